@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { withDoubt } from "./number.ts";
+import { withPlusMinus } from "./number.ts";
 
 test("a value ends where its plus-minus does", () => {
   const cases: readonly [number, number, string][] = [
@@ -16,5 +16,5 @@ test("a value ends where its plus-minus does", () => {
     [5, 1.96, "5 ± 2"],
     [0.05, 0.0004, "0.050 ± 0.000"],
   ];
-  for (const [value, doubt, want] of cases) assert.equal(withDoubt(value, doubt), want);
+  for (const [value, doubt, want] of cases) assert.equal(withPlusMinus(value, doubt), want);
 });

@@ -4,7 +4,7 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionDam, SectionPair } from "../section/section.ts";
 import { draw, type Paper, silted, stretch } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
-import { withDoubt } from "../base/number.ts";
+import { withPlusMinus } from "../base/number.ts";
 import { called, number } from "./words.ts";
 
 const narrowestPx = 160;
@@ -211,7 +211,7 @@ const verdicts: Record<string, (step: number | undefined) => string> = {
 
 /** "10 ± 7 m", "47.5 ± 0.1 m"; to a metre where the ± is not known. */
 const distance = (m: number, plusMinusM: number | undefined): string =>
-  `${plusMinusM !== undefined && plusMinusM > 0 ? withDoubt(m, Math.max(plusMinusM, 0.1), 1) : number(m, 0)}\u00a0m`;
+  `${plusMinusM !== undefined && plusMinusM > 0 ? withPlusMinus(m, Math.max(plusMinusM, 0.1), 1) : number(m, 0)}\u00a0m`;
 
 function toNext(pair: SectionPair | undefined, dams: readonly SectionDam[]): string {
   if (!pair) return "";

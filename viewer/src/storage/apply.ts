@@ -7,7 +7,7 @@ import { request, type Connection, type Writing } from "./connection.ts";
 import { sameEntries, standing } from "./refold.ts";
 import { bytesOf, chainAfter, hexOf, noChain, sha256 } from "./hash.ts";
 import { Counted } from "./counters.ts";
-import type { HeldEntry } from "./schema.ts";
+import type { EntryRow } from "./schema.ts";
 import { settled } from "./sent.ts";
 import { countsAsIs } from "./stamp.ts";
 import { closed } from "./errors.ts";
@@ -79,7 +79,7 @@ function read(text: string, n: number): Entry {
 }
 
 /** All entries on the phone about the features that something came for. */
-function heldAbout(db: Connection, incoming: readonly Incoming[]): Promise<Map<string, HeldEntry[]>> {
+function heldAbout(db: Connection, incoming: readonly Incoming[]): Promise<Map<string, EntryRow[]>> {
   return db.read(async (open) => {
     const index = open.transaction("entries").store.index("feature");
     const features = [...new Set(incoming.map((i) => i.entry.feature))];
@@ -93,7 +93,7 @@ function heldAbout(db: Connection, incoming: readonly Incoming[]): Promise<Map<s
  * went change nothing, as long as their stamps were not too far ahead; so a phone alone
  * on a property needs no folding.
  */
-function staleFeatures(incoming: readonly Incoming[], before: ReadonlyMap<string, readonly HeldEntry[]>): string[] {
+function staleFeatures(incoming: readonly Incoming[], before: ReadonlyMap<string, readonly EntryRow[]>): string[] {
   const stale = new Set<string>();
   for (const { entry, text, arrivedMS } of incoming) {
     const known = before.get(entry.feature)?.find((e) => e.id === entry.id);
@@ -102,7 +102,7 @@ function staleFeatures(incoming: readonly Incoming[], before: ReadonlyMap<string
   return [...stale];
 }
 
-function unfold(features: readonly string[], incoming: readonly Incoming[], before: ReadonlyMap<string, readonly HeldEntry[]>): Unfolded[] {
+function unfold(features: readonly string[], incoming: readonly Incoming[], before: ReadonlyMap<string, readonly EntryRow[]>): Unfolded[] {
   const came = new Map<string, Incoming[]>(features.map((f) => [f, []]));
   for (const i of incoming) came.get(i.entry.feature)?.push(i);
   return features.map((feature) => {
@@ -120,7 +120,7 @@ async function write(
   from: Position,
   to: Position,
   incoming: readonly Incoming[],
-  before: ReadonlyMap<string, readonly HeldEntry[]>,
+  before: ReadonlyMap<string, readonly EntryRow[]>,
   folded: readonly Folded[],
 ): Promise<readonly Feature[] | null> {
   return db.write(["entries", "features", "positions", "line", "ledger"], async (tx) => {
@@ -161,7 +161,7 @@ async function write(
 }
 
 /** The entries about these features as they are now; null when a capture came in between. */
-async function heldUnchanged(tx: Writing, before: ReadonlyMap<string, readonly HeldEntry[]>): Promise<readonly HeldEntry[] | null> {
+async function heldUnchanged(tx: Writing, before: ReadonlyMap<string, readonly EntryRow[]>): Promise<readonly EntryRow[] | null> {
   const index = tx.objectStore("entries").index("feature");
   const now = await Promise.all(
     Array.from(before, async ([feature, held]) => {
@@ -173,7 +173,7 @@ async function heldUnchanged(tx: Writing, before: ReadonlyMap<string, readonly H
 }
 
 /** The entry as the phone keeps it: the register has it, also if its receipt was lost. */
-function merged(known: HeldEntry | undefined, i: Incoming, property: string): HeldEntry {
+function merged(known: EntryRow | undefined, i: Incoming, property: string): EntryRow {
   const { refused: _, ...was } = known ? settled(known) : { savedMS: 0, refused: "" };
   const { id, feature, device, deviceSeq: seq, stamp } = i.entry;
   return { ...was, id, property, feature, device, seq, stamp, text: i.text, n: i.n, arrivedMS: i.arrivedMS };

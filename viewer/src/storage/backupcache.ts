@@ -1,4 +1,4 @@
-// The spare copy as it lies in Cache Storage: pieces of its journal under numbers, and the
+// The backup as it lies in Cache Storage: pieces of its journal under numbers, and the
 // bytes of each photo. Cache Storage because it takes a response whole or not at all, and
 // because Chromium forgets, over a kill, how much of the quota the other file system of a
 // page has used. Runs in a worker: a response is slow to store.
@@ -26,7 +26,7 @@ export class BackupCache {
 
   /** Opens the copy of a database. Read only, it leaves alone what a page may be writing. */
   static async open(name: string, readOnly: boolean): Promise<BackupCache> {
-    const cache = await caches.open(`headcut-spare/${name}`); // not one of the service worker's, which it may delete
+    const cache = await caches.open(`headcut-spare/${name}`); // by the name that phones hold; not one of the service worker's, which it may delete
     const at = `${location.origin}/headcut-spare/`;
     const addresses = (await cache.keys()).map(({ url }) => url);
     const number = (address: string) => Number(address.slice(`${at}journal/`.length));

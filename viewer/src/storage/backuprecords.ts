@@ -1,4 +1,4 @@
-// What the spare copy holds, as records of its journal and back.
+// What the backup holds, as records of its journal and back.
 
 import type { Entry } from "../base/entry.ts";
 import type { Copied, Self } from "./store.ts";
@@ -86,7 +86,7 @@ export function copiedIn(records: Iterable<BackupRecord>): Copied | null {
 }
 
 /** Reads records; what is not as it was written is passed over. */
-export function sparedIn(records: readonly BackupRecord[]): InBackup {
+export function backedUpIn(records: readonly BackupRecord[]): InBackup {
   const entries: Placed[] = [],
     photos: BackupPhoto[] = [],
     seqs: BackupSeq[] = [],

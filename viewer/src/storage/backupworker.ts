@@ -1,4 +1,4 @@
-// The worker in which the spare copy is written: each message when the one before is done.
+// The worker in which the backup is written: each message when the one before is done.
 
 import { BackupCache, type Keeping } from "./backupcache.ts";
 import { copiedIn } from "./backuprecords.ts";
@@ -38,7 +38,7 @@ self.onmessage = ({ data: { id, ask } }: MessageEvent<BackupQuestion>) => {
 
 async function did(ask: BackupAsk): Promise<unknown> {
   if (ask.do === "open") return void (copy = await BackupCache.open(ask.name, ask.readOnly));
-  if (!copy) throw new Error("the spare copy is not open");
+  if (!copy) throw new Error("the backup is not open");
   switch (ask.do) {
     case "keep":
       return copy.keep(ask.records, ask.dropped);

@@ -8,7 +8,7 @@ import { sha256Hex } from "./hash.ts";
 import { Counted } from "./counters.ts";
 import type { HighWater } from "./highwater.ts";
 import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
-import type { HeldSelf } from "./schema.ts";
+import type { SelfRow } from "./schema.ts";
 import type { Keeping } from "./backupcache.ts";
 import { entryRecord, photoRecord, seqRecord } from "./backuprecords.ts";
 import { nextStamp } from "./stamp.ts";
@@ -144,7 +144,7 @@ async function keep(
   return done();
 }
 
-function entryOf(p: Prepared, self: HeldSelf, before: Feature, deviceSeq: number, now: Date): Entry {
+function entryOf(p: Prepared, self: SelfRow, before: Feature, deviceSeq: number, now: Date): Entry {
   const set = p.photo ? { ...p.set, photos: photosWith(p.set?.["photos"] ?? before.fields["photos"], p.photo.sha) } : p.set;
   return {
     v: 1,

@@ -3,7 +3,7 @@
 // after every tap.
 
 import { request, type Writing } from "./connection.ts";
-import type { HeldEntry, HeldPhoto, Counters } from "./schema.ts";
+import type { EntryRow, PhotoRow, Counters } from "./schema.ts";
 
 export const noCounters: Counters = { place: 0, seqs: {}, entries: 0, unsent: 0, refused: 0, photosUnsent: 0, photoBytesUnsent: 0 };
 
@@ -47,14 +47,14 @@ export class Counted {
   }
 
   /** Puts an entry in the place of what was there of it before. */
-  entry(before: HeldEntry | undefined, after: HeldEntry): void {
+  entry(before: EntryRow | undefined, after: EntryRow): void {
     this.#now.entries += before ? 0 : 1;
     this.#now.unsent += one(after.waiting) - one(before?.waiting);
     this.#now.refused += one(after.refused) - one(before?.refused);
     request(this.tx.objectStore("entries").put(after));
   }
 
-  photo(before: HeldPhoto | undefined, after: HeldPhoto): void {
+  photo(before: PhotoRow | undefined, after: PhotoRow): void {
     const change = one(after.waiting) - one(before?.waiting);
     this.#now.photosUnsent += change;
     this.#now.photoBytesUnsent += change * after.size;

@@ -7,8 +7,8 @@ import type { Database } from "./schema.ts";
 
 export function counts(db: Connection): Promise<Counts> {
   return db.read(async (open) => {
-    const [ledger, ...oldest] = await Promise.all([open.get("ledger", "ledger"), oldestEntryMS(open), oldestPhotoMS(open)]);
-    const { place: _, seqs: __, ...numbers } = ledger ?? noCounters;
+    const [counters, ...oldest] = await Promise.all([open.get("ledger", "ledger"), oldestEntryMS(open), oldestPhotoMS(open)]);
+    const { place: _, seqs: __, ...numbers } = counters ?? noCounters;
     const leastMS = Math.min(...oldest);
     return { ...numbers, oldestUnsent: Number.isFinite(leastMS) ? new Date(leastMS) : null };
   });

@@ -6,9 +6,9 @@ import { Counted } from "./counters.ts";
 import type { HighWater } from "./highwater.ts";
 import { relabelAll } from "./relabel.ts";
 import { afterTold } from "./properties.ts";
-import type { HeldSelf, Counters } from "./schema.ts";
+import type { SelfRow, Counters } from "./schema.ts";
 import type { InBackup } from "./backuprecords.ts";
-import { restore, takenBackTables } from "./restore.ts";
+import { restore, restoredTables } from "./restore.ts";
 import { behind, gone } from "./errors.ts";
 import { newID } from "../base/uuid.ts";
 
@@ -20,12 +20,12 @@ export async function askedIn(db: Connection): Promise<Asking | null> {
 
 /**
  * What to ask with: the same for the same code, as the server may have granted it to this phone already.
- * Who the phone was is proved, also by the spare copy: its unsent entries carry that one's name.
+ * Who the phone was is proved, also by the backup: its unsent entries carry that one's name.
  */
-export function asking(db: Connection, code: string, again: boolean, spared: Self | null): Promise<Asking> {
+export function asking(db: Connection, code: string, again: boolean, backedUp: Self | null): Promise<Asking> {
   return db.write(["selves"], async (tx) => {
     const [before, self] = await Promise.all([tx.objectStore("selves").get("asked"), tx.objectStore("selves").get("self")]);
-    const was = self ?? spared,
+    const was = self ?? backedUp,
       former = was && { former: { device: was.device, token: was.token } };
     if (before?.code === code) return { code, device: before.device, token: before.token, ...former };
     if (self && !again) return { code, device: self.device, token: self.token };
@@ -43,26 +43,26 @@ function newToken(): string {
 /**
  * Keeps who the phone is. Properties that it had and that were not granted now stay on it.
  * What is unsent goes over to a new device id in the same
- * transaction, and with it what the database has lost and the spare copy has kept.
+ * transaction, and with it what the database has lost and the backup has kept.
  */
-export function enrol(db: Connection, self: Self, spared: InBackup | null): Promise<void> {
-  return db.write(["selves", ...takenBackTables], async (tx) => {
+export function enrol(db: Connection, self: Self, backedUp: InBackup | null): Promise<void> {
+  return db.write(["selves", ...restoredTables], async (tx) => {
     const before = await tx.objectStore("selves").get("self");
     if (before?.device !== self.device) {
       const counted = await Counted.in(tx);
-      if (spared) await restore(counted, spared);
+      if (backedUp) await restore(counted, backedUp);
       await relabelAll(counted, self.device);
       counted.close();
     }
     const { device, token, author } = self;
-    const properties = afterTold(before?.properties ?? spared?.self?.properties ?? [], self.properties, true);
+    const properties = afterTold(before?.properties ?? backedUp?.self?.properties ?? [], self.properties, true);
     request(tx.objectStore("selves").put({ device, token, author, properties, ...(before?.opened && { opened: before.opened }) }, "self"));
     request(tx.objectStore("selves").delete("asked"));
   });
 }
 
 /** Compares the database with the marks outside it. */
-export function troubleIn(marks: HighWater, self: HeldSelf | null, { seqs }: Counters): StorageError | null {
+export function troubleIn(marks: HighWater, self: SelfRow | null, { seqs }: Counters): StorageError | null {
   if (!self) return marks.any ? gone() : null;
   const less = marks.properties(self.device).some((property) => (seqs[property] ?? 0) < marks.high(self.device, property));
   return less ? behind() : null;

@@ -7,7 +7,7 @@ import { full, fullForPhotos, isFull } from "./errors.ts";
 
 export class Eviction {
   constructor(
-    readonly ballast: ReservedSpace,
+    readonly reserved: ReservedSpace,
     readonly backup: Backup,
   ) {}
 
@@ -18,7 +18,7 @@ export class Eviction {
       return await this.beforeCopies(capture);
     } catch (e) {
       if (!isFull(e)) throw e;
-      const freed = await this.ballast.free();
+      const freed = await this.reserved.free();
       if (withPhotos) throw fullForPhotos();
       if (!freed) throw full();
     }
@@ -37,9 +37,9 @@ export class Eviction {
 
   /** Photos are not to take the room that is kept for entries. */
   async #forPhotos(): Promise<void> {
-    await this.ballast.known();
-    if (this.ballast.givenUp) await this.ballast.take();
-    if (this.ballast.givenUp && (await this.backup.giveUpBytes())) await this.ballast.take();
-    if (this.ballast.givenUp) throw fullForPhotos();
+    await this.reserved.known();
+    if (this.reserved.givenUp) await this.reserved.take();
+    if (this.reserved.givenUp && (await this.backup.giveUpBytes())) await this.reserved.take();
+    if (this.reserved.givenUp) throw fullForPhotos();
   }
 }

@@ -4,7 +4,7 @@
 import type { Entry } from "../base/entry.ts";
 import type { Recorded } from "./store.ts";
 import type { Connection } from "./connection.ts";
-import type { HeldEntry } from "./schema.ts";
+import type { EntryRow } from "./schema.ts";
 import { of } from "./sent.ts";
 
 /** What was recorded on this phone for any of these properties since a moment by its own clock, oldest first. */
@@ -35,7 +35,7 @@ export function historyOf(db: Connection, feature: string): Promise<readonly Rec
   );
 }
 
-function recorded(held: HeldEntry): Recorded {
+function recorded(held: EntryRow): Recorded {
   const entry = JSON.parse(held.text) as Entry;
   return { entry, savedMS: held.savedMS, waits: held.waiting !== undefined, refused: held.refused !== undefined };
 }

@@ -1,4 +1,4 @@
-// The journal of the spare copy: a line for every record that is kept, and for those that
+// The journal of the backup: a line for every record that is kept, and for those that
 // are dropped, in pieces that are only ever added. A line that cannot be read counts for
 // nothing. Pure; backupcache.ts keeps it on the phone.
 

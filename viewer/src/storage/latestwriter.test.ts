@@ -6,15 +6,15 @@ test("what is given at any moment of a write is written", async () => {
   // A value is given so many microtasks after the word that the one before it is kept.
   for (let later = 0; later < 12; later++) {
     const written: number[] = [];
-    const keeper: LatestWriter<number> = new LatestWriter(
+    const writer: LatestWriter<number> = new LatestWriter(
       async (value) => void written.push(value),
       async (kept) => {
         if (kept !== 1) return;
         for (let i = 0; i < later; i++) await undefined;
-        keeper.keep(2);
+        writer.keep(2);
       },
     );
-    keeper.keep(1);
+    writer.keep(1);
     await new Promise((done) => setTimeout(done, 5));
     assert.deepEqual(written, [1, 2], `given ${later} microtasks after`);
   }
@@ -23,16 +23,16 @@ test("what is given at any moment of a write is written", async () => {
 test("only the newest of what came meanwhile is written, and only it is told", async () => {
   const written: number[] = [],
     told: (number | null)[] = [];
-  const keeper = new LatestWriter<number>(
+  const writer = new LatestWriter<number>(
     async (value) => {
       written.push(value);
       await new Promise((done) => setTimeout(done, 2));
     },
     (kept) => told.push(kept),
   );
-  keeper.keep(1);
+  writer.keep(1);
   await new Promise((done) => setTimeout(done, 1));
-  for (const value of [2, 3, 4]) keeper.keep(value);
+  for (const value of [2, 3, 4]) writer.keep(value);
   await new Promise((done) => setTimeout(done, 20));
   assert.deepEqual(written, [1, 4]);
   assert.deepEqual(told, [4]);
@@ -40,19 +40,19 @@ test("only the newest of what came meanwhile is written, and only it is told", a
 
 test("a write that fails is told unless a newer one follows it", async () => {
   const told: [number | null, unknown][] = [];
-  const keeper = new LatestWriter<number>(
+  const writer = new LatestWriter<number>(
     async (value) => {
       await undefined;
       if (value < 3) throw new Error(`no ${value}`);
     },
     (kept, trouble) => told.push([kept, trouble instanceof Error ? trouble.message : trouble]),
   );
-  keeper.keep(1);
+  writer.keep(1);
   await new Promise((done) => setTimeout(done, 5));
-  keeper.keep(2);
+  writer.keep(2);
   await undefined;
   await undefined;
-  keeper.keep(3);
+  writer.keep(3);
   await new Promise((done) => setTimeout(done, 5));
   assert.deepEqual(told, [
     [null, "no 1"],

@@ -27,7 +27,7 @@ import { Copy } from "./backupwrite.ts";
 import { Drafts } from "./drafts.ts";
 import { isAuthor, isID } from "./encode.ts";
 import { asking, askedIn, enrol, troubleIn } from "./enrol.ts";
-import { bringInStep, held } from "./unsent.ts";
+import { backUpWhatLacks, unsentRecords } from "./unsent.ts";
 import { historyOf, recordedSince } from "./history.ts";
 import { noCounters } from "./counters.ts";
 import { Eviction } from "./eviction.ts";
@@ -38,11 +38,11 @@ import { clashes } from "./clashes.ts";
 import { beginProperty, opened, partsOf, states, strays, told } from "./properties.ts";
 import { refold } from "./refold.ts";
 import { askToKeep, room, type Room } from "./room.ts";
-import type { HeldSelf, Step } from "./schema.ts";
+import type { SelfRow, Step } from "./schema.ts";
 import { Shown } from "./shown.ts";
 import { Backup } from "./backup.ts";
-import { entryKey, photoKey, selfRecord, sparedIn } from "./backuprecords.ts";
-import { bringBack, bringBytes } from "./restore.ts";
+import { entryKey, photoKey, selfRecord, backedUpIn } from "./backuprecords.ts";
+import { restoreAll, bringBytes } from "./restore.ts";
 import { counts } from "./counts.ts";
 import { gone, invalid, notEnrolled, otherTab, storageErrorOf } from "./errors.ts";
 import { Writer } from "./writer.ts";
@@ -78,13 +78,13 @@ const calmMS = 3_000;
 
 export class PhoneStore implements Store {
   readonly outbox: Outbox;
-  #self: HeldSelf | null = null;
+  #self: SelfRow | null = null;
   #trouble: StorageError | null = null; // of the database itself
-  #ballast: ReservedSpace;
+  #reserved: ReservedSpace;
   #drafts: Drafts;
   #shown: Shown;
   #backup: Backup;
-  #lastRoom: Eviction;
+  #eviction: Eviction;
   readonly #underWay = new Set<string>(); // keys of what is captured and not copied yet
   #writer: Writer;
   #away = false; // closed, or left for another page
@@ -96,10 +96,10 @@ export class PhoneStore implements Store {
     readonly marks: HighWater,
     options: StoreOptions,
   ) {
-    this.#ballast = new ReservedSpace(db);
+    this.#reserved = new ReservedSpace(db);
     this.#backup = new Backup(db.name);
     this.#drafts = new Drafts(db, this.#backup);
-    this.#lastRoom = new Eviction(this.#ballast, this.#backup);
+    this.#eviction = new Eviction(this.#reserved, this.#backup);
     this.#writer = new Writer(db.name);
     this.#gather = options.gather;
     this.#now = options.now ?? (() => new Date());
@@ -116,7 +116,7 @@ export class PhoneStore implements Store {
         this.#refold();
         this.#copy(true);
       },
-      room: () => this.#ballast.take(),
+      room: () => this.#reserved.take(),
       notYet: (entry) => this.#underWay.has(entryKey(entry)), // the server must not know a number that only the database has
       sent: (entries, photos) => void this.#backup.drop([...entries.map(entryKey), ...photos.map(photoKey)]),
     });
@@ -138,7 +138,7 @@ export class PhoneStore implements Store {
     if (this.#trouble || !this.#self) return;
     this.#backup.begin();
     void askToKeep();
-    void this.#ballast.take().catch(() => undefined); // tried again when there is news of room
+    void this.#reserved.take().catch(() => undefined); // tried again when there is news of room
     this.#refold();
     setTimeout(() => this.#copy(false), calmMS);
   }
@@ -158,7 +158,7 @@ export class PhoneStore implements Store {
 
   /** How much room there is, and whether the browser keeps what is stored. */
   room(): Promise<Room> {
-    return room(!this.#ballast.givenUp);
+    return room(!this.#reserved.givenUp);
   }
 
   asked(): Promise<Asking | null> {
@@ -167,8 +167,8 @@ export class PhoneStore implements Store {
 
   async asking(code: string, again: boolean): Promise<Asking> {
     this.#mayEnrol();
-    const spared = hasLost(this.#trouble) ? sparedIn(await this.#backup.all()).self : null;
-    return this.#telling(() => asking(this.db, code, again || this.#trouble !== null, spared));
+    const backedUp = hasLost(this.#trouble) ? backedUpIn(await this.#backup.all()).self : null;
+    return this.#telling(() => asking(this.db, code, again || this.#trouble !== null, backedUp));
   }
 
   async enrol(self: Self): Promise<void> {
@@ -181,10 +181,10 @@ export class PhoneStore implements Store {
       throw invalid("This phone's device number is already in use.", "Enrol it with a new code.");
     }
     this.#mayEnrol();
-    const spared = hasLost(this.#trouble) ? sparedIn(await this.#backup.all()) : null;
+    const backedUp = hasLost(this.#trouble) ? backedUpIn(await this.#backup.all()) : null;
     await this.#telling(async () => {
-      if (spared) await bringBytes(this.db, this.#backup, spared);
-      await enrol(this.db, self, spared);
+      if (backedUp) await bringBytes(this.db, this.#backup, backedUp);
+      await enrol(this.db, self, backedUp);
     });
     this.marks.begin(self.device);
     await this.#taken();
@@ -208,11 +208,11 @@ export class PhoneStore implements Store {
   async bringBack(): Promise<void> {
     if (!this.#writer.held) throw otherTab();
     if (!hasLost(this.#trouble)) return;
-    const spared = sparedIn(await this.#backup.all()),
-      { self } = spared;
+    const backedUp = backedUpIn(await this.#backup.all()),
+      { self } = backedUp;
     if (!self) throw this.#trouble;
     if (this.#trouble?.kind === "gone") this.db.allowNew();
-    await this.#telling(() => bringBack(this.db, this.#backup, self, spared, this.marks));
+    await this.#telling(() => restoreAll(this.db, this.#backup, self, backedUp, this.marks));
     await this.#taken();
     this.#copy(true);
   }
@@ -253,7 +253,7 @@ export class PhoneStore implements Store {
       if (!isID(property)) throw invalid("The property is not known.", "Choose a property.");
       const copy = new Copy(this.#backup, this.#underWay),
         now = this.#now();
-      const done = await this.#lastRoom.forCapture(
+      const done = await this.#eviction.forCapture(
         drafts.some((d) => d.photo),
         () => copy.of((copying) => capture(this.db, this.marks, property, drafts, now, copying)),
       );
@@ -319,7 +319,7 @@ export class PhoneStore implements Store {
   }
 
   keepDrafts(drafts: ReadonlyMap<string, unknown>): Promise<void> {
-    return this.#writing(() => this.#lastRoom.beforeCopies(() => this.#drafts.keep(drafts)));
+    return this.#writing(() => this.#eviction.beforeCopies(() => this.#drafts.keep(drafts)));
   }
 
   watch(changed: () => void): () => void {
@@ -340,9 +340,9 @@ export class PhoneStore implements Store {
 
   async #lookAgain(): Promise<void> {
     try {
-      const [self, ledger] = await this.db.read((open) => Promise.all([open.get("selves", "self"), open.get("ledger", "ledger")]));
+      const [self, counters] = await this.db.read((open) => Promise.all([open.get("selves", "self"), open.get("ledger", "ledger")]));
       this.#self = self ? { ...self, properties: [...self.properties, ...(await strays(this.db, self))] } : null;
-      this.#trouble = troubleIn(this.marks, this.#self, ledger ?? noCounters) ?? (self ? null : await this.#copiedButGone());
+      this.#trouble = troubleIn(this.marks, this.#self, counters ?? noCounters) ?? (self ? null : await this.#copiedButGone());
     } catch (e) {
       this.#trouble = storageErrorOf(e);
     }
@@ -375,11 +375,11 @@ export class PhoneStore implements Store {
     }
   }
 
-  /** Brings the spare copy in step with the database, when nobody waits for anything. */
+  /** Brings the backup in step with the database, when nobody waits for anything. */
   #copy(relabelled: boolean): void {
     const self = this.#self;
     if (self && !this.#away && !this.trouble())
-      void bringInStep(this.#backup, () => held(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
+      void backUpWhatLacks(this.#backup, () => unsentRecords(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
   }
 
   #refold(): void {

@@ -3,7 +3,7 @@
 import type { StoredPhoto } from "./store.ts";
 import type { Connection } from "./connection.ts";
 import { Counted } from "./counters.ts";
-import type { HeldPhoto } from "./schema.ts";
+import type { PhotoRow } from "./schema.ts";
 
 export async function photosOf(db: Connection, feature: string): Promise<StoredPhoto[]> {
   const held = await db.read((open) => open.getAllFromIndex("photos", "features", feature));
@@ -54,7 +54,7 @@ export function photosWanted(db: Connection, shas: readonly string[]): Promise<v
   });
 }
 
-function stored(db: Connection, held: HeldPhoto, feature: string): StoredPhoto {
+function stored(db: Connection, held: PhotoRow, feature: string): StoredPhoto {
   return {
     sha: held.sha,
     feature,

@@ -90,8 +90,8 @@ export function opened(db: Connection, id: string, now: Date): Promise<Self["ope
 
 /** Ids of properties of which something is on the phone though nobody names them any more. */
 export async function strays(db: Connection, self: Self): Promise<readonly Property[]> {
-  const [ledger, held] = await db.read((open) => Promise.all([open.get("ledger", "ledger"), open.getAllKeys("positions")]));
-  const ids = new Set([...Object.keys((ledger ?? noCounters).seqs), ...held]);
+  const [counters, held] = await db.read((open) => Promise.all([open.get("ledger", "ledger"), open.getAllKeys("positions")]));
+  const ids = new Set([...Object.keys((counters ?? noCounters).seqs), ...held]);
   for (const { id } of self.properties) ids.delete(id);
   return [...ids].map((id) => ({ id, name: "", barred: true }));
 }

@@ -4,7 +4,7 @@
 import type { Feature } from "../base/entry.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
 import type { Folded, Gather } from "../compute/fold.ts";
-import type { HeldEntry } from "./schema.ts";
+import type { EntryRow } from "./schema.ts";
 
 const prefix = "stale/";
 
@@ -59,6 +59,6 @@ export function standing(f: Folded, property: string): Omit<Feature, "unsent"> {
 }
 
 /** Whether nothing was captured, taken in or relabelled between two readings. */
-export function sameEntries(now: readonly HeldEntry[], before: readonly HeldEntry[]): boolean {
+export function sameEntries(now: readonly EntryRow[], before: readonly EntryRow[]): boolean {
   return now.length === before.length && now.every((e, i) => e.id === before[i]!.id && e.text === before[i]!.text);
 }

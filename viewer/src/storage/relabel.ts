@@ -6,7 +6,7 @@ import type { Entry, Feature } from "../base/entry.ts";
 import { request } from "./connection.ts";
 import type { Counted } from "./counters.ts";
 import { markStale } from "./refold.ts";
-import type { HeldEntry } from "./schema.ts";
+import type { EntryRow } from "./schema.ts";
 
 /** Relabels every waiting entry. The transaction covers entries, features, notes and the ledger. */
 export async function relabelAll(counted: Counted, to: string): Promise<void> {
@@ -19,7 +19,7 @@ export async function relabelAll(counted: Counted, to: string): Promise<void> {
 }
 
 /** Gives one waiting entry the next deviceSeq of the device to. */
-export async function relabel(counted: Counted, held: HeldEntry, to: string): Promise<void> {
+export async function relabel(counted: Counted, held: EntryRow, to: string): Promise<void> {
   if (held.device === to) return;
   const features = counted.tx.objectStore("features"),
     seq = counted.nextSeq(held.property);
@@ -34,11 +34,11 @@ export async function relabel(counted: Counted, held: HeldEntry, to: string): Pr
 }
 
 /** The greatest deviceSeq, below this entry's, of those about its feature that keep its old device id. */
-function sentBefore(held: HeldEntry, about: readonly HeldEntry[]): number {
+function sentBefore(held: EntryRow, about: readonly EntryRow[]): number {
   return Math.max(0, ...about.filter((e) => e.mine && !e.waiting && e.device === held.device && e.seq < held.seq).map((e) => e.seq));
 }
 
-function relabelled(held: HeldEntry, to: string, deviceSeq: number, seen: number): string {
+function relabelled(held: EntryRow, to: string, deviceSeq: number, seen: number): string {
   const entry = JSON.parse(held.text) as Entry;
   const { [to]: _, ...saw }: { [device: string]: number } = entry.saw ?? {};
   if (seen > 0) saw[held.device] = Math.max(saw[held.device] ?? 0, seen);
@@ -47,7 +47,7 @@ function relabelled(held: HeldEntry, to: string, deviceSeq: number, seen: number
 }
 
 /** The feature stands as it stood, but knows its entries under their new names. */
-function sawAs(feature: Feature, held: HeldEntry, to: string, seq: number, about: readonly HeldEntry[]): Feature {
+function sawAs(feature: Feature, held: EntryRow, to: string, seq: number, about: readonly EntryRow[]): Feature {
   const keeping = about.filter((e) => e.device === held.device && e.id !== held.id && !e.waiting).map((e) => e.seq);
   const { [held.device]: _, ...saw }: { [device: string]: number } = feature.saw;
   if (keeping.length > 0) saw[held.device] = Math.max(...keeping);

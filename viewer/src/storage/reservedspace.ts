@@ -5,7 +5,7 @@ import { request, type Connection } from "./connection.ts";
 import { isFull } from "./errors.ts";
 
 const ballastBytes = 5 << 20;
-const roomForPhotosBytes = 32 << 20; // free, before the ballast is taken in again
+const roomForPhotosBytes = 32 << 20; // free, before space is reserved again
 
 export class ReservedSpace {
   #givenUp = false;
@@ -18,12 +18,12 @@ export class ReservedSpace {
     return this.#givenUp;
   }
 
-  /** Takes ballast in if there is none and there is room for it. */
+  /** Reserves space if none is reserved and there is room for it. */
   take(): Promise<void> {
     return (this.#taking ??= this.#take().finally(() => (this.#taking = null)));
   }
 
-  /** Resolves once it is known whether there is ballast. */
+  /** Resolves once it is known whether space is reserved. */
   async known(): Promise<void> {
     await this.#taking;
   }
@@ -46,15 +46,15 @@ export class ReservedSpace {
     }
   }
 
-  /** Gives the ballast up. It tells whether there was any. */
+  /** Gives the reserved space up; false when none was reserved. */
   async free(): Promise<boolean> {
-    const held = await this.db.write(["ballast"], async (tx) => {
+    const had = await this.db.write(["ballast"], async (tx) => {
       const there = await tx.objectStore("ballast").count();
       request(tx.objectStore("ballast").clear());
       return there > 0;
     });
     this.#givenUp = true;
-    return held;
+    return had;
   }
 }
 

@@ -1,4 +1,4 @@
-// Puts what the database has lost back from the spare copy.
+// Puts what the database has lost back from the backup.
 
 import type { Entry } from "../base/entry.ts";
 import type { Self } from "./store.ts";
@@ -13,22 +13,22 @@ import type { Backup } from "./backup.ts";
 import { draftKey, photoKey, type InBackup, type BackupEntry, type BackupPhoto } from "./backuprecords.ts";
 
 /** The tables that a transaction must cover for takeBack. */
-export const takenBackTables: readonly Table[] = ["entries", "features", "notes", "ledger", "photos", "photoBytes", "drafts"];
+export const restoredTables: readonly Table[] = ["entries", "features", "notes", "ledger", "photos", "photoBytes", "drafts"];
 
 /**
  * Goes on as the same device with what the copy holds. It needs no signal: how far that
  * device had counted is known from the marks and from the copy.
  */
-export async function bringBack(db: Connection, backup: Backup, self: Self, spared: InBackup, marks: HighWater): Promise<void> {
-  await bringBytes(db, backup, spared);
-  await db.write(["selves", ...takenBackTables], async (tx) => {
+export async function restoreAll(db: Connection, backup: Backup, self: Self, backedUp: InBackup, marks: HighWater): Promise<void> {
+  await bringBytes(db, backup, backedUp);
+  await db.write(["selves", ...restoredTables], async (tx) => {
     const counted = await Counted.in(tx);
-    await restore(counted, spared);
+    await restore(counted, backedUp);
     const waiting = await tx.objectStore("entries").index("waiting").getAll();
     const properties = new Set([...self.properties.map((p) => p.id), ...waiting.map((e) => e.property), ...marks.properties(self.device)]);
     for (const property of properties) {
       const own = waiting.filter((e) => e.device === self.device && e.property === property).map((e) => e.seq);
-      const copied = spared.seqs.filter((s) => s.device === self.device && s.property === property).map((s) => s.seq);
+      const copied = backedUp.seqs.filter((s) => s.device === self.device && s.property === property).map((s) => s.seq);
       counted.atLeast(property, Math.max(marks.high(self.device, property), ...own, ...copied));
       request(tx.objectStore("notes").put(true, `doubt/${property}`)); // some may have arrived: ask before sending
     }

@@ -10,7 +10,7 @@ import type { Position, Self } from "./store.ts";
 /** Property and place: places rise with every capture and are never used twice. */
 export type Place = [property: string, place: number];
 
-export interface HeldEntry {
+export interface EntryRow {
   readonly id: string;
   readonly property: string;
   readonly feature: string;
@@ -27,14 +27,14 @@ export interface HeldEntry {
   readonly refused?: string; // why the server did not take it
 }
 
-export interface HeldPhoto {
+export interface PhotoRow {
   readonly sha: string;
   readonly features: readonly string[];
   readonly size: number; // bytes
   readonly waiting?: number; // place in the order of taking, until the server has it
 }
 
-export interface HeldSelf extends Self {
+export interface SelfRow extends Self {
   readonly cloned?: boolean; // another device writes under the same id
   readonly code?: string; // of one that is asked for: what it is asked with
 }
@@ -53,19 +53,19 @@ export interface Counters {
 export interface Tables extends DBSchema {
   entries: {
     key: string;
-    value: HeldEntry;
+    value: EntryRow;
     indexes: { feature: string; mine: Place; waiting: Place; unsentOf: string; refused: string };
   };
   features: { key: string; value: Feature; indexes: { property: string } };
-  photos: { key: string; value: HeldPhoto; indexes: { features: string; waiting: number } };
+  photos: { key: string; value: PhotoRow; indexes: { features: string; waiting: number } };
   photoBytes: { key: string; value: ArrayBuffer };
   line: { key: [property: string, n: number]; value: string }; // chain hash up to n
-  selves: { key: string; value: HeldSelf }; // one, under "self"; until it is granted, one under "asked"
+  selves: { key: string; value: SelfRow }; // one, under "self"; until it is granted, one under "asked"
   positions: { key: string; value: Position }; // by property
   notes: { key: string; value: true }; // "doubt/PROPERTY", "stale/FEATURE"
-  ledger: { key: string; value: Counters }; // one, under "ledger"
+  ledger: { key: string; value: Counters }; // one, under "ledger": an older name, which phones hold
   drafts: { key: string; value: unknown };
-  ballast: { key: string; value: ArrayBuffer };
+  ballast: { key: string; value: ArrayBuffer }; // reserved space, under the name that phones hold
 }
 
 export type Table = StoreNames<Tables>;

@@ -4,7 +4,7 @@ import type { Feature } from "../base/entry.ts";
 import type { Receipt } from "./store.ts";
 import { type Connection, request, type Writing } from "./connection.ts";
 import { Counted } from "./counters.ts";
-import type { HeldEntry } from "./schema.ts";
+import type { EntryRow } from "./schema.ts";
 
 const utf8 = new TextEncoder();
 
@@ -68,13 +68,13 @@ export function settle(db: Connection, receipts: readonly Receipt[]): Promise<re
 }
 
 /** The entry without what holds it in the outbox. */
-export function settled(entry: HeldEntry): HeldEntry {
+export function settled(entry: EntryRow): EntryRow {
   const { waiting: _, unsentOf: __, ...rest } = entry;
   return rest;
 }
 
 /** The entry back in the outbox, in its old place. */
-export function unsettled(entry: HeldEntry): HeldEntry {
+export function unsettled(entry: EntryRow): EntryRow {
   return entry.mine ? { ...entry, n: 0, arrivedMS: 0, waiting: entry.mine, unsentOf: entry.feature } : entry;
 }
 

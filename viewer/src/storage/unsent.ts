@@ -1,4 +1,4 @@
-// What only this phone has, as the database holds it, for bringing the spare copy in step
+// What only this phone has, as the database holds it, for bringing the backup in step
 // with it after a page was killed in between.
 
 import type { Self } from "./store.ts";
@@ -9,7 +9,7 @@ import type { Keeping } from "./backupcache.ts";
 import { draftKey, draftRecord, entryKey, entryRecord, photoKey, photoRecord, selfRecord, seqRecord } from "./backuprecords.ts";
 
 /** One thing that is to be in the copy. */
-export interface Held {
+export interface UnsentRecord {
   readonly key: string;
   /** Whether the copy may have an older state of it. */
   readonly changes: boolean;
@@ -18,16 +18,16 @@ export interface Held {
 }
 
 /** Everything that the server does not have, drafts, and who the phone is. relabelled: entries got other device ids. */
-export function held(db: Connection, self: Self, relabelled: boolean): Promise<readonly Held[]> {
+export function unsentRecords(db: Connection, self: Self, relabelled: boolean): Promise<readonly UnsentRecord[]> {
   return db.read(async (open) => {
-    const [waiting, refused, photos, drafts, ledger] = await Promise.all([
+    const [waiting, refused, photos, drafts, counters] = await Promise.all([
       open.getAllKeysFromIndex("entries", "waiting"),
       open.getAllKeysFromIndex("entries", "refused"),
       open.getAllKeysFromIndex("photos", "waiting"),
       open.getAllKeys("drafts"),
       open.get("ledger", "ledger"),
     ]);
-    const seqs = Object.entries((ledger ?? noCounters).seqs).map(([property, seq]) => seqRecord({ device: self.device, property, seq }));
+    const seqs = Object.entries((counters ?? noCounters).seqs).map(([property, seq]) => seqRecord({ device: self.device, property, seq }));
     return [
       ...[selfRecord(self), ...seqs].map((record) => ({ key: record.key, changes: true, record: async () => record })),
       ...[...waiting, ...refused].map((id) => ({ key: entryKey(id), changes: relabelled, record: () => entry(db, id) })),
@@ -40,7 +40,7 @@ export function held(db: Connection, self: Self, relabelled: boolean): Promise<r
 const atOnce = 50; // entries, in one message
 
 /** Gives the copy what it lacks, and takes away what is not held any more. */
-export async function bringInStep(backup: Backup, all: () => Promise<readonly Held[]>): Promise<void> {
+export async function backUpWhatLacks(backup: Backup, all: () => Promise<readonly UnsentRecord[]>): Promise<void> {
   const copied = new Set(await backup.keys()); // first: what is captured meanwhile is not in it
   const now = await all();
   const names = new Set(now.map(({ key }) => key));

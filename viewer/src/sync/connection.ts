@@ -85,30 +85,30 @@ export class Connection {
   /** Connects and is welcomed, or throws ConnectionLost or Refusal. */
   static open(to: Dialling): Promise<Connection> {
     const socket = to.socket?.(to.address) ?? new WebSocket(to.address);
-    const talk = new Connection(socket, to.busy ?? (() => false));
+    const connection = new Connection(socket, to.busy ?? (() => false));
     return new Promise((resolve, reject) => {
       let saidMS = 0;
-      const late = setTimeout(() => talk.#end(new ConnectionLost("the server did not answer", false)), patienceMS);
-      talk.#gone = (e) => {
+      const late = setTimeout(() => connection.#end(new ConnectionLost("the server did not answer", false)), patienceMS);
+      connection.#gone = (e) => {
         clearTimeout(late);
         reject(e);
       };
-      talk.#greeted = (welcome) => {
+      connection.#greeted = (welcome) => {
         clearTimeout(late);
-        talk.welcome = welcome;
-        talk.clockOffMS = (saidMS + Date.now()) / 2 - welcome.clockMS;
-        resolve(talk);
+        connection.welcome = welcome;
+        connection.clockOffMS = (saidMS + Date.now()) / 2 - welcome.clockMS;
+        resolve(connection);
       };
       socket.onopen = () => {
         saidMS = Date.now();
         socket.send(encode({ type: "hello", version, token: to.token, device: to.device, clockMS: saidMS }));
       };
-      socket.onmessage = (event: MessageEvent<unknown>) => talk.#hear(event.data);
+      socket.onmessage = (event: MessageEvent<unknown>) => connection.#hear(event.data);
       socket.onclose = (event: CloseEvent) =>
-        talk.#end(
+        connection.#end(
           new ConnectionLost(
             event.reason || `the connection was closed (${event.code})`,
-            talk.welcome !== undefined && goneCodes.includes(event.code),
+            connection.welcome !== undefined && goneCodes.includes(event.code),
           ),
         );
     });
@@ -149,7 +149,7 @@ export class Connection {
     else this.probe();
   }
 
-  /** Ends the talk for a reason learnt elsewhere. */
+  /** Ends the connection for a reason found elsewhere. */
   fail(why: Error): void {
     this.#end(why);
   }

@@ -29,23 +29,23 @@ export class Conversation {
   readonly #checked = new Set<string>(); // properties whose own entries were compared with the register's
 
   constructor(
-    readonly talk: Connection,
+    readonly connection: Connection,
     readonly outbox: Outbox,
     readonly load: Load,
     readonly known: () => readonly Property[],
     readonly listening: Listening,
     readonly ring: () => void,
   ) {
-    this.#toPull = new Set(talk.welcome.properties);
-    this.#given = new Set(talk.welcome.properties);
+    this.#toPull = new Set(connection.welcome.properties);
+    this.#given = new Set(connection.welcome.properties);
   }
 
   /** Sends all that is unsent, and begins to fetch what is new. Throws when the connection is of no use any more. */
   async goOn(): Promise<void> {
     if (this.#failed) throw this.#failed;
     for (const property of new Set([...this.#given, ...this.known().map((p) => p.id)])) await this.#send(property);
-    if (this.talk.ended) throw this.talk.ended;
-    for (const property of this.talk.hinted.keys()) this.#toPull.add(property);
+    if (this.connection.ended) throw this.connection.ended;
+    for (const property of this.connection.hinted.keys()) this.#toPull.add(property);
     if (this.#toPull.size > 0) this.#fetching ??= this.#fetch();
   }
 
@@ -72,24 +72,24 @@ export class Conversation {
   }
 
   async #sendNow(property: string): Promise<void> {
-    const { talk, outbox, load, listening } = this;
+    const { connection, outbox, load, listening } = this;
     await this.#begin(property);
     if (!this.#checked.has(property) && (await isInDoubt(outbox, property))) {
       this.#checked.add(property);
-      await offerAgain(talk, outbox, property);
+      await offerAgain(connection, outbox, property);
     }
-    const pushed = await push(talk, outbox, property, load, listening.acknowledged);
+    const pushed = await push(connection, outbox, property, load, listening.acknowledged);
     if (pushed.answered) this.#toPull.add(property); // its own entries come back with their numbers
     if (!pushed.gap || this.#checked.has(property) || (await listening.refusedSome())) return;
     this.#checked.add(property);
-    if ((await offerAgain(talk, outbox, property)) > 0) await push(talk, outbox, property, load, listening.acknowledged);
+    if ((await offerAgain(connection, outbox, property)) > 0) await push(connection, outbox, property, load, listening.acknowledged);
   }
 
   /** Has the server make a property that was begun here: again after it was restored from an older copy. */
   async #begin(property: string): Promise<void> {
     const begun = this.known().find((p) => p.id === property && p.begun);
     if (!begun || this.#given.has(property)) return;
-    if (this.talk.welcome.version < 2) {
+    if (this.connection.welcome.version < 2) {
       throw new Refusal(
         {
           path: "property",
@@ -99,7 +99,7 @@ export class Conversation {
         false,
       );
     }
-    const answer = await this.talk.ask({ type: "begin", property, name: begun.name }).next();
+    const answer = await this.connection.ask({ type: "begin", property, name: begun.name }).next();
     if (answer.type === "problem") throw refusal(answer);
     if (answer.type !== "begun") throw new ConnectionLost("the server answered a begin with something else", false);
     this.#given.add(property);
@@ -110,7 +110,7 @@ export class Conversation {
     try {
       for (const property of this.#toPull) {
         this.#toPull.delete(property);
-        this.talk.hinted.delete(property); // the pull sees all that was hinted at so far
+        this.connection.hinted.delete(property); // the pull sees all that was hinted at so far
         await this.#complaining(this.unkept, property, () => this.#fetchNow(property));
       }
     } catch (e) {
@@ -123,7 +123,7 @@ export class Conversation {
   /** When the server was restored from an older copy it goes back to where both are the same, and sends again. */
   async #fetchNow(property: string): Promise<void> {
     for (;;) {
-      const forked = await pull(this.talk, this.outbox, property, this.load, (n, last) => this.listening.fetched(property, n, last));
+      const forked = await pull(this.connection, this.outbox, property, this.load, (n, last) => this.listening.fetched(property, n, last));
       if (!forked) return;
       await this.outbox.fork(property, forked.marks);
       this.#checked.delete(property); // the fork raised the doubt

@@ -30,7 +30,7 @@ interface Progress {
 /** How the server stands to a part that it did not add. */
 type Odd = "misplaced" | "damaged";
 
-export interface PhotoDoor {
+export interface PhotoUpload {
   readonly origin: string; // of the server
   readonly token: string;
   readonly part: PartSize;
@@ -45,22 +45,22 @@ export interface PhotoDoor {
  * byte and died before it had verified them, with an empty part. Bytes that arrive
  * damaged are sent once more; when that does not help, the photo is damaged here.
  */
-export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer): Promise<void> {
-  const asked = await ask(door, "HEAD", sha);
+export async function sendPhoto(upload: PhotoUpload, sha: string, bytes: ArrayBuffer): Promise<void> {
+  const asked = await ask(upload, "HEAD", sha);
   if (asked.status === noRoom) {
     // the words come with the answer to an empty part
-    await ask(door, "PATCH", sha, new ArrayBuffer(0), partHeaders(0, bytes.byteLength));
+    await ask(upload, "PATCH", sha, new ArrayBuffer(0), partHeaders(0, bytes.byteLength));
     throw new ConnectionLost("the server has room again", false);
   }
   let have = progressOf(asked);
   for (let damaged = false; !have.complete; ) {
-    await door.first();
+    await upload.first();
     if (have.offset > bytes.byteLength) {
       // its parts are of another photo
       throw new Refusal({ path: "sha", reason: `the server has ${have.offset} bytes of a photo of ${bytes.byteLength}` }, false);
     }
     const began = performance.now();
-    const next = await addPart(door, sha, bytes, have.offset);
+    const next = await addPart(upload, sha, bytes, have.offset);
     switch (next) {
       case "damaged":
         if (damaged) throw new Refusal({ path: "sha", reason: "a photo on this phone is damaged", fix: "take it again" }, false);
@@ -68,18 +68,18 @@ export async function sendPhoto(door: PhotoDoor, sha: string, bytes: ArrayBuffer
         have = { offset: 0, complete: false };
         break;
       case "misplaced":
-        have = progressOf(await ask(door, "HEAD", sha));
+        have = progressOf(await ask(upload, "HEAD", sha));
         break;
       default:
-        door.part.through(performance.now() - began);
+        upload.part.through(performance.now() - began);
         if (next.offset <= have.offset && !next.complete) throw new ConnectionLost("the server does not get on with a photo", false);
         have = next;
     }
   }
 }
 
-async function addPart(door: PhotoDoor, sha: string, bytes: ArrayBuffer, offset: number): Promise<Progress | Odd> {
-  const answer = await ask(door, "PATCH", sha, bytes.slice(offset, offset + door.part.bytes), partHeaders(offset, bytes.byteLength));
+async function addPart(upload: PhotoUpload, sha: string, bytes: ArrayBuffer, offset: number): Promise<Progress | Odd> {
+  const answer = await ask(upload, "PATCH", sha, bytes.slice(offset, offset + upload.part.bytes), partHeaders(offset, bytes.byteLength));
   if (answer.status === 409) return "misplaced";
   if (answer.status === 422) return "damaged";
   return progressOf(answer);
@@ -98,21 +98,27 @@ function progressOf(answer: Response): Progress {
 }
 
 /** Asks, and throws what is not an answer about the photo: ConnectionLost, or the server's Refusal. */
-async function ask(door: PhotoDoor, method: string, sha: string, body?: ArrayBuffer, headers?: Record<string, string>): Promise<Response> {
+async function ask(
+  upload: PhotoUpload,
+  method: string,
+  sha: string,
+  body?: ArrayBuffer,
+  headers?: Record<string, string>,
+): Promise<Response> {
   const late = new AbortController();
   const stop = () => late.abort();
   const timer = setTimeout(stop, patienceMS);
-  door.signal.addEventListener("abort", stop);
-  if (door.signal.aborted) stop();
+  upload.signal.addEventListener("abort", stop);
+  if (upload.signal.aborted) stop();
   try {
-    const answer = await fetch(`${door.origin}/photos/${sha}`, {
+    const answer = await fetch(`${upload.origin}/photos/${sha}`, {
       method,
       body: body ?? null,
       signal: late.signal,
       cache: "no-store",
       credentials: "omit",
       redirect: "error",
-      headers: { ...headers, Authorization: `Bearer ${door.token}` },
+      headers: { ...headers, Authorization: `Bearer ${upload.token}` },
     });
     if (answer.ok || answer.status === 409 || answer.status === 422) return answer;
     if (method === "HEAD" && answer.status === 403) throw new Refusal({ path: "token", reason: "the server refuses this phone" }, true);
@@ -125,11 +131,11 @@ async function ask(door: PhotoDoor, method: string, sha: string, body?: ArrayBuf
     );
   } catch (e) {
     if (e instanceof Refusal) throw e;
-    if (body) door.part.broke();
+    if (body) upload.part.broke();
     throw new ConnectionLost(e instanceof Error ? e.message : String(e), false);
   } finally {
     clearTimeout(timer);
-    door.signal.removeEventListener("abort", stop);
+    upload.signal.removeEventListener("abort", stop);
   }
 }
 

@@ -2,7 +2,7 @@
 // the server's answer the other fills the line.
 
 import type { Outbox, StoredPhoto } from "../storage/store.ts";
-import { type PartSize, sendPhoto, type PhotoDoor } from "./photoparts.ts";
+import { type PartSize, sendPhoto, type PhotoUpload } from "./photoparts.ts";
 import { NeverTaken, Refusal } from "./errors.ts";
 
 const atOnce = 2;
@@ -97,14 +97,14 @@ export class Photos {
       if (!next) return;
       this.#did = true;
       try {
-        const door: PhotoDoor = {
+        const upload: PhotoUpload = {
           origin: this.how.origin,
           token: this.how.token,
           part: this.#part,
           signal: this.#stop.signal,
           first: () => this.how.first(),
         };
-        await sendPhoto(door, next.sha, await next.bytes());
+        await sendPhoto(upload, next.sha, await next.bytes());
         await this.how.outbox.photoSent(next.sha);
         this.#given.delete(next.sha); // it waits again when the server turns out to have lost it
         this.#refused.delete(next.sha);

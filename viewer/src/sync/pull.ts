@@ -13,14 +13,14 @@ const applyEntries = 1000; // about how many go into one transaction
  * with the number of the last entry that came, and of the last that there is.
  */
 export async function pull(
-  talk: Connection,
+  connection: Connection,
   outbox: Outbox,
   property: string,
   load: Load,
   each: (n: number, last: number) => void,
 ): Promise<Forked | null> {
   const at = await outbox.position(property);
-  const answer = talk.ask({ type: "pull", property, ...(at && { at }), entries: load.entries });
+  const answer = connection.ask({ type: "pull", property, ...(at && { at }), entries: load.entries });
   let pages: Pulled[] = [],
     entries = 0,
     through = false;

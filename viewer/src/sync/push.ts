@@ -26,7 +26,7 @@ export interface Pushed {
  * Returns when every entry of the outbox has its receipt. It never has more unanswered than
  * the server allows. each is called after each frame's receipts are kept.
  */
-export async function push(talk: Connection, outbox: Outbox, property: string, load: Load, each: () => void): Promise<Pushed> {
+export async function push(connection: Connection, outbox: Outbox, property: string, load: Load, each: () => void): Promise<Pushed> {
   const flying: Flying[] = [];
   const out = new Set<string>(); // sent, in this push, and not to be sent twice in it
   let answered = false,
@@ -57,7 +57,7 @@ export async function push(talk: Connection, outbox: Outbox, property: string, l
 
   /** Sends frames for as long as the server's limits allow. */
   async function fill(): Promise<void> {
-    const { entries, bytes } = talk.welcome.limits;
+    const { entries, bytes } = connection.welcome.limits;
     const used = flying.reduce((sum, f) => ({ entries: sum.entries + f.sent.length, bytes: sum.bytes + f.bytes }), {
       entries: 0,
       bytes: 0,
@@ -69,7 +69,7 @@ export async function push(talk: Connection, outbox: Outbox, property: string, l
       for (const w of sent) out.add(w.id);
       const bytes = sent.reduce((sum, w) => sum + utf8.encode(w.text).length + 1, 0);
       flying.push({
-        answer: talk.push(
+        answer: connection.push(
           property,
           sent.map((w) => w.text),
         ),

@@ -9,12 +9,12 @@ import { ConnectionLost, refusal } from "./errors.ts";
  * Asks which of this phone's own entries the server lacks, and has the outbox hold those
  * and no others. It may be broken off and started again. It gives how many are lacking.
  */
-export async function offerAgain(talk: Connection, outbox: Outbox, property: string): Promise<number> {
+export async function offerAgain(connection: Connection, outbox: Outbox, property: string): Promise<number> {
   const own = await outbox.acknowledged(property);
   let lacking = 0;
   for (let i = 0; i < own.length; i += idsAtMost) {
     const ids = own.slice(i, i + idsAtMost);
-    const frame = await talk.ask({ type: "missing", property, ids }).next();
+    const frame = await connection.ask({ type: "missing", property, ids }).next();
     if (frame.type === "problem") throw refusal(frame);
     if (frame.type !== "lacks") throw new ConnectionLost("the server did not answer what it lacks", false);
     await outbox.offerAgain(property, frame.ids, ids);

@@ -20,20 +20,20 @@ export class SmallPhotos {
   ) {}
 
   /** Looks what is lacking, from time to time, while a connection lasts. */
-  goOn(talk: Connection): void {
-    for (const property of talk.welcome.properties) {
+  goOn(connection: Connection): void {
+    for (const property of connection.welcome.properties) {
       if (performance.now() - (this.#seenToMS.get(property) ?? -Infinity) < againMS) continue;
       this.#seenToMS.set(property, performance.now());
       const broken = () => void this.#seenToMS.delete(property); // no room or no signal: on the next connection
-      this.#load(property, talk).then((whole) => (whole ? this.done() : broken()), broken);
+      this.#load(property, connection).then((whole) => (whole ? this.done() : broken()), broken);
     }
   }
 
-  async #load(property: string, talk: Connection): Promise<boolean> {
+  async #load(property: string, connection: Connection): Promise<boolean> {
     const lacking = await this.#lacking(property);
     let got = 0;
     for (const sha of lacking) {
-      if (talk.ended) return false;
+      if (connection.ended) return false;
       this.told({ property, entries: 0, ofEntries: null, photos: { got, of: lacking.length } });
       if (await smallPicture(this.store, sha)) got++;
     }

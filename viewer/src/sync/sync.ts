@@ -36,7 +36,7 @@ export function openSync(store: Store, options: SyncOptions = {}): Sync {
 export class PhoneSync implements Sync {
   #facts: Facts = begin(recall());
   readonly #watchers = new Set<() => void>();
-  readonly #bell = new Signal(); // something may be to do
+  readonly #signal = new Signal(); // something may be to do
   readonly #hurry = new Signal(); // do not wait with connecting
   readonly #again: Reconnect;
   readonly #load = new Load();
@@ -47,7 +47,7 @@ export class PhoneSync implements Sync {
   readonly #counting: Counting;
   readonly #small: SmallPhotos;
   readonly #first = new Set<string>(); // properties that are fetched from their beginning
-  #talk: Connection | null = null; // the connection, while there is one
+  #connection: Connection | null = null; // the connection, while there is one
   #photos: Photos | null = null; // of that connection
   #able = false; // enrolled, and the store is well
   #asked = true; // somebody waits for an answer: trying again by itself changes no words
@@ -63,7 +63,7 @@ export class PhoneSync implements Sync {
     this.#small = new SmallPhotos(
       store,
       (loading) => this.#tell({ did: "fetching", loading }),
-      () => this.#bell.ring(),
+      () => this.#signal.ring(),
     );
     this.#counting = new Counting(
       store,
@@ -90,10 +90,10 @@ export class PhoneSync implements Sync {
   }
 
   #hasten(): void {
-    this.#talk?.doubt(); // it may be dead without anybody having noticed
+    this.#connection?.doubt(); // it may be dead without anybody having noticed
     this.#asked = true;
     this.#hurry.ring();
-    this.#bell.ring();
+    this.#signal.ring();
     this.#photos?.hurry();
   }
 
@@ -111,14 +111,14 @@ export class PhoneSync implements Sync {
         await this.#hurry.wait();
         continue;
       }
-      const waitMS = await this.#connection(self);
+      const waitMS = await this.#connectOnce(self);
       if (!this.#closed) await this.#hurry.wait(waitMS, freshMS);
     }
   }
 
   /** One connection, from trying to its end. It gives how long to wait before the next. */
-  async #connection(self: Self): Promise<number> {
-    let talk: Connection | null = null,
+  async #connectOnce(self: Self): Promise<number> {
+    let connection: Connection | null = null,
       upMS = 0;
     try {
       if (this.store.cloned()) throw cloned();
@@ -132,7 +132,7 @@ export class PhoneSync implements Sync {
         device: self.device,
         busy: () => (this.#photos?.busy ?? 0) > 0,
       });
-      talk = this.#talk = opened;
+      connection = this.#connection = opened;
       upMS = performance.now();
       this.#tell({ did: "welcomed", clockOffS: Math.round(opened.clockOffMS / 1000) });
       this.#remember();
@@ -143,20 +143,20 @@ export class PhoneSync implements Sync {
       return 0;
     } catch (e) {
       if (e instanceof Refusal && this.#isOther(self)) return 0; // it was told to who the phone was before it was enrolled again
-      return await this.#ended(e, talk, upMS === 0 ? 0 : performance.now() - upMS);
+      return await this.#ended(e, connection, upMS === 0 ? 0 : performance.now() - upMS);
     } finally {
-      this.#talk = null;
+      this.#connection = null;
       this.#photos?.stop();
       this.#photos = null;
-      talk?.hangUp();
+      connection?.hangUp();
     }
   }
 
-  async #live(self: Self, talk: Connection, conversation: Conversation, photos: Photos): Promise<void> {
-    talk.onnews = () => this.#bell.ring();
+  async #live(self: Self, connection: Connection, conversation: Conversation, photos: Photos): Promise<void> {
+    connection.onnews = () => this.#signal.ring();
     for (;;) {
       await conversation.goOn();
-      await this.#wanted(talk);
+      await this.#wanted(connection);
       await this.#counting.count();
       photos.goOn();
       const untaken = problemOf(anyOf(conversation.untaken) ?? photos.complaint),
@@ -165,12 +165,12 @@ export class PhoneSync implements Sync {
       if (conversation.fetchedAll) {
         this.#first.clear();
         this.#tell({ did: "fetched" });
-        if (nothingWaits(this.#facts.counts)) this.#acknowledged(talk.silentMS); // as of when it last spoke
-        this.#small.goOn(talk);
+        if (nothingWaits(this.#facts.counts)) this.#acknowledged(connection.silentMS); // as of when it last spoke
+        this.#small.goOn(connection);
       }
       const trouble = untaken ?? unkept,
         asleepMS = performance.now();
-      await this.#bell.wait(trouble ? complaintWaitMS : undefined);
+      await this.#signal.wait(trouble ? complaintWaitMS : undefined);
       if (performance.now() - asleepMS >= complaintWaitMS) {
         conversation.tryAgain();
         photos.tryAgain();
@@ -180,10 +180,10 @@ export class PhoneSync implements Sync {
   }
 
   /** Has photos sent again that the server does not have any more. */
-  async #wanted(talk: Connection): Promise<void> {
-    const photos = talk.wanted;
+  async #wanted(connection: Connection): Promise<void> {
+    const photos = connection.wanted;
     if (photos.length === 0) return;
-    talk.wanted = [];
+    connection.wanted = [];
     await this.store.outbox.photosWanted(photos).catch(() => undefined); // the server asks again another time
   }
 
@@ -193,15 +193,15 @@ export class PhoneSync implements Sync {
     return now?.token !== self.token || now.device !== self.device;
   }
 
-  #conversationOf(talk: Connection): Conversation {
-    for (const property of talk.welcome.properties) {
+  #conversationOf(connection: Connection): Conversation {
+    for (const property of connection.welcome.properties) {
       void this.store.outbox.position(property).then(
         (at) => !at && this.#first.add(property),
         () => undefined,
       );
     }
     return new Conversation(
-      talk,
+      connection,
       this.store.outbox,
       this.#load,
       () => this.store.self()?.properties ?? [],
@@ -214,11 +214,11 @@ export class PhoneSync implements Sync {
           }),
         refusedSome: async () => (await this.store.counts()).refused > 0,
       },
-      () => this.#bell.ring(),
+      () => this.#signal.ring(),
     );
   }
 
-  #photosOf(self: Self, talk: Connection, conversation: Conversation): Photos {
+  #photosOf(self: Self, connection: Connection, conversation: Conversation): Photos {
     return new Photos(
       {
         origin: this.#origin,
@@ -226,9 +226,9 @@ export class PhoneSync implements Sync {
         outbox: this.store.outbox,
         first: () => conversation.entriesFirst(),
         sent: () => this.#acknowledged(),
-        broke: () => talk.probe(),
-        refused: (why) => talk.fail(why),
-        changed: () => this.#bell.ring(),
+        broke: () => connection.probe(),
+        refused: (why) => connection.fail(why),
+        changed: () => this.#signal.ring(),
       },
       this.#part,
       this.#never,
@@ -236,16 +236,16 @@ export class PhoneSync implements Sync {
   }
 
   /** Takes note of how a connection ended, and gives how long to wait before the next. */
-  async #ended(e: unknown, talk: Connection | null, upMS: number): Promise<number> {
+  async #ended(e: unknown, connection: Connection | null, upMS: number): Promise<number> {
     if (e instanceof Refusal && e.forGood) {
       this.#tell({ did: "refused", problem: e.problem });
       return refusedWaitMS;
     }
     this.#again.ended({ upMS, serverGone: e instanceof ConnectionLost && e.serverGone });
-    const waitMS = this.#again.nextMS(talk?.later ?? null);
-    this.#tell({ did: "lost", later: !!talk?.later, trouble: e instanceof ConnectionLost ? null : problemOf(e) });
+    const waitMS = this.#again.nextMS(connection?.later ?? null);
+    this.#tell({ did: "lost", later: !!connection?.later, trouble: e instanceof ConnectionLost ? null : problemOf(e) });
     if (e instanceof StorageError && e.kind === "other-tab") return otherTabWaitMS;
-    if (!talk?.later) return waitMS;
+    if (!connection?.later) return waitMS;
     await new Promise((resolve) => setTimeout(resolve, waitMS)); // the server asked for it: nothing cuts it short
     return 0;
   }
@@ -263,7 +263,7 @@ export class PhoneSync implements Sync {
   /** Has what is new sent. What the page shows waits for the numbers. */
   #changed(): void {
     this.#facts = next(this.#facts, { did: "changed" });
-    this.#bell.ring();
+    this.#signal.ring();
   }
 
   #counted(numbers: Numbers): void {

@@ -4,14 +4,14 @@ import { createContext } from "preact";
 import { useContext } from "preact/hooks";
 import type { Saved, Store } from "../../storage/store.ts";
 import type { Installation } from "../serviceworker/install.ts";
-import type { Parts } from "./dependencies.ts";
+import type { Dependencies } from "./dependencies.ts";
 import type { Action, State } from "./state.ts";
 
 /** What the shell's own screens need besides the field. */
 export interface App {
   readonly state: State;
   readonly tell: (action: Action) => void;
-  readonly parts: Parts;
+  readonly dependencies: Dependencies;
   readonly store: Store;
   readonly installation: Installation;
   /** Undoes these entries and nothing else, and says so. */

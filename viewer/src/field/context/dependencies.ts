@@ -8,7 +8,7 @@ import type { Sheets } from "../../compute/sheets.ts";
 import type { Installation } from "../serviceworker/install.ts";
 import type { Sync } from "../../sync/state.ts";
 
-export interface Parts {
+export interface Dependencies {
   openStore(): Promise<Store>;
   sync(store: Store): Sync;
   /** Puts the page itself on the phone, so that it opens with no signal. */

@@ -38,7 +38,7 @@ function Correcting({ feature }: { feature: Feature }) {
   const typed = form.touched.length > 0;
   const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
-  const [isHeld, setHeld] = useState(false); // she wants to go back, and something cannot be saved
+  const [asksToLeave, setAsksToLeave] = useState(false); // she wants to go back, and something cannot be saved
   const kept = useOpenForm(feature.id, kind);
   const byVisits = measuredAtVisits(kind);
   const [struckBefore] = useState(feature.struck);
@@ -80,7 +80,7 @@ function Correcting({ feature }: { feature: Feature }) {
     const first = Object.values(told.wrong)[0];
     if (first) {
       field.refuse(first);
-      if (!confirmed) setHeld(true);
+      if (!confirmed) setAsksToLeave(true);
       return wrongIntoSight();
     }
     try {
@@ -106,7 +106,7 @@ function Correcting({ feature }: { feature: Feature }) {
           <Button rank="main" wide press={() => void leave(true)}>
             {feature.struck ? "Restore and save" : "Save"}
           </Button>
-          {isHeld && (
+          {asksToLeave && (
             <Button wide press={() => void kept.drop().then(field.back)}>
               Leave without saving this
             </Button>

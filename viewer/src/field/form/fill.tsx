@@ -62,7 +62,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   );
   const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
-  const [isHeld, setHeld] = useState(false); // she wants to go back, and something cannot be saved
+  const [asksToLeave, setAsksToLeave] = useState(false); // she wants to go back, and something cannot be saved
   const kept = useOpenForm(feature, kind);
   const at = placing?.mean ?? standsAt(item);
   const form = besideProposed(kind, typed, field.features, at);
@@ -105,7 +105,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
     try {
       if (!confirmed && form.touched.length === 0 && !toPlace()) return then();
       if (await save(confirmed ? form.answers : given(form), confirmed && struck)) then();
-      else if (!confirmed) setHeld(true);
+      else if (!confirmed) setAsksToLeave(true);
     } catch (error) {
       setFailed(troubleOf(error));
     }
@@ -147,7 +147,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
           <Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>
             {struck ? "Restore and save" : "Save"}
           </Button>
-          {isHeld && (
+          {asksToLeave && (
             <Button wide press={() => void kept.drop().then(done)}>
               Leave without saving this
             </Button>

@@ -15,7 +15,7 @@ export interface Averaging {
 
 export function usePlacing(): Averaging {
   const field = useField();
-  const { parts } = useApp();
+  const { dependencies: parts } = useApp();
   const [placing, tell] = useReducer(place, unplaced);
   const [trouble, setTrouble] = useState("");
   useEffect(() => {

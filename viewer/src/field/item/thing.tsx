@@ -15,7 +15,7 @@ import { Arrow } from "./arrow.tsx";
 import { factsOf, missing } from "../../survey/item/facts.ts";
 import { Condition, Photos, Visits } from "./visits.tsx";
 import type { CoverRanges } from "../../survey/visit/cover.ts";
-import { judged, looksAt, type Look } from "../../survey/visit/visits.ts";
+import { judged, visitsTo, type PastVisit } from "../../survey/visit/visits.ts";
 import { newestOf } from "../../survey/visit/newest.ts";
 import { useCoverRanges } from "./ranges.ts";
 import { Gone } from "../part/itemchooser.tsx";
@@ -36,11 +36,11 @@ function Known({ feature }: { feature: Feature }) {
   const field = useField();
   const kind = kindNamed(kindOf(feature));
   const name = nameOf(feature, field.features);
-  const looks = looksAt(feature.id, field.features);
-  const newest = newestOf(feature, looks);
+  const visits = visitsTo(feature.id, field.features);
+  const newest = newestOf(feature, visits);
   const lacks = missing(kind, feature).filter((f) => !newest?.measured.some((m) => m.name === f.name)); // a visit measured it
   const working = useSheet(feature);
-  const ranges = useCoverRanges([feature, ...field.features.filter((f) => looks.some((l) => l.id === f.id))]);
+  const ranges = useCoverRanges([feature, ...field.features.filter((f) => visits.some((l) => l.id === f.id))]);
   const section = useSection(gullyOf(feature));
   const drawing = useRead(() => (kind.name === "thalweg" ? import("./gullysection.tsx") : Promise.resolve(null)), null, kind.name);
   const come =
@@ -84,7 +84,7 @@ function Known({ feature }: { feature: Feature }) {
               </div>
             ))}
           </dl>
-          {come && <Below feature={feature} working={working} looks={looks} ranges={ranges} section={section} />}
+          {come && <Below feature={feature} working={working} visits={visits} ranges={ranges} section={section} />}
         </>
       }
     >
@@ -109,13 +109,13 @@ function Known({ feature }: { feature: Feature }) {
 function Below({
   feature,
   working,
-  looks,
+  visits,
   ranges,
   section,
 }: {
   feature: Feature;
   working: Working;
-  looks: readonly Look[];
+  visits: readonly PastVisit[];
   ranges: CoverRanges;
   section: LongSection | null;
 }) {
@@ -135,7 +135,7 @@ function Below({
     <>
       <Cautions working={working} />
       <RelatedLinks feature={feature} section={section} />
-      <Visits of={feature} looks={looks.filter(judged)} ranges={ranges} />
+      <Visits of={feature} visits={visits.filter(judged)} ranges={ranges} />
       <Photos feature={feature} />
       {placeOf(feature) && !feature.struck && (
         <div class="stack">

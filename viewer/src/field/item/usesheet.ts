@@ -14,7 +14,7 @@ export interface Working {
 
 export function useSheet(feature: Feature): Working {
   const field = useField();
-  const { parts } = useApp();
+  const { dependencies: parts } = useApp();
   const [working, set] = useState<Working>({ sheet: undefined, why: "" });
   useEffect(() => {
     let here = true;

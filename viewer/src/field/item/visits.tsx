@@ -8,7 +8,7 @@ import { useField } from "../context/field.ts";
 import { album } from "../../base/album.ts";
 import { Album } from "../part/photoview.tsx";
 import type { CoverRanges } from "../../survey/visit/cover.ts";
-import type { Look } from "../../survey/visit/visits.ts";
+import type { PastVisit } from "../../survey/visit/visits.ts";
 import { measuredText, type Newest } from "../../survey/visit/newest.ts";
 
 const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
@@ -23,23 +23,23 @@ export function Condition({ newest }: { newest: Newest | undefined }) {
   );
 }
 
-/** The visits, newest first; looks are oldest first. */
-export function Visits({ of, looks, ranges }: { of: Feature; looks: readonly Look[]; ranges: CoverRanges }) {
+/** The visits, newest first; visits come oldest first. */
+export function Visits({ of, visits, ranges }: { of: Feature; visits: readonly PastVisit[]; ranges: CoverRanges }) {
   const { features } = useField();
-  if (looks.length === 0) return null;
+  if (visits.length === 0) return null;
   return (
     <>
       <h2 id="visits">Visits</h2>
       <ol class="visits" aria-labelledby="visits">
-        {[...looks].reverse().map((look) => {
-          const visit = features.find((f) => f.id === look.id);
+        {[...visits].reverse().map((past) => {
+          const visit = features.find((f) => f.id === past.id);
           const pictures = visit ? album(of.id, [visit]) : [];
           const notes = visit ? textOf(visit, "notes") : "";
           return (
-            <li key={look.id}>
+            <li key={past.id}>
               <p>
-                <a href={`#/thing/${look.id}`}>{day(look.on)}</a>
-                {lookWords(look) && `: ${lookWords(look, ranges.get(look.id))}`}
+                <a href={`#/thing/${past.id}`}>{day(past.on)}</a>
+                {visitWords(past) && `: ${visitWords(past, ranges.get(past.id))}`}
               </p>
               {notes && <p class="soft">{notes}</p>}
               {pictures.length > 0 && <Album of={of.id} pictures={pictures} />}
@@ -52,12 +52,12 @@ export function Visits({ of, looks, ranges }: { of: Feature; looks: readonly Loo
 }
 
 /** "needs work, sediment caught 0.31 m". */
-export function lookWords(look: Look, range?: string): string {
+export function visitWords(past: PastVisit, range?: string): string {
   const measured = (["sedimentDepthM", "headOffsetM", "coverPct"] as const).flatMap((name) => {
     const field = fieldNamed("visit", name);
-    return look[name] === undefined ? [] : [`${field.label.toLowerCase()} ${measuredText(name, look[name], range)}`];
+    return past[name] === undefined ? [] : [`${field.label.toLowerCase()} ${measuredText(name, past[name], range)}`];
   });
-  return [look.condition, ...measured, look.head ? "position of the head taken" : ""].filter(Boolean).join(", ");
+  return [past.condition, ...measured, past.head ? "position of the head taken" : ""].filter(Boolean).join(", ");
 }
 
 export function Photos({ feature }: { feature: Feature }) {

@@ -22,13 +22,13 @@ export function Level({ params }: { params: Params }) {
   const { book, act, levels, wrong, kept, trouble, record } = useBook(id);
   const [view, setView] = useState<View>("write");
   const [see, setSee] = useState<number | null>(null);
-  const mended = useRef<{ at: number; rows: number } | null>(null);
+  const corrected = useRef<{ at: number; rows: number } | null>(null);
   useEffect(() => {
     if (!book) return;
-    const was = mended.current;
-    mended.current = book.pad.mending ? { at: book.pad.at, rows: book.rows.length } : null;
-    if (!was && mended.current) for (const scrolled of document.querySelectorAll(".sheet, .screen")) scrolled.scrollTop = 0; // the page of the book was long
-    if (!was || mended.current) return;
+    const was = corrected.current;
+    corrected.current = book.pad.mending ? { at: book.pad.at, rows: book.rows.length } : null;
+    if (!was && corrected.current) for (const scrolled of document.querySelectorAll(".sheet, .screen")) scrolled.scrollTop = 0; // the page of the book was long
+    if (!was || corrected.current) return;
     setSee(was.at + (book.rows.length > was.rows ? 1 : 0)); // what was written stands below what it replaces
     setView("page");
   }, [book]);
@@ -105,8 +105,8 @@ export function Level({ params }: { params: Params }) {
           act={act}
           levels={levels}
           see={see}
-          mend={(at, stand) => {
-            act({ do: "mend", at, stand });
+          correct={(at, stand) => {
+            act({ do: "correct", at, stand });
             setView("write");
           }}
         />

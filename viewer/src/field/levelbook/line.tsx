@@ -18,10 +18,10 @@ interface LineProps {
   readonly open: boolean;
   readonly toggle: () => void;
   readonly act: (act: Act) => void;
-  readonly mend: (at: number, stand: Stand | null) => void;
+  readonly correct: (at: number, stand: Stand | null) => void;
 }
 
-export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) {
+export function Line({ book, at, reduced, open, toggle, act, correct }: LineProps) {
   const field = useField();
   const row = book.rows[at]!;
   const again = book.pad.mending && book.pad.at === at ? padRow(book) : undefined;
@@ -64,7 +64,7 @@ export function Line({ book, at, reduced, open, toggle, act, mend }: LineProps) 
             <Button
               rank="main"
               press={() =>
-                mend(
+                correct(
                   at,
                   standOf(row, (id) => field.features.find((f) => f.id === id)),
                 )

@@ -18,11 +18,11 @@ interface PageProps {
   readonly book: Book;
   readonly act: (act: Act) => void;
   readonly levels: Levels | null;
-  readonly mend: (at: number, stand: Stand | null) => void; // on the pad
+  readonly correct: (at: number, stand: Stand | null) => void; // on the pad
   readonly see: number | null; // the row that was written just now
 }
 
-export function Page({ book, act, levels, mend, see }: PageProps) {
+export function Page({ book, act, levels, correct, see }: PageProps) {
   const [open, setOpen] = useState<number | null>(null);
   const list = useRef<HTMLOListElement>(null);
   useEffect(() => {
@@ -40,7 +40,7 @@ export function Page({ book, act, levels, mend, see }: PageProps) {
             open={open === i}
             toggle={() => setOpen(open === i ? null : i)}
             act={act}
-            mend={mend}
+            correct={correct}
           />
         ))}
       </ol>

@@ -10,7 +10,7 @@ import { levelOf, type Levels, sightOf, stepWords } from "../../survey/levelbook
 import { knownPoints } from "../../survey/levelbook/known.ts";
 import { NumberBox } from "../../ui/numberbox.tsx";
 import { cellsOf } from "./line.tsx";
-import { mendCells, readBefore } from "../../survey/levelbook/correct.ts";
+import { correctionCells, readBefore } from "../../survey/levelbook/correct.ts";
 import { NumberPad } from "../../ui/numberpad.tsx";
 import { pointOf, pointWords } from "../../survey/levelbook/point.ts";
 import { metres } from "../../survey/levelbook/keyed.ts";
@@ -37,7 +37,7 @@ export function Sight({ book, act, levels }: SightProps) {
     <div class="sight">
       <p class="next">
         {mending ? (
-          <MendWords book={book} row={mending} />
+          <CorrectionWords book={book} row={mending} />
         ) : isFirst(book) ? (
           "First a backsight, on a point of known level; assume 100 if none is known."
         ) : hasEnded(book) ? (
@@ -74,7 +74,7 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
   const { pad, rows } = book;
   const isNew = pad.at === rows.length;
   const first = !live(rows.slice(0, pad.at)).length;
-  const sights = pad.mending ? mendCells(rows, pad.at) : isNew && !first ? dueCells(rows) : [];
+  const sights = pad.mending ? correctionCells(rows, pad.at) : isNew && !first ? dueCells(rows) : [];
   return (
     <>
       {sights.length > 1 && (
@@ -102,7 +102,7 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
 }
 
 /** What the line says, crossed out, while it is written again. */
-function MendWords({ book, row }: { book: Book; row: Row }) {
+function CorrectionWords({ book, row }: { book: Book; row: Row }) {
   return (
     <>
       Row {book.pad.at + 1}: <s>{cellsOf(row, book)}</s> is struck out when you book this.

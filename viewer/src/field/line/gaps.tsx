@@ -2,16 +2,16 @@
 
 import { Button } from "../../ui/button.tsx";
 import { metresBetween } from "../../base/plane.ts";
-import type { Course } from "../../survey/line/recording.ts";
+import type { Recording } from "../../survey/line/recording.ts";
 import { gapWords } from "../../survey/line/finished.ts";
 
-export function Gaps({ course, join }: { course: Course; join: (gap: number) => void }) {
-  if (!course.gaps.length) return null;
+export function Gaps({ recording, join }: { recording: Recording; join: (gap: number) => void }) {
+  if (!recording.gaps.length) return null;
   return (
     <ul class="gaps" aria-label="Gaps in the line">
-      {course.gaps.map((gap, i) => {
-        const from = course.pieces[i]!,
-          to = course.pieces[i + 1]!;
+      {recording.gaps.map((gap, i) => {
+        const from = recording.pieces[i]!,
+          to = recording.pieces[i + 1]!;
         const apartM = from.length && to.length ? metresBetween(from[from.length - 1]!, to[0]!) : 0;
         const split = gap.why === "split";
         return (

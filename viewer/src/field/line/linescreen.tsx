@@ -16,7 +16,7 @@ import type { Place } from "../../base/plane.ts";
 import { isFresh } from "../../sensor/age.ts";
 import { agoWords, useAgeS } from "../../sensor/hooks.ts";
 import { poorM } from "../../sensor/fixfields.ts";
-import { chosenSpot, type Course, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
+import { chosenSpot, type Recording, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
 import { crossing } from "../../survey/line/crossing.ts";
 import { drawnPlusMinusM } from "../../survey/line/tapped.ts";
 import { finished } from "../../survey/line/finished.ts";
@@ -34,8 +34,8 @@ export function LineScreen({ params }: { params: Params }) {
   const kind = kindNamed(params["kind"] ?? "unsorted");
   const shape = params["shape"] === "area" || (params["shape"] === undefined && kind.shapes[0] === "area") ? "area" : "line";
   const rec = useRecording(kind.name, shape);
-  const { course, act, fix } = rec;
-  const measured = useMeasured(course);
+  const { recording, act, fix } = rec;
+  const measured = useMeasured(recording);
   const gullies = useMemo(() => (kind.name === "thalweg" ? [] : thalwegs(field.features)), [field.features, kind.name]);
   const [onGully, setOnGully] = useState(false);
   const [fault, setFault] = useState<Place | null>(null);
@@ -44,7 +44,7 @@ export function LineScreen({ params }: { params: Params }) {
   const map = useRef<FieldMap | null>(null);
   const ageS = useAgeS(fix);
   const [waiting, setWaiting] = useState(false); // for a fresh position to add
-  const walking = course.walk === "on";
+  const walking = recording.walk === "on";
   const [goneOn, setGoneOn] = useState(false); // with what was begun before the page closed
 
   const change: typeof act = (action) => {
@@ -60,9 +60,9 @@ export function LineScreen({ params }: { params: Params }) {
   const addTapped = (at: Place, metresPerPx: number) =>
     add({ ...at, accuracyM: tappedM(at, metresPerPx), atMS: Date.now(), how: "tapped" }, fingerPx * metresPerPx);
   const tap = (at: Place, metresPerPx: number): boolean => {
-    const near = pointNear(course, at, fingerPx * metresPerPx);
+    const near = pointNear(recording, at, fingerPx * metresPerPx);
     if (near) act({ do: "choose", chosen: near });
-    else if (course.walk !== "on" && !course.closed) addTapped(at, metresPerPx);
+    else if (recording.walk !== "on" && !recording.closed) addTapped(at, metresPerPx);
     return true;
   };
   /** A position of some seconds ago is not where the officer stands: the next one is added. */
@@ -77,9 +77,9 @@ export function LineScreen({ params }: { params: Params }) {
     setWaiting(false);
     add(spotOf(fix, "stood"), fix.accuracyM);
   }, [fix, waiting]);
-  useEffect(() => setWaiting(false), [walking, course.closed]);
+  useEffect(() => setWaiting(false), [walking, recording.closed]);
   const close = () => {
-    const at = crossing(spotsOf(course));
+    const at = crossing(spotsOf(recording));
     if (at) setFault(at);
     else change({ do: "close" });
   };
@@ -87,13 +87,13 @@ export function LineScreen({ params }: { params: Params }) {
     if (busy) return; // a second tap of a glove
     setBusy(true);
     const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
-    const drafts = finished(course, own, navigator.userAgent).map((set) => ({ set }));
-    const open = course.shape === "area" && !course.closed; // it is saved as a line
+    const drafts = finished(recording, own, navigator.userAgent).map((set) => ({ set }));
+    const open = recording.shape === "area" && !recording.closed; // it is saved as a line
     const said = open
       ? `${kind.label} saved open: ${lengthWords(measured)} as drawn, no area`
       : drafts.length > 1
         ? `${drafts.length} ${kind.plural.toLowerCase()} saved`
-        : course.closed
+        : recording.closed
           ? `${kind.label} saved: ${measured.areaM2 === undefined ? "" : `area ${areaWords(measured)}, `}perimeter ${lengthWords(measured)}`
           : `${kind.label} saved, ${lengthWords(measured)}`;
     try {
@@ -107,12 +107,18 @@ export function LineScreen({ params }: { params: Params }) {
   };
 
   const sketch = useMemo(
-    () => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }),
-    [course, fault],
+    () => ({
+      pieces: recording.pieces,
+      area: recording.shape === "area",
+      closed: recording.closed,
+      chosen: chosenSpot(recording) ?? null,
+      fault,
+    }),
+    [recording, fault],
   );
   const closing = closingWords(measured);
-  const n = spotsOf(course).length;
-  const savable = course.walk !== "on" && (course.closed || course.pieces.some((p) => p.length > 1));
+  const n = spotsOf(recording).length;
+  const savable = recording.walk !== "on" && (recording.closed || recording.pieces.some((p) => p.length > 1));
   const cross = () => {
     const middle = map.current?.middle();
     return middle ? { at: middle.at, accuracyM: tappedM(middle.at, middle.metresPerPx) } : null;
@@ -122,7 +128,7 @@ export function LineScreen({ params }: { params: Params }) {
     if (middle) addTapped(middle.at, middle.metresPerPx);
     else field.say("The map shows no place yet. Wait for a GPS position.");
   };
-  const dragging = useDrag(course, change, tappedM);
+  const dragging = useDrag(recording, change, tappedM);
   return (
     <MapFrame
       title={kind.label}
@@ -130,19 +136,19 @@ export function LineScreen({ params }: { params: Params }) {
         <div class="course">
           <p class="big">
             {lengthWords(measured)}
-            {course.closed ? (
+            {recording.closed ? (
               <>
                 {" "}
                 <span class="soft">perimeter</span>
                 {measured.areaM2 !== undefined && `, ${areaWords(measured)}`}
               </>
             ) : (
-              course.shape === "area" && <span class="soft"> as drawn, open</span>
+              recording.shape === "area" && <span class="soft"> as drawn, open</span>
             )}
           </p>
           {closing && <p>{closing}</p>}
           <p role="status">
-            {stateWords(course)}
+            {stateWords(recording)}
             {fix && (
               <span class="soft">
                 , GPS {accuracyWords(fix.accuracyM)}
@@ -162,7 +168,7 @@ export function LineScreen({ params }: { params: Params }) {
               todo="They are lost if the page closes. Save the line now."
             />
           )}
-          {!course.chosen && <Gaps course={course} join={(gap) => change({ do: "join", gap })} />}
+          {!recording.chosen && <Gaps recording={recording} join={(gap) => change({ do: "join", gap })} />}
           {rec.back && n > 0 && !goneOn && (
             <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>
           )}
@@ -177,17 +183,17 @@ export function LineScreen({ params }: { params: Params }) {
               todo="Remove the last points, or choose a point there and move or remove it. Meanwhile it can be saved as an open line."
             />
           )}
-          {course.closed && measured.problem && (
+          {recording.closed && measured.problem && (
             <Trouble what={`There is no area: ${measured.problem.reason}.`} todo={measured.problem.fix ?? ""} />
           )}
         </>
       }
       actions={
-        course.chosen ? (
-          <Position course={course} act={change} cross={cross} />
+        recording.chosen ? (
+          <Position recording={recording} act={change} cross={cross} />
         ) : (
           <LineActions
-            {...{ course, busy, savable, fix: fix !== null, waiting }}
+            {...{ recording: recording, busy, savable, fix: fix !== null, waiting }}
             walk={() => change({ do: "walk" })}
             pause={() => change({ do: "pause" })}
             addHere={addHere}
@@ -207,18 +213,18 @@ export function LineScreen({ params }: { params: Params }) {
         tap={tap}
         {...dragging}
         beginsHere
-        aim={course.walk !== "on" && (!course.closed || course.chosen !== null)}
-        follow={course.walk === "on"}
+        aim={recording.walk !== "on" && (!recording.closed || recording.chosen !== null)}
+        follow={recording.walk === "on"}
         handle={map}
       >
-        {!course.chosen && (
+        {!recording.chosen && (
           <div class="row">
             {gullies.length > 0 && (
               <Button pressed={onGully} press={() => setOnGully(!onGully)}>
                 Snap to the thalweg
               </Button>
             )}
-            {n > 0 && <Button press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
+            {n > 0 && <Button press={() => act({ do: "choose", chosen: lastPlace(recording) })}>Edit a point</Button>}
           </div>
         )}
       </MapPane>
@@ -227,7 +233,7 @@ export function LineScreen({ params }: { params: Params }) {
 }
 
 interface ActionsProps {
-  readonly course: Course;
+  readonly recording: Recording;
   readonly busy: boolean;
   readonly savable: boolean;
   readonly fix: boolean;
@@ -242,14 +248,14 @@ interface ActionsProps {
   readonly save: () => void;
 }
 
-function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
-  const undoable = course.before.length > 0 || course.walked > 0;
+function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
+  const undoable = recording.before.length > 0 || recording.walked > 0;
   const restore = (
     <Button press={undo} disabled={!undoable}>
-      {undoesLastPoint(course) ? "Remove last point" : "Undo"}
+      {undoesLastPoint(recording) ? "Remove last point" : "Undo"}
     </Button>
   );
-  if (course.walk === "on") {
+  if (recording.walk === "on") {
     return (
       <div class="lineactions">
         {restore}
@@ -259,7 +265,7 @@ function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere
       </div>
     );
   }
-  if (course.closed) {
+  if (recording.closed) {
     return (
       <div class="lineactions closed">
         <Button press={open}>Reopen</Button>
@@ -270,8 +276,8 @@ function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere
       </div>
     );
   }
-  const area = course.shape === "area",
-    closable = area && spotsOf(course).length > 2 && course.gaps.length === 0;
+  const area = recording.shape === "area",
+    closable = area && spotsOf(recording).length > 2 && recording.gaps.length === 0;
   const main = closable ? "close" : savable ? "save" : "walk";
   const rank = (of: typeof main) => (of === main ? "main" : "plain");
   return (
@@ -283,7 +289,7 @@ function LineActions({ course, busy, savable, fix, waiting, walk, pause, addHere
       <Button press={addMiddle}>Add at the cross</Button>
       {restore}
       <Button rank={rank("walk")} press={walk}>
-        {course.walk === "paused" ? "Continue" : "Walk"}
+        {recording.walk === "paused" ? "Continue" : "Walk"}
       </Button>
       <Button rank={rank("save")} press={save} disabled={busy || !savable}>
         {area ? "Save open" : "Save"}

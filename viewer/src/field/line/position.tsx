@@ -4,7 +4,7 @@
 import { useState } from "preact/hooks";
 import { accuracyWords } from "../../base/words.ts";
 import { Button } from "../../ui/button.tsx";
-import { type Action, type Chosen, chosenSpot, type Course, spotsOf } from "../../survey/line/recording.ts";
+import { type Action, type Chosen, chosenSpot, type Recording, spotsOf } from "../../survey/line/recording.ts";
 import { sideAfter } from "../../survey/line/nearby.ts";
 import type { Place } from "../../base/plane.ts";
 
@@ -13,24 +13,24 @@ const steps = [0.5, 2, 10]; // m
 const hows = { walked: "by GPS, walked", stood: "by GPS", tapped: "placed on the map" } as const;
 
 interface PositionProps {
-  readonly course: Course;
+  readonly recording: Recording;
   readonly act: (action: Action) => void;
   readonly cross: () => { readonly at: Place; readonly accuracyM: number } | null; // on the map
   readonly splits?: boolean; // whether a line may become two
   readonly alone?: boolean; // an item that is one point: there is nothing to add or remove
 }
 
-export function Position({ course, act, cross, alone = false, splits = true }: PositionProps) {
+export function Position({ recording, act, cross, alone = false, splits = true }: PositionProps) {
   const [stepM, setStep] = useState(2);
-  const spot = chosenSpot(course);
-  const { chosen } = course;
+  const spot = chosenSpot(recording);
+  const { chosen } = recording;
   if (!spot || !chosen) return null;
-  const all = places(course);
+  const all = places(recording);
   const at = all.findIndex((c) => c.piece === chosen.piece && c.spot === chosen.spot);
   const go = (to: number) => act({ do: "choose", chosen: all[(to + all.length) % all.length]! });
   const nudge = (eastM: number, northM: number) => act({ do: "nudge", eastM: eastM * stepM, northM: northM * stepM });
-  const inner = course.shape === "line" && chosen.spot > 0 && chosen.spot < course.pieces[chosen.piece]!.length - 1;
-  const next = alone ? null : sideAfter(course, chosen);
+  const inner = recording.shape === "line" && chosen.spot > 0 && chosen.spot < recording.pieces[chosen.piece]!.length - 1;
+  const next = alone ? null : sideAfter(recording, chosen);
   const toCross = () => {
     const to = cross();
     if (to) act({ do: "move", at: chosen, to: to.at, accuracyM: to.accuracyM, goesOn: false });
@@ -89,14 +89,14 @@ export function Position({ course, act, cross, alone = false, splits = true }: P
 }
 
 /** The newest position, to begin with. */
-export function lastPlace(course: Course): Chosen | null {
-  const all = places(course);
+export function lastPlace(recording: Recording): Chosen | null {
+  const all = places(recording);
   return all[all.length - 1] ?? null;
 }
 
-function places(course: Course): Chosen[] {
-  if (!spotsOf(course).length) return [];
-  return course.pieces.flatMap((piece, i) => piece.map((_, j) => ({ piece: i, spot: j })));
+function places(recording: Recording): Chosen[] {
+  if (!spotsOf(recording).length) return [];
+  return recording.pieces.flatMap((piece, i) => piece.map((_, j) => ({ piece: i, spot: j })));
 }
 
 function Arrow({ label, path, press }: { label: string; path: string; press: () => void }) {

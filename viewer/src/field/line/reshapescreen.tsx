@@ -55,15 +55,15 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   const field = useField();
   const { fix } = useApp().state;
   const point = shape.type === "Point";
-  const first = { ...shape.course, chosen: point ? { piece: 0, spot: 0 } : null };
+  const first = { ...shape.recording, chosen: point ? { piece: 0, spot: 0 } : null };
   const [stamp] = useState(feature.stamp);
-  const [course, act] = useReducer(reduce, draft?.of === feature.stamp ? resumed(draft.course) : first);
+  const [recording, act] = useReducer(reduce, draft?.of === feature.stamp ? resumed(draft.course) : first);
   const [failed, setFailed] = useState<Told | null>(null);
   const [busy, setBusy] = useState(false);
   const [fault, setFault] = useState<Place | null>(null);
   const map = useRef<FieldMap | null>(null);
-  const measured = useMeasured(course);
-  const keeper = useMemo(
+  const measured = useMeasured(recording);
+  const writer = useMemo(
     () =>
       new LatestWriter<ShapeDraft>(
         (value) => field.store.keepDraft(draftKey(feature.id), value),
@@ -72,13 +72,13 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     [feature.id],
   );
   const others = useMemo(() => field.features.filter((f) => isItem(f) && f.id !== feature.id), [field.features, feature.id]);
-  const touched = course.pieces !== shape.course.pieces;
+  const touched = recording.pieces !== shape.recording.pieces;
   useEffect(() => {
-    const { before: _, ...rest } = course;
-    if (touched) keeper.keep({ course: rest, of: stamp });
-  }, [course.pieces]);
+    const { before: _, ...rest } = recording;
+    if (touched) writer.keep({ course: rest, of: stamp });
+  }, [recording.pieces]);
   useEffect(() => {
-    map.current?.lookAt(spotsOf(shape.course));
+    map.current?.lookAt(spotsOf(shape.recording));
   }, []);
 
   const change = (action: Action) => {
@@ -87,16 +87,16 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     act(action);
   };
   const accuracy = (at: Place, metresPerPx: number) => drawnPlusMinusM(at, metresPerPx, others, fix);
-  const dragging = useDrag(course, change, accuracy);
+  const dragging = useDrag(recording, change, accuracy);
   const tap = (at: Place, metresPerPx: number): boolean => {
     if (point) {
       change({ do: "move", at: { piece: 0, spot: 0 }, to: at, accuracyM: accuracy(at, metresPerPx), goesOn: false });
       return true;
     }
-    const near = pointNear(course, at, fingerPx * metresPerPx);
+    const near = pointNear(recording, at, fingerPx * metresPerPx);
     if (near) act({ do: "choose", chosen: near });
     else {
-      const side = sideNear(course, at, fingerPx * metresPerPx);
+      const side = sideNear(recording, at, fingerPx * metresPerPx);
       if (side)
         change({
           do: "insert",
@@ -112,13 +112,13 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     return middle ? { at: middle.at, accuracyM: accuracy(middle.at, middle.metresPerPx) } : null;
   };
   const leave = async () => {
-    await keeper.stop();
+    await writer.stop();
     await field.store.dropDraft(draftKey(feature.id)).catch(() => {});
   };
   const save = async () => {
     if (busy) return; // a second tap of a glove
-    const wrong = cannotSave({ ...shape, course });
-    const at = course.closed ? crossing(spotsOf(course)) : null;
+    const wrong = cannotSave({ ...shape, recording: recording });
+    const at = recording.closed ? crossing(spotsOf(recording)) : null;
     setFault(at);
     if (wrong || at)
       return setFailed(
@@ -129,7 +129,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     setBusy(true);
     try {
       await field.capture(
-        [{ feature: feature.id, set: reshaped({ ...shape, course }, feature.fields) }],
+        [{ feature: feature.id, set: reshaped({ ...shape, recording: recording }, feature.fields) }],
         `${nameOf(feature, field.features)}: ${point ? "position" : "shape"} edited`,
       );
       await leave();
@@ -140,11 +140,17 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     }
   };
   const sketch = useMemo(
-    () => ({ pieces: course.pieces, area: course.shape === "area", closed: course.closed, chosen: chosenSpot(course) ?? null, fault }),
-    [course, fault],
+    () => ({
+      pieces: recording.pieces,
+      area: recording.shape === "area",
+      closed: recording.closed,
+      chosen: chosenSpot(recording) ?? null,
+      fault,
+    }),
+    [recording, fault],
   );
   const undo = (
-    <Button press={() => change({ do: "undo" })} disabled={course.before.length === 0}>
+    <Button press={() => change({ do: "undo" })} disabled={recording.before.length === 0}>
       Undo
     </Button>
   );
@@ -162,7 +168,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
         <p class="soft">
           {point
             ? "Tap or drag to where it is"
-            : course.shape === "area"
+            : recording.shape === "area"
               ? `${lengthWords(measured)} perimeter${measured.areaM2 === undefined ? "" : `, ${areaWords(measured)}`}`
               : `${lengthWords(measured)}${open ? " as drawn, open" : ""}`}
         </p>
@@ -182,10 +188,10 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
       }
       actions={
         <>
-          {course.chosen && <Position course={course} act={change} cross={cross} alone={point} splits={false} />}
-          {(point || !course.chosen) && (
+          {recording.chosen && <Position recording={recording} act={change} cross={cross} alone={point} splits={false} />}
+          {(point || !recording.chosen) && (
             <Row>
-              {!point && <Button press={() => act({ do: "choose", chosen: lastPlace(course) })}>Edit a point</Button>}
+              {!point && <Button press={() => act({ do: "choose", chosen: lastPlace(recording) })}>Edit a point</Button>}
               {undo}
               {saveIt}
             </Row>
@@ -193,7 +199,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
         </>
       }
     >
-      <MapPane features={others} fix={fix} sketch={sketch} tap={tap} {...dragging} aim={course.chosen !== null} handle={map} />
+      <MapPane features={others} fix={fix} sketch={sketch} tap={tap} {...dragging} aim={recording.chosen !== null} handle={map} />
     </MapFrame>
   );
 }

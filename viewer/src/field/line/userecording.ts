@@ -4,7 +4,7 @@
 import { useEffect, useLayoutEffect, useReducer, useRef, useState } from "preact/hooks";
 import { useField } from "../context/field.ts";
 import { keepAwake, type Wakefulness } from "../../sensor/awake.ts";
-import { type Action, begun, type Course, reduce, type Spot } from "../../survey/line/recording.ts";
+import { type Action, begun, type Recording, reduce, type Spot } from "../../survey/line/recording.ts";
 import { keptRecording, LineWriter } from "../../survey/line/drafts.ts";
 import { measure, roughly, type Measured } from "../../survey/line/measure.ts";
 import type { Fix } from "../../sensor/fix.ts";
@@ -13,13 +13,13 @@ import { type Around, type Drag, dragOf } from "../../survey/line/drag.ts";
 /** A walk takes no fix worse than this: it would be beside the gully. Common practice, no source. */
 export const walkWorstM = 50;
 
-export type Loaded = { readonly do: "loaded"; readonly course: Course };
+export type Loaded = { readonly do: "loaded"; readonly recording: Recording };
 
-export interface Recording {
-  readonly course: Course;
+export interface Recorder {
+  readonly recording: Recording;
   readonly act: (action: Action) => void;
   readonly ready: boolean; // the draft, if there was one, has been read
-  readonly back: boolean; // the course came from a draft
+  readonly back: boolean; // it came from a draft
   readonly fix: Fix | null; // the newest, or the mean while standing
   readonly trouble: string;
   readonly wake: Wakefulness | null;
@@ -27,10 +27,10 @@ export interface Recording {
   readonly drop: () => Promise<void>;
 }
 
-export function useRecording(kind: string, shape: "line" | "area"): Recording {
+export function useRecording(kind: string, shape: "line" | "area"): Recorder {
   const { store, fixes, property } = useField();
-  const [course, act] = useReducer(
-    (now: Course, action: Action | Loaded) => (action.do === "loaded" ? action.course : reduce(now, action)),
+  const [recording, act] = useReducer(
+    (now: Recording, action: Action | Loaded) => (action.do === "loaded" ? action.recording : reduce(now, action)),
     shape,
     begun,
   );
@@ -38,15 +38,15 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
   const [position, setPosition] = useState<{ fix: Fix | null; trouble: string }>({ fix: null, trouble: "" });
   const [wake, setWake] = useState<Wakefulness | null>(null);
   const [kept, setKept] = useState<number | null>(0);
-  const keeper = useRef<LineWriter | null>(null);
-  keeper.current ??= new LineWriter(store, property.id, { kind, shape }, setKept);
+  const writer = useRef<LineWriter | null>(null);
+  writer.current ??= new LineWriter(store, property.id, { kind, shape }, setKept);
 
   useEffect(() => {
     let here = true;
     keptRecording(store, property.id, kind, shape).then(
       (found) => {
         if (!here) return;
-        if (found) act({ do: "loaded", course: found });
+        if (found) act({ do: "loaded", recording: found });
         setLoaded({ ready: true, back: found !== undefined });
       },
       () => here && setLoaded({ ready: true, back: false }),
@@ -57,11 +57,11 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
   const begunYet = useRef(false);
   useLayoutEffect(() => {
     // with the drawing that shows it: a screen left before the picture would drop it
-    begunYet.current ||= course.pieces.some((p) => p.length > 0);
-    if (loaded.ready && begunYet.current) keeper.current!.keep(course);
-  }, [course.pieces, course.gaps, course.joins, course.closed, course.walk, course.pending, loaded.ready]);
+    begunYet.current ||= recording.pieces.some((p) => p.length > 0);
+    if (loaded.ready && begunYet.current) writer.current!.keep(recording);
+  }, [recording.pieces, recording.gaps, recording.joins, recording.closed, recording.walk, recording.pending, loaded.ready]);
 
-  const walking = course.walk === "on";
+  const walking = recording.walk === "on";
   useEffect(() => {
     const trouble = (what: string) => setPosition((was) => ({ ...was, trouble: what }));
     if (!walking) return fixes.average((fix) => setPosition({ fix, trouble: "" }), trouble);
@@ -86,7 +86,7 @@ export function useRecording(kind: string, shape: "line" | "area"): Recording {
     };
   }, [walking]);
 
-  return { course, act, ...loaded, ...position, wake, kept, drop: () => keeper.current!.drop() };
+  return { recording, act, ...loaded, ...position, wake, kept, drop: () => writer.current!.drop() };
 }
 
 export function spotOf(fix: Fix, how: Spot["how"]): Spot {
@@ -94,14 +94,14 @@ export function spotOf(fix: Fix, how: Spot["how"]): Spot {
   return { lon, lat, accuracyM, atMS: at.getTime(), how, ...(heightM !== undefined && { heightM }) };
 }
 
-/** Length and area as the course grows: at once roughly, then as the model has it. */
-export function useMeasured(course: Course): Measured {
+/** Length and area as the recording grows: at once roughly, then as the model has it. */
+export function useMeasured(recording: Recording): Measured {
   const { model } = useField();
-  const [proven, set] = useState<{ pieces: Course["pieces"]; closed: boolean; measured: Measured } | null>(null);
-  const asked = useRef<{ busy: boolean; next: Course | null }>({ busy: false, next: null });
+  const [proven, set] = useState<{ pieces: Recording["pieces"]; closed: boolean; measured: Measured } | null>(null);
+  const asked = useRef<{ busy: boolean; next: Recording | null }>({ busy: false, next: null });
   useEffect(() => {
     const ask = asked.current;
-    ask.next = course;
+    ask.next = recording;
     if (ask.busy) return; // the one under way goes on with the newest
     ask.busy = true;
     void (async () => {
@@ -117,13 +117,13 @@ export function useMeasured(course: Course): Measured {
       }
       ask.busy = false;
     })();
-  }, [course.pieces, course.closed]);
-  return proven?.pieces === course.pieces && proven.closed === course.closed ? proven.measured : roughly(course);
+  }, [recording.pieces, recording.closed]);
+  return proven?.pieces === recording.pieces && proven.closed === recording.closed ? proven.measured : roughly(recording);
 }
 
-export function useDrag(course: Around["course"], act: Around["act"], accuracyM: Around["accuracyM"]): Drag {
-  const now = useRef<Around>({ course, act, accuracyM });
-  now.current = { course, act, accuracyM };
+export function useDrag(recording: Around["recording"], act: Around["act"], accuracyM: Around["accuracyM"]): Drag {
+  const now = useRef<Around>({ recording: recording, act, accuracyM });
+  now.current = { recording: recording, act, accuracyM };
   const made = useRef<Drag | null>(null);
   return (made.current ??= dragOf(() => now.current));
 }

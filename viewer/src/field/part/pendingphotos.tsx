@@ -25,18 +25,18 @@ export interface Pending {
 /** Of one thing, or of all, and records what waits; first is what is known of them already. */
 export function usePending(of: string | undefined, first: readonly Shot[]): Pending {
   const field = useField();
-  const film = photoStoreOf(field.store);
+  const store = photoStoreOf(field.store);
   const [shots, setShots] = useState(first);
   const [trouble, setTrouble] = useState<Told | undefined>();
   useEffect(() => {
     let here = true;
     const look = () =>
-      film.shots().then(
+      store.shots().then(
         (all) => here && setShots(all),
         () => {},
       );
     void look();
-    const stop = film.watch(() => void look());
+    const stop = store.watch(() => void look());
     processAll(field).catch((error: unknown) => here && setTrouble(toldOf(error)));
     return () => {
       here = false;
@@ -89,7 +89,7 @@ export const isUndated = (shot: Shot): boolean => shot.stage === "asked" && !sho
 
 /** A picture of the gallery whose day was not given before the page closed. */
 function Undated({ shot }: { shot: Shot }) {
-  const film = photoStoreOf(useField().store);
+  const store = photoStoreOf(useField().store);
   return (
     <section class="wait" aria-label="Picture not saved yet">
       <p>
@@ -99,7 +99,7 @@ function Undated({ shot }: { shot: Shot }) {
         <a class="button main" href={`#/photo/${shot.of}`}>
           Say when it was taken
         </a>
-        <Button press={() => void film.done(shot.id)}>Discard</Button>
+        <Button press={() => void store.done(shot.id)}>Discard</Button>
       </Row>
     </section>
   );
@@ -108,7 +108,7 @@ function Undated({ shot }: { shot: Shot }) {
 function AskedAgain({ shot }: { shot: Shot }) {
   const field = useField();
   const taking = useTaking();
-  const film = photoStoreOf(field.store);
+  const store = photoStoreOf(field.store);
   const standing = useStanding();
   const when = clock(new Date(shot.atMS), new Date());
   return (
@@ -130,7 +130,7 @@ function AskedAgain({ shot }: { shot: Shot }) {
       <Row>
         <Button press={() => void taking.again(shot, "camera", standing)}>Take it again</Button>
         <Button press={() => void taking.again(shot, "gallery", standing)}>From the gallery</Button>
-        <Button rank="quiet" press={() => void film.done(shot.id)}>
+        <Button rank="quiet" press={() => void store.done(shot.id)}>
           No photo
         </Button>
       </Row>

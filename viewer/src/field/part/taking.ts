@@ -27,7 +27,7 @@ export interface Taking {
 
 export function useTaking(): Taking {
   const field = useField();
-  const film = photoStoreOf(field.store);
+  const store = photoStoreOf(field.store);
   const [trouble, setTrouble] = useState<Told | undefined>();
   const [busy, setBusy] = useState("");
   const input = useRef<HTMLInputElement | undefined>(undefined);
@@ -45,7 +45,7 @@ export function useTaking(): Taking {
     }
   };
   const record = async (id: string) => {
-    const toAsk = asked(await film.shots()).some((s) => s.id === id);
+    const toAsk = asked(await store.shots()).some((s) => s.id === id);
     field.say(toAsk ? "Picture safe on this phone" : "Photo safe on this phone");
     setBusy("Resizing…");
     await processAll(field);
@@ -66,7 +66,7 @@ export function useTaking(): Taking {
       if (file) {
         void guarded(async () => {
           setBusy("Keeping the photo…");
-          await keepPicture(film, shot, from, file, () =>
+          await keepPicture(store, shot, from, file, () =>
             setBusy("This picture is over 8 MB: it is made smaller before it is kept. Leave the page open."),
           );
           await record(shot.id);
@@ -84,20 +84,20 @@ export function useTaking(): Taking {
     busy,
     open: async (of, purpose, from, standing) => {
       const shot = shotOf(field.property.id, of, purpose, from === "camera" ? standing.now() : { stand: {}, gallery: true });
-      if (await guarded(() => film.expect(shot))) ask(shot, from, () => film.done(shot.id));
+      if (await guarded(() => store.expect(shot))) ask(shot, from, () => store.done(shot.id));
     },
     again: async (shot, from, standing) => {
       const { gallery: _, ...taken } = shot;
       const again = from === "camera" ? { ...taken, ...standing.now(), atMS: Date.now() } : shot;
-      if (await guarded(() => film.note({ do: "again", shot: again }))) ask(again, from, async () => {});
+      if (await guarded(() => store.note({ do: "again", shot: again }))) ask(again, from, async () => {});
     },
     keep: (of, purpose, stood, picture) =>
       guarded(async () => {
         const shot = shotOf(field.property.id, of, purpose, stood);
         setBusy("Keeping the photo…");
         const bytes = await picture();
-        await film.expect(shot);
-        await film.keep(shot.id, bytes, true);
+        await store.expect(shot);
+        await store.keep(shot.id, bytes, true);
         await record(shot.id);
       }),
   };

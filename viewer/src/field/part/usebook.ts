@@ -57,7 +57,7 @@ export function useBook(id: string): OpenBook {
     return () => void (here = false);
   }, [id]);
 
-  const keeper = useMemo(
+  const writer = useMemo(
     () =>
       new LatestWriter<Book>(
         (value) => keepBook(store, value),
@@ -69,8 +69,8 @@ export function useBook(id: string): OpenBook {
     [store],
   );
   useEffect(() => {
-    if (book && written(book)) keeper.keep(book);
-  }, [book, keeper]);
+    if (book && written(book)) writer.keep(book);
+  }, [book, writer]);
 
   const recording = useRef<Promise<boolean> | null>(null);
   const record = useCallback(async (also: readonly Draft[] = [], said?: string): Promise<boolean> => {

@@ -8,7 +8,7 @@ import { useField } from "../context/field.ts";
 /** The section; undefined while it is worked out, null without a gully and where there is nothing to draw. */
 export function useSection(gully: string | undefined): LongSection | null | undefined {
   const field = useField();
-  const { parts } = useApp();
+  const { dependencies: parts } = useApp();
   const [found, set] = useState<LongSection | null | undefined>(gully ? undefined : null);
   useEffect(() => {
     if (!gully) return set(null);

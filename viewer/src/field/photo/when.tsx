@@ -20,7 +20,7 @@ type When = "told" | "today" | "other" | "unknown";
 
 export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }) {
   const field = useField();
-  const film = photoStoreOf(field.store);
+  const store = photoStoreOf(field.store);
   const today = dayOf(new Date());
   const dayOfFile = dayTold(told, today);
   const [when, setWhen] = useState<When | undefined>(dayOfFile ? "told" : undefined);
@@ -34,7 +34,7 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
     if (when === "other" && other > today) return setWrong("This day is still to come.");
     const on = when === "told" ? dayOfFile! : when === "today" ? today : when === "other" ? other : "";
     try {
-      await film.note({ do: "answer", id: shot.id, answer: { on, placed } });
+      await store.note({ do: "answer", id: shot.id, answer: { on, placed } });
       await processAll(field);
     } catch (error) {
       setTrouble(troubleOf(error));
@@ -50,7 +50,7 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
       under={<p class="soft">Picture of {shot.named}, from the gallery</p>}
       actions={
         <Row>
-          <Button press={() => void film.done(shot.id)}>Discard</Button>
+          <Button press={() => void store.done(shot.id)}>Discard</Button>
           <Button rank="main" press={() => void save()}>
             Save photo
           </Button>
@@ -127,13 +127,13 @@ function PlaceTold({ shot, place }: { shot: Shot; place: NonNullable<Chosen["tol
 
 /** The picture, so that the officer knows which one it is. */
 function Small({ shot }: { shot: Shot }) {
-  const film = photoStoreOf(useField().store);
+  const store = photoStoreOf(useField().store);
   const [address, setAddress] = useState<string | undefined>();
   useEffect(() => {
     let made: string | undefined;
     let here = true;
     if (!shot.ready) return; // as the camera gave it, it may take more memory than the phone has
-    film.bytes(shot.id).then(
+    store.bytes(shot.id).then(
       (bytes) => here && bytes && setAddress((made = URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" })))),
       () => {},
     );

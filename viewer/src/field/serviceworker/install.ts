@@ -1,7 +1,7 @@
 // The page's end of the service worker: puts the page's files on the phone, notices a newer
 // version, and takes it only when the officer says so.
 
-import { probeKept } from "./probe.ts";
+import { probeOffline } from "./probe.ts";
 import { newsChannel, type Asked, type Taken, type Which } from "./scope.ts";
 
 /** How it stands with the page's files on this phone. */
@@ -90,7 +90,7 @@ class Worker implements Installation {
     if (!active) return this.now.why || "The page is not on this phone yet.";
     const { missing } = await ask(active, "which");
     if (missing > 0) return `Files of the page are missing on this phone: ${missing}.`;
-    return probeKept();
+    return probeOffline();
   }
 
   private async begin(): Promise<void> {

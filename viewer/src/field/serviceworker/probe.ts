@@ -5,7 +5,7 @@
 import { loadInWorker } from "../../compute/remote.ts";
 
 /** "" when the page opens and computes from the kept files; else why not. */
-export async function probeKept(): Promise<string> {
+export async function probeOffline(): Promise<string> {
   try {
     const page = await kept("/field/");
     const parts = [...page.matchAll(/ (?:src|href)="(\/field\/[^"?]+)"/g)].map(([, address]) => address!);

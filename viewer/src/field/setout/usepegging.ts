@@ -64,7 +64,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const [pegs, setPegs] = useState(0);
   const [isOld, setOld] = useState(false);
   const key = `pegging ${task} ${id}`;
-  const keeper = useMemo(
+  const writer = useMemo(
     () =>
       new LatestWriter<Typed>(
         (value) => field.store.keepDraft(key, value),
@@ -93,11 +93,11 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     (change: Typed) => {
       setTyped((now) => {
         const next = { ...now, ...change };
-        keeper.keep(next);
+        writer.keep(next);
         return next;
       });
     },
-    [keeper],
+    [writer],
   );
   const sort = box === "reading" ? "staff" : "plain";
   const suggested = (typed[suggestedName] ?? "").split(" ");

@@ -12,7 +12,7 @@ import { checked } from "../../survey/form/check.ts";
 import { copiedWords, Lost } from "./lost.tsx";
 import { undoneKey, withUndone } from "../../survey/item/acts.ts";
 import { calledProperty, chosenProperty } from "../../storage/chosenproperty.ts";
-import type { Parts } from "../context/dependencies.ts";
+import type { Dependencies } from "../context/dependencies.ts";
 import { screenAt } from "./screens.ts";
 import { Shell } from "./shell.tsx";
 import { type Action, reduce, start, type State } from "../context/state.ts";
@@ -23,8 +23,8 @@ import { ScreenHistory } from "../context/history.ts";
 import type { App } from "../context/app.ts";
 import type { Sync } from "../../sync/state.ts";
 
-export function boot(root: HTMLElement, parts: Parts): void {
-  new Running(root, parts).open();
+export function boot(root: HTMLElement, dependencies: Dependencies): void {
+  new Running(root, dependencies).open();
 }
 
 /** The first screen is drawn and answers before the computations take the processor. */
@@ -41,7 +41,7 @@ class Running {
 
   constructor(
     private readonly root: HTMLElement,
-    private readonly parts: Parts,
+    private readonly dependencies: Dependencies,
   ) {
     this.state = start(location.hash || "#/");
   }
@@ -53,10 +53,10 @@ class Running {
     addEventListener("hashchange", () => {
       if (this.way.gone()) this.tell({ do: "go", address: location.hash || "#/" });
     });
-    const installation = (this.installation = this.parts.install());
+    const installation = (this.installation = this.dependencies.install());
     installation.watch(() => this.tell({ do: "installed", installed: installation.state() }));
     this.tell({ do: "installed", installed: installation.state() });
-    this.parts.openStore().then(
+    this.dependencies.openStore().then(
       (store) => this.opened(store),
       (error: unknown) => this.tell({ do: "stop", stop: stopOf(error) }),
     );
@@ -66,7 +66,7 @@ class Running {
     this.store = store;
     store.watch(() => this.readSoon());
     this.lookAtTrouble();
-    this.sync = this.parts.sync(store);
+    this.sync = this.dependencies.sync(store);
     this.sync.watch(() => this.tell({ do: "sync", sync: this.sync!.state() }));
     const self = store.self();
     this.tell({ do: "opened", self, property: self && chosenProperty(self) });
@@ -76,7 +76,7 @@ class Running {
     if (self) this.watchStorage();
     else void storageNow().then(this.tellStorage);
     this.watchReceiver();
-    setTimeout(() => this.parts.model.ready().catch(() => {}), modelAfterMS); // who needs an answer is told why there is none
+    setTimeout(() => this.dependencies.model.ready().catch(() => {}), modelAfterMS); // who needs an answer is told why there is none
   }
 
   private lookAtTrouble(): void {
@@ -91,7 +91,7 @@ class Running {
     let stop: (() => void) | undefined;
     const look = () => {
       if (document.visibilityState === "visible" && this.state.self) {
-        stop ??= this.parts.fixes.watch(
+        stop ??= this.dependencies.fixes.watch(
           (fix) => this.tell({ do: "fix", fix }),
           (why) => this.tell({ do: "no-fix", why }),
         );
@@ -257,8 +257,8 @@ class Running {
     if (this.given?.property === property && this.given.features === this.state.features) return this.given;
     return (this.given = {
       store: this.store!,
-      model: this.parts.model,
-      fixes: this.parts.fixes,
+      model: this.dependencies.model,
+      fixes: this.dependencies.fixes,
       sync: this.sync!,
       property,
       features: this.state.features,
@@ -282,7 +282,7 @@ class Running {
   }
 
   private page() {
-    const { state, store, parts, tell, undo } = this;
+    const { state, store, dependencies, tell, undo } = this;
     if (state.stop) return <Stopped stop={state.stop} />;
     if (!state.opened || !store || (hasLost(state.trouble) && state.copied === undefined))
       return (
@@ -304,7 +304,7 @@ class Running {
         />
       );
     }
-    const app: App = { state, tell, parts, store, installation: this.installation!, undo };
+    const app: App = { state, tell, dependencies: dependencies, store, installation: this.installation!, undo };
     return <Shell app={app} field={this.field(state.property)} />;
   }
 }

@@ -14,14 +14,14 @@ import { accuracyWords, grouped } from "../../base/words.ts";
 export function StatusBar() {
   const { state } = useApp();
   const { counts, fix, fixTrouble } = state;
-  const loud = loudest(state, new Date());
+  const alert = loudest(state, new Date());
   return (
     <footer class="strip">
       <SaidLine />
-      {loud && (
+      {alert && (
         <div class="loud" role="alert">
-          <p>{loud.words}</p>
-          <a href={loud.route}>{loud.doing}</a>
+          <p>{alert.words}</p>
+          <a href={alert.route}>{alert.doing}</a>
         </div>
       )}
       <a href="#/status" class="numbers">

@@ -6,12 +6,12 @@ import { openStore } from "../../storage/phonestore.ts";
 import { install } from "../serviceworker/install.ts";
 import { WorkerModel } from "../../compute/model.ts";
 import { SheetCache } from "../../compute/sheetcache.ts";
-import type { Parts } from "../context/dependencies.ts";
+import type { Dependencies } from "../context/dependencies.ts";
 import { StorageError } from "../../storage/store.ts";
 
 const model = new WorkerModel();
 
-export const parts: Parts = {
+export const dependencies: Dependencies = {
   openStore: () => inTime(openStore({ gather: (features) => model.gather(features) })),
   sync: (store) => openSync(store),
   install,

@@ -24,7 +24,7 @@ import { useAnswer } from "../../compute/useanswer.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "../../survey/visit/steppoints.ts";
 import { coverInput, coverWords, type Cover } from "../../survey/visit/cover.ts";
-import { doubtsIn, type Doubt } from "../../survey/visit/plausibility.ts";
+import { implausibleIn, type Implausible } from "../../survey/visit/plausibility.ts";
 import {
   draftKey,
   type Form,
@@ -44,7 +44,7 @@ import {
   wrongIn,
 } from "../../survey/visit/form.ts";
 import { Head } from "./head.tsx";
-import { judged, lastOf, looksAt, type Look } from "../../survey/visit/visits.ts";
+import { judged, lastOf, visitsTo, type PastVisit } from "../../survey/visit/visits.ts";
 import { retreatInput } from "../../survey/visit/retreat.ts";
 import type { Seasons } from "../../survey/visit/season.ts";
 import { useSeasons } from "./useseasons.ts";
@@ -87,8 +87,8 @@ interface WritingProps {
 
 function Writing({ thing, seasons, change, draft }: WritingProps) {
   const field = useField();
-  const looks = looksAt(thing.id, field.features).filter((l) => judged(l) && l.id !== draft?.id);
-  const [form, setForm] = useState<Form>(() => draft ?? newForm(newID(), looks));
+  const visits = visitsTo(thing.id, field.features).filter((l) => judged(l) && l.id !== draft?.id);
+  const [form, setForm] = useState<Form>(() => draft ?? newForm(newID(), visits));
   const latest = useRef(form); // two presses may come before the screen is drawn again
   const [counting, setCounting] = useState(false);
   const [trouble, setTrouble] = useState<Told | undefined>();
@@ -102,7 +102,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     field.store.keepDraft(draftKey(thing.id), latest.current).catch(() => {}); // what is typed stays on the screen
   };
   const wrong = wrongIn(form);
-  const doubts = doubtsIn(form, thing, looks);
+  const doubts = implausibleIn(form, thing, visits);
   const unexplained = unexplainedIn(form);
   const unbuilt = unbuiltIn(form, thing);
   const status = statusChange(form, thing);
@@ -147,8 +147,8 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   }
   const first = measures(kindOf(thing));
   const folded = (["head", "sediment", "cover"] as const).filter((m) => !first.includes(m));
-  const last = lastOf(looks);
-  const judgedLast = lastOf(looks.filter((l) => l.condition !== ""));
+  const last = lastOf(visits);
+  const judgedLast = lastOf(visits.filter((l) => l.condition !== ""));
   const doubtOf = (measure: Measure) => doubts.find((d) => d.measure === measure);
   const part = (measure: "head" | "sediment" | "cover") => {
     switch (measure) {
@@ -161,7 +161,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
             wrong={wrong.headOffset}
             doubt={doubtOf("headOffset")}
             thing={thing}
-            looks={looks}
+            visits={visits}
             seasons={seasons}
             today={today}
           />
@@ -175,7 +175,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
             wrong={wrong.sediment}
             doubt={doubtOf("sediment")}
             how={missed ? unexplained : undefined}
-            last={lastOf(looks.filter((l) => l.sedimentDepthM !== undefined))}
+            last={lastOf(visits.filter((l) => l.sedimentDepthM !== undefined))}
           />
         );
       case "cover":
@@ -258,7 +258,7 @@ interface PartProps {
   readonly form: Form;
   readonly act: (action: FormAction) => void;
   readonly wrong: string | undefined;
-  readonly doubt: Doubt | undefined;
+  readonly doubt: Implausible | undefined;
 }
 
 /** What was perhaps meant by a length that cannot be, or hardly. */
@@ -277,7 +277,7 @@ function Meaning({ form, act, wrong, doubt, measure }: PartProps & { measure: Me
   return wrong ? <Ask meant={meantBy(field, numberIn(form[measure]) ?? 0)} write={write} /> : null;
 }
 
-function Sediment({ form, act, wrong, doubt, last, how }: PartProps & { last: Look | undefined; how: string | undefined }) {
+function Sediment({ form, act, wrong, doubt, last, how }: PartProps & { last: PastVisit | undefined; how: string | undefined }) {
   return (
     <>
       <NumberInput
@@ -308,10 +308,10 @@ function HeadPart({
   wrong,
   doubt,
   thing,
-  looks,
+  visits,
   seasons,
   today,
-}: PartProps & { thing: Feature; looks: readonly Look[]; seasons: Seasons; today: string }) {
+}: PartProps & { thing: Feature; visits: readonly PastVisit[]; seasons: Seasons; today: string }) {
   const headOffsetM = measured(form, "headOffset").metres;
   const head = form.headPlace && headOf(form.headPlace);
   const now = { on: today, ...(headOffsetM === undefined ? {} : { headOffsetM }), ...(head ? { head } : {}) };
@@ -323,13 +323,13 @@ function HeadPart({
       meaning={<Meaning {...{ form, act, wrong, doubt }} measure="headOffset" />}
       place={form.headPlace}
       put={(place) => act({ do: "head", place })}
-      last={lastOf(looks.filter((l) => l.headOffsetM !== undefined))}
-      compare={retreatInput(thing, looks, now, seasons.wet)}
+      last={lastOf(visits.filter((l) => l.headOffsetM !== undefined))}
+      compare={retreatInput(thing, visits, now, seasons.wet)}
     />
   );
 }
 
-function headOf(place: { readonly [name: string]: unknown }): NonNullable<Look["head"]> {
+function headOf(place: { readonly [name: string]: unknown }): NonNullable<PastVisit["head"]> {
   const { coordinates } = place["geometry"] as { coordinates: readonly [number, number] };
   return { position: coordinates, accuracyM: place["accuracyM"] as number, basis: "GPS" }; // by the receiver: nothing else gives it here
 }

@@ -3,9 +3,9 @@
 // made, and what cannot be read does not hold back the rest.
 
 import type { Outbox, Self, StoredPhoto } from "../store.ts";
-import type { HeldEntry, HeldPhoto, HeldSelf } from "../schema.ts";
+import type { EntryRow, PhotoRow, SelfRow } from "../schema.ts";
 import { Backup } from "../backup.ts";
-import { photoKey, sparedIn, type InBackup, type BackupPhoto } from "../backuprecords.ts";
+import { photoKey, backedUpIn, type InBackup, type BackupPhoto } from "../backuprecords.ts";
 
 /** What could be read, as makeFile takes it. */
 export interface Rescued {
@@ -19,7 +19,7 @@ export interface Rescued {
 /** It rejects when the browser gives out nothing at all. */
 export async function readRescued(name = "headcut", patienceMS = 15_000): Promise<Rescued> {
   const backup = new Backup(name, true),
-    copy = sparedIn(await backup.all());
+    copy = backedUpIn(await backup.all());
   try {
     const db = await opened(name, patienceMS);
     try {
@@ -37,19 +37,19 @@ export async function readRescued(name = "headcut", patienceMS = 15_000): Promis
 
 /** What the database gave out. */
 interface Read {
-  readonly entries: readonly HeldEntry[];
+  readonly entries: readonly EntryRow[];
   readonly photos: readonly StoredPhoto[];
   readonly unreadable: ReadonlySet<string>; // ids and hashes
   readonly sent: ReadonlySet<string>; // the same, of what the server has
-  readonly self: HeldSelf | undefined;
+  readonly self: SelfRow | undefined;
 }
 
 const nothingRead: Read = { entries: [], photos: [], unreadable: new Set(), sent: new Set(), self: undefined };
 
 async function reading(db: IDBDatabase, backup: Backup, copy: InBackup): Promise<Rescued> {
-  const held = await all<HeldEntry>(db, "entries");
-  const isMine = (e: HeldEntry) => e.waiting || e.refused !== undefined;
-  const named = await all<HeldPhoto>(db, "photos");
+  const held = await all<EntryRow>(db, "entries");
+  const isMine = (e: EntryRow) => e.waiting || e.refused !== undefined;
+  const named = await all<PhotoRow>(db, "photos");
   const photos: StoredPhoto[] = [];
   const lost = [...held.unreadable, ...named.unreadable];
   for (const { sha, size, features } of named.read.filter((p) => p.waiting !== undefined)) {
@@ -65,7 +65,7 @@ async function reading(db: IDBDatabase, backup: Backup, copy: InBackup): Promise
       ...held.read.filter((e) => !isMine(e)).map((e) => e.id),
       ...named.read.filter((p) => p.waiting === undefined).map((p) => p.sha),
     ]),
-    self: await one<HeldSelf>(db, "selves", "self").catch(() => undefined),
+    self: await one<SelfRow>(db, "selves", "self").catch(() => undefined),
   };
   const had = new Set(photos.map((p) => p.sha));
   return rescued(

@@ -1,7 +1,7 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
 import { basisWords, type Basis } from "../../base/basis.ts";
-import { number, withDoubt } from "../../base/number.ts";
+import { number, withPlusMinus } from "../../base/number.ts";
 import { type Field, fieldNamed, fieldsOf, type Kind, kindNamed, unitInWords, wordNow } from "../../base/kinds.ts";
 import type { Check, Figure, Sheet } from "../../compute/sheets.ts";
 import { labelOf } from "../../base/names.ts";
@@ -118,7 +118,7 @@ function withUnit(value: string, code: string | undefined): string {
 /** "9.0 ± 0.4 m" and "by tape", and why where there is no ±. */
 export function figureText(f: Figure): { value: string; how: string } {
   const doubt = f.plusMinus ?? 0;
-  const text = doubt > 0 ? withDoubt(f.value, doubt) : number(f.value, Math.abs(f.value) < 10 ? 2 : 1);
+  const text = doubt > 0 ? withPlusMinus(f.value, doubt) : number(f.value, Math.abs(f.value) < 10 ? 2 : 1);
   return { value: withUnit(text, f.unit), how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined ? noDoubt[f.basis] : ""}` };
 }
 

@@ -40,13 +40,13 @@ export interface Pad {
   readonly aside: Stand | null; // where readings go on after a change point, which stands on nothing
   readonly inverted: boolean;
   readonly note: string;
-  /** Set while a row that was booked is written again. */
-  readonly mending: Mending | null;
+  /** Set while a booked row is corrected. Drafts on phones hold it under this older name. */
+  readonly mending: Correction | null;
 }
 
-/** What was aside of the pad when a booked row was taken up again. */
-export interface Mending {
-  readonly back: Pad; // the pad as it was, to go on with
+/** What the pad held before a booked row was opened to correct it. */
+export interface Correction {
+  readonly back: Pad; // the pad as it was, to return to
   readonly other: string; // what is typed of the change point's other reading
 }
 

@@ -4,7 +4,7 @@ import type { Feature } from "../../base/entry.ts";
 import { asRead, dueCells, fieldsOf, newBook, padFor, unrecorded, type Book } from "./book.ts";
 import oldMending from "../../../fieldtest/offline/testdata/oldphone/mending.json" with { type: "json" };
 import { chosen, whole } from "./drafts.ts";
-import { mendCells, replacing } from "./correct.ts";
+import { correctionCells, replacing } from "./correct.ts";
 import { pointOf } from "./point.ts";
 import type { Row, Stand } from "./row.ts";
 import { withPad, write, type Act } from "./write.ts";
@@ -26,8 +26,8 @@ function book(more: Partial<Book> = {}): Book {
 }
 
 const type = (b: Book, text: string): Book => write(b, { do: "text", box: "reading", text });
-const mended = (b: Book, at: number, ...acts: Act[]): Book =>
-  write(acts.reduce(write, write(b, { do: "mend", at, stand: b.rows[at]!.spot === "bed" ? bed : null })), { do: "book" });
+const corrected = (b: Book, at: number, ...acts: Act[]): Book =>
+  write(acts.reduce(write, write(b, { do: "correct", at, stand: b.rows[at]!.spot === "bed" ? bed : null })), { do: "book" });
 const reading = (text: string): Act => ({ do: "text", box: "reading", text });
 
 test("any line can be written again: its reading, its sight, what it stands on, its note", () => {
@@ -73,7 +73,7 @@ test("any line can be written again: its reading, its sight, what it stands on, 
     ["the hand's own level stands while the figures do", 2, [{ do: "note", note: "wind" }], { ...rows[2]!, remark: "wind" }],
   ];
   for (const [name, at, acts, want] of cases) {
-    const b = mended(book(), at, ...acts);
+    const b = corrected(book(), at, ...acts);
     assert.deepEqual(b.rows, [...rows.slice(0, at), { ...rows[at]!, struck: true }, want, ...rows.slice(at + 1)], name);
     assert.equal(b.pad.mending, null, name);
     assert.ok(b.due && unrecorded(b), `${name}: the register is to be told`);
@@ -82,7 +82,7 @@ test("any line can be written again: its reading, its sight, what it stands on, 
 });
 
 test("what is written again counts as it is keyed, and nothing is struck before it is booked", () => {
-  let b = write(book(), { do: "mend", at: 2, stand: null });
+  let b = write(book(), { do: "correct", at: 2, stand: null });
   assert.equal(withPad(b), rows, "the old figure counts while none is keyed");
   b = type(b, "0.957");
   assert.deepEqual(
@@ -95,23 +95,23 @@ test("what is written again counts as it is keyed, and nothing is struck before 
 });
 
 test("a line left as it was is not struck, half a number is not booked", () => {
-  assert.deepEqual(mended(book(), 3), book());
-  assert.deepEqual(mended(book(), 3, reading("1.120")), book(), "the same figure");
-  const half = mended(book(), 3, reading("-"));
+  assert.deepEqual(corrected(book(), 3), book());
+  assert.deepEqual(corrected(book(), 3, reading("1.120")), book(), "the same figure");
+  const half = corrected(book(), 3, reading("-"));
   assert.deepEqual([half.rows, half.pad.mending === null, half.pad.box], [rows, false, "reading"]);
-  assert.equal(mended(book(), 0, { do: "text", box: "known", text: "" }).pad.box, "known", "the benchmark must have a level");
+  assert.equal(corrected(book(), 0, { do: "text", box: "known", text: "" }).pad.box, "known", "the benchmark must have a level");
   const struck = write(book(), { do: "strike", at: 3 });
-  assert.equal(write(struck, { do: "mend", at: 3, stand: null }), struck, "a struck line is put back, not written again");
+  assert.equal(write(struck, { do: "correct", at: 3, stand: null }), struck, "a struck line is put back, not written again");
 });
 
 test("the pad goes on where it was, with what was keyed on it", () => {
-  const b = mended(write(type(book(), "1.9"), { do: "note", note: "gate" }), 1, reading("1.6"));
+  const b = corrected(write(type(book(), "1.9"), { do: "note", note: "gate" }), 1, reading("1.6"));
   assert.deepEqual([b.pad.at, b.pad.cell, b.pad.texts.reading, b.pad.note, pointOf(b)], [5, "bs", "1.9", "gate", "CP2"]);
   assert.equal(write(b, { do: "book" }).rows[5]!.bs, 1.9);
 });
 
 test("a sight that becomes a foresight waits for its backsight, wherever it stands", () => {
-  let b = mended({ ...book(), rows: rows.slice(0, 4), pad: newBook("", "", "").pad }, 1, { do: "sight", cell: "fs" });
+  let b = corrected({ ...book(), rows: rows.slice(0, 4), pad: newBook("", "", "").pad }, 1, { do: "sight", cell: "fs" });
   assert.deepEqual([b.pad.at, b.pad.cell, dueCells(b.rows)], [2, "bs", ["bs"]]);
   b = write(type(b, "1.5"), { do: "book" });
   assert.deepEqual([b.rows[2]!.fs, b.rows[2]!.bs, b.pad.at, dueCells(b.rows)], [1.655, 1.5, 5, ["is", "fs"]]);
@@ -128,15 +128,15 @@ test("a laser's direct-reading staff is written again as it showed", () => {
   assert.equal(asRead(-0.34, laser.instrument), "+0.340");
   assert.equal(asRead(0, laser.instrument), "0.000");
   assert.equal(asRead(0.2, laser.instrument), "-0.200");
-  assert.deepEqual(mended(laser, 1, reading("0.43")).rows.slice(1), [
+  assert.deepEqual(corrected(laser, 1, reading("0.43")).rows.slice(1), [
     { point: "1", is: -0.34, struck: true },
     { point: "1", is: -0.43 },
   ]);
-  assert.deepEqual(mended(laser, 1, { do: "note", note: "n" }).rows[2], { point: "1", is: -0.34, remark: "n" });
+  assert.deepEqual(corrected(laser, 1, { do: "note", note: "n" }).rows[2], { point: "1", is: -0.34, remark: "n" });
 });
 
 test("a line put back stands instead of the one written in its place", () => {
-  const twice = mended(mended(book(), 3, reading("1.21")), 4, reading("1.22"));
+  const twice = corrected(corrected(book(), 3, reading("1.21")), 4, reading("1.22"));
   assert.deepEqual(
     twice.rows.slice(3, 6).map((r) => [r.is, r.struck ?? false]),
     [
@@ -156,7 +156,7 @@ test("a line put back stands instead of the one written in its place", () => {
 
 test("the sights that a line can be", () => {
   assert.deepEqual(
-    rows.map((_, at) => mendCells(rows, at)),
+    rows.map((_, at) => correctionCells(rows, at)),
     [["bs"], ["is", "fs"], ["fs", "bs", "is"], ["is", "fs"], ["fs", "is"]],
   );
 });
@@ -172,7 +172,7 @@ test("a line half written again is found again, unless it has changed meanwhile"
     stamp: "0",
     unsent: 0,
   });
-  const draft = type(write(book(), { do: "mend", at: 3, stand: null }), "1.2");
+  const draft = type(write(book(), { do: "correct", at: 3, stand: null }), "1.2");
   assert.equal(chosen(draft, feature(rows))!.pad.texts.reading, "1.2");
   const more = [...rows, { point: "3", is: 1 }];
   const later = chosen(draft, feature(more))!;

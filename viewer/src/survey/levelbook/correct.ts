@@ -2,20 +2,20 @@
 // readable, with what replaces it right below. Until that is booked nothing of the book has
 // changed: a phone that dies meanwhile holds the book as it was, and the half-written line.
 
-import { type Book, freshTexts, type Mending, type Pad, staffIn } from "./book.ts";
+import { type Book, freshTexts, type Correction, type Pad, staffIn } from "./book.ts";
 import { type Cell, live, type Row, type Stand } from "./row.ts";
 import { keyedIn } from "./keyed.ts";
 import { pointOf } from "./point.ts";
 
 /** The pad on which a row of the book is written again, with all but its reading as it was. */
-export function padToMend(book: Book, at: number, stand: Stand | null): Pad | null {
+export function padToCorrect(book: Book, at: number, stand: Stand | null): Pad | null {
   const row = book.rows[at];
   if (!row || row.struck) return null;
   const texts = { ...freshTexts, known: typed(row.knownLevelM), chainage: typed(row.chainageM), distance: typed(row.distanceM) };
-  const mending: Mending = { back: book.pad.mending?.back ?? book.pad, other: "" };
+  const mending: Correction = { back: book.pad.mending?.back ?? book.pad, other: "" };
   return {
     at,
-    cell: mendCells(book.rows, at)[0]!,
+    cell: correctionCells(book.rows, at)[0]!,
     box: "reading",
     texts,
     suggested: ["known", "chainage", "distance"],
@@ -32,7 +32,7 @@ export function padToMend(book: Book, at: number, stand: Stand | null): Pad | nu
 const typed = (value: number | undefined): string => (value === undefined ? "" : String(value));
 
 /** What a booked row can be: as it is booked first, then the other sights that its place in the book allows. */
-export function mendCells(rows: readonly Row[], at: number): readonly Cell[] {
+export function correctionCells(rows: readonly Row[], at: number): readonly Cell[] {
   const row = rows[at]!;
   if (isFirst(rows, at)) return ["bs"];
   if (row.bs !== undefined) return ["fs", "bs", "is"];
@@ -42,20 +42,20 @@ export function mendCells(rows: readonly Row[], at: number): readonly Cell[] {
 const isFirst = (rows: readonly Row[], at: number): boolean => live(rows.slice(0, at)).length === 0;
 
 /** Chooses the sight: at a change point what is typed stays with the sight it was typed for. */
-export function mendSight(pad: Pad, row: Row, cell: Cell): Pad {
+export function correctSight(pad: Pad, row: Row, cell: Cell): Pad {
   const apart = row.fs !== undefined && row.bs !== undefined && (pad.cell === "bs") !== (cell === "bs");
   if (!pad.mending || !apart) return { ...pad, cell };
   return { ...pad, cell, texts: { ...pad.texts, reading: pad.mending.other }, mending: { ...pad.mending, other: pad.texts.reading } };
 }
 
 /** Puts the staff on another thing, whose chainage is then another too. */
-export function mendStand(pad: Pad, stand: Stand | null): Pad {
+export function correctStand(pad: Pad, stand: Stand | null): Pad {
   const same = pad.stand?.feature === stand?.feature && pad.stand?.spot === stand?.spot;
   return { ...pad, stand, texts: same ? pad.texts : { ...pad.texts, chainage: "" } };
 }
 
 /** The row as it would replace the one taken up; the same row while nothing is changed. */
-export function mendedRow(book: Book): Row {
+export function correctedRow(book: Book): Row {
   const { pad, rows } = book;
   const was = rows[pad.at]!;
   const {

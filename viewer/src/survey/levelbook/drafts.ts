@@ -38,7 +38,7 @@ export const openBookOf = (store: Store, property: string): Promise<string | und
 const openKept = (store: Store, property: string): Promise<string | undefined> => store.draft<string>(openKey(property));
 export const setOpenBook = (store: Store, property: string, id: string): Promise<void> => store.keepDraft(openKey(property), id);
 
-/** The book of a property that was left with rows, or a row half keyed or mended, that the register does not have. */
+/** The book of a property that was left with rows, or a row half keyed or being corrected, that the register does not have. */
 export async function unfinishedBook(store: Store, property: string): Promise<Book | undefined> {
   const id = await openBookOf(store, property);
   const draft = id === undefined ? undefined : await draftOf(store, id);

@@ -25,7 +25,7 @@ function wrote(book: Book, keys: string): Book {
 
 const empty = (): Book => newBook("run", "Run 1", "2026-11-25");
 const begun = (): Book => wrote(empty(), "1.842=50.0=");
-const mend = (book: Book, at: number, stand: Stand | null = null): Book => write(book, { do: "mend", at, stand });
+const correct = (book: Book, at: number, stand: Stand | null = null): Book => write(book, { do: "correct", at, stand });
 const bed: Stand = { feature: "gully", name: "Main gully", spot: "bed" };
 
 test("a book begins with a backsight on a known level", () => {
@@ -49,7 +49,7 @@ test("a change point is a foresight and then a backsight on one row", () => {
 
 test("a mistake is struck through and stays beside what replaces it", () => {
   const wrong = wrote(begun(), "1.655=F0.975=2.46=1.12=");
-  let b = mend(wrong, 2);
+  let b = correct(wrong, 2);
   assert.deepEqual(b.rows, wrong.rows, "nothing is struck before the new figure is booked");
   b = wrote(b, "0.957=");
   assert.deepEqual(
@@ -222,7 +222,7 @@ test("whatever is done, booked readings are never lost and one row at most waits
           b = write(b, { do: "strike", at });
           break;
         case 1:
-          b = write(mend(b, at), { do: "sight", cell: (["bs", "is", "fs"] as const)[random(3)]! });
+          b = write(correct(b, at), { do: "sight", cell: (["bs", "is", "fs"] as const)[random(3)]! });
           break;
         case 2:
           b = write(b, { do: "sight", cell: "fs" });

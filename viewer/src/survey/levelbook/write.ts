@@ -9,7 +9,7 @@ import { type Key, keyedIn, pressOn, tidy } from "./keyed.ts";
 import { chainagesOf, jumpQuestion } from "./jump.ts";
 import { namedByBook, nextStand, pointOf } from "./point.ts";
 import type { KnownPoint } from "./known.ts";
-import { mendCells, mendedRow, mendSight, mendStand, padToMend, replacing } from "./correct.ts";
+import { correctionCells, correctedRow, correctSight, correctStand, padToCorrect, replacing } from "./correct.ts";
 
 export type Act =
   | { readonly do: "key"; readonly key: Key }
@@ -24,7 +24,7 @@ export type Act =
   | { readonly do: "book"; readonly sure?: boolean } // sure: of a chainage that the page asked about
   | { readonly do: "add"; readonly row: Row } // a reading that another screen took
   | { readonly do: "strike"; readonly at: number } // or no longer
-  | { readonly do: "mend"; readonly at: number; readonly stand: Stand | null } // takes a booked row up, to write it again
+  | { readonly do: "correct"; readonly at: number; readonly stand: Stand | null } // takes a booked row up, to write it again
   | { readonly do: "leave" } // leaves a row that was taken up as it was
   | { readonly do: "known"; readonly at: number; readonly levelM: number | null; readonly on?: KnownPoint } // on: which point of known level it is
   | { readonly do: "unmoved" } // the level stands where the last foresight was read: one reading is both
@@ -52,12 +52,12 @@ export function write(book: Book, act: Act): Book {
     case "box":
       return onPad({ box: act.box });
     case "sight":
-      if (pad.mending) return mendCells(rows, pad.at).includes(act.cell) ? onPad(mendSight(pad, rows[pad.at]!, act.cell)) : book;
+      if (pad.mending) return correctionCells(rows, pad.at).includes(act.cell) ? onPad(correctSight(pad, rows[pad.at]!, act.cell)) : book;
       return dueCells(rows).includes(act.cell) ? onPad(sighted(pad, act.cell)) : book;
     case "point":
       return onPad({ point: act.point });
     case "stand": {
-      if (pad.mending) return onPad(mendStand(pad, act.stand));
+      if (pad.mending) return onPad(correctStand(pad, act.stand));
       const chainage = act.stand && wantsChainage(act.stand.spot) ? nextStand(rows, act.stand).chainage : "";
       return onPad({ stand: act.stand, point: "", ...suggestedOn(pad, "chainage", chainage) });
     }
@@ -66,7 +66,7 @@ export function write(book: Book, act: Act): Book {
     case "note":
       return onPad({ note: act.note });
     case "book":
-      return pad.mending ? bookMended(book, pad.mending.back, act.sure) : bookRow(book, act.sure);
+      return pad.mending ? bookCorrected(book, pad.mending.back, act.sure) : bookRow(book, act.sure);
     case "add":
       return booked(book, [...rows, act.row], act.row.fs !== undefined, moved(pad, rows.length));
     case "strike": {
@@ -75,8 +75,8 @@ export function write(book: Book, act: Act): Book {
       const now = rows.map((row, i) => (i === act.at || i === instead ? withStruck(row, !row.struck) : row));
       return booked(book, now, true, refit(pad.mending && now[pad.at]?.struck ? pad.mending.back : pad, now));
     }
-    case "mend": {
-      const taken = padToMend(book, act.at, act.stand);
+    case "correct": {
+      const taken = padToCorrect(book, act.at, act.stand);
       return taken ? { ...book, pad: taken } : book;
     }
     case "leave":
@@ -144,7 +144,7 @@ function sighted(pad: Pad, cell: Cell): Partial<Pad> {
 export function padRow(book: Book): Row | undefined {
   const { pad, rows } = book;
   if (pad.mending) {
-    const row = mendedRow(book);
+    const row = correctedRow(book);
     return row === rows[pad.at] ? undefined : row;
   }
   const typed = staffIn(pad.texts.reading, book.instrument);
@@ -242,7 +242,7 @@ function bookRow(book: Book, sure?: boolean): Book {
 }
 
 /** Rules the wrong line through and puts what was written again below it; the pad goes on where it was. */
-function bookMended(book: Book, back: Pad, sure?: boolean): Book {
+function bookCorrected(book: Book, back: Pad, sure?: boolean): Book {
   const { pad, rows } = book;
   const box = lacking(book);
   if (box) return { ...book, pad: { ...pad, box } };

@@ -3,17 +3,18 @@
 
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import type { Store } from "../../storage/store.ts";
-import { type Course, resumed, spotsOf } from "./recording.ts";
+import { type Recording, resumed, spotsOf } from "./recording.ts";
 
-export interface Kept {
+/** As it lies on the phone: there the recording goes by its older name, course. */
+export interface RecordingDraft {
   readonly kind: string;
-  readonly course: Omit<Course, "before">;
+  readonly course: Omit<Recording, "before">;
 }
 
 export const keptKey = (property: string, kind: string, shape: "line" | "area"): string => `line ${property} ${kind} ${shape}`;
 
-export async function keptRecording(store: Store, property: string, kind: string, shape: "line" | "area"): Promise<Course | undefined> {
-  const kept = await store.draft<Kept>(keptKey(property, kind, shape));
+export async function keptRecording(store: Store, property: string, kind: string, shape: "line" | "area"): Promise<Recording | undefined> {
+  const kept = await store.draft<RecordingDraft>(keptKey(property, kind, shape));
   return kept && spotsOf({ ...kept.course, before: [] }).length ? resumed(kept.course) : undefined;
 }
 
@@ -33,10 +34,10 @@ export interface BegunLine extends Name {
 /** The lines of a property that were begun and not saved. */
 export async function begunLines(store: Store, property: string): Promise<readonly BegunLine[]> {
   const names = await listed(store, property);
-  const courses = await Promise.all(names.map(({ kind, shape }) => keptRecording(store, property, kind, shape)));
+  const recordings = await Promise.all(names.map(({ kind, shape }) => keptRecording(store, property, kind, shape)));
   return names.flatMap((name, i) => {
-    const course = courses[i];
-    return course ? [{ ...name, positions: spotsOf(course).length }] : [];
+    const recording = recordings[i];
+    return recording ? [{ ...name, positions: spotsOf(recording).length }] : [];
   });
 }
 
@@ -52,7 +53,7 @@ async function list(store: Store, property: string, { kind, shape }: Name, on: b
 
 /** Keeps a line as it grows, until it is saved. */
 export class LineWriter {
-  private readonly keeper: LatestWriter<Course>;
+  private readonly writer: LatestWriter<Recording>;
   private dropped = false;
   private listed = false;
 
@@ -62,36 +63,37 @@ export class LineWriter {
     private readonly name: Name,
     told: (kept: number | null) => void, // positions on the phone; null: it could not be written
   ) {
-    this.keeper = new LatestWriter(
-      (course: Course) => this.write(course),
+    this.writer = new LatestWriter(
+      (recording: Recording) => this.write(recording),
       (kept) => told(kept && spotsOf(kept).length),
     );
   }
 
-  keep(course: Course): void {
-    if (!this.dropped) this.keeper.keep(course);
+  keep(recording: Recording): void {
+    if (!this.dropped) this.writer.keep(recording);
   }
 
   /** Forgets the draft once its features are saved. */
   async drop(): Promise<void> {
     this.dropped = true;
-    await this.keeper.stop();
+    await this.writer.stop();
     await this.store.dropDraft(keptKey(this.property, this.name.kind, this.name.shape));
     await list(this.store, this.property, this.name, false);
   }
 
-  private async write({ before, ...course }: Course): Promise<void> {
+  private async write({ before, ...recording }: Recording): Promise<void> {
     void before; // what could be undone is not worth its bytes
     const { kind, shape } = this.name;
     if (!this.listed) await list(this.store, this.property, this.name, true);
     this.listed = true;
-    await this.store.keepDraft(keptKey(this.property, kind, shape), { kind, course } satisfies Kept);
+    await this.store.keepDraft(keptKey(this.property, kind, shape), { kind, course: recording } satisfies RecordingDraft);
   }
 }
 
-// Shapes and places whose editing was begun and not saved: each is kept on the phone under its item.
+// Shapes and places whose editing was begun and not saved: each is kept on the phone under its item, with the
+// recording under its older name, course.
 export interface ShapeDraft {
-  readonly course: Omit<Course, "before">;
+  readonly course: Omit<Recording, "before">;
   readonly of: string; // the stamp of the item then
 }
 

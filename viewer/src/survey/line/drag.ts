@@ -2,7 +2,7 @@
 // is shown of a chosen point must not move the map under the finger. Pure.
 
 import type { Place } from "../../base/plane.ts";
-import type { Action, Chosen, Course } from "./recording.ts";
+import type { Action, Chosen, Recording } from "./recording.ts";
 import { pointNear } from "./nearby.ts";
 
 export const fingerPx = 24; // a fingertip on the map
@@ -15,7 +15,7 @@ export interface Drag {
 
 /** What a drag finds when it begins and ends. */
 export interface Around {
-  readonly course: Course;
+  readonly recording: Recording;
   readonly act: (action: Action) => void;
   /** How good a place on the map is at a scale. It looks at every item, so that it is asked once a drag. */
   readonly accuracyM: (to: Place, metresPerPx: number) => number;
@@ -27,9 +27,9 @@ export function dragOf(around: () => Around): Drag {
   const move = (to: Place, accuracyM: number, goesOn: boolean) => around().act({ do: "move", at: held!.at, to, accuracyM, goesOn });
   return {
     grab(at, metresPerPx) {
-      const { course } = around();
-      const near = course.walk === "on" ? null : pointNear(course, at, fingerPx * metresPerPx);
-      held = near && { at: near, wasM: course.pieces[near.piece]![near.spot]!.accuracyM, metresPerPx };
+      const { recording } = around();
+      const near = recording.walk === "on" ? null : pointNear(recording, at, fingerPx * metresPerPx);
+      held = near && { at: near, wasM: recording.pieces[near.piece]![near.spot]!.accuracyM, metresPerPx };
       return near !== null;
     },
     drag(to, metresPerPx) {

@@ -1,19 +1,19 @@
-// From a recorded course to what is saved: one feature for each line between splits.
+// From a recording to what is saved: one feature for each line between splits.
 
 import type { Fields } from "../../base/entry.ts";
 import { distance } from "../../base/words.ts";
 import { meanAccuracyM, rounded } from "../../sensor/fixfields.ts";
-import type { Course, Gap, Spot, Why } from "./recording.ts";
+import type { Recording, Gap, Spot, Why } from "./recording.ts";
 
 /** An entry has at most 256 KiB; so many positions with all that is kept of each stay well below. */
 export const mostSpots = 3000;
 
 /**
- * Fields of each feature that a course gives, own among them; platform is what the browser
+ * Fields of each feature that a recording gives, own among them; platform is what the browser
  * says it is. Empty when there is no line in it.
  */
-export function finished(course: Course, own: Fields, platform: string): Fields[] {
-  const all = course.closed ? [area(course)] : lines(course).map((line) => lineFields(line, course));
+export function finished(recording: Recording, own: Fields, platform: string): Fields[] {
+  const all = recording.closed ? [area(recording)] : lines(recording).map((line) => lineFields(line, recording));
   return all.map(({ receiver, ...fields }) => ({ ...own, ...fields, receiver: { ...receiver, platform } }));
 }
 
@@ -25,11 +25,11 @@ interface Line {
 }
 
 /** The lines between splits; one too long for an entry is cut into several that share an end. */
-function lines(course: Course): Line[] {
+function lines(recording: Recording): Line[] {
   const out: { pieces: (readonly Spot[])[]; gaps: Gap[] }[] = [{ pieces: [], gaps: [] }];
   let room = mostSpots;
-  course.pieces.forEach((piece, i) => {
-    const gap = course.gaps[i - 1];
+  recording.pieces.forEach((piece, i) => {
+    const gap = recording.gaps[i - 1];
     if (gap?.why === "split" || piece.length > room) {
       out.push({ pieces: [], gaps: [] });
       room = mostSpots;
@@ -43,23 +43,23 @@ function lines(course: Course): Line[] {
   return out.filter((line) => line.pieces.some((p) => p.length > 1));
 }
 
-function lineFields({ pieces, gaps }: Line, course: Course): Placed {
+function lineFields({ pieces, gaps }: Line, recording: Recording): Placed {
   const whole = pieces.filter((p) => p.length > 1);
   const lone = pieces.filter((p) => p.length === 1).flat();
   const coordinates = whole.map((piece) => piece.map(position));
   const geometry = whole.length === 1 ? { type: "LineString", coordinates: coordinates[0] } : { type: "MultiLineString", coordinates };
-  return { geometry, ...common(whole.flat()), receiver: receiver(whole.flat(), course, gaps, lone) };
+  return { geometry, ...common(whole.flat()), receiver: receiver(whole.flat(), recording, gaps, lone) };
 }
 
-function area(course: Course): Placed {
-  const all = course.pieces.flat();
+function area(recording: Recording): Placed {
+  const all = recording.pieces.flat();
   const every = Math.ceil(all.length / mostSpots);
   const kept = every > 1 ? all.filter((_, i) => i % every === 0) : all;
   const ring = [...kept, kept[0]!];
   return {
     geometry: { type: "Polygon", coordinates: [ring.map(position)] },
     ...common(ring),
-    receiver: { ...receiver(kept, course, [], []), ...(every > 1 && { walkedPoints: all.length, keptOneIn: every }) },
+    receiver: { ...receiver(kept, recording, [], []), ...(every > 1 && { walkedPoints: all.length, keptOneIn: every }) },
   };
 }
 
@@ -79,11 +79,11 @@ function common(spots: readonly Spot[]): Fields {
 }
 
 /** The raw fields, a list each with one value a position, and the gaps as they were. */
-function receiver(spots: readonly Spot[], course: Course, gaps: readonly Gap[], lone: readonly Spot[]): Fields {
+function receiver(spots: readonly Spot[], recording: Recording, gaps: readonly Gap[], lone: readonly Spot[]): Fields {
   const from = Math.min(...spots.map((s) => s.atMS));
-  const joins = course.gaps.some((g) => g.why === "split")
-    ? course.joins.filter((j) => spots.some((s) => s.atMS <= j.fromMS) && spots.some((s) => s.atMS >= j.toMS))
-    : course.joins;
+  const joins = recording.gaps.some((g) => g.why === "split")
+    ? recording.joins.filter((j) => spots.some((s) => s.atMS <= j.fromMS) && spots.some((s) => s.atMS >= j.toMS))
+    : recording.joins;
   return {
     from: new Date(from).toISOString(),
     secondsAfter: spots.map((s) => rounded((s.atMS - from) / 1000, 1)),

@@ -37,11 +37,11 @@ test("a boundary that is open is measured as drawn, and apart from that as it wo
     compute: async (name: string) =>
       name === "line" ? { lengthM: 80, plusMinusM: 9 } : { perimeterM: 136, perimeterPlusMinusM: 13, areaM2: 790, plusMinusM2: 172 },
   } as unknown as Model;
-  const course = { ...begun("area"), pieces: [[spot(146, "walked"), spot(146.001, "walked"), spot(146.002, "walked")]] };
-  const open = await measure(model, course);
+  const recording = { ...begun("area"), pieces: [[spot(146, "walked"), spot(146.001, "walked"), spot(146.002, "walked")]] };
+  const open = await measure(model, recording);
   assert.deepEqual([open.lengthM, open.areaM2, open.ifClosed?.lengthM, open.ifClosed?.areaM2], [80, undefined, 136, 790]);
   assert.equal(lengthWords(open), "80 ± 9 m");
   assert.equal(closingWords(open), "Joining the ends adds 56 m: perimeter 136 ± 13 m, area 790 ± 170 m²");
-  const closed = await measure(model, { ...course, closed: true });
+  const closed = await measure(model, { ...recording, closed: true });
   assert.deepEqual([closed.lengthM, closed.areaM2, closed.ifClosed, closingWords(closed)], [136, 790, undefined, ""]);
 });

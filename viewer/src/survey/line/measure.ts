@@ -1,10 +1,10 @@
-// How long a course is and what it encloses, by the computations of package model.
+// How long a recorded line is and what it encloses, by the computations of package model.
 
 import type { Problem } from "../../base/problem.ts";
 import type { Model } from "../../compute/model.ts";
 import type { Types } from "../../compute/types/index.ts";
 import { metresBetween } from "../../base/plane.ts";
-import { type Course, type Spot, spotsOf } from "./recording.ts";
+import { type Recording, type Spot, spotsOf } from "./recording.ts";
 import { basisOf } from "./finished.ts";
 
 export interface Measured {
@@ -21,13 +21,13 @@ export interface Measured {
 }
 
 /** What can be told at once, without the model. */
-export function roughly(course: Course): Measured {
+export function roughly(recording: Recording): Measured {
   let lengthM = 0;
-  for (const piece of course.pieces) {
+  for (const piece of recording.pieces) {
     for (let i = 1; i < piece.length; i++) lengthM += metresBetween(piece[i - 1]!, piece[i]!);
   }
-  const all = spotsOf(course);
-  if (course.closed) lengthM += metresBetween(all[all.length - 1]!, all[0]!);
+  const all = spotsOf(recording);
+  if (recording.closed) lengthM += metresBetween(all[all.length - 1]!, all[0]!);
   return { lengthM, proven: false };
 }
 
@@ -35,16 +35,16 @@ type LineOut = Types["line"]["output"];
 type AreaOut = Types["area"]["output"];
 
 /** Measures by the model; rejects when it is not there. */
-export async function measure(model: Model, course: Course): Promise<Measured> {
-  if (course.shape !== "area" || spotsOf(course).length < 3) return lengths(model, course);
-  if (course.closed) return around(model, course);
-  const [drawn, ifClosed] = await Promise.all([lengths(model, course), around(model, course)]);
+export async function measure(model: Model, recording: Recording): Promise<Measured> {
+  if (recording.shape !== "area" || spotsOf(recording).length < 3) return lengths(model, recording);
+  if (recording.closed) return around(model, recording);
+  const [drawn, ifClosed] = await Promise.all([lengths(model, recording), around(model, recording)]);
   return { ...drawn, ifClosed };
 }
 
 /** Measures an area; where it has none, the length as drawn, and why. */
-async function around(model: Model, course: Course): Promise<Measured> {
-  const all = spotsOf(course);
+async function around(model: Model, recording: Recording): Promise<Measured> {
+  const all = spotsOf(recording);
   try {
     const out = await model.compute<AreaOut>("area", { rings: [[...all, all[0]!].map(pair)], basis: basisOf(all), ...accuracy(all) });
     return {
@@ -56,13 +56,13 @@ async function around(model: Model, course: Course): Promise<Measured> {
     };
   } catch (problem) {
     if (!refused(problem)) throw problem;
-    return { ...(await lengths(model, course)), problem };
+    return { ...(await lengths(model, recording)), problem };
   }
 }
 
 /** The pieces err apart from each other, so that their variances add (JCGM 100:2008, 5.1.2). */
-async function lengths(model: Model, course: Course): Promise<Measured> {
-  const pieces = course.pieces.filter((p) => p.length > 1);
+async function lengths(model: Model, recording: Recording): Promise<Measured> {
+  const pieces = recording.pieces.filter((p) => p.length > 1);
   const outs = await Promise.all(
     pieces.map((p) => model.compute<LineOut>("line", { positions: p.map(pair), basis: basisOf(p), ...accuracy(p) })),
   );

@@ -1,13 +1,13 @@
 // What of a drawn line lies under a finger: one of its points, or a side between two. Pure.
 
 import { metresBetween, nearestOnLine, type Place } from "../../base/plane.ts";
-import type { Chosen, Course } from "./recording.ts";
+import type { Chosen, Recording } from "./recording.ts";
 
 /** The nearest point within reach. */
-export function pointNear(course: Course, at: Place, reachM: number): Chosen | null {
+export function pointNear(recording: Recording, at: Place, reachM: number): Chosen | null {
   let best: Chosen | null = null,
     leastM = reachM;
-  course.pieces.forEach((piece, i) =>
+  recording.pieces.forEach((piece, i) =>
     piece.forEach((spot, j) => {
       const m = metresBetween(spot, at);
       if (m <= leastM) [best, leastM] = [{ piece: i, spot: j }, m];
@@ -23,11 +23,11 @@ export interface Side {
 }
 
 /** The nearest side within reach, with the place on it. */
-export function sideNear(course: Course, at: Place, reachM: number): Side | null {
+export function sideNear(recording: Recording, at: Place, reachM: number): Side | null {
   let best: Side | null = null,
     leastM = reachM;
-  course.pieces.forEach((piece, i) => {
-    const line = course.closed && piece.length > 2 ? [...piece, piece[0]!] : piece;
+  recording.pieces.forEach((piece, i) => {
+    const line = recording.closed && piece.length > 2 ? [...piece, piece[0]!] : piece;
     const near = line.length > 1 ? nearestOnLine(line, at) : null;
     if (near && near.offM <= leastM) [best, leastM] = [{ piece: i, after: Math.min(near.after, line.length - 2), at: near.at }, near.offM];
   });
@@ -35,10 +35,10 @@ export function sideNear(course: Course, at: Place, reachM: number): Side | null
 }
 
 /** The side that follows a point, with its middle; null after the end of a line. */
-export function sideAfter(course: Course, { piece, spot }: Chosen): Side | null {
-  const spots = course.pieces[piece] ?? [];
+export function sideAfter(recording: Recording, { piece, spot }: Chosen): Side | null {
+  const spots = recording.pieces[piece] ?? [];
   const from = spots[spot],
-    to = spots[spot + 1] ?? (course.closed ? spots[0] : undefined);
+    to = spots[spot + 1] ?? (recording.closed ? spots[0] : undefined);
   if (!from || !to || from === to) return null;
   const turn = ((to.lon - from.lon + 540) % 360) - 180;
   return { piece, after: spot, at: { lon: ((from.lon + turn / 2 + 540) % 360) - 180, lat: (from.lat + to.lat) / 2 } };

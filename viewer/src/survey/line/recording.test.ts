@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Fields } from "../../base/entry.ts";
 import { metresBetween, moved } from "../../base/plane.ts";
-import { type Action, begun, chosenSpot, type Course, lastSpot, reduce, resumed, silentMS, type Spot, spotsOf } from "./recording.ts";
+import { type Action, begun, chosenSpot, type Recording, lastSpot, reduce, resumed, silentMS, type Spot, spotsOf } from "./recording.ts";
 import { crossing } from "./crossing.ts";
 import { finished, gapWords, mostSpots } from "./finished.ts";
 import { snap } from "./snap.ts";
@@ -19,9 +19,9 @@ const spot = (eastM: number, northM: number, atS: number, more: Partial<Spot> = 
 });
 const fix = (eastM: number, atS: number, northM = 0): Action => ({ do: "fix", spot: spot(eastM, northM, atS) });
 const add = (eastM: number, northM = 0): Action => ({ do: "add", spot: spot(eastM, northM, 0, { how: "tapped" }) });
-const run = (shape: "line" | "area", ...actions: Action[]): Course => actions.reduce(reduce, begun(shape));
-const sizes = (course: Course) => course.pieces.map((p) => p.length);
-const whys = (course: Course) => course.gaps.map((g) => g.why);
+const run = (shape: "line" | "area", ...actions: Action[]): Recording => actions.reduce(reduce, begun(shape));
+const sizes = (recording: Recording) => recording.pieces.map((p) => p.length);
+const whys = (recording: Recording) => recording.gaps.map((g) => g.why);
 
 test("what a walk records", () => {
   const walk: Action = { do: "walk" },
@@ -53,17 +53,17 @@ test("what a walk records", () => {
 });
 
 test("a silence at rest is kept among the joins", () => {
-  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(9, 100), fix(14, 101));
+  const recording = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), fix(9, 100), fix(14, 101));
   assert.deepEqual(
-    course.joins.map((j) => [j.why, j.fromMS, j.toMS]),
+    recording.joins.map((j) => [j.why, j.fromMS, j.toMS]),
     [["no-fix", 1 * s, 100 * s]],
   );
-  assert.equal(joinsOf(finished(course, {}, "p")[0]!)[0]!.lengthM, 4);
+  assert.equal(joinsOf(finished(recording, {}, "p")[0]!)[0]!.lengthM, 4);
 });
 
 test("a position put down by hand does not bridge an untold gap", () => {
-  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, add(60));
-  assert.deepEqual([sizes(course), whys(course)], [[2, 1], ["hidden"]]);
+  const recording = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, add(60));
+  assert.deepEqual([sizes(recording), whys(recording)], [[2, 1], ["hidden"]]);
 });
 
 test("take back", () => {
@@ -87,8 +87,8 @@ test("take back", () => {
 });
 
 test("taking back over a gap leaves the gap", () => {
-  const course = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "undo" }, fix(65, 62));
-  assert.deepEqual([sizes(course), whys(course)], [[2, 1], ["hidden"]]);
+  const recording = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, fix(60, 60), { do: "undo" }, fix(65, 62));
+  assert.deepEqual([sizes(recording), whys(recording)], [[2, 1], ["hidden"]]);
 });
 
 test("split, join, take out", () => {
@@ -246,14 +246,14 @@ test("snapping", () => {
 });
 
 test("what is saved of each position", () => {
-  const course = run(
+  const recording = run(
     "line",
     { do: "walk" },
     { do: "fix", spot: spot(0, 0, 100, { accuracyM: 3, heightM: 310.4 }) },
     { do: "fix", spot: spot(10, 0, 104.5, { accuracyM: 5 }) },
     { do: "pause" },
   );
-  const got = finished(course, { kind: "track" }, "p")[0]! as unknown as {
+  const got = finished(recording, { kind: "track" }, "p")[0]! as unknown as {
     kind: string;
     accuracyM: number;
     gpsHeightsM: unknown;
@@ -285,7 +285,7 @@ test("a line too long for an entry is several, and none of it is lost", () => {
 });
 
 test("lone positions between gaps are told, not lost silently", () => {
-  const course = run(
+  const recording = run(
     "line",
     { do: "walk" },
     fix(0, 0),
@@ -296,20 +296,20 @@ test("lone positions between gaps are told, not lost silently", () => {
     fix(120, 120),
     fix(125, 121),
   );
-  const got = finished(course, {}, "p")[0]! as unknown as { receiver: { lone: number[][] } };
+  const got = finished(recording, {}, "p")[0]! as unknown as { receiver: { lone: number[][] } };
   assert.equal(got.receiver.lone.length, 1);
 });
 
-test("any row of actions keeps the course whole", () => {
+test("any row of actions keeps the recording whole", () => {
   let seed = 7;
   const rnd = (n: number) => (seed = (seed * 1103515245 + 12345) % 2147483648) % n;
   for (let round = 0; round < 300; round++) {
-    let course = begun(round % 2 ? "area" : "line");
+    let recording = begun(round % 2 ? "area" : "line");
     let at = 0;
     for (let i = 0; i < 60; i++) {
       at += [1, 1, 1, 20, 300][rnd(5)]!;
-      const piece = rnd(course.pieces.length),
-        n = course.pieces[piece]!.length;
+      const piece = rnd(recording.pieces.length),
+        n = recording.pieces[piece]!.length;
       const action = (
         [
           { do: "walk" },
@@ -330,16 +330,16 @@ test("any row of actions keeps the course whole", () => {
           { do: "clear" },
         ] as Action[]
       )[rnd(16)]!;
-      course = reduce(course, action);
-      const told = `round ${round}, step ${i}, ${action.do}: ${sizes(course)} with ${whys(course)}`;
-      assert.equal(course.gaps.length, course.pieces.length - 1, told);
+      recording = reduce(recording, action);
+      const told = `round ${round}, step ${i}, ${action.do}: ${sizes(recording)} with ${whys(recording)}`;
+      assert.equal(recording.gaps.length, recording.pieces.length - 1, told);
       assert.ok(
-        course.pieces.every((p, j) => p.length > 0 || (course.pieces.length === 1 && j === 0)),
+        recording.pieces.every((p, j) => p.length > 0 || (recording.pieces.length === 1 && j === 0)),
         told,
       );
-      assert.ok(!course.chosen || chosenSpot(course), `${told}: a position is chosen that is not there`);
-      assert.ok(!course.closed || (course.gaps.length === 0 && spotsOf(course).length > 2), `${told}: closed`);
-      assert.ok(lastSpot(course) !== undefined || spotsOf(course).length === 0, told);
+      assert.ok(!recording.chosen || chosenSpot(recording), `${told}: a position is chosen that is not there`);
+      assert.ok(!recording.closed || (recording.gaps.length === 0 && spotsOf(recording).length > 2), `${told}: closed`);
+      assert.ok(lastSpot(recording) !== undefined || spotsOf(recording).length === 0, told);
     }
   }
 });

@@ -34,7 +34,7 @@ export interface Chosen {
   readonly spot: number;
 }
 
-export interface Course {
+export interface Recording {
   readonly shape: "line" | "area";
   readonly pieces: readonly (readonly Spot[])[]; // none empty, but the last while nothing has come
   readonly gaps: readonly Gap[]; // gaps[i] lies before pieces[i + 1]
@@ -46,7 +46,7 @@ export interface Course {
   readonly heardMS: number | null; // of the newest fix in a walk, kept or not
   readonly chosen: Chosen | null;
   readonly walked: number; // positions that came by themselves since the last thing done by hand
-  readonly before: readonly Course[]; // for undo, newest last
+  readonly before: readonly Recording[]; // for undo, newest last
 }
 
 export type Action =
@@ -67,7 +67,7 @@ export type Action =
   | { readonly do: "clear" }
   | { readonly do: "undo" };
 
-export const begun = (shape: "line" | "area"): Course => ({
+export const begun = (shape: "line" | "area"): Recording => ({
   shape,
   pieces: [[]],
   gaps: [],
@@ -89,84 +89,86 @@ export const silentMS = 15_000;
 const walkMps = 2;
 const mostUndo = 60;
 
-export function reduce(course: Course, action: Action): Course {
+export function reduce(recording: Recording, action: Action): Recording {
   switch (action.do) {
     case "walk":
-      return course.walk === "on"
-        ? course
-        : { ...remembered(course), walk: "on", closed: false, chosen: null, pending: course.pending ?? waiting(course, "paused") };
+      return recording.walk === "on"
+        ? recording
+        : { ...remembered(recording), walk: "on", closed: false, chosen: null, pending: recording.pending ?? waiting(recording, "paused") };
     case "pause":
-      return course.walk === "on" ? { ...course, walk: "paused", pending: course.pending ?? waiting(course, "paused") } : course;
+      return recording.walk === "on"
+        ? { ...recording, walk: "paused", pending: recording.pending ?? waiting(recording, "paused") }
+        : recording;
     case "hidden":
-      return course.walk === "on" ? { ...course, pending: course.pending ?? waiting(course, "hidden") } : course;
+      return recording.walk === "on" ? { ...recording, pending: recording.pending ?? waiting(recording, "hidden") } : recording;
     case "fix":
-      return course.walk === "on" ? walked(course, action.spot) : course;
+      return recording.walk === "on" ? walked(recording, action.spot) : recording;
     case "add":
-      return course.closed ? course : added(course, action.spot);
+      return recording.closed ? recording : added(recording, action.spot);
     case "choose":
-      return { ...course, chosen: action.chosen };
+      return { ...recording, chosen: action.chosen };
     case "nudge":
-      return changed(course, (spots, i) => spots.map((s, j) => (j === i ? nudged(s, action.eastM, action.northM) : s)));
+      return changed(recording, (spots, i) => spots.map((s, j) => (j === i ? nudged(s, action.eastM, action.northM) : s)));
     case "move": {
-      const moved = changed({ ...course, chosen: action.at }, (spots, i) =>
+      const moved = changed({ ...recording, chosen: action.at }, (spots, i) =>
         spots.map((s, j) => (j === i ? drawnAt(s, action.to, action.accuracyM) : s)),
       );
-      return { ...moved, chosen: course.chosen, ...(action.goesOn && { before: course.before }) };
+      return { ...moved, chosen: recording.chosen, ...(action.goesOn && { before: recording.before }) };
     }
     case "insert":
-      return inserted(course, action.piece, action.after, action.spot);
+      return inserted(recording, action.piece, action.after, action.spot);
     case "take-out":
-      return takenOut(course);
+      return takenOut(recording);
     case "split":
-      return split(course);
+      return split(recording);
     case "join":
-      return joined(course, action.gap);
+      return joined(recording, action.gap);
     case "close":
-      return course.shape === "area" && !course.gaps.length && spotsOf(course).length > 2
-        ? { ...remembered(course), closed: true, walk: "off", pending: null, chosen: null }
-        : course;
+      return recording.shape === "area" && !recording.gaps.length && spotsOf(recording).length > 2
+        ? { ...remembered(recording), closed: true, walk: "off", pending: null, chosen: null }
+        : recording;
     case "open":
-      return { ...remembered(course), closed: false };
+      return { ...remembered(recording), closed: false };
     case "clear":
-      return { ...begun(course.shape), before: remembered(course).before };
+      return { ...begun(recording.shape), before: remembered(recording).before };
     case "undo":
-      return undone(course);
+      return undone(recording);
   }
 }
 
-export const spotsOf = (course: Course): readonly Spot[] => course.pieces.flat();
+export const spotsOf = (recording: Recording): readonly Spot[] => recording.pieces.flat();
 
-export function lastSpot(course: Course): Spot | undefined {
-  for (let i = course.pieces.length - 1; i >= 0; i--) {
-    const piece = course.pieces[i]!;
+export function lastSpot(recording: Recording): Spot | undefined {
+  for (let i = recording.pieces.length - 1; i >= 0; i--) {
+    const piece = recording.pieces[i]!;
     if (piece.length) return piece[piece.length - 1];
   }
   return undefined;
 }
 
-export function chosenSpot(course: Course): Spot | undefined {
-  return course.chosen ? course.pieces[course.chosen.piece]?.[course.chosen.spot] : undefined;
+export function chosenSpot(recording: Recording): Spot | undefined {
+  return recording.chosen ? recording.pieces[recording.chosen.piece]?.[recording.chosen.spot] : undefined;
 }
 
 /** That nothing is recorded from the newest fix on. */
-function waiting(course: Course, why: Why): Course["pending"] {
-  const last = lastSpot(course);
-  return last ? { why, fromMS: course.heardMS ?? last.atMS } : null;
+function waiting(recording: Recording, why: Why): Recording["pending"] {
+  const last = lastSpot(recording);
+  return last ? { why, fromMS: recording.heardMS ?? last.atMS } : null;
 }
 
 /**
  * Adds a position by hand. It is joined to the last one, since the officer sees the line;
  * but not over a silence in a walk that has not been told yet.
  */
-function added(course: Course, spot: Spot): Course {
-  const { pending } = course;
-  const done = { ...remembered(course), pending: null };
-  if (!pending || pending.why === "paused") return { ...done, ...appended(course, spot) };
-  return { ...done, ...begunAnew(course, pending, spot) };
+function added(recording: Recording, spot: Spot): Recording {
+  const { pending } = recording;
+  const done = { ...remembered(recording), pending: null };
+  if (!pending || pending.why === "paused") return { ...done, ...appended(recording, spot) };
+  return { ...done, ...withGap(recording, pending, spot) };
 }
 
-function begunAnew(course: Course, { why, fromMS }: NonNullable<Course["pending"]>, spot: Spot): Pick<Course, "pieces" | "gaps"> {
-  return { pieces: [...course.pieces, [spot]], gaps: [...course.gaps, { why, fromMS, toMS: spot.atMS }] };
+function withGap(recording: Recording, { why, fromMS }: NonNullable<Recording["pending"]>, spot: Spot): Pick<Recording, "pieces" | "gaps"> {
+  return { pieces: [...recording.pieces, [spot]], gaps: [...recording.gaps, { why, fromMS, toMS: spot.atMS }] };
 }
 
 /**
@@ -175,28 +177,28 @@ function begunAnew(course: Course, { why, fromMS }: NonNullable<Course["pending"
  * doubtful by, and if the page was hidden, it was for less than it takes to walk so far.
  * Some receivers say nothing at rest, so that their silence is kept as joined.
  */
-function walked(course: Course, spot: Spot): Course {
-  const heard = { ...course, pending: null, heardMS: spot.atMS };
-  const grown = { ...heard, walked: course.walked + 1 };
-  const last = lastSpot(course);
-  if (!last) return { ...grown, ...appended(course, spot) };
-  const silent = course.heardMS !== null && spot.atMS - course.heardMS > silentMS;
-  const pending = course.pending ?? (silent ? { why: "no-fix" as const, fromMS: course.heardMS! } : null);
+function walked(recording: Recording, spot: Spot): Recording {
+  const heard = { ...recording, pending: null, heardMS: spot.atMS };
+  const grown = { ...heard, walked: recording.walked + 1 };
+  const last = lastSpot(recording);
+  if (!last) return { ...grown, ...appended(recording, spot) };
+  const silent = recording.heardMS !== null && spot.atMS - recording.heardMS > silentMS;
+  const pending = recording.pending ?? (silent ? { why: "no-fix" as const, fromMS: recording.heardMS! } : null);
   const apartM = metresBetween(last, spot);
   if (pending) {
     const doubtM = last.accuracyM + spot.accuracyM;
     const couldWalkM = ((spot.atMS - pending.fromMS) / 1000) * walkMps;
     const near = apartM <= doubtM;
     const stayed = near && ((pending.why !== "hidden" && pending.why !== "closed") || couldWalkM <= doubtM);
-    if (!stayed) return { ...grown, ...begunAnew(course, pending, spot) };
+    if (!stayed) return { ...grown, ...withGap(recording, pending, spot) };
   }
-  const joins = pending?.why === "no-fix" ? [...course.joins, { ...pending, toMS: spot.atMS, lengthM: apartM }] : course.joins;
-  return apartM < stepM ? { ...heard, joins } : { ...grown, joins, ...appended(course, spot) };
+  const joins = pending?.why === "no-fix" ? [...recording.joins, { ...pending, toMS: spot.atMS, lengthM: apartM }] : recording.joins;
+  return apartM < stepM ? { ...heard, joins } : { ...grown, joins, ...appended(recording, spot) };
 }
 
-function appended(course: Course, spot: Spot): Pick<Course, "pieces" | "chosen"> {
-  const last = course.pieces.length - 1;
-  return { pieces: course.pieces.map((piece, i) => (i === last ? [...piece, spot] : piece)), chosen: null };
+function appended(recording: Recording, spot: Spot): Pick<Recording, "pieces" | "chosen"> {
+  const last = recording.pieces.length - 1;
+  return { pieces: recording.pieces.map((piece, i) => (i === last ? [...piece, spot] : piece)), chosen: null };
 }
 
 /** A point put elsewhere on the map: neither its height nor its fix is of that place. */
@@ -204,21 +206,23 @@ function drawnAt(spot: Spot, to: Place, accuracyM: number): Spot {
   return { ...to, accuracyM, atMS: spot.atMS, how: "tapped" };
 }
 
-function inserted(course: Course, at: number, after: number, spot: Spot): Course {
-  const piece = course.pieces[at];
-  if (!piece || after < 0 || after >= piece.length) return course;
+function inserted(recording: Recording, at: number, after: number, spot: Spot): Recording {
+  const piece = recording.pieces[at];
+  if (!piece || after < 0 || after >= piece.length) return recording;
   return {
-    ...remembered(course),
-    pieces: course.pieces.map((p, i) => (i === at ? [...p.slice(0, after + 1), spot, ...p.slice(after + 1)] : p)),
+    ...remembered(recording),
+    pieces: recording.pieces.map((p, i) => (i === at ? [...p.slice(0, after + 1), spot, ...p.slice(after + 1)] : p)),
     chosen: { piece: at, spot: after + 1 },
   };
 }
 
 /** Whether undo would take away the last point of the line, and not something done to another. */
-export function undoesLastPoint(course: Course): boolean {
-  if (course.walked > 0) return true;
-  const was = course.before[course.before.length - 1];
-  return was !== undefined && !course.closed && spotsOf(was).length === spotsOf(course).length - 1 && lastSpot(was) !== lastSpot(course);
+export function undoesLastPoint(recording: Recording): boolean {
+  if (recording.walked > 0) return true;
+  const was = recording.before[recording.before.length - 1];
+  return (
+    was !== undefined && !recording.closed && spotsOf(was).length === spotsOf(recording).length - 1 && lastSpot(was) !== lastSpot(recording)
+  );
 }
 
 function nudged(spot: Spot, eastM: number, northM: number): Spot {
@@ -227,16 +231,19 @@ function nudged(spot: Spot, eastM: number, northM: number): Spot {
   return { ...rest, ...moved(spot, eastM, northM), how: "tapped" };
 }
 
-function changed(course: Course, change: (spots: readonly Spot[], i: number) => readonly Spot[]): Course {
-  const { chosen } = course;
-  if (!chosen || !chosenSpot(course)) return course;
-  return { ...remembered(course), pieces: course.pieces.map((piece, i) => (i === chosen.piece ? change(piece, chosen.spot) : piece)) };
+function changed(recording: Recording, change: (spots: readonly Spot[], i: number) => readonly Spot[]): Recording {
+  const { chosen } = recording;
+  if (!chosen || !chosenSpot(recording)) return recording;
+  return {
+    ...remembered(recording),
+    pieces: recording.pieces.map((piece, i) => (i === chosen.piece ? change(piece, chosen.spot) : piece)),
+  };
 }
 
-function takenOut(course: Course): Course {
-  const { chosen } = course;
-  if (!chosen || !chosenSpot(course)) return course;
-  const cut = changed(course, (spots, i) => spots.filter((_, j) => j !== i));
+function takenOut(recording: Recording): Recording {
+  const { chosen } = recording;
+  if (!chosen || !chosenSpot(recording)) return recording;
+  const cut = changed(recording, (spots, i) => spots.filter((_, j) => j !== i));
   if (cut.pieces[chosen.piece]!.length || cut.pieces.length === 1)
     return { ...cut, chosen: null, closed: cut.closed && spotsOf(cut).length > 2 };
   // The piece is gone: what lay on either side of it is one gap now.
@@ -252,66 +259,66 @@ function takenOut(course: Course): Course {
 }
 
 /** Two lines where there was one: both have the chosen position. */
-function split(course: Course): Course {
-  const { chosen } = course;
-  const spot = chosenSpot(course);
-  const piece = chosen && course.pieces[chosen.piece];
-  if (!chosen || !spot || !piece || course.shape === "area" || chosen.spot === 0 || chosen.spot === piece.length - 1) return course;
+function split(recording: Recording): Recording {
+  const { chosen } = recording;
+  const spot = chosenSpot(recording);
+  const piece = chosen && recording.pieces[chosen.piece];
+  if (!chosen || !spot || !piece || recording.shape === "area" || chosen.spot === 0 || chosen.spot === piece.length - 1) return recording;
   const gap: Gap = { why: "split", fromMS: spot.atMS, toMS: spot.atMS };
   return {
-    ...remembered(course),
+    ...remembered(recording),
     pieces: [
-      ...course.pieces.slice(0, chosen.piece),
+      ...recording.pieces.slice(0, chosen.piece),
       piece.slice(0, chosen.spot + 1),
       piece.slice(chosen.spot),
-      ...course.pieces.slice(chosen.piece + 1),
+      ...recording.pieces.slice(chosen.piece + 1),
     ],
-    gaps: [...course.gaps.slice(0, chosen.piece), gap, ...course.gaps.slice(chosen.piece)],
+    gaps: [...recording.gaps.slice(0, chosen.piece), gap, ...recording.gaps.slice(chosen.piece)],
     chosen: null,
   };
 }
 
-function joined(course: Course, i: number): Course {
-  const gap = course.gaps[i],
-    from = course.pieces[i],
-    to = course.pieces[i + 1];
-  if (!gap || !from?.length || !to?.length) return course;
+function joined(recording: Recording, i: number): Recording {
+  const gap = recording.gaps[i],
+    from = recording.pieces[i],
+    to = recording.pieces[i + 1];
+  if (!gap || !from?.length || !to?.length) return recording;
   const rest = gap.why === "split" ? to.slice(1) : to; // a split has its position twice
   const join: Join = { ...gap, lengthM: metresBetween(from[from.length - 1]!, to[0]!) };
   return {
-    ...remembered(course),
-    pieces: [...course.pieces.slice(0, i), [...from, ...rest], ...course.pieces.slice(i + 2)],
-    gaps: course.gaps.filter((_, j) => j !== i),
-    joins: gap.why === "split" ? course.joins : [...course.joins, join],
+    ...remembered(recording),
+    pieces: [...recording.pieces.slice(0, i), [...from, ...rest], ...recording.pieces.slice(i + 2)],
+    gaps: recording.gaps.filter((_, j) => j !== i),
+    joins: gap.why === "split" ? recording.joins : [...recording.joins, join],
     chosen: null,
   };
 }
 
-const remembered = (course: Course): Course => ({
-  ...course,
+const remembered = (recording: Recording): Recording => ({
+  ...recording,
   walked: 0,
-  before: [...course.before, { ...course, before: [] }].slice(-mostUndo),
+  before: [...recording.before, { ...recording, before: [] }].slice(-mostUndo),
 });
 
 /** Takes back the newest: a position that came by itself, else the last thing done by hand. */
-function undone(course: Course): Course {
-  if (course.walked > 0) return withoutLast(course);
-  const was = course.before[course.before.length - 1];
-  return was ? { ...was, walk: was.walk === "on" ? "paused" : was.walk, before: course.before.slice(0, -1) } : course;
+function undone(recording: Recording): Recording {
+  if (recording.walked > 0) return withoutLast(recording);
+  const was = recording.before[recording.before.length - 1];
+  return was ? { ...was, walk: was.walk === "on" ? "paused" : was.walk, before: recording.before.slice(0, -1) } : recording;
 }
 
-function withoutLast(course: Course): Course {
-  const pieces = course.pieces.slice();
+function withoutLast(recording: Recording): Recording {
+  const pieces = recording.pieces.slice();
   const last = pieces.pop() ?? [];
-  const rest = { ...course, walked: course.walked - 1, closed: false, chosen: null };
+  const rest = { ...recording, walked: recording.walked - 1, closed: false, chosen: null };
   if (last.length > 1 || pieces.length === 0) return { ...rest, pieces: [...pieces, last.slice(0, -1)] };
   // The gap before the position stays one: what comes next must not be joined over it.
-  const gap = course.gaps[course.gaps.length - 1]!;
-  return { ...rest, pieces, gaps: course.gaps.slice(0, -1), pending: { why: gap.why, fromMS: gap.fromMS } };
+  const gap = recording.gaps[recording.gaps.length - 1]!;
+  return { ...rest, pieces, gaps: recording.gaps.slice(0, -1), pending: { why: gap.why, fromMS: gap.fromMS } };
 }
 
-/** A course from a draft: whatever it was doing stopped when the page did. */
-export function resumed(course: Omit<Course, "before">): Course {
-  const whole: Course = { ...course, before: [], walked: 0 };
+/** A recording from a draft: whatever it was doing stopped when the page did. */
+export function resumed(recording: Omit<Recording, "before">): Recording {
+  const whole: Recording = { ...recording, before: [], walked: 0 };
   return whole.walk === "on" ? { ...whole, walk: "paused", pending: whole.pending ?? waiting(whole, "closed") } : whole;
 }

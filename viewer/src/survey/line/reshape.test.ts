@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
-import { reduce, undoesLastPoint, type Action, type Course } from "./recording.ts";
+import { reduce, undoesLastPoint, type Action, type Recording } from "./recording.ts";
 import { pointNear, sideAfter, sideNear } from "./nearby.ts";
 import { cannotSave, reshaped, shapeOf, type Shape } from "./reshape.ts";
 
@@ -17,7 +17,7 @@ const feature = (fields: Fields): Feature => ({
 });
 const edited = (fields: Fields, ...actions: Action[]): { shape: Shape; set: Fields } => {
   const shape = shapeOf(feature(fields))!;
-  const after = { ...shape, course: actions.reduce(reduce, shape.course) };
+  const after = { ...shape, recording: actions.reduce(reduce, shape.recording) };
   return { shape: after, set: reshaped(after, fields) };
 };
 const choose = (piece: number, spot: number): Action => ({ do: "choose", chosen: { piece, spot } });
@@ -137,7 +137,7 @@ test("a broken walk stays in its pieces, with its gaps", () => {
     positionBasis: "drawn on the map",
     receiver: { gaps: (walk["receiver"] as Fields)["gaps"] }, // the list of how was not of these points
   });
-  assert.equal(shape.course.gaps[0]!.why, "hidden");
+  assert.equal(shape.recording.gaps[0]!.why, "hidden");
   assert.match(cannotSave(edited(walk, choose(1, 0), { do: "take-out" }).shape), /two points/);
 });
 
@@ -181,7 +181,7 @@ test("an area stays closed and keeps its holes", () => {
   assert.equal(set["accuracyM"], undefined, "how good the other points are is not known");
   assert.equal(cannotSave(shape), "");
   assert.match(cannotSave(edited(area, choose(0, 0), { do: "take-out" }, choose(0, 0), { do: "take-out" }).shape), /three points/);
-  const closing = sideAfter(shape.course, { piece: 0, spot: 3 });
+  const closing = sideAfter(shape.recording, { piece: 0, spot: 3 });
   assert.deepEqual([closing?.after, closing?.at], [3, { lon: -0.5, lat: 1.5 }]);
 });
 
@@ -205,18 +205,18 @@ test("shapes that the phone cannot edit are left alone", () => {
 });
 
 test("a finger finds the nearest point, else the nearest side", () => {
-  const { course } = shapeOf(feature(line))!;
-  assert.deepEqual(pointNear(course, { lon: 146.00101, lat: -20 }, 5), { piece: 0, spot: 1 });
-  assert.equal(pointNear(course, { lon: 146.0005, lat: -20 }, 5), null);
-  const side = sideNear(course, { lon: 146.0015, lat: -20.00002 }, 5);
+  const { recording } = shapeOf(feature(line))!;
+  assert.deepEqual(pointNear(recording, { lon: 146.00101, lat: -20 }, 5), { piece: 0, spot: 1 });
+  assert.equal(pointNear(recording, { lon: 146.0005, lat: -20 }, 5), null);
+  const side = sideNear(recording, { lon: 146.0015, lat: -20.00002 }, 5);
   assert.deepEqual([side?.piece, side?.after], [0, 1]);
   assert.ok(Math.abs(side!.at.lon - 146.0015) < 1e-9 && Math.abs(side!.at.lat + 20) < 1e-9, "the new point lies on the side");
-  assert.equal(sideAfter(course, { piece: 0, spot: 2 }), null);
+  assert.equal(sideAfter(recording, { piece: 0, spot: 2 }), null);
 });
 
 test("the last point is removed by a button that says so, and other things by Undo", () => {
   const at = (lon: number): Action => ({ do: "add", spot: { lon, lat: -20, accuracyM: 3, atMS: 0, how: "tapped" } });
-  const on = (...actions: Action[]): Course => actions.reduce(reduce, shapeOf(feature(line))!.course);
+  const on = (...actions: Action[]): Recording => actions.reduce(reduce, shapeOf(feature(line))!.recording);
   assert.equal(undoesLastPoint(on(at(146.003))), true);
   assert.equal(undoesLastPoint(on(at(146.003), move(0, 1, 147, -20))), false);
   assert.equal(

@@ -4,12 +4,12 @@
 import type { Feature, Fields } from "../../base/entry.ts";
 import type { Geometry } from "../../base/item.ts";
 import { rounded } from "../../sensor/fixfields.ts";
-import { begun, spotsOf, type Course, type Gap, type Spot } from "./recording.ts";
+import { begun, spotsOf, type Recording, type Gap, type Spot } from "./recording.ts";
 
-/** What is edited: the course, and of an area its holes, which stay. */
+/** What is edited: its positions as a recording, and of an area its holes, which stay. */
 export interface Shape {
   readonly type: "Point" | "LineString" | "MultiLineString" | "Polygon";
-  readonly course: Course;
+  readonly recording: Recording;
   readonly holes: readonly (readonly Position[])[];
   readonly known: readonly (keyof typeof lists)[]; // lists of the receiver that have a value for each point
 }
@@ -61,7 +61,7 @@ export function shapeOf(f: Feature): Shape | undefined {
   };
   const gaps = (Array.isArray(receiver["gaps"]) ? receiver["gaps"] : []) as readonly { why?: Gap["why"]; from?: string; to?: string }[];
   const pieces = lines.map((line) => line.map(spot));
-  const course: Course = {
+  const recording: Recording = {
     ...begun(geometry.type === "Polygon" ? "area" : "line"),
     pieces,
     closed: geometry.type === "Polygon",
@@ -71,7 +71,12 @@ export function shapeOf(f: Feature): Shape | undefined {
       toMS: Date.parse(gaps[at]?.to ?? "") || 0,
     })),
   };
-  return { type: geometry.type as Shape["type"], course, holes: geometry.type === "Polygon" ? geometry.coordinates.slice(1) : [], known };
+  return {
+    type: geometry.type as Shape["type"],
+    recording: recording,
+    holes: geometry.type === "Polygon" ? geometry.coordinates.slice(1) : [],
+    known,
+  };
 }
 
 function linesOf(g: Geometry): readonly (readonly Position[])[] | undefined {
@@ -89,19 +94,19 @@ function linesOf(g: Geometry): readonly (readonly Position[])[] | undefined {
   }
 }
 
-/** Why the course cannot be saved as the shape it was; "" when it can. */
-export function cannotSave({ type, course }: Shape): string {
-  const n = spotsOf(course).length;
+/** Why it cannot be saved as the shape it was; "" when it can. */
+export function cannotSave({ type, recording }: Shape): string {
+  const n = spotsOf(recording).length;
   if (type === "Polygon" && n < 3) return "An area needs three points. Add one.";
-  if (type !== "Point" && type !== "Polygon" && course.pieces.some((p) => p.length < 2))
+  if (type !== "Point" && type !== "Polygon" && recording.pieces.some((p) => p.length < 2))
     return "Each piece of a line needs two points. Add one.";
   return "";
 }
 
 /** What the entry sets: the geometry, that it was drawn, and of each point what is still known of it. */
-export function reshaped({ type, course, holes, known }: Shape, before: Fields): Fields {
-  const spots = spotsOf(course);
-  const coordinates = course.pieces.map((piece) => piece.map(position));
+export function reshaped({ type, recording, holes, known }: Shape, before: Fields): Fields {
+  const spots = spotsOf(recording);
+  const coordinates = recording.pieces.map((piece) => piece.map(position));
   const area = type === "Polygon";
   const geometry =
     type === "Point"

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { expected, kept, roll, type PendingAction, type Shot } from "./pendingphotos.ts";
+import { expected, kept, reduceShots, type PendingAction, type Shot } from "./pendingphotos.ts";
 
 const shot = (id: string, of: string): Shot => ({
   id,
@@ -12,7 +12,7 @@ const shot = (id: string, of: string): Shot => ({
   stand: {},
   stage: "expected",
 });
-const after = (...actions: PendingAction[]) => actions.reduce(roll, [] as readonly Shot[]);
+const after = (...actions: PendingAction[]) => actions.reduce(reduceShots, [] as readonly Shot[]);
 
 test("a second camera for the same thing takes the place of the first", () => {
   const shots = after(
@@ -63,12 +63,12 @@ test("only what is done leaves the roll", () => {
     shots.map((s) => [s.id, s.sha]),
     [["a", "ab"]],
   );
-  assert.deepEqual(roll(shots, { do: "done", id: "a" }), []);
+  assert.deepEqual(reduceShots(shots, { do: "done", id: "a" }), []);
 });
 
 test("what is asked for again has the new time and place", () => {
   const again = { ...shot("a", "dam"), atMS: 2000, stand: { accuracyM: 3 } };
-  assert.deepEqual(roll(after({ do: "expect", shot: shot("a", "dam") }), { do: "again", shot: again }), [again]);
+  assert.deepEqual(reduceShots(after({ do: "expect", shot: shot("a", "dam") }), { do: "again", shot: again }), [again]);
 });
 
 test("a picture of another time keeps nothing of the tap, and waits for an answer", () => {
@@ -76,6 +76,9 @@ test("a picture of another time keeps nothing of the tap, and waits for an answe
   const told = { takenAt: "2024-03-01T10:22:33" };
   const waiting = after({ do: "expect", shot: tapped }, { do: "keep", id: "a", ready: false, told });
   assert.deepEqual(waiting, [{ ...shot("a", "dam"), stage: "asked", ready: false, from: { told } }]);
-  const answered = roll(roll(waiting, { do: "answer", id: "a", answer: { on: "", placed: false } }), { do: "sized", id: "a" });
+  const answered = reduceShots(reduceShots(waiting, { do: "answer", id: "a", answer: { on: "", placed: false } }), {
+    do: "sized",
+    id: "a",
+  });
   assert.deepEqual(answered, [{ ...shot("a", "dam"), stage: "kept", ready: true, from: { told, answer: { on: "", placed: false } } }]);
 });

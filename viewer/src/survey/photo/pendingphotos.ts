@@ -43,7 +43,7 @@ export type PendingAction =
   | { readonly do: "stuck"; readonly id: string; readonly trouble: string }
   | { readonly do: "done"; readonly id: string };
 
-export function roll(shots: readonly Shot[], action: PendingAction): readonly Shot[] {
+export function reduceShots(shots: readonly Shot[], action: PendingAction): readonly Shot[] {
   const change = (id: string, to: (shot: Shot) => Shot) => shots.map((s) => (s.id === id ? to(s) : s));
   switch (action.do) {
     case "expect": // one camera is open at a time for a thing: the newest is asked for

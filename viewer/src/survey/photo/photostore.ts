@@ -5,7 +5,7 @@
 
 import type { Store } from "../../storage/store.ts";
 import type { Told } from "./exif.ts";
-import { roll, type PendingAction, type Shot } from "./pendingphotos.ts";
+import { reduceShots, type PendingAction, type Shot } from "./pendingphotos.ts";
 
 const rollKey = "photos";
 const bytesKey = (id: string) => `photo/${id}`;
@@ -28,15 +28,15 @@ export interface PhotoStore {
   watch(changed: () => void): () => void;
 }
 
-const films = new WeakMap<Store, PhotoStore>();
+const stores = new WeakMap<Store, PhotoStore>();
 
 /** The store of photos: one for the whole page, so that its writes follow each other. */
 export function photoStoreOf(store: Store): PhotoStore {
-  const known = films.get(store);
+  const known = stores.get(store);
   if (known) return known;
-  const film = newPhotoStore(store);
-  films.set(store, film);
-  return film;
+  const made = newPhotoStore(store);
+  stores.set(store, made);
+  return made;
 }
 
 function newPhotoStore(store: Store): PhotoStore {
@@ -49,7 +49,7 @@ function newPhotoStore(store: Store): PhotoStore {
   };
   const read = async () => (await store.draft<readonly Shot[]>(rollKey)) ?? [];
   const write = async (action: PendingAction, ...bytes: readonly (readonly [string, ArrayBuffer | undefined])[]) => {
-    await store.keepDrafts(new Map<string, unknown>([...bytes, [rollKey, roll(await read(), action)]]));
+    await store.keepDrafts(new Map<string, unknown>([...bytes, [rollKey, reduceShots(await read(), action)]]));
     watchers.forEach((changed) => changed());
   };
   return {

@@ -8,7 +8,7 @@ import { sizeFor, within, type Purpose, type Size } from "./purpose.ts";
 export { NotResized };
 
 /** A JPEG of the purpose's size. One that is small enough already stays byte for byte. */
-export async function develop(original: ArrayBuffer, purpose: Purpose): Promise<ArrayBuffer> {
+export async function resize(original: ArrayBuffer, purpose: Purpose): Promise<ArrayBuffer> {
   const size = sizeFor(purpose);
   const known = sizeOfJPEG(new Uint8Array(original));
   if (known && Math.max(known.width, known.height) <= size.longSidePx && original.byteLength <= size.atMostBytes) return original;

@@ -5,7 +5,7 @@ import { kindNamed } from "../../base/kinds.ts";
 import { day } from "../../base/words.ts";
 import { kindOf, textOf, type Feature } from "../../base/entry.ts";
 import { photosOf } from "../../base/album.ts";
-import { judged, lastOf, looksByThing, type Look } from "./visits.ts";
+import { judged, lastOf, visitsByThing, type PastVisit } from "./visits.ts";
 import { lastEnded, monthsOn, usualWet, type Seasons } from "./season.ts";
 
 export interface Due {
@@ -17,13 +17,13 @@ export interface Due {
 
 /** Those longest unseen first, never seen before all. */
 export function dueNow(features: readonly Feature[], today: string, seasons: Seasons): readonly Due[] {
-  const looks = looksByThing(features);
+  const visits = visitsByThing(features);
   const wetEnded = lastEnded(today, seasons.wet ?? usualWet);
   const photoBy = monthsOn(today, -seasons.retakeMonths);
   const due = features
     .filter((f) => !f.struck)
     .flatMap((feature): Due[] => {
-      const of = looks.get(feature.id) ?? [];
+      const of = visits.get(feature.id) ?? [];
       if (kindOf(feature) === "photo-point") return photoDue(feature, of, photoBy);
       return isVisited(feature) ? visitDue(feature, of, wetEnded) : [];
     });
@@ -36,8 +36,8 @@ function isVisited(f: Feature): boolean {
   return kind.name === "gully-head" || (kind.work && ["built", "failed"].includes(textOf(f, "status")));
 }
 
-function visitDue(feature: Feature, looks: readonly Look[], wetEnded: string): Due[] {
-  const seen = lastOf(looks.filter(judged))?.on;
+function visitDue(feature: Feature, visits: readonly PastVisit[], wetEnded: string): Due[] {
+  const seen = lastOf(visits.filter(judged))?.on;
   const since = seen ?? (textOf(feature, "builtOn") || textOf(feature, "observedOn"));
   if (since !== "" && since >= wetEnded) return [];
   const words = seen
@@ -48,8 +48,8 @@ function visitDue(feature: Feature, looks: readonly Look[], wetEnded: string): D
   return [{ feature, what: "visit", since, words }];
 }
 
-function photoDue(feature: Feature, looks: readonly Look[], photoBy: string): Due[] {
-  const photos = looks.filter((l) => l.photos.length > 0);
+function photoDue(feature: Feature, visits: readonly PastVisit[], photoBy: string): Due[] {
+  const photos = visits.filter((l) => l.photos.length > 0);
   const dates = photos.map((l) => l.on).filter(Boolean);
   if (photosOf(feature).length > 0) dates.push(textOf(feature, "observedOn"));
   const since = lastOf(dates.sort()) ?? "";

@@ -15,7 +15,7 @@ import {
   type Form,
   type FormAction,
 } from "./form.ts";
-import { looksAt, type Look } from "./visits.ts";
+import { visitsTo, type PastVisit } from "./visits.ts";
 
 const thing = (fields: Fields): Feature => ({
   id: "dam",
@@ -27,18 +27,18 @@ const thing = (fields: Fields): Feature => ({
   stamp: "0",
   unsent: 0,
 });
-const look = (condition: string): Look => ({ id: condition, on: "2025-05-01", stamp: "", condition, photos: [] });
+const visit = (condition: string): PastVisit => ({ id: condition, on: "2025-05-01", stamp: "", condition, photos: [] });
 const after = (form: Form, ...actions: FormAction[]) => actions.reduce(formed, form);
 
 test("the condition of the last visit stands ready, none at the first", () => {
   assert.equal(newForm("v", []).condition, "");
   assert.equal(isBlank(newForm("v", [])), true);
-  assert.equal(newForm("v", [look("healed"), look("needs work")]).condition, "needs work");
-  assert.equal(newForm("v", [look("needs work"), { ...look(""), photos: ["a"] }]).condition, "needs work", "a photo judges nothing");
+  assert.equal(newForm("v", [visit("healed"), visit("needs work")]).condition, "needs work");
+  assert.equal(newForm("v", [visit("needs work"), { ...visit(""), photos: ["a"] }]).condition, "needs work", "a photo judges nothing");
 });
 
 test("a visit that holds is one entry and nothing that was not looked at", () => {
-  assert.deepEqual(visitDrafts(newForm("v", [look("sound")]), thing({ status: "built" }), "2026-11-25", undefined), [
+  assert.deepEqual(visitDrafts(newForm("v", [visit("sound")]), thing({ status: "built" }), "2026-11-25", undefined), [
     { feature: "v", set: { kind: "visit", of: "dam", observedOn: "2026-11-25", condition: "sound" } },
   ]);
 });
@@ -167,9 +167,9 @@ test("every kind has its measures and every condition is the table's", () => {
 test("the place of a photo is not the place of the head", () => {
   const place = { geometry: { type: "Point", coordinates: [146, -20] }, accuracyM: 5 };
   const visit = (id: string, fields: Fields) => ({ ...thing({ kind: "visit", of: "dam", observedOn: "2025-05-01", ...fields }), id });
-  const looks = looksAt("dam", [visit("a", { ...place, photos: ["a".repeat(64)] }), visit("b", place)]);
+  const visits = visitsTo("dam", [visit("a", { ...place, photos: ["a".repeat(64)] }), visit("b", place)]);
   assert.deepEqual(
-    looks.map((l) => [l.id, l.head?.accuracyM]),
+    visits.map((l) => [l.id, l.head?.accuracyM]),
     [
       ["a", undefined],
       ["b", 5],

@@ -6,7 +6,7 @@ import { notKnown, unexplained } from "../../base/basis.ts";
 import { valueIn } from "../form/form.ts";
 import type { Draft, Store } from "../../storage/store.ts";
 import { counted, hits, isEmpty, noCount, type Count, type CountAction } from "./steppoints.ts";
-import { judged, lastOf, type Look } from "./visits.ts";
+import { judged, lastOf, type PastVisit } from "./visits.ts";
 
 export interface Form {
   readonly id: string; // of the visit, made beforehand
@@ -53,8 +53,8 @@ export type FormAction =
   | { readonly do: "sure"; readonly measure: Measure };
 
 /** A new visit: the condition of the last one is carried over, and shown as such, until it is changed; the first begins with none. */
-export function newForm(id: string, looks: readonly Look[]): Form {
-  const last = lastOf(looks.filter((l) => judged(l) && l.condition !== ""))?.condition ?? "";
+export function newForm(id: string, visits: readonly PastVisit[]): Form {
+  const last = lastOf(visits.filter((l) => judged(l) && l.condition !== ""))?.condition ?? "";
   return {
     id,
     condition: last,

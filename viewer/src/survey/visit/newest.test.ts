@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
-import { looksAt } from "./visits.ts";
+import { visitsTo } from "./visits.ts";
 import cases from "./newest.cases.json" with { type: "json" };
 import { newestOf } from "./newest.ts";
 
@@ -22,6 +22,6 @@ for (const c of cases) {
     const visits = (c.visits as readonly (Fields & { id: string })[]).map(({ id, ...fields }) =>
       feature(id, { kind: "visit", of: "thing", ...fields }),
     );
-    for (const all of [visits, [...visits].reverse()]) assert.deepEqual(newestOf(item, looksAt("thing", all)) ?? null, c.want);
+    for (const all of [visits, [...visits].reverse()]) assert.deepEqual(newestOf(item, visitsTo("thing", all)) ?? null, c.want);
   });
 }

@@ -3,7 +3,7 @@
 
 import { fieldNamed, type Kind, kindNamed, unitInWords } from "../../base/kinds.ts";
 import { kindOf, numberOf, textOf, type Feature } from "../../base/entry.ts";
-import { judged, type Look } from "./visits.ts";
+import { judged, type PastVisit } from "./visits.ts";
 
 export interface Newest {
   readonly on?: string; // day of the newest visit that looked at it
@@ -27,8 +27,8 @@ const measuredFields = ["sedimentDepthM", "headOffsetM", "coverPct"] as const;
 export const measuredAtVisits = (kind: Kind): readonly string[] =>
   kind.name === "visit" ? [] : measuredFields.filter((name) => kind.fields.some((f) => f.name === name));
 
-/** undefined when nobody visited it or measured what visits measure; looks are its visits, oldest first. */
-export function newestOf(item: Feature, looks: readonly Look[]): Newest | undefined {
+/** undefined when nobody visited it or measured what visits measure; its visits come oldest first. */
+export function newestOf(item: Feature, visits: readonly PastVisit[]): Newest | undefined {
   const of = kindNamed(kindOf(item));
   const newest = new Map<string, Measured>();
   const day = textOf(item, "observedOn");
@@ -38,14 +38,14 @@ export function newestOf(item: Feature, looks: readonly Look[]): Newest | undefi
   }
   let last: { on?: string; visit?: string; condition?: string; conditionOn?: string } = {};
   const conditions = fieldNamed("visit", "condition").choices ?? [];
-  for (const look of looks) {
-    const condition = conditions.includes(look.condition) ? look.condition : "";
-    const values = measuredFields.flatMap((name) => (look[name] === undefined ? [] : [{ name, value: look[name] }]));
-    if (condition === "" && values.length === 0 && !(judged(look) && look.head)) continue;
-    last = { ...last, on: look.on, visit: look.id, ...(condition && { condition, conditionOn: look.on }) };
+  for (const visit of visits) {
+    const condition = conditions.includes(visit.condition) ? visit.condition : "";
+    const values = measuredFields.flatMap((name) => (visit[name] === undefined ? [] : [{ name, value: visit[name] }]));
+    if (condition === "" && values.length === 0 && !(judged(visit) && visit.head)) continue;
+    last = { ...last, on: visit.on, visit: visit.id, ...(condition && { condition, conditionOn: visit.on }) };
     for (const { name, value } of values) {
       const own = newest.get(name);
-      if (!own || own.visit !== undefined || look.on >= (own.on ?? "")) newest.set(name, { name, value, on: look.on, visit: look.id });
+      if (!own || own.visit !== undefined || visit.on >= (own.on ?? "")) newest.set(name, { name, value, on: visit.on, visit: visit.id });
     }
   }
   const measured = measuredFields.flatMap((name) => newest.get(name) ?? []);

@@ -3,9 +3,9 @@ import test from "node:test";
 import { kindNamed } from "../../base/kinds.ts";
 import type { Feature } from "../../base/entry.ts";
 import { meantBy } from "../form/meant.ts";
-import { doubtsIn } from "./plausibility.ts";
+import { implausibleIn } from "./plausibility.ts";
 import { formed, newForm, visitDrafts, type Form, type FormAction, type Measure } from "./form.ts";
-import type { Look } from "./visits.ts";
+import type { PastVisit } from "./visits.ts";
 
 const dam: Feature = {
   id: "dam",
@@ -17,37 +17,41 @@ const dam: Feature = {
   stamp: "0",
   unsent: 0,
 };
-const look = (headOffsetM: number): Look => ({ id: "l", on: "2025-05-14", stamp: "", condition: "", photos: [], headOffsetM });
+const visit = (headOffsetM: number): PastVisit => ({ id: "l", on: "2025-05-14", stamp: "", condition: "", photos: [], headOffsetM });
 const after = (...actions: FormAction[]): Form => actions.reduce(formed, newForm("v", []));
 const type = (field: Measure, text: string): FormAction => ({ do: "type", field, text });
 
 test("a length in another unit is asked about by what the thing itself says", () => {
-  const cases: readonly [Measure, string, readonly Look[], string | undefined, readonly string[]][] = [
+  const cases: readonly [Measure, string, readonly PastVisit[], string | undefined, readonly string[]][] = [
     ["sediment", "0.35", [], undefined, []],
     ["sediment", "0.5", [], undefined, []],
     ["sediment", "2.3", [], "2.3 m of sediment? The crest is 0.5 m above the bed.", ["0.023"]],
     ["sediment", "9", [], "9 m of sediment? The crest is 0.5 m above the bed.", ["0.09", "0.009"]],
     ["sediment", "23", [], undefined, []], // refused, not doubted
     ["sediment", "half", [], undefined, []],
-    ["headOffset", "11.80", [look(11.85)], undefined, []],
-    ["headOffset", "1180", [look(11.85)], "1180 m from the hub peg? It was 11.85 m on 14 May 2025.", ["11.8"]],
-    ["headOffset", "1.1", [look(11.85)], "1.1 m from the hub peg? It was 11.85 m on 14 May 2025.", []],
+    ["headOffset", "11.80", [visit(11.85)], undefined, []],
+    ["headOffset", "1180", [visit(11.85)], "1180 m from the hub peg? It was 11.85 m on 14 May 2025.", ["11.8"]],
+    ["headOffset", "1.1", [visit(11.85)], "1.1 m from the hub peg? It was 11.85 m on 14 May 2025.", []],
     ["headOffset", "99", [], undefined, []],
     ["headOffset", "1180", [], "1180 m from the hub peg? That is longer than a tape.", ["11.8", "1.18"]],
   ];
-  for (const [measure, text, looks, question, meant] of cases) {
-    const [doubt, more] = doubtsIn(after(type(measure, text)), dam, looks);
+  for (const [measure, text, visits, question, meant] of cases) {
+    const [doubt, more] = implausibleIn(after(type(measure, text)), dam, visits);
     assert.equal(more, undefined);
     assert.equal(doubt?.question, question, `${measure} ${text}`);
     assert.deepEqual(doubt?.meant.map((m) => m.text) ?? [], meant, `${measure} ${text}`);
   }
-  assert.deepEqual(doubtsIn(after(type("sediment", "9")), { ...dam, fields: { kind: "check-dam" } }, []), [], "a dam of no known height");
+  assert.deepEqual(
+    implausibleIn(after(type("sediment", "9")), { ...dam, fields: { kind: "check-dam" } }, []),
+    [],
+    "a dam of no known height",
+  );
 });
 
 test("what the officer says is so is asked once, for as long as it stands", () => {
   const sure = after(type("sediment", "2.3"), { do: "sure", measure: "sediment" });
-  assert.deepEqual(doubtsIn(sure, dam, []), []);
-  assert.equal(doubtsIn(formed(sure, type("sediment", "2.4")), dam, []).length, 1);
+  assert.deepEqual(implausibleIn(sure, dam, []), []);
+  assert.equal(implausibleIn(formed(sure, type("sediment", "2.4")), dam, []).length, 1);
   assert.deepEqual(visitDrafts(sure, dam, "2026-11-25", undefined)[0]!.set!["sedimentDepthM"], 2.3);
   assert.ok(!("sure" in visitDrafts(sure, dam, "2026-11-25", undefined)[0]!.set!));
 });

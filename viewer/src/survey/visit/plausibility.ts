@@ -5,9 +5,9 @@ import { day } from "../../base/words.ts";
 import { numberOf, type Feature } from "../../base/entry.ts";
 import { meantBy, type Meant } from "../form/meant.ts";
 import { measured, wrongIn, type Form, type Measure } from "./form.ts";
-import { lastOf, type Look } from "./visits.ts";
+import { lastOf, type PastVisit } from "./visits.ts";
 
-export interface Doubt {
+export interface Implausible {
   readonly measure: Measure;
   readonly typed: string; // what is doubted, as it stands in the form
   readonly metres: number;
@@ -16,12 +16,12 @@ export interface Doubt {
 }
 
 /** What to ask before the visit is saved; what the officer has said to be so is not asked again. */
-export function doubtsIn(form: Form, thing: Feature, looks: readonly Look[]): readonly Doubt[] {
-  return [sediment(form, thing), head(form, looks)].filter((d): d is Doubt => d !== undefined && form.sure?.[d.measure] !== d.typed);
+export function implausibleIn(form: Form, thing: Feature, visits: readonly PastVisit[]): readonly Implausible[] {
+  return [sediment(form, thing), head(form, visits)].filter((d): d is Implausible => d !== undefined && form.sure?.[d.measure] !== d.typed);
 }
 
 /** Silt stands no higher than the crest that holds it. */
-function sediment(form: Form, thing: Feature): Doubt | undefined {
+function sediment(form: Form, thing: Feature): Implausible | undefined {
   const crestM = crestOf(thing);
   if (crestM === undefined || crestM <= 0) return undefined;
   return asked(
@@ -46,8 +46,8 @@ const leap = 10;
 /** Longer than any tape that is carried. Common practice, no source. */
 const tapeM = 100;
 
-function head(form: Form, looks: readonly Look[]): Doubt | undefined {
-  const last = lastOf(looks.filter((l) => l.headOffsetM !== undefined));
+function head(form: Form, visits: readonly PastVisit[]): Implausible | undefined {
+  const last = lastOf(visits.filter((l) => l.headOffsetM !== undefined));
   const beforeM = last?.headOffsetM;
   if (!last || !beforeM)
     return asked(
@@ -64,7 +64,12 @@ function head(form: Form, looks: readonly Look[]): Doubt | undefined {
   );
 }
 
-function asked(form: Form, measure: Measure, fits: (metres: number) => boolean, question: (metres: number) => string): Doubt | undefined {
+function asked(
+  form: Form,
+  measure: Measure,
+  fits: (metres: number) => boolean,
+  question: (metres: number) => string,
+): Implausible | undefined {
   const { field, metres } = measured(form, measure);
   if (metres === undefined || wrongIn(form)[measure] || fits(metres)) return undefined;
   return { measure, typed: form[measure], metres, question: question(metres), meant: meantBy(field, metres, fits) };

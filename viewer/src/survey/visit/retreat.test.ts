@@ -2,13 +2,13 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 import type { Feature } from "../../base/entry.ts";
-import type { Look } from "./visits.ts";
+import type { PastVisit } from "./visits.ts";
 import { retreatInput, retreatWords, type Retreat, type RetreatInput } from "./retreat.ts";
 
 const cases = JSON.parse(readFileSync("testdata/compute/retreat.json", "utf8")) as { name: string; input: RetreatInput; answer: Retreat }[];
 const caseNamed = (name: string) => cases.find((c) => c.name === name) ?? assert.fail(`no case ${name}`);
 
-const look = (on: string, more: Partial<Look>): Look => ({ id: on, on, stamp: "", condition: "", photos: [], ...more });
+const visit = (on: string, more: Partial<PastVisit>): PastVisit => ({ id: on, on, stamp: "", condition: "", photos: [], ...more });
 const head = (fields: Feature["fields"] = {}): Feature => ({
   id: "head",
   property: "p",
@@ -25,7 +25,7 @@ test("taped offsets are asked as the other doors ask them, and told", () => {
   const { input, answer } = caseNamed("taped-from-a-stake");
   const asked = retreatInput(
     head(),
-    [look("2023-03-01", { headOffsetM: 12.4 }), look("2023-05-01", { condition: "holding" })],
+    [visit("2023-03-01", { headOffsetM: 12.4 }), visit("2023-05-01", { condition: "holding" })],
     { on: "2023-10-30", headOffsetM: 11.85 },
     wet,
   );
@@ -51,13 +51,13 @@ test("fixes start where the head was marked; photos and the tape stay out of it"
     observedOn: "2024-05-01",
   });
   const now = { on: "2026-05-01", head: { position: [146.0001, -20] as const, accuracyM: 4, basis: "GPS" as const } };
-  assert.deepEqual(retreatInput(marked, [look("2025-05-01", { headOffsetM: 12 })], now, wet)?.visits, [
+  assert.deepEqual(retreatInput(marked, [visit("2025-05-01", { headOffsetM: 12 })], now, wet)?.visits, [
     { date: "2024-05-01", position: [146, -20], accuracyM: 3, basis: "drawn on the map" },
     { date: "2026-05-01", position: [146.0001, -20], accuracyM: 4, basis: "GPS" },
   ]);
   assert.equal(retreatInput(head(), [], now, wet), undefined, "one fix has nothing to be compared with");
   assert.equal(
-    retreatInput(marked, [look("2025-05-01", { headOffsetM: 12 })], { on: "2026-05-01" }, wet),
+    retreatInput(marked, [visit("2025-05-01", { headOffsetM: 12 })], { on: "2026-05-01" }, wet),
     undefined,
     "nothing was measured now",
   );
@@ -66,7 +66,7 @@ test("fixes start where the head was marked; photos and the tape stay out of it"
 test("a day counts once, with what was measured last", () => {
   const asked = retreatInput(
     head(),
-    [look("2025-05-01", { headOffsetM: 12 }), look("2026-05-01", { headOffsetM: 10 })],
+    [visit("2025-05-01", { headOffsetM: 12 }), visit("2026-05-01", { headOffsetM: 10 })],
     { on: "2026-05-01", headOffsetM: 11 },
     wet,
   );

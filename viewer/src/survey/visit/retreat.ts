@@ -3,11 +3,11 @@
 // other; a day counts once, with what was measured last. Pure.
 
 import type { Basis } from "../../base/basis.ts";
-import { withDoubt } from "../../base/number.ts";
+import { withPlusMinus } from "../../base/number.ts";
 import type { Types } from "../../compute/types/index.ts";
 import { day } from "../../base/words.ts";
 import { numberOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
-import { basisOfPlace, lastOf, type Look } from "./visits.ts";
+import { basisOfPlace, lastOf, type PastVisit } from "./visits.ts";
 import type { Months } from "./season.ts";
 
 export type RetreatInput = Types["retreat"]["input"];
@@ -18,14 +18,14 @@ type HeadVisit = RetreatInput["visits"][number];
 export interface Measured {
   readonly on: string;
   readonly headOffsetM?: number;
-  readonly head?: Look["head"];
+  readonly head?: PastVisit["head"];
 }
 
 /** Undefined while there is nothing to compare with. The tape goes before the fix. */
-export function retreatInput(thing: Feature, looks: readonly Look[], now: Measured, wetSeason?: Months): RetreatInput | undefined {
-  const all: readonly Measured[] = [...looks, now];
-  const visits = now.headOffsetM !== undefined ? all.flatMap(taped) : now.head ? [...first(thing), ...all.flatMap(placed)] : [];
-  const byDay = new Map(visits.map((v) => [v.date, v])); // the last of a day stays
+export function retreatInput(thing: Feature, visits: readonly PastVisit[], now: Measured, wetSeason?: Months): RetreatInput | undefined {
+  const all: readonly Measured[] = [...visits, now];
+  const measured = now.headOffsetM !== undefined ? all.flatMap(taped) : now.head ? [...first(thing), ...all.flatMap(placed)] : [];
+  const byDay = new Map(measured.map((v) => [v.date, v])); // the last of a day stays
   return byDay.size < 2 ? undefined : { visits: [...byDay.values()], ...(wetSeason && { wetSeason }) };
 }
 
@@ -59,7 +59,7 @@ const metres = (m: number): string => `${figure(m)} m`;
 
 export function retreatWords(r: Retreat): { moved: string; sure: string; rate: string } {
   const last = lastOf(r.steps) ?? r;
-  const length = last.plusMinusM !== undefined ? `${withDoubt(Math.abs(last.retreatM), last.plusMinusM)} m` : metres(last.retreatM);
+  const length = last.plusMinusM !== undefined ? `${withPlusMinus(Math.abs(last.retreatM), last.plusMinusM)} m` : metres(last.retreatM);
   const way = last.retreatM < 0 ? "down the gully" : r.basis !== "taped" && !r.trend ? "from where it was" : "back";
   const least = last.leastProvableM !== undefined ? ` Less than ${metres(last.leastProvableM)} is too small to detect.` : "";
   const sure = {

@@ -1,4 +1,4 @@
-// The visits to a feature that looked at it, as far as forms and lists need them. A photo
+// The visits to a feature, as far as forms and lists need them. A photo
 // alone is a record too, but nobody judged the work by it. Pure.
 
 import { isBasis, type Basis } from "../../base/basis.ts";
@@ -8,7 +8,7 @@ import { dayOf } from "../../base/words.ts";
 import { kindOf, numberOf, placeOf, stampedAt, textOf, type Feature } from "../../base/entry.ts";
 import { photosOf } from "../../base/album.ts";
 
-export interface Look {
+export interface PastVisit {
   readonly id: string;
   readonly on: string; // day; "" for a photo whose day is not known
   readonly stamp: string;
@@ -21,23 +21,23 @@ export interface Look {
 }
 
 /** By the thing they are of, the visits to it, oldest first. */
-export function looksByThing(features: readonly Feature[]): ReadonlyMap<string, readonly Look[]> {
-  const all = new Map<string, Look[]>();
+export function visitsByThing(features: readonly Feature[]): ReadonlyMap<string, readonly PastVisit[]> {
+  const all = new Map<string, PastVisit[]>();
   for (const f of features) {
     const of = textOf(f, "of");
     if (f.struck || kindOf(f) !== "visit" || of === "") continue;
-    all.set(of, [...(all.get(of) ?? []), lookOf(f)]);
+    all.set(of, [...(all.get(of) ?? []), pastVisit(f)]);
   }
-  for (const looks of all.values()) looks.sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
+  for (const visits of all.values()) visits.sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
   return all;
 }
 
 /** Visits of one day stand as their ids, which begin with the time. */
 const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-export const looksAt = (of: string, features: readonly Feature[]): readonly Look[] => looksByThing(features).get(of) ?? [];
+export const visitsTo = (of: string, features: readonly Feature[]): readonly PastVisit[] => visitsByThing(features).get(of) ?? [];
 
-function lookOf(f: Feature): Look {
+function pastVisit(f: Feature): PastVisit {
   const measured = {
     sedimentDepthM: numberOf(f, "sedimentDepthM"),
     headOffsetM: numberOf(f, "headOffsetM"),
@@ -71,5 +71,5 @@ export function basisOfPlace(f: Feature): { basis?: Basis } {
 export const lastOf = <T>(list: readonly T[]): T | undefined => list[list.length - 1];
 
 /** Whether somebody looked at the thing, and did not only photograph it. */
-export const judged = (l: Look): boolean =>
+export const judged = (l: PastVisit): boolean =>
   l.condition !== "" || l.sedimentDepthM !== undefined || l.headOffsetM !== undefined || l.coverPct !== undefined || l.head !== undefined;
