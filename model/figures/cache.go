@@ -34,6 +34,7 @@ type support struct {
 	in          *thalweg
 	at          *standing
 	toe, crest  *spot
+	high        height
 	next, below *pair
 	offBedM     float64 // level of the bed that its toe is off
 	odd         bool
@@ -181,7 +182,7 @@ func (k *Cache) Sheet(id string) (Sheet, bool) {
 	}
 	var from support
 	if d := k.figures.dams[id]; d != nil {
-		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, next: d.next, below: d.below}
+		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, high: d.high, next: d.next, below: d.below}
 		if m, off := d.offBed(); off {
 			from.offBedM = m
 		}

@@ -37,7 +37,8 @@ type dam struct {
 	stood      *standing // as booked and drawn; nil: not known
 	at         *standing // the same, up the gully
 	upBefore   *standing // what at was last, kept while it holds
-	toe, crest *spot     // nil: not levelled
+	toe, crest *spot     // the best reading of each; nil: not levelled
+	high       height    // what its height is told from
 	next       *pair     // with the next dam upstream
 	below      *pair     // with the next dam downstream
 	nextBefore *pair     // what next was last, kept while it holds
@@ -72,13 +73,28 @@ func newDam(f model.Feature) *dam {
 // called is how a sentence speaks of a dam.
 func (d *dam) called() string { return cmp.Or(d.name, "the next dam upstream") }
 
-// basis is what the dam's levels rest on, Unproven when it has none.
+// basis is what those of the dam's levels rest on that are known, Unproven when it has none.
 func (d *dam) basis() model.Basis {
-	if d.toe == nil || d.crest == nil {
-		return model.Unproven
+	switch {
+	case d.toe != nil && d.crest != nil:
+		return model.Weakest(d.toe.run.basis(), d.crest.run.basis())
+	case d.toe != nil:
+		return d.toe.run.basis()
+	case d.crest != nil:
+		return d.crest.run.basis()
 	}
-	return model.Weakest(d.toe.run.basis(), d.crest.run.basis())
+	return model.Unproven
 }
+
+// height is the toe and the crest of a dam, of one run where one went to both: what its levels
+// err by together then cancels.
+type height struct{ toe, crest *spot }
+
+func (h height) known() bool { return h.toe != nil && h.crest != nil }
+
+func (h height) m() float64 { return h.crest.levelM - h.toe.levelM }
+
+func (h height) basis() model.Basis { return model.Weakest(h.toe.run.basis(), h.crest.run.basis()) }
 
 // pair is a dam and the next one upstream.
 type pair struct {
@@ -124,29 +140,28 @@ func (l *PropertyFigures) pair(lower, upper *dam, bed section.Bed) {
 	lower.next, upper.below = p, p
 }
 
-// settle picks the levels of toe and crest: from the best run that went to both, else
-// each from the best that went there. The crest counts where it is lowest. A dam that is
-// pegged and not yet built has a toe alone.
+// settle picks the levels of toe and crest, each by itself from the best run that went there:
+// in which run a dam was pegged, and what else that run read, tells nothing of a level. The
+// crest counts where it is lowest. A dam that is pegged and not yet built has a toe alone.
 func (d *dam) settle(spots []*spot) {
-	d.toe, d.crest = nil, nil
 	toes, crests := runsAt(spots, model.ToeSpot), runsAt(spots, model.CrestSpot)
-	if len(toes) == 0 || len(crests) == 0 {
-		if len(toes) > 0 {
-			d.toe = lowest(spots, toes[0], model.ToeSpot)
+	in := func(runs []*run, place model.Spot) *spot {
+		if len(runs) == 0 {
+			return nil
 		}
-		if len(crests) > 0 {
-			d.crest = lowest(spots, crests[0], model.CrestSpot)
-		}
+		return lowest(spots, runs[0], place)
+	}
+	d.toe, d.crest = in(toes, model.ToeSpot), in(crests, model.CrestSpot)
+	d.high = height{d.toe, d.crest}
+	if !d.high.known() {
 		return
 	}
-	toeRun, crestRun := toes[0], crests[0]
 	for _, r := range toes {
-		if slices.Contains(crests, r) && (r.proven || !toeRun.proven || !crestRun.proven) {
-			toeRun, crestRun = r, r
-			break
+		if slices.Contains(crests, r) && (r.proven || d.high.basis() != model.Levelled) {
+			d.high = height{lowest(spots, r, model.ToeSpot), lowest(spots, r, model.CrestSpot)}
+			return
 		}
 	}
-	d.toe, d.crest = lowest(spots, toeRun, model.ToeSpot), lowest(spots, crestRun, model.CrestSpot)
 }
 
 // between is the bed of a closed run from below one dam to above the next, for a pair whose
@@ -161,33 +176,38 @@ func (t *thalweg) between(lower, upper *dam) section.Bed {
 	return t.bed.bed[max(0, at(lower.at.chainageM)-1):min(len(t.bed.bed), at(upper.at.chainageM)+1)]
 }
 
+// newPair judges a dam's crest against the toe of the next dam upstream: these two levels, and
+// no others. The upper one may be pegged and not built yet, and have no crest.
 func newPair(lower, upper *dam, bed section.Bed) *pair {
 	p := &pair{lower: lower, upper: upper, bed: bed}
 	p.space()
-	if lower.crest == nil || lower.toe == nil || upper.crest == nil || upper.toe == nil {
+	crest, toe := lower.crest, upper.toe
+	if crest == nil || toe == nil {
+		return p
+	}
+	if p.spacingM < section.LeastApartM {
+		p.fault = "both stand at one chainage: tape the two again"
+		return p
+	}
+	if upper.high.known() && upper.high.m() <= 0 {
+		p.fault = fmt.Sprintf("its crest at %.2f m is not above its toe at %.2f m: check that the two were not swapped in the book", upper.high.crest.levelM, upper.high.toe.levelM)
 		return p
 	}
 	check := works.DamCheck{ToleranceM: works.DamToleranceM}
 	if len(bed) > 1 {
 		check.Bed, check.BedBasis = bed, model.Levelled
 	}
-	for i, d := range []*dam{lower, upper} {
-		atM := float64(i) * p.spacingM
-		if lower.at != nil && upper.at != nil {
-			atM = d.at.chainageM
-		}
-		check.Dams = append(check.Dams, works.Dam{Name: d.id, ChainageM: atM, ChainagePlusMinusM: float64(i) * p.plusMinusM,
-			ToeLevelM: d.toe.levelM, CrestLevelM: d.crest.levelM, LevelPlusMinusM: section.StaffPlusMinusM, LevelBasis: d.basis()})
+	below := works.Dam{Name: lower.id, CrestLevelM: crest.levelM, LevelPlusMinusM: section.StaffPlusMinusM, LevelBasis: crest.run.basis()}
+	above := works.Dam{Name: upper.id, ChainageM: p.spacingM, ChainagePlusMinusM: p.plusMinusM,
+		ToeLevelM: toe.levelM, LevelPlusMinusM: section.StaffPlusMinusM, LevelBasis: toe.run.basis()}
+	if lower.at != nil && upper.at != nil {
+		below.ChainageM, above.ChainageM = lower.at.chainageM, upper.at.chainageM
 	}
-	pairs, _, err := check.Pairs()
-	if err != nil {
-		p.fault = err.Error()
-		if fault, ok := err.(*model.Problem); ok {
-			p.fault = fault.Reason
-		}
-		return p
+	if crest.run != toe.run { // then the errors carried from the benchmark do not cancel
+		below.LevelPlusMinusM, above.LevelPlusMinusM = crest.plusMinusM, toe.plusMinusM
 	}
-	p.step = &pairs[0]
+	step := check.Pair(below, above)
+	p.step = &step
 	return p
 }
 
@@ -215,19 +235,18 @@ func (l *PropertyFigures) judgeDam(s *Sheet, f model.Feature) {
 // tellHeight prefers a levelled crest to a typed one, and a typed one to levels of a run
 // that does not close.
 func (d *dam) tellHeight(s *Sheet) {
-	levelled := d.toe != nil && d.crest != nil && d.crest.levelM > d.toe.levelM
+	h := d.high
 	switch {
-	case levelled && (d.basis() == model.Levelled || d.heightM == nil):
-		height := d.crest.levelM - d.toe.levelM
+	case h.known() && h.m() > 0 && (h.basis() == model.Levelled || d.heightM == nil):
 		plusMinus := section.LevelledAndTaped.StepPlusMinusM()
-		if d.toe.run != d.crest.run { // then the errors carried from the benchmark do not cancel
-			plusMinus = model.JointPlusMinus(d.toe.plusMinusM, d.crest.plusMinusM)
+		if h.toe.run != h.crest.run { // then the errors carried from the benchmark do not cancel
+			plusMinus = model.JointPlusMinus(h.toe.plusMinusM, h.crest.plusMinusM)
 		}
-		s.Figures = append(s.Figures, crestHeight.figure(height, plusMinus, d.basis()))
-		if d.heightM != nil && math.Abs(height-*d.heightM) > 0.1 {
-			s.caution(crestHeight.name, fmt.Sprintf("The level run makes it %.2f m high; %.2f m was typed in.", height, *d.heightM))
+		s.Figures = append(s.Figures, crestHeight.figure(h.m(), plusMinus, h.basis()))
+		if d.heightM != nil && math.Abs(h.m()-*d.heightM) > 0.1 {
+			s.caution(crestHeight.name, fmt.Sprintf("The level run makes it %.2f m high; %.2f m was typed in.", h.m(), *d.heightM))
 		}
-		d.tellHigh(s, height)
+		d.tellHigh(s, h.m())
 	case d.heightM != nil:
 		s.Figures = append(s.Figures, crestHeight.figure(*d.heightM, handPlusMinusM(d.heightBasis), d.heightBasis))
 		d.tellHigh(s, *d.heightM)
@@ -307,6 +326,9 @@ func (p *pair) tell(s *Sheet) {
 	}
 	if p.step != nil {
 		s.Figures = append(s.Figures, step.figure(p.step.StepM, p.step.StepPlusMinusM, p.step.Basis))
+		if p.lower.crest.run.id != p.upper.toe.run.id {
+			s.caution(step.name, fmt.Sprintf("Its crest and the toe of %s were levelled in two runs, taken to be on one datum.", p.upper.called()))
+		}
 	}
 }
 
@@ -319,18 +341,14 @@ func (d *dam) checks() []model.Check {
 		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m; its crest is not: level it once it is built.", d.toe.levelM)
 	case d.crest == nil:
 		check.Text = fmt.Sprintf("Its toe is levelled, at %.2f m, by %s, %s. Its crest is not levelled.", d.toe.levelM, d.toe.run.called(), d.toe.run.unclosed())
-	case d.toe == nil:
-		check.Text = fmt.Sprintf("Its crest is levelled, at %.2f m; its toe is not.", d.crest.levelM)
-	case d.crest.levelM <= d.toe.levelM:
-		check.Text = fmt.Sprintf("Its crest is booked at %.2f m, not above its toe at %.2f m: level it again.", d.crest.levelM, d.toe.levelM)
-	case d.basis() != model.Levelled:
-		bad := d.toe.run
-		if bad.proven {
-			bad = d.crest.run
-		}
-		check.Text = fmt.Sprintf("Its levels come from %s, %s.", bad.called(), bad.unclosed())
-	case d.next == nil:
+	case d.toe != nil && d.high.m() <= 0:
+		check.Text = fmt.Sprintf("Its crest is booked at %.2f m, not above its toe at %.2f m: level it again.", d.high.crest.levelM, d.high.toe.levelM)
+	case !d.crest.run.proven:
+		check.Text = fmt.Sprintf("Its levels come from %s, %s.", d.crest.run.called(), d.crest.run.unclosed())
+	case d.next == nil && d.toe != nil:
 		return nil // nothing stands upstream
+	case d.next == nil:
+		check.Text = fmt.Sprintf("Its crest is levelled, at %.2f m; its toe is not.", d.crest.levelM)
 	default:
 		return []model.Check{d.next.check(check)}
 	}
@@ -344,7 +362,7 @@ func (p *pair) check(check model.Check) model.Check {
 	case p.fault != "":
 		check.Text = fmt.Sprintf("It cannot be judged against %s: %s.", upper, p.fault)
 	case p.step == nil:
-		check.Text = fmt.Sprintf("The toe of %s has not been levelled.", upper)
+		check.Text = fmt.Sprintf("The toe of %s has not been levelled: read it in a level run that closes.", upper)
 	case p.step.Verdict == works.Level:
 		check.Verdict = model.OK
 		check.Text = fmt.Sprintf("Its crest is level with the toe of %s, within %.2f m.", upper, works.DamToleranceM)
@@ -358,7 +376,7 @@ func (p *pair) check(check model.Check) model.Check {
 		check.Verdict = model.Fails
 		check.Text = fmt.Sprintf("Its crest is %.2f m above the toe of %s: that toe will drown in silt.", -p.step.StepM, upper)
 	default:
-		check.Text = fmt.Sprintf("The levels of %s are not from a closed run.", upper)
+		check.Text = fmt.Sprintf("The toe of %s comes from %s, %s.", upper, p.upper.toe.run.called(), p.upper.toe.run.unclosed())
 	}
 	return check
 }

@@ -20,8 +20,8 @@ type witness struct {
 // ones is one against one.
 const clearMajority = 2
 
-// heard asks the toes of dams, neighbour by neighbour. Toes of two runs may be on two
-// datums and tell nothing, nor do toes that are nearly level.
+// heard asks the toes of dams, neighbour by neighbour. Toes of two open runs may be on
+// two datums and tell nothing, nor do toes that are nearly level.
 func heard(dams []*dam) witness {
 	dams = slices.DeleteFunc(slices.Clone(dams), func(d *dam) bool { return d.toe == nil })
 	slices.SortStableFunc(dams, func(a, b *dam) int { return cmp.Compare(a.stood.chainageM, b.stood.chainageM) })
@@ -54,7 +54,7 @@ func steps(dams []*dam, without *dam) (rises, falls int) {
 		if d == without {
 			continue
 		}
-		if below != nil && below.toe.run == d.toe.run {
+		if below != nil && oneDatum(below.toe, d.toe) {
 			switch up := d.toe.levelM - below.toe.levelM; {
 			case up > bookedDownM:
 				rises++
@@ -116,10 +116,10 @@ func (d *dam) offBedWords(called string, bedM float64) string {
 }
 
 // plannedStep is the step from the crest that the lower dam is pegged for to the toe of the
-// upper one, by levels of one run; false once the crest is levelled, or without either.
+// upper one, by levels of one datum; false once the crest is levelled, or without either.
 func (p *pair) plannedStep() (stepM float64, ok bool) {
 	lower, upper := p.lower, p.upper
-	if lower.crest != nil || lower.targetM == nil || lower.toe == nil || upper.toe == nil || lower.toe.run.id != upper.toe.run.id {
+	if lower.crest != nil || lower.targetM == nil || lower.toe == nil || upper.toe == nil || !oneDatum(lower.toe, upper.toe) {
 		return 0, false
 	}
 	return upper.toe.levelM - *lower.targetM, true

@@ -59,7 +59,8 @@ func (r *run) unclosed() string {
 	return "which is not closed: level it again"
 }
 
-// better orders runs that levelled the same spot: a proven one first, then the later one.
+// better orders runs that levelled the same spot: a proven one first, then the newer one. Of
+// one day that is the one begun later, as ids of one phone rise with time.
 func better(a, b *run) int {
 	if a.proven != b.proven {
 		if a.proven {
@@ -67,8 +68,12 @@ func better(a, b *run) int {
 		}
 		return 1
 	}
-	return cmp.Or(cmp.Compare(b.observedOn, a.observedOn), cmp.Compare(a.id, b.id))
+	return cmp.Or(cmp.Compare(b.observedOn, a.observedOn), cmp.Compare(b.id, a.id))
 }
+
+// oneDatum tells whether two levels may be compared: those of one book, or of closed runs, which
+// are taken to be on one datum.
+func oneDatum(a, b *spot) bool { return a.run.id == b.run.id || a.run.proven && b.run.proven }
 
 // spot is a levelled place of a feature.
 type spot struct {

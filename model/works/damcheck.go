@@ -85,7 +85,7 @@ func (c DamCheck) Pairs() (pairs []DamPair, worst int, err error) {
 	}
 	worst = -1
 	for i := 1; i < len(dams); i++ {
-		pair := c.pair(dams[i-1], dams[i])
+		pair := c.Pair(dams[i-1], dams[i])
 		pairs = append(pairs, pair)
 		if worst < 0 || c.harmsMore(pair, pairs[worst]) {
 			worst = len(pairs) - 1
@@ -136,7 +136,9 @@ func (c DamCheck) hump(lower, upper Dam) *Hump {
 	return highest
 }
 
-func (c DamCheck) pair(lower, upper Dam) DamPair {
+// Pair judges one pair by what its step rests on: the chainages, the lower crest, the upper
+// toe and the bed between; nothing else of the two dams is asked or checked.
+func (c DamCheck) Pair(lower, upper Dam) DamPair {
 	p := DamPair{Lower: lower.Name, Upper: upper.Name, SpacingM: upper.ChainageM - lower.ChainageM,
 		SpacingPlusMinusM: model.JointPlusMinus(lower.ChainagePlusMinusM, upper.ChainagePlusMinusM),
 		Basis:             model.Weakest(lower.LevelBasis, upper.LevelBasis), Hump: c.hump(lower, upper)}
