@@ -20,6 +20,7 @@ import (
 // reaches it; or, after a dash, why none does.
 var readers = map[string]string{
 	"model.ParseGeometry":                 "model FuzzParseGeometry",
+	"model.UnmarshalJSON":                 "- tests read entries by it; sync/register FuzzDecode has what a server reads",
 	"model.decodeText":                    "model FuzzFieldCheck",
 	"model.parseCollection":               "model FuzzParseGeometry",
 	"model.parseCoordinates":              "model FuzzParseGeometry",
