@@ -53,12 +53,7 @@ var Formats = []Format{
 
 // Named returns the format of this name.
 func Named(name string) (Format, bool) {
-	for _, f := range Formats {
-		if f.Name == name {
-			return f, true
-		}
-	}
-	return Format{}, false
+	return model.Find(Formats, func(f Format) bool { return f.Name == name })
 }
 
 // withholds tells whether f stays out of this file. A mark that cannot be read withholds

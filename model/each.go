@@ -8,3 +8,13 @@ func Each[A, B any](all []A, f func(A) B) []B {
 	}
 	return out
 }
+
+// Find is the first of all that is what is looked for, and whether there is one.
+func Find[A any](all []A, is func(A) bool) (found A, ok bool) {
+	for _, one := range all {
+		if is(one) {
+			return one, true
+		}
+	}
+	return found, false
+}

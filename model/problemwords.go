@@ -1,6 +1,7 @@
 package model
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -45,12 +46,7 @@ var verbs = []string{"is", "are", "has", "have", "lies", "stands", "stand", "com
 
 func startsWithVerb(reason string) bool {
 	first, _, _ := strings.Cut(reason, " ")
-	for _, v := range verbs {
-		if first == v {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(verbs, first)
 }
 
 // pathWords reads a path: "rows[0].knownLevelM" is "row 1, known level", "bed[3]" "point 4

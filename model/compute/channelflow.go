@@ -90,11 +90,7 @@ func (in channelFlowIn) channel() (runoff.Channel, runoff.Lining, error) {
 		if in.ManningN != nil {
 			return runoff.Channel{}, lining, &model.Problem{Path: "manningN", Reason: "cannot be given with a named lining", Fix: "give one of the two"}
 		}
-		for _, l := range runoff.Linings {
-			if l.Name == in.Lining {
-				lining = l
-			}
-		}
+		lining, _ = model.Find(runoff.Linings, func(l runoff.Lining) bool { return l.Name == in.Lining })
 		in.ManningN = &lining.ManningN
 	}
 	var width, slope, n *runoff.Quantity

@@ -33,10 +33,8 @@ func (in damLayoutIn) place(l *works.DamLayout) error {
 		return &model.Problem{Path: "maxBedSlopePct", Reason: "0 % would leave no bed for dams", Fix: "leave it out for no limit"}
 	}
 	l.MaxBedSlopePct = orElse(in.MaxBedSlopePct, 0)
-	for _, limit := range works.SlopeLimits {
-		if limit.Key == in.SlopeLimit {
-			l.MaxBedSlopePct = limit.Pct
-		}
+	if limit, ok := model.Find(works.SlopeLimits, func(limit works.SlopeLimit) bool { return limit.Key == in.SlopeLimit }); ok {
+		l.MaxBedSlopePct = limit.Pct
 	}
 	if in.DepositRule == "" {
 		return nil

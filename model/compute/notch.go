@@ -106,10 +106,8 @@ var notch = define(notchDoc, func(in notchIn, _ *model.Work) (notchOut, error) {
 
 func (in notchIn) notch() (runoff.Notch, error) {
 	n := runoff.Notch{SideRunPerRise: orElse(in.SideRunPerRise, 0), FreeboardM: orElse(in.FreeboardM, runoff.MinFreeboardM), Weir: runoff.Weirs[0]}
-	for _, w := range runoff.Weirs {
-		if w.Name == in.Weir {
-			n.Weir = w
-		}
+	if w, ok := model.Find(runoff.Weirs, func(w runoff.Weir) bool { return w.Name == in.Weir }); ok {
+		n.Weir = w
 	}
 	if in.Coefficient == nil {
 		if in.CoefficientPlusMinus != nil {

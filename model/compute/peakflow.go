@@ -87,10 +87,8 @@ var peakFlow = define(peakFlowDoc, func(in peakFlowIn, _ *model.Work) (peakFlowO
 		return peakFlowOut{}, err
 	}
 	limit := runoff.WidestLimit
-	for _, l := range runoff.AreaLimits {
-		if l.Name == in.AreaLimit {
-			limit = l
-		}
+	if l, ok := model.Find(runoff.AreaLimits, func(l runoff.AreaLimit) bool { return l.Name == in.AreaLimit }); ok {
+		limit = l
 	}
 	reading, err := in.intensity(runoff.Between(in.Between))
 	if err != nil {

@@ -94,12 +94,7 @@ func (c Computation) whole() Doc {
 
 // Named finds a computation.
 func Named(name string) (Computation, bool) {
-	for _, c := range table {
-		if c.Name == name {
-			return c, true
-		}
-	}
-	return Computation{}, false
+	return model.Find(table, func(c Computation) bool { return c.Name == name })
 }
 
 // Run reads in, the JSON object of the named computation's inputs, and returns the JSON

@@ -108,10 +108,8 @@ func (in stormRunoffIn) curveNumber() (*runoff.Quantity, string, error) {
 	case in.Condition == "":
 		return nil, "", &model.Problem{Path: "curveNumber", Reason: "is missing", Fix: "give it, or soilGroup with coverPct or condition"}
 	}
-	for _, named := range runoff.Conditions {
-		if named.Name == in.Condition {
-			c = named
-		}
+	if named, ok := model.Find(runoff.Conditions, func(named runoff.Condition) bool { return named.Name == in.Condition }); ok {
+		c = named
 	}
 	value, err := c.CurveNumber(in.SoilGroup)
 	if err != nil {

@@ -119,11 +119,7 @@ func (in timeOfConcentrationIn) ground() (runoff.Ground, error) {
 		return runoff.Ground{}, p
 	}
 	g := runoff.Ground{Rain: in.Durations, Between: runoff.Between(in.Between)}
-	for _, k := range runoff.BransbyConstants {
-		if k.Name == in.BransbyConstant {
-			g.Constant = k
-		}
-	}
+	g.Constant, _ = model.Find(runoff.BransbyConstants, func(k runoff.BransbyConstant) bool { return k.Name == in.BransbyConstant })
 	if in.Surface != "" {
 		if in.HortonN != nil {
 			return g, &model.Problem{Path: "hortonN", Reason: "cannot be given with a named surface", Fix: "give one of the two"}

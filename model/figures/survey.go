@@ -110,12 +110,7 @@ func (s *Sheet) caution(about, text string) {
 
 // Figure returns the figure of this name.
 func (s Sheet) Figure(name string) (model.Figure, bool) {
-	for _, f := range s.Figures {
-		if f.Name == name {
-			return f, true
-		}
-	}
-	return model.Figure{}, false
+	return model.Find(s.Figures, func(f model.Figure) bool { return f.Name == name })
 }
 
 // Of works out the sheet of a feature, one that Survey saw or a new one. Figures come in

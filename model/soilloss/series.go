@@ -49,12 +49,7 @@ var AllSeries = []Series{
 
 // SeriesNamed finds a series.
 func SeriesNamed(name string) (Series, bool) {
-	for _, s := range AllSeries {
-		if s.Name == name {
-			return s, true
-		}
-	}
-	return Series{}, false
+	return model.Find(AllSeries, func(s Series) bool { return s.Name == name })
 }
 
 // Factor is the cover factor at this cover: straight in its logarithm between the printed

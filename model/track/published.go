@@ -38,12 +38,7 @@ var Tables = []Table{
 
 // Named finds a published table.
 func Named(name string) (Table, bool) {
-	for _, t := range Tables {
-		if t.Name == name {
-			return t, true
-		}
-	}
-	return Table{}, false
+	return model.Find(Tables, func(t Table) bool { return t.Name == name })
 }
 
 func at(printed string, gradePct float64, spacingsM ...float64) Row {

@@ -2,6 +2,7 @@ package works
 
 import (
 	"fmt"
+	"slices"
 
 	"headcut/model"
 )
@@ -31,14 +32,7 @@ func (r HeightRule) Allows(crestHeightM float64) bool {
 }
 
 // Holds tells whether the rule speaks of a kind of dam.
-func (r HeightRule) Holds(kind DamKind) bool {
-	for _, k := range r.Kinds {
-		if k == kind {
-			return true
-		}
-	}
-	return false
-}
+func (r HeightRule) Holds(kind DamKind) bool { return slices.Contains(r.Kinds, kind) }
 
 // checkHeightRule holds the dam to the rule that was named, if any was.
 func (d DamBuild) checkHeightRule() *model.Problem {
