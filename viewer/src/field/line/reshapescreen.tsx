@@ -9,7 +9,7 @@ import { kindOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { NotHere } from "../part/nothere.tsx";
+import { NotHere } from "../part/struck.tsx";
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import { Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";

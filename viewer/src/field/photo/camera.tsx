@@ -7,7 +7,7 @@ import { type Feature, numberOf } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { NotHere } from "../part/nothere.tsx";
+import { NotHere } from "../part/struck.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import { album } from "../../base/album.ts";
 import { frameOf } from "../../survey/photo/resize.ts";

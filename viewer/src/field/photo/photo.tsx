@@ -7,7 +7,7 @@ import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { NotHere } from "../part/nothere.tsx";
+import { NotHere } from "../part/struck.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { album } from "../../base/album.ts";
 import { ownNameOf } from "../../base/names.ts";

@@ -10,7 +10,7 @@ import { newID } from "../../base/uuid.ts";
 import { Button } from "../../ui/button.tsx";
 import { Choice, YesNo } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { NotHere } from "../part/nothere.tsx";
+import { NotHere } from "../part/struck.tsx";
 import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
 import { Caution, Fold, Trouble } from "../../ui/panel.tsx";
