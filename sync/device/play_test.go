@@ -25,7 +25,7 @@ import (
 
 var (
 	playKills = flag.Int("play.kills", 30, "processes killed in the play")
-	playSeed  = flag.Uint64("play.seed", 0, "seed of the play; 0: a new one")
+	playSeed  = flag.Uint64("play.seed", 20261125, "seed of the play; 0: a new one")
 )
 
 const playEntries = 2000 // of both devices and both halves of the day

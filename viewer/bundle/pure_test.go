@@ -12,8 +12,8 @@ import (
 )
 
 // TestScripts runs the tests that lie beside the pages' scripts, src/**/*.test.ts, in node's
-// own test runner. They are bundled first, so that any node from 20 on can run them; all by one
-// process, which takes seconds where one for each took minutes.
+// own test runner. They are bundled first, so that any node from 20 on can run them; all in one
+// script and by one process, which takes seconds where one for each took minutes.
 func TestScripts(t *testing.T) {
 	needLibraries(t)
 	node, err := exec.LookPath("node")
@@ -24,50 +24,37 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	built := t.TempDir()
-	var tests []api.EntryPoint
-	var run []string
+	var imports strings.Builder
+	files := 0
 	err = filepath.WalkDir(src, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".test.ts") {
 			return err
 		}
-		name, err := filepath.Rel(src, strings.TrimSuffix(path, ".ts"))
-		tests = append(tests, api.EntryPoint{InputPath: path, OutputPath: name})
-		run = append(run, filepath.Join(built, name+".mjs"))
+		name, err := filepath.Rel(src, path)
+		imports.WriteString("import \"./" + filepath.ToSlash(name) + "\";\n")
+		files++
 		return err
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(tests) < 40 {
-		t.Fatalf("%d files *.test.ts below %s: the search is wrong", len(tests), src)
+	if files < 40 {
+		t.Fatalf("%d files *.test.ts below %s: the search is wrong", files, src)
 	}
+	all := filepath.Join(t.TempDir(), "all.mjs")
 	result := api.Build(api.BuildOptions{
-		EntryPointsAdvanced: tests,
-		Outdir:              built,
-		OutExtension:        map[string]string{".js": ".mjs"},
-		Bundle:              true,
-		Format:              api.FormatESModule,
-		Target:              api.ES2022,
-		Platform:            api.PlatformNode,
-		Sourcemap:           api.SourceMapInline,
-		Write:               true,
-		LogLevel:            api.LogLevelSilent,
+		Stdin:     &api.StdinOptions{Contents: imports.String(), ResolveDir: src, Loader: api.LoaderTS},
+		Outfile:   all,
+		Bundle:    true,
+		Format:    api.FormatESModule,
+		Target:    api.ES2022,
+		Platform:  api.PlatformNode,
+		Sourcemap: api.SourceMapInline,
+		Write:     true,
+		LogLevel:  api.LogLevelSilent,
 	})
 	if len(result.Errors) > 0 {
 		t.Fatal(strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
-	}
-	all := filepath.Join(built, "all.mjs")
-	var imports strings.Builder
-	for _, file := range run {
-		name, err := filepath.Rel(built, file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		imports.WriteString("import \"./" + filepath.ToSlash(name) + "\";\n")
-	}
-	if err := os.WriteFile(all, []byte(imports.String()), 0o600); err != nil {
-		t.Fatal(err)
 	}
 	command := exec.Command(node, "--enable-source-maps", "--test-reporter=tap", all)
 	command.Dir = filepath.Join(viewerFolder, "..") // tests read testdata/ as the Go ones do
@@ -81,7 +68,7 @@ func TestScripts(t *testing.T) {
 	if err != nil || t.Failed() {
 		t.Errorf("%v\n%s", err, said)
 	}
-	if count := strings.Count(string(said), "\nok "); count < len(tests) {
-		t.Errorf("node ran %d tests of %d files\n%s", count, len(tests), said)
+	if count := strings.Count(string(said), "\nok "); count < files {
+		t.Errorf("node ran %d tests of %d files\n%s", count, files, said)
 	}
 }

@@ -139,8 +139,8 @@ func damagePart(args []string) error {
 		return err
 	}
 	used := whole[:meta.pages*uint64(meta.pageSize)]
-	seed := uint64(time.Now().UnixNano())
-	fmt.Fprintln(os.Stderr, "seed", seed)
+	seed := storetest.Seed()
+	fmt.Fprintf(os.Stderr, "again with RAPID_SEED=%d\n", seed)
 	r := rand.New(rand.NewPCG(seed, 0))
 	path := filepath.Join(args[1], "broken.db")
 	counts := make(map[string]int)

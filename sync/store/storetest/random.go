@@ -4,7 +4,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -39,11 +41,26 @@ func (p *plainStore) take(raw json.RawMessage) (n uint64, known, refused bool) {
 	return uint64(len(p.entries)), false, false
 }
 
+// Seed is RAPID_SEED, as the property tests take it: without it always the same, and a new one
+// where it is 0.
+func Seed() uint64 {
+	text, set := os.LookupEnv("RAPID_SEED")
+	seed, err := strconv.ParseUint(text, 10, 64)
+	switch {
+	case !set || err != nil:
+		return 20261125
+	case seed == 0:
+		return uint64(time.Now().UnixNano())
+	default:
+		return seed
+	}
+}
+
 // randomAgainstMap does random things to the store and to a plain list, and compares what
-// both hold. The seed is logged.
+// both hold. The seed is [Seed], and logged.
 func randomAgainstMap(t T, s store.Register) {
-	seed := uint64(time.Now().UnixNano())
-	t.Logf("seed %d", seed)
+	seed := Seed()
+	t.Logf("again with RAPID_SEED=%d", seed)
 	r := rand.New(rand.NewPCG(seed, 0))
 	plain := &plainStore{byID: map[register.ID]string{}, bySeq: map[string]register.ID{}}
 	makers := []*Maker{{Property: "p", Device: "a"}, {Property: "p", Device: "b"}, {Property: "p", Device: "c"}}
