@@ -190,6 +190,9 @@ func TestLocalTable(t *testing.T) {
 	if _, err := Local([]LocalRow{{4, 60}, {8, 60}, {15, 20}}, "", Steeper); err != nil {
 		t.Errorf("the same spacing on two grades: %v", err)
 	}
+	if _, err := Local([]LocalRow{{1, MaxSpacingM}, {MaxGradePct, LeastSpacingM}}, "", Steeper); err != nil {
+		t.Errorf("the widest and the nearest spacing, on the steepest grade: %v", err)
+	}
 	rows := []LocalRow{{4, 60}, {8, 40}, {15, 20}}
 	for _, c := range []struct {
 		between        Between

@@ -55,9 +55,10 @@ func TestProperties(t *testing.T) {
 // TestRowsInGeoJSON: a level book as a property is one, unless a register would refuse it.
 func TestRowsInGeoJSON(t *testing.T) {
 	for rows, want := range map[string]string{
-		`[{"point":"A","bs":1.5}]`:                              "rows",
-		`[{"point":"A","point":"B"}]`:                           "x-rows", // no entry may name a member twice
-		`[{"point":"A","bs":"1.5"}]`:                            "x-rows",
+		`[{"point":"A","bs":1.5}]`:    "rows",
+		`[{"point":"A","point":"B"}]`: "x-rows", // no entry may name a member twice
+		`[{"point":"A","bs":"1.5"}]`:  "x-rows",
+		`[]`:                          "rows",
 		strings.Repeat("[", 40) + `0` + strings.Repeat("]", 40): "x-rows",
 	} {
 		file := mustRead(t, `{"type":"Feature","properties":{"kind":"level-run","rows":`+rows+`},"geometry":null}`)

@@ -20,7 +20,7 @@ func RunPhotos(t *testing.T, open func(t *testing.T) store.Photos) {
 	for _, c := range []struct {
 		name string
 		run  func(t T, p store.Photos)
-	}{{"in-parts", photoInParts}, {"cut-on-the-way", photoCutOnTheWay}, {"damaged", photoDamaged}, {"wrong-offsets", photoWrongOffsets}, {"of-two", photoOfTwo}, {"looked-at", photoLooked}} {
+	}{{"in-parts", photoInParts}, {"cut-on-the-way", photoCutOnTheWay}, {"damaged", photoDamaged}, {"wrong-offsets", photoWrongOffsets}, {"of-two", photoOfTwo}, {"looked-at", photoLooked}, {"smallest", photoSmallest}} {
 		t.Run(c.name, func(t *testing.T) { c.run(t, open(t)) })
 	}
 }
@@ -132,6 +132,13 @@ func photoWrongOffsets(t T, p store.Photos) {
 		}
 	}
 	putPart(t, p, sha, photo, 4_000, len(photo))
+	checkPhoto(t, p, sha, photo)
+}
+
+// photoSmallest: one byte is a photo.
+func photoSmallest(t T, p store.Photos) {
+	photo, sha := somePhoto(1)
+	putPart(t, p, sha, photo, 0, 1)
 	checkPhoto(t, p, sha, photo)
 }
 
