@@ -61,14 +61,30 @@ func (l *PropertyFigures) judgeContour(s *Sheet, f model.Feature) {
 		check = fallsToOutlet(check, c)
 	}
 	if check.Verdict == model.OK && check.Text == "" {
-		check.Text = fmt.Sprintf("Its %d pegs keep the contour within %.2f m; the worst is %.3f m off.", len(pegs), toleranceM, c.Worst.OffM)
+		check.Text = fmt.Sprintf("Its %d pegs keep the contour within %.2f m; the worst is %s.", len(pegs), toleranceM, offLevel(c.Worst.OffM))
 	}
 	if check.Verdict != model.NotLevelled {
 		for _, low := range c.LowPoints {
-			s.caution(offContour.name, fmt.Sprintf("Water gathers %.2f m deep at peg %s before it breaks over.", low.DepthM, cmp.Or(low.Name, fmt.Sprint(low.Peg))))
+			s.caution(offContour.name, fmt.Sprintf("Water gathers %.2f m deep at %s before it breaks over.", low.DepthM, pegWords(low.Name, low.Peg)))
 		}
 	}
 	s.Checks = append(s.Checks, check)
+}
+
+// pegWords names a peg: by its own name, or its number in the line.
+func pegWords(name string, n int) string {
+	if name == "" || name[0] >= '0' && name[0] <= '9' {
+		return "peg " + cmp.Or(name, fmt.Sprint(n))
+	}
+	return name
+}
+
+// offLevel says how far a peg is from the contour, and on which side.
+func offLevel(offM float64) string {
+	if offM < 0 {
+		return fmt.Sprintf("%.3f m below it", -offM)
+	}
+	return fmt.Sprintf("%.3f m above it", offM)
 }
 
 // fallsToOutlet judges a whoa-boy: not by its level, for it must fall, but by whether

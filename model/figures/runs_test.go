@@ -150,7 +150,7 @@ func TestContourOfPegs(t *testing.T) {
 	check(t, s, model.OK, "falls to its last peg")
 	s, _ = line("whoa-boy", 0, nil, 100.3, 100.1, 100.2)
 	check(t, s, model.Fails, "ponds")
-	warns(t, s, "offContourM", "Water gathers 0.10 m deep at peg 2")
+	warns(t, s, "offContourM", "Water gathers 0.10 m deep at peg 2 before")
 	s, _ = line("whoa-boy", 0, nil, 100.1, 100.3, 100.2)
 	check(t, s, model.Fails, "both ends")
 	s, _ = line("rip-line", 0, nil, 100)

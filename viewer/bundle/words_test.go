@@ -72,7 +72,6 @@ var allowed = []struct{ in, phrase, reason string }{
 	{"model/problemwords.go", "holds", "a verb that a refusal may begin with"},
 	{"server/headcut/compute.go", "Without a NAME", "no name that is missing, but a word of the command line"},
 	{"viewer/src/field/serviceworker", "fetch again", "what a page asks its worker, in versions that still run"},
-	{"viewer/src/field/enrol/elsewhere.tsx", "was recorded on this phone", "where it was recorded, not when"},
 }
 
 // saidThere are the texts people read, by the file they stand in.

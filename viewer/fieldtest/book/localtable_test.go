@@ -105,7 +105,7 @@ func TestLocalTable(t *testing.T) {
 	p := enrolled(t, land(t))
 	p.Go("#/peg/spacing")
 	p.WaitHeading("Spacing table")
-	p.Tap("The local table, entered for this property")
+	p.Tap("The local table, your own, for this property")
 	p.WaitText("This property has no local table yet.")
 	p.Tap("Enter the local table")
 	p.WaitHeading("Local table")

@@ -75,7 +75,7 @@ func TestEnrolLinkGoesStraightToItsCode(t *testing.T) {
 	p.Screenshot("enrol-by-link")
 	p.CheckFit("enrolling by a link")
 	p.Type("Code", "CCCCC-DDDDD")
-	p.WaitText("What was recorded on this phone under another address is still there")
+	p.WaitText("If this phone recorded anything under another address, it is still there")
 	p.Go("#/enrol/" + strings.ToLower(code))
 	p.Reload()
 	p.Tap("Enrol this phone")

@@ -144,3 +144,12 @@ test("no event but a welcome makes a refused phone welcome", () => {
   }
   assert.notEqual(linkState(next(refused, up[1]!), now).state, "refused");
 });
+
+test("a reason why nothing is sent stands until the server welcomes the phone", () => {
+  const shut: SyncEvent = { did: "lost", later: true, trouble: { reason: "the office has not confirmed this phone yet" } };
+  const stopped = next(after(counts(1)), shut);
+  assert.equal(linkState(stopped, now).stopped, true);
+  assert.equal(linkState(next(stopped, { did: "trying" }), now).stopped, true, "while it tries again");
+  assert.equal(linkState(next(stopped, { did: "lost", later: false, trouble: null }), now).stopped, false, "out of reach");
+  assert.equal(linkState(next(stopped, up[1]!), now).stopped, false, "welcome");
+});

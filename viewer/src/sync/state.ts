@@ -12,6 +12,7 @@ export interface SyncState {
   readonly clockOffS: number; // this phone's clock less the server's, at the last handshake
   readonly words: string; // for the officer
   readonly loading?: Loading | null; // a property is coming onto this phone for the first time
+  readonly stopped?: boolean; // nothing is sent, for a reason that the words tell
 }
 
 /** How far the first loading of a property has come: its entries, then its small photos. */
@@ -112,7 +113,14 @@ export const nothingWaits = (counts: Counts | null): boolean => counts !== null 
 
 export function linkState(facts: Facts, now: Date): SyncState {
   const lastSent = facts.lastSentMS === null ? null : new Date(facts.lastSentMS);
-  return { state: stateOf(facts), lastSent, clockOffS: facts.clockOffS, words: wordsOf(facts, lastSent, now), loading: facts.loading };
+  return {
+    state: stateOf(facts),
+    lastSent,
+    clockOffS: facts.clockOffS,
+    words: wordsOf(facts, lastSent, now),
+    loading: facts.loading,
+    stopped: facts.trouble !== null,
+  };
 }
 
 function stateOf(facts: Facts): SyncState["state"] {

@@ -122,6 +122,8 @@ test("the loudest trouble is said, and it leads to where something can be done",
       on(opened, waiting, { do: "sync", sync }, { do: "trouble", trouble: new StorageError("gone", "Gone.", "Enrol."), cloned: false }),
       "#/enrol",
     ],
+    ["not let in yet", on(opened, { do: "sync", sync: { ...sync, state: "no-answer", stopped: true } }), "#/status"],
+    ["out of reach", on(opened, { do: "sync", sync: { ...sync, state: "no-answer", stopped: false } }), undefined],
     ["an entry refused", on(opened, { do: "counts", counts: counts({ refused: 1 }) }), "#/status"],
     ["cloned", on(opened, { do: "trouble", trouble: null, cloned: true }), "#/enrol"],
   ];

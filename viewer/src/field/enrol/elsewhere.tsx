@@ -44,4 +44,4 @@ export function Elsewhere({ byLink = false }: { byLink?: boolean }) {
   );
 }
 
-const already = "What was recorded on this phone under another address is still there, but cannot be seen from this one.";
+const already = "If this phone recorded anything under another address, it is still there; open that address to see it.";

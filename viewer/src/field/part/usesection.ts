@@ -9,15 +9,17 @@ import { useField } from "../context/field.ts";
 export function useSection(gully: string | undefined): LongSection | null | undefined {
   const field = useField();
   const { dependencies: parts } = useApp();
-  const [found, set] = useState<LongSection | null | undefined>(gully ? undefined : null);
+  const [found, set] = useState<{ readonly of: string; readonly section: LongSection | null }>();
   useEffect(() => {
-    if (!gully) return set(null);
+    if (!gully) return;
     let here = true;
+    const tell = (section: LongSection | null) => here && set({ of: gully, section });
     parts.sheets.sections(field.property.id, field.features).then(
-      (all) => here && set(all.find((s) => s.thalweg === gully) ?? null),
-      () => here && set(null), // why is told with the figures
+      (all) => tell(all.find((s) => s.thalweg === gully) ?? null),
+      () => tell(null), // why is told with the figures
     );
     return () => void (here = false);
   }, [gully, field.features]);
-  return found?.thalweg === gully ? found : undefined; // not the last one's
+  if (!gully) return null;
+  return found?.of === gully ? found.section : undefined; // not the last one's
 }

@@ -31,6 +31,7 @@ export function loudest(state: State, now: Date): Alert | undefined {
     };
   if (sync?.state === "refused")
     return { words: "The server refuses this phone. What is recorded stays here.", route: "#/status", doing: "What to do" };
+  if (sync?.stopped) return { words: "Nothing can be sent now. What is recorded stays here.", route: "#/status", doing: "Why" };
   if (counts && counts.refused > 0)
     return { words: `The server did not accept ${count(counts.refused, "entry", "entries")}.`, route: "#/status", doing: "Why" };
   const days = daysWaiting(counts, now);

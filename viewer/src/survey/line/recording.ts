@@ -44,6 +44,7 @@ export interface Recording {
   /** Why and since when nothing was recorded, until the next position comes. */
   readonly pending: { readonly why: Why; readonly fromMS: number } | null;
   readonly heardMS: number | null; // of the newest fix in a walk, kept or not
+  readonly latest?: readonly Spot[]; // fixes of the last restMS of a walk, kept or not; none in older drafts
   readonly chosen: Chosen | null;
   readonly walked: number; // positions that came by themselves since the last thing done by hand
   readonly before: readonly Recording[]; // for undo, newest last
@@ -82,7 +83,10 @@ export const begun = (shape: "line" | "area"): Recording => ({
 });
 
 /** A walked line gets no position nearer to the last than this: noise would lengthen it. Common practice, no source. */
-export const stepM = 2;
+export const leastStepM = 2;
+/** Who got no farther than this many times the accuracy in so long stands still. Common practice, no source. */
+const restMS = 20_000;
+const restAccuracies = 1.5;
 /** A receiver silent for so long has lost the sky. */
 export const silentMS = 15_000;
 /** How far a person gets meanwhile. A brisk walk over rough ground; common practice, no source. */
@@ -178,7 +182,8 @@ function withGap(recording: Recording, { why, fromMS }: NonNullable<Recording["p
  * Some receivers say nothing at rest, so that their silence is kept as joined.
  */
 function walked(recording: Recording, spot: Spot): Recording {
-  const heard = { ...recording, pending: null, heardMS: spot.atMS };
+  const latest = [...(recording.pending ? [] : (recording.latest ?? [])).filter((fix) => spot.atMS - fix.atMS <= restMS), spot];
+  const heard = { ...recording, pending: null, heardMS: spot.atMS, latest };
   const grown = { ...heard, walked: recording.walked + 1 };
   const last = lastSpot(recording);
   if (!last) return { ...grown, ...appended(recording, spot) };
@@ -193,7 +198,19 @@ function walked(recording: Recording, spot: Spot): Recording {
     if (!stayed) return { ...grown, ...withGap(recording, pending, spot) };
   }
   const joins = pending?.why === "no-fix" ? [...recording.joins, { ...pending, toMS: spot.atMS, lengthM: apartM }] : recording.joins;
+  const stepM = atRest(latest) ? last.accuracyM + spot.accuracyM : leastStepM;
   return apartM < stepM ? { ...heard, joins } : { ...grown, joins, ...appended(recording, spot) };
+}
+
+/**
+ * At rest a receiver's positions wander by its error, slowly, and a line through them would
+ * grow for as long as the officer stands there. Who has just begun is taken to walk.
+ */
+function atRest(latest: readonly Spot[]): boolean {
+  const first = latest[0]!,
+    last = latest[latest.length - 1]!;
+  if (last.atMS - first.atMS < 0.9 * restMS) return false;
+  return metresBetween(first, last) <= restAccuracies * Math.max(first.accuracyM, last.accuracyM);
 }
 
 function appended(recording: Recording, spot: Spot): Pick<Recording, "pieces" | "chosen"> {

@@ -18,7 +18,7 @@ export interface TableRow {
 
 /** The property's own table first, then published ones and their columns. They differ threefold: the officer chooses. */
 export const tables: readonly TableRow[] = [
-  { name: "local", label: "The local table", source: "entered for this property", soils: [] },
+  { name: "local", label: "The local table", source: "your own, for this property", soils: [] },
   { name: "water-bars-two-soils", label: "Whoa-boys, two soils", source: "Packer 1967", soils: ["general", "highly erodible"] },
   {
     name: "water-bars-by-class",
