@@ -106,7 +106,8 @@ func compile(root, folder string) ([]byte, error) {
 	return os.ReadFile(file)
 }
 
-// transpile makes one script of the viewer, with what it imports, an ES module for browsers.
+// transpile makes one script of the viewer, with what it imports, an ES module for browsers. What
+// it imports of Node stays so, for tests that run there.
 func transpile(root, entry string, plugins ...api.Plugin) ([]byte, error) {
 	result := api.Build(forReaders(api.BuildOptions{
 		AbsWorkingDir:     root,
@@ -115,6 +116,7 @@ func transpile(root, entry string, plugins ...api.Plugin) ([]byte, error) {
 		Format:            api.FormatESModule,
 		Target:            api.ES2020,
 		Platform:          api.PlatformBrowser,
+		External:          []string{"node:*"},
 		MinifyWhitespace:  true,
 		MinifyIdentifiers: true,
 		MinifySyntax:      true,
