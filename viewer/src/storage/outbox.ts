@@ -7,7 +7,7 @@ import { apply, position } from "./apply.ts";
 import type { Connection } from "./connection.ts";
 import type { Gather } from "../compute/fold.ts";
 import { photoSent, photosWaiting, photosWanted } from "./photos.ts";
-import { own, settle, waiting } from "./sent.ts";
+import { own, settle, unreturned, waiting } from "./sent.ts";
 
 /** What the outbox needs of its store. */
 export interface Around {
@@ -48,6 +48,7 @@ export function outboxOf({ db, gather, reading, writing, changed, told, cloned, 
     inDoubt: (property) => reading(() => inDoubt(db, property)),
     certain: (property) => writing(() => certain(db, property)),
     acknowledged: (property) => reading(() => own(db, property)),
+    unreturned: (property) => reading(() => unreturned(db, property)),
     offerAgain: async (_, lacking, asked = []) => {
       await changing(() => offerAgain(db, lacking, asked));
       again();

@@ -86,6 +86,14 @@ export function own(db: Connection, property: string): Promise<string[]> {
   });
 }
 
+/** Ids of this phone's own entries that the server has acknowledged and that have not come back from its register. */
+export function unreturned(db: Connection, property: string): Promise<string[]> {
+  return db.read(async (open) => {
+    const all = await open.getAllFromIndex("entries", "mine", of(property));
+    return all.filter((e) => e.n === 0 && !e.waiting && e.refused === undefined).map((e) => e.id);
+  });
+}
+
 /** Counts again what of these features is unsent. The transaction covers entries and features. */
 export async function recount(tx: Writing, ids: Iterable<string>): Promise<readonly Feature[]> {
   const changed: Feature[] = [];

@@ -250,6 +250,8 @@ export interface Outbox {
   certain(property: string): Promise<void>;
   /** Ids of this phone's own entries that were not refused, oldest first, for asking whether the server has them. */
   acknowledged(property: string): Promise<readonly string[]>;
+  /** Ids of those of them that the server has acknowledged and that were not among what was fetched from it. */
+  unreturned(property: string): Promise<readonly string[]>;
   /** Puts what the server lacks into the outbox, and takes out of it what was asked about and is there. */
   offerAgain(property: string, lacking: readonly string[], asked?: readonly string[]): Promise<void>;
   photosWaiting(): Promise<readonly StoredPhoto[]>;

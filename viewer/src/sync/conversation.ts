@@ -2,7 +2,7 @@
 // captured comes in. Sending never waits for what comes in to be folded.
 
 import type { Outbox, Property } from "../storage/store.ts";
-import { isInDoubt, offerAgain } from "./resend.ts";
+import { isInDoubt, offer, offerAgain } from "./resend.ts";
 import type { Load } from "./frames.ts";
 import { pull } from "./pull.ts";
 import { push } from "./push.ts";
@@ -27,6 +27,7 @@ export class Conversation {
   #failed: Error | null = null;
   readonly #given: Set<string>; // properties that this phone has a right to
   readonly #checked = new Set<string>(); // properties whose own entries were compared with the register's
+  readonly #returned = new Set<string>(); // properties of which all was fetched
 
   constructor(
     readonly connection: Connection,
@@ -120,15 +121,29 @@ export class Conversation {
     this.ring();
   }
 
-  /** When the server was restored from an older copy it goes back to where both are the same, and sends again. */
+  /**
+   * When the server was restored from an older copy it goes back to where both are the same, and sends again.
+   * Where this phone had not fetched beyond that copy's end, only what it had sent meanwhile tells: it does not come back.
+   */
   async #fetchNow(property: string): Promise<void> {
     for (;;) {
+      const sent = this.#returned.has(property) ? [] : await this.outbox.unreturned(property);
       const forked = await pull(this.connection, this.outbox, property, this.load, (n, last) => this.listening.fetched(property, n, last));
-      if (!forked) return;
+      if (!forked) {
+        if (sent.length > 0) await this.#missed(property, new Set(sent));
+        this.#returned.add(property);
+        return;
+      }
       await this.outbox.fork(property, forked.marks);
       this.#checked.delete(property); // the fork raised the doubt
       await this.#send(property);
     }
+  }
+
+  /** Offers again what was sent before all was fetched, and was not among it. */
+  async #missed(property: string, sent: ReadonlySet<string>): Promise<void> {
+    const missed = (await this.outbox.unreturned(property)).filter((id) => sent.has(id));
+    if ((await offer(this.connection, this.outbox, property, missed)) > 0) await this.#send(property);
   }
 
   /** What one property has to complain of holds back neither the others nor the other way. */

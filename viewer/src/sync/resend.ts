@@ -10,7 +10,13 @@ import { ConnectionLost, refusal } from "./errors.ts";
  * and no others. It may be broken off and started again. It gives how many are lacking.
  */
 export async function offerAgain(connection: Connection, outbox: Outbox, property: string): Promise<number> {
-  const own = await outbox.acknowledged(property);
+  const lacking = await offer(connection, outbox, property, await outbox.acknowledged(property));
+  await outbox.certain(property);
+  return lacking;
+}
+
+/** The same of some of its entries. */
+export async function offer(connection: Connection, outbox: Outbox, property: string, own: readonly string[]): Promise<number> {
   let lacking = 0;
   for (let i = 0; i < own.length; i += idsAtMost) {
     const ids = own.slice(i, i + idsAtMost);
@@ -20,7 +26,6 @@ export async function offerAgain(connection: Connection, outbox: Outbox, propert
     await outbox.offerAgain(property, frame.ids, ids);
     lacking += frame.ids.length;
   }
-  await outbox.certain(property);
   return lacking;
 }
 
