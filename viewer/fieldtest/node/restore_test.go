@@ -1,6 +1,7 @@
 package node
 
 import (
+	"strings"
 	"testing"
 	"time"
 )
@@ -70,4 +71,21 @@ func TestRestoredBeforeItCameBack(t *testing.T) {
 	if on := o.read(); on.times[last] != 1 || len(on.entries[property]) != 3 {
 		t.Errorf("the register has %d entries, and %d times what the phone sent last, want 3 and once", len(on.entries[property]), on.times[last])
 	}
+}
+
+// TestUnkeptIsTriedAgain: what others recorded could not be taken in, as the computations were
+// not on the phone. It is taken in once they are, on the same connection, without a tap.
+func TestUnkeptIsTriedAgain(t *testing.T) {
+	o := newOffice(t)
+	a, b := newDevice(t, o, "a", nil), newDevice(t, o, "b", nil)
+	o.enrol(a, "Officer a", "Stony Creek")
+	o.enrol(b, "Officer b", "Stony Creek")
+	property := a.self.Properties[0].ID
+	b.end()
+	b.uncomputed = true
+	b.start()
+	a.record(property, "", map[string]any{"kind": "peg", "name": "of another"})
+	b.waitFor("a complaint", func(s state) bool { return strings.Contains(s.Words, "The computations are not on this phone yet.") })
+	must(t, b.ask("compute", nil, nil))
+	b.waitFor("the other's entry", func(s state) bool { return s.quiet() && s.At[property] == 1 })
 }

@@ -63,9 +63,11 @@ export function named(e: unknown, ...names: string[]): boolean {
   return e instanceof Error && names.includes(e.name);
 }
 
-/** Any error as trouble. */
+/** Any error as trouble. What the computations refuse, as when they are not here yet, keeps its own words. */
 export function storageErrorOf(e: unknown): StorageError {
   if (e instanceof StorageError) return e;
+  const problem = problemIn(e);
+  if (problem) return new StorageError("closed", problem.what, problem.todo);
   if (isFull(e)) return full();
   if (named(e, "VersionError")) return outdated();
   return closed(e);
@@ -83,9 +85,13 @@ export interface Told {
 
 export function troubleOf(error: unknown): Told {
   if (error instanceof StorageError) return { what: error.message, todo: error.todo };
-  const problem = error as { reason?: unknown; fix?: unknown } | null;
-  if (typeof problem?.reason === "string") return { what: problem.reason, todo: typeof problem.fix === "string" ? problem.fix : "" };
-  return { what: "It could not be saved.", todo: `What you typed is still here. Try again. (${String(error)})` };
+  return problemIn(error) ?? { what: "It could not be saved.", todo: `What you typed is still here. Try again. (${String(error)})` };
+}
+
+function problemIn(error: unknown): Told | undefined {
+  const problem = error as { reason?: unknown; fix?: unknown } | null | undefined;
+  if (typeof problem?.reason !== "string") return undefined;
+  return { what: problem.reason, todo: typeof problem.fix === "string" ? problem.fix : "" };
 }
 
 /** Why a form was not saved, as the page says it. */

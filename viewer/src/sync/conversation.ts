@@ -128,13 +128,14 @@ export class Conversation {
   async #fetchNow(property: string): Promise<void> {
     for (;;) {
       const sent = this.#returned.has(property) ? [] : await this.outbox.unreturned(property);
-      const forked = await pull(this.connection, this.outbox, property, this.load, (n, last) => this.listening.fetched(property, n, last));
-      if (!forked) {
+      const ended = await pull(this.connection, this.outbox, property, this.load, (n, last) => this.listening.fetched(property, n, last));
+      if (ended === "moved") continue;
+      if (!ended) {
         if (sent.length > 0) await this.#missed(property, new Set(sent));
         this.#returned.add(property);
         return;
       }
-      await this.outbox.fork(property, forked.marks);
+      await this.outbox.fork(property, ended.marks);
       this.#checked.delete(property); // the fork raised the doubt
       await this.#send(property);
     }

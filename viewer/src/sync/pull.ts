@@ -9,8 +9,9 @@ const applyEntries = 1000; // about how many go into one transaction
 
 /**
  * Reads from the store's position to the register's end. What came before a cut is kept.
- * It gives a Forked when that position is not of the server's register. each is called
- * with the number of the last entry that came, and of the last that there is.
+ * It gives a Forked when that position is not of the server's register, and "moved" when the
+ * position has moved meanwhile, by what the connection before had still in hand. each is
+ * called with the number of the last entry that came, and of the last that there is.
  */
 export async function pull(
   connection: Connection,
@@ -18,17 +19,29 @@ export async function pull(
   property: string,
   load: Load,
   each: (n: number, last: number) => void,
-): Promise<Forked | null> {
+): Promise<Forked | "moved" | null> {
   const at = await outbox.position(property);
   const answer = connection.ask({ type: "pull", property, ...(at && { at }), entries: load.entries });
   let pages: Pulled[] = [],
     entries = 0,
     through = false;
-  const keep = async () => {
+  let kept = at;
+  /** false when the position has moved. */
+  const keep = async (): Promise<boolean> => {
     const news = pages.filter((p) => p.entries.length > 0 || !same(p.at, at));
     pages = [];
     entries = 0;
-    if (news.length > 0) await outbox.apply(property, news);
+    const last = news[news.length - 1];
+    if (!last) return true;
+    try {
+      await outbox.apply(property, news);
+    } catch (e) {
+      const now = await outbox.position(property);
+      if (now?.n === kept?.n && now?.hash === kept?.hash) throw e;
+      return false;
+    }
+    kept = last.at;
+    return true;
   };
   for (;;) {
     let frame: Awaited<ReturnType<typeof answer.next>>;
@@ -46,7 +59,7 @@ export async function pull(
         pages.push(frame);
         entries += frame.entries.length;
         each(frame.at.n, frame.last);
-        if (!frame.more || entries >= applyEntries) await keep();
+        if ((!frame.more || entries >= applyEntries) && !(await keep())) return "moved";
         if (!frame.more) return null;
         break;
       case "forked":

@@ -154,6 +154,7 @@ export class PhoneSync implements Sync {
 
   async #live(self: Self, connection: Connection, conversation: Conversation, photos: Photos): Promise<void> {
     connection.onnews = () => this.#signal.ring();
+    let complainedMS: number | null = null; // since when something is not taken, or since it was tried again
     for (;;) {
       await conversation.goOn();
       await this.#wanted(connection);
@@ -168,10 +169,10 @@ export class PhoneSync implements Sync {
         if (nothingWaits(this.#facts.counts)) this.#acknowledged(connection.silentMS); // as of when it last spoke
         this.#small.goOn(connection);
       }
-      const trouble = untaken ?? unkept,
-        asleepMS = performance.now();
-      await this.#signal.wait(trouble ? complaintWaitMS : undefined);
-      if (performance.now() - asleepMS >= complaintWaitMS) {
+      complainedMS = (untaken ?? unkept) ? (complainedMS ?? performance.now()) : null;
+      await this.#signal.wait(complainedMS === null ? undefined : complainedMS + complaintWaitMS - performance.now());
+      if (complainedMS !== null && performance.now() - complainedMS >= complaintWaitMS) {
+        complainedMS = null;
         conversation.tryAgain();
         photos.tryAgain();
       }
