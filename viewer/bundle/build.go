@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
@@ -21,27 +22,38 @@ import (
 // that the script needs at once.
 type page struct {
 	name   string
-	pieces bool   // parts that main.tsx imports when they are needed are files of their own
-	worker string // of a service worker below the folder, "" for none; built as NAME-worker.js
+	pieces bool // parts that main.tsx imports when they are needed are files of their own
 
-	// Of a page that can be put on the home screen: its address on the server, and its title.
-	address, title string
+	// Of a page that is a device of an officer: its address on the server, and its titles, as the
+	// browser and as the home screen show it. It has a service worker, built as NAME-worker.js.
+	address, title, short string
 }
 
 // assets is the address of the folder of what is built of the page. All of a page with a
 // service worker lies below the page's own address: a worker of the page answers to the
 // service worker by where its script lies.
 func (p page) assets() string {
-	if p.worker != "" {
+	if p.isDevice() {
 		return p.address + "assets/"
 	}
 	return "/assets/"
 }
 
-var pages = []page{{name: "landholder"}, {
-	name: "field", pieces: true, worker: "serviceworker/worker.ts",
-	address: "/field/", title: "Headcut in the field",
-}}
+// isDevice tells whether a page keeps a register of its own and works with no signal.
+func (p page) isDevice() bool { return p.address != "" }
+
+// defined are the constants that scripts are built with; viewer/src/base/page.ts reads them.
+func (p page) defined() map[string]string {
+	return map[string]string{"DESK": strconv.FormatBool(p.name == "desk")}
+}
+
+var pages = []page{
+	{name: "landholder"},
+	{name: "field", pieces: true, address: "/field/", title: "Headcut in the field", short: "Headcut"},
+}
+
+// serviceWorker is the script of the service workers, below viewer/src.
+const serviceWorker = "serviceworker/worker.ts"
 
 // build bundles every page and returns the files of dist by name. Equal sources and
 // libraries give equal bytes, wherever the folder lies.
@@ -58,8 +70,8 @@ func build(root string) (files, error) {
 		if err != nil {
 			return nil, err
 		}
-		if p.worker != "" {
-			built, _, err := bundle(root, filepath.Join(src, p.worker), p, p.name+"-worker", false, out, used)
+		if p.isDevice() {
+			built, _, err := bundle(root, filepath.Join(root, "src", filepath.FromSlash(serviceWorker)), p, p.name+"-worker", false, out, used)
 			if err != nil {
 				return nil, err
 			}
@@ -78,7 +90,7 @@ func build(root string) (files, error) {
 			return nil, err
 		}
 		touch := ""
-		if p.address != "" {
+		if p.isDevice() {
 			if touch, err = out.addInstall(p, icon, filepath.Join(src, "icon")); err != nil {
 				return nil, err
 			}
@@ -123,6 +135,7 @@ func bundle(root, entry string, p page, name string, pieces bool, out files, use
 		Charset:             api.CharsetUTF8,
 		LegalComments:       api.LegalCommentsNone, // NOTICE.txt holds every licence whole
 		Metafile:            true,
+		Define:              p.defined(),
 		Plugins:             []api.Plugin{workers(root, p.assets(), name, out)},
 		Write:               false,
 		LogLevel:            api.LogLevelSilent,

@@ -44,7 +44,7 @@ var pictures = []struct {
 // and pictures of the icon. It returns the name of the one for phones that read no manifest.
 func (f files) addInstall(page page, icon, folder string) (touch string, err error) {
 	m := appManifest{
-		ID: page.address, Name: page.title, ShortName: "Headcut", Lang: "en", StartURL: page.address, Scope: page.address,
+		ID: page.address, Name: page.title, ShortName: page.short, Lang: "en", StartURL: page.address, Scope: page.address,
 		Display: "standalone", BackgroundColor: "#ffffff", ThemeColor: "#ffffff",
 		Icons: []manifestIcon{{Src: page.assets() + icon, Sizes: "any", Type: "image/svg+xml"}},
 	}

@@ -11,8 +11,11 @@ import (
 	"testing"
 )
 
-// layers are the folders of viewer/src, and of the field page, each with those that it may
-// import; a folder's own folders go with it.
+// shared are the layers that any page may use.
+const shared = "base compute sensor section serviceworker storage sync survey map ui item device"
+
+// layers are the folders of viewer/src, and of the officer's pages, each with those that it may
+// import; a folder's own folders go with it, unless they have a row of their own.
 var layers = []struct {
 	folder, mayImport, why string
 }{
@@ -20,29 +23,43 @@ var layers = []struct {
 	{"compute", "base", "compute answers from what it is given: it reads no store, asks no server and draws nothing"},
 	{"sensor", "base", "sensor says where the phone is and which way it points, whoever asks"},
 	{"section", "base", "section draws what it is given: a landholder's page has no store and no level book"},
+	{"serviceworker", "base compute", "the service worker keeps a page's files, whatever is in them"},
 	{"storage", "base compute", "storage keeps what was recorded before anything is sent or shown"},
 	{"sync", "base compute storage", "sync carries what storage keeps, and knows no survey and no screen"},
 	{"survey", "base compute sensor section storage", "survey is the surveyor's reckoning: any page may use it, so it knows no screen"},
 	{"map", "base compute sensor survey", "map draws features and knows neither store nor screen"},
 	{"ui", "base compute sensor storage survey map", "ui is the controls of every page: it knows no page"},
+	{"item", "base compute section storage survey map ui", "item is what is read of an item on any page: its figures, checks, fields and long section"},
+	{"device", "base compute serviceworker storage sync ui", "device is what every page does as a device of the officer: it enrols, opens its store and speaks with the server, and knows no screen of any one page"},
 	{"landholder", "base map section ui", "the landholder's page has no store, no receiver and no computations to load"},
 
-	{"field/serviceworker", "compute", "the service worker keeps the page's files, whatever is in them"},
-	{"field/context", "base compute sensor storage sync field/serviceworker", "what screens are given knows no screen"},
-	{"field/part", "base compute sensor section storage sync survey map ui field/context field/serviceworker", "a part serves several screens and knows none of them"},
-	{"field/shell", "*", "the shell alone knows the screens, and opens them"},
+	{"field/context", "base compute sensor storage sync serviceworker device", "what screens are given knows no screen"},
+	{"field/part", shared + " field/context", "a part serves several screens and knows none of them"},
+	{"field/shell", shared + " field", "the shell alone knows the screens, and opens them"},
 	{"field", "field/shell field/part field/handover", "main.tsx starts the shell, or the page that saves what can be read"},
+
+	{"desk/context", "base compute storage sync serviceworker device", "what screens are given knows no screen"},
+	{"desk/shell", shared + " desk", "the shell alone knows the screens, and opens them"},
+	{"desk", "desk/shell", "main.tsx starts the shell"},
 }
 
-// screen is what a folder of the field page may import that is not in layers.
-const screen, screenWhy = "base compute sensor section storage sync survey map ui field/context field/part",
-	"a screen knows neither the router nor another screen: what several need stands in field/part or in a layer below"
+// screens are the folders of the officer's pages that are not in layers, each a group of screens.
+// The pages know nothing of each other: what both need stands in a layer.
+const screenWhy = "a screen knows neither the router, nor another screen, nor another page: what several need stands in a layer below"
+
+func screen(page string) (mayImport string) {
+	mayImport = shared + " " + page + "/context"
+	if page == "field" {
+		mayImport += " field/part"
+	}
+	return mayImport
+}
 
 // libraries says which folders may import a library.
 var libraries = []struct{ name, folders, why string }{
 	{"ol", "map landholder", "the map's library is large: pages load it with the map alone"},
 	{"idb", "storage", "the database has one owner"},
-	{"preact", "compute/useanswer.ts sensor/hooks.ts map section ui landholder field", "what draws nothing runs in workers and in tests without a page"},
+	{"preact", "compute/useanswer.ts sensor/hooks.ts map section ui item device landholder field desk", "what draws nothing runs in workers and in tests without a page"},
 	{"node", "*.test.ts", "pages do not run in node"},
 }
 
@@ -50,6 +67,9 @@ var libraries = []struct{ name, folders, why string }{
 var short = map[string]string{
 	"base/uuid.ts":                  "UUIDs of RFC 9562, and nothing else",
 	"field/context/dependencies.ts": "a list of what the page is put together from, that wiring.ts fills in",
+	"field/shell/wiring.ts":         "fills that list in, and is left out of tests",
+	"desk/main.tsx":                 "an entry point",
+	"desk/shell/screens.ts":         "the table of screens, which grows with them",
 	"field/form/fillin.tsx":         "a screen; what it shows is fill.tsx, which is shown after marking too",
 	"compute/module.ts":             "an entry point, for pages that are not bundled",
 	"field/main.tsx":                "an entry point",
@@ -119,16 +139,17 @@ func under(name, listed string) bool {
 
 // mayImport is what the layer of a file may import, the layer itself first, and why no more.
 func mayImport(t *testing.T, name string) (allowed, why string) {
-	for _, l := range layers {
-		if strings.Contains(l.folder, "/") && strings.HasPrefix(name, l.folder+"/") || !strings.Contains(name, "/field/") && l.folder != "field" && strings.HasPrefix(name, l.folder+"/") {
-			return l.folder + " " + l.mayImport, l.why
+	page, rest, _ := strings.Cut(name, "/")
+	folder, _, deeper := strings.Cut(rest, "/")
+	for _, at := range []string{page + "/" + folder, page} {
+		for _, l := range layers {
+			if l.folder == at && (at != page || !isOfficers(page) || !deeper) {
+				return l.folder + " " + l.mayImport, l.why
+			}
 		}
 	}
-	if folder, _, found := strings.Cut(strings.TrimPrefix(name, "field/"), "/"); found && strings.HasPrefix(name, "field/") {
-		return "field/" + folder + " " + screen, screenWhy
-	}
-	if strings.HasPrefix(name, "field/") {
-		return layers[len(layers)-1].mayImport, layers[len(layers)-1].why
+	if isOfficers(page) && deeper {
+		return page + "/" + folder + " " + screen(page), screenWhy
 	}
 	if strings.HasSuffix(name, ".d.ts") {
 		return "", "a declaration imports nothing"
@@ -136,6 +157,9 @@ func mayImport(t *testing.T, name string) (allowed, why string) {
 	t.Errorf("%s lies in no layer: put its folder into the table of layers", name)
 	return "*", ""
 }
+
+// isOfficers tells whether a folder is a page with screens in folders of their own.
+func isOfficers(page string) bool { return page == "field" || page == "desk" }
 
 // TestLayers keeps the one direction in which the folders of viewer/src import each other.
 func TestLayers(t *testing.T) {
@@ -159,17 +183,19 @@ func TestLayers(t *testing.T) {
 	}
 }
 
-// TestLayersAreDescribed: each layer has a README that says what it may import; that of the field
-// page says so of its folders.
+// TestLayersAreDescribed: each layer has a README that says what it may import; those of the
+// officer's pages say so of their folders.
 func TestLayersAreDescribed(t *testing.T) {
 	list := func(folders string) string {
-		switch folders {
-		case "":
-			return "nothing"
-		case "*":
-			return "everything"
+		rest, any := strings.CutPrefix(folders, shared)
+		words := strings.Fields(rest)
+		if any {
+			words = append([]string{"every layer"}, words...)
 		}
-		return strings.Join(strings.Fields(folders), ", ")
+		if len(words) == 0 {
+			return "nothing"
+		}
+		return strings.Join(words, ", ")
 	}
 	holds := func(folder, want string) {
 		t.Helper()
@@ -184,13 +210,15 @@ func TestLayersAreDescribed(t *testing.T) {
 		if page, folder, inside := strings.Cut(l.folder, "/"); inside {
 			holds(page, " | "+list(l.mayImport)+" |\n")
 			holds(page, "\n| "+folder+" | ")
-		} else if l.folder != "field" {
+		} else if !isOfficers(l.folder) {
 			holds(l.folder, "\nImports: "+list(l.mayImport)+".\n")
+			holds(".", "\n| ["+l.folder+"]("+l.folder+"/README.md) | ")
+		} else {
+			holds(l.folder, "\n| any other | ")
+			holds(l.folder, " | "+list(screen(l.folder))+" |\n")
 			holds(".", "\n| ["+l.folder+"]("+l.folder+"/README.md) | ")
 		}
 	}
-	holds("field", "\n| any other | ")
-	holds("field", " | "+list(screen)+" |\n")
 }
 
 // TestNoCircularImports follows imports from file to file and from folder to folder, types too.
@@ -202,7 +230,7 @@ func TestNoCircularImports(t *testing.T) {
 			continue
 		}
 		for _, to := range s.files {
-			if from, to := path.Dir(s.name), path.Dir(to); from != to && from != "field" {
+			if from, to := path.Dir(s.name), path.Dir(to); from != to && !isOfficers(from) {
 				folders[from] = append(folders[from], to)
 			}
 		}
@@ -263,11 +291,11 @@ func TestFoldersServeSeveral(t *testing.T) {
 		}
 	}
 	for folder, of := range users {
-		if folder == "." || folder == "field" || folder == "landholder" {
+		if folder == "." || isOfficers(folder) || folder == "landholder" {
 			continue
 		}
 		_, why := mayImport(t, folder+"/x.ts")
-		if why != screenWhy && folder != "field/shell" && len(of) < 2 {
+		if why != screenWhy && path.Base(folder) != "shell" && len(of) < 2 {
 			t.Errorf("%s is used by %d files only: put it beside what uses it", folder, len(of))
 		}
 	}

@@ -97,7 +97,7 @@ func runScript(root, script, out string) error {
 	}
 	name := strings.TrimSuffix(filepath.Base(script), filepath.Ext(script))
 	built := files{}
-	module, err := transpile(root, script, workers(root, page{worker: script, address: "/field/"}.assets(), name, built))
+	module, err := transpile(root, script, workers(root, page{address: "/field/"}.assets(), name, built))
 	if err != nil {
 		return err
 	}

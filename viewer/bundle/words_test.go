@@ -71,7 +71,7 @@ var allowed = []struct{ in, phrase, reason string }{
 	{"model/kind.go", "holding", "an older condition, which entries keep and which is read as sound"},
 	{"model/problemwords.go", "holds", "a verb that a refusal may begin with"},
 	{"server/headcut/compute.go", "Without a NAME", "no name that is missing, but a word of the command line"},
-	{"viewer/src/field/serviceworker", "fetch again", "what a page asks its worker, in versions that still run"},
+	{"viewer/src/serviceworker", "fetch again", "what a page asks its worker, in versions that still run"},
 }
 
 // saidThere are the texts people read, by the file they stand in.

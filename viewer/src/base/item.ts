@@ -11,6 +11,16 @@ export function statusOf(work: { status?: string }): Status {
   return statuses.find((s) => s === work.status) ?? "unsaid";
 }
 
+/** A status as people read it. */
+export const statusWords: Record<Status, string> = {
+  proposed: "Proposed",
+  pegged: "Pegged",
+  built: "Built",
+  failed: "Failed",
+  removed: "Removed",
+  unsaid: "Not recorded",
+};
+
 /** As much of a kind's row as drawing needs. */
 export interface DrawnKind {
   readonly name: string;

@@ -1,6 +1,7 @@
 // The computations, in a worker so that a long one holds up no tap. They load once the
 // first screen is there; what waits for them is answered then, and nothing recorded waits.
 
+import { device } from "../base/page.ts";
 import { loadInWorker, type RemoteComputations } from "./remote.ts";
 import type { Answer } from "./compute.ts";
 import type { Types } from "./types/index.ts";
@@ -80,7 +81,7 @@ export class WorkerModel implements Model {
 }
 
 export const notHere = (): Problem => ({
-  reason: "The computations are not on this phone yet.",
+  reason: `The computations are not on this ${device} yet.`,
   fix: "Open the page once where there is signal. What is recorded is safe.",
 });
 

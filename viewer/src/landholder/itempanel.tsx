@@ -4,9 +4,9 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Item, Kind } from "./land.ts";
 import { Photos } from "./photos.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
-import { Mark, WorkSymbol } from "./symbol.tsx";
-import { called, statusWords } from "./words.ts";
-import { statusOf } from "../base/item.ts";
+import { KindSymbol, WorkSymbol } from "../map/symbol.tsx";
+import { called } from "./words.ts";
+import { statusOf, statusWords } from "../base/item.ts";
 
 interface Props {
   item: Item;
@@ -32,7 +32,7 @@ export function ItemPanel({ item, kind, link, takeFocus, close }: Props) {
   return (
     <section class="panel noprint" aria-labelledby="chosen" onKeyDown={(e) => e.key === "Escape" && shut()}>
       <div class="panelhead">
-        {kind.work ? <WorkSymbol kind={kind} status={statusOf(item)} attention={item.state === "attention"} /> : <Mark kind={kind} />}
+        {kind.work ? <WorkSymbol kind={kind} status={statusOf(item)} attention={item.state === "attention"} /> : <KindSymbol kind={kind} />}
         <div>
           <h2 id="chosen" ref={head} tabIndex={-1}>
             {name}

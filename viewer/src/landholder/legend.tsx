@@ -3,9 +3,9 @@
 import { useMemo } from "preact/hooks";
 import type { Land } from "./land.ts";
 import type { Action, State } from "./state.ts";
-import { AttentionSample, Mark, StatusSample, WorkSymbol } from "./symbol.tsx";
-import { number, statusWords } from "./words.ts";
-import { allStatuses, type Status, statusOf } from "../base/item.ts";
+import { AttentionSample, KindSymbol, StatusSample, WorkSymbol } from "../map/symbol.tsx";
+import { number } from "./words.ts";
+import { allStatuses, type Status, statusOf, statusWords } from "../base/item.ts";
 
 export function Legend({ land, state, act }: { land: Land; state: State; act: (action: Action) => void }) {
   const counts = useMemo(() => countsOf(land), [land]);
@@ -61,7 +61,7 @@ export function Legend({ land, state, act }: { land: Land; state: State; act: (a
             )}
             {others.map((k) => (
               <li key={k.name}>
-                <Mark kind={k} />
+                <KindSymbol kind={k} />
                 <span class="word">{k.plural}</span>
                 <span class="count">{number(counts.others.get(k.name) ?? 0, 0)}</span>
               </li>

@@ -2,8 +2,8 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Item, Kind, Land } from "./land.ts";
-import { called, day, number, statusWords } from "./words.ts";
-import { statusOf } from "../base/item.ts";
+import { called, day, number } from "./words.ts";
+import { statusOf, statusWords } from "../base/item.ts";
 
 const alwaysThere = 500; // rows; of more they are made for the printer
 const mostPrinted = 5000;

@@ -1,20 +1,10 @@
 // Dates, counts and stages as a person says them. Pure: no page, no clock.
 
 import { number } from "../base/number.ts";
-import type { Status } from "../base/item.ts";
 
 export { number };
 
 const noBreak = "\u00a0";
-
-export const statusWords: Record<Status, string> = {
-  proposed: "Proposed",
-  pegged: "Pegged",
-  built: "Built",
-  failed: "Failed",
-  removed: "Removed",
-  unsaid: "Not recorded",
-};
 
 /** How far to trust what the page shows: on the page, and on paper below the map. */
 export const accuracy =

@@ -5,9 +5,9 @@ import { type Item, type Kind, type Land, opens } from "./land.ts";
 import type { Action } from "./state.ts";
 import { useRows } from "./rows.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
-import { Mark, WorkSymbol } from "./symbol.tsx";
-import { called, count, statusWords } from "./words.ts";
-import { statusOf } from "../base/item.ts";
+import { KindSymbol, WorkSymbol } from "../map/symbol.tsx";
+import { called, count } from "./words.ts";
+import { statusOf, statusWords } from "../base/item.ts";
 
 const openUpTo = 12; // in a longer list the kinds start closed, so that the page stays short
 const wholeUpTo = 1500; // items, of which all rows are there, to be found and read aloud
@@ -90,7 +90,7 @@ function Group({
               aria-pressed={i.id === selected}
               onClick={() => act({ do: "select", id: i.id, from: "list" })}
             >
-              {kind.work ? <WorkSymbol kind={kind} status={statusOf(i)} attention={i.state === "attention"} /> : <Mark kind={kind} />}
+              {kind.work ? <WorkSymbol kind={kind} status={statusOf(i)} attention={i.state === "attention"} /> : <KindSymbol kind={kind} />}
               <span class="word">{called(kind.label, i.name)}</span>
               {i.state ? (
                 <span class="state">

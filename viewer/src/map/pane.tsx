@@ -16,7 +16,8 @@ interface PaneProps {
   /** Whether the selected thing was chosen elsewhere and must be brought into sight. */
   readonly bring?: boolean;
   readonly pick?: (id: string | null) => void;
-  readonly fix: Fix | null;
+  /** Where the officer stands; left out where the page has no receiver. */
+  readonly fix?: Fix | null;
   readonly bearingDeg?: number | undefined;
   readonly sketch?: Sketch | null;
   /** A place was tapped; true when that was all the tap meant. */
@@ -37,7 +38,7 @@ interface PaneProps {
 }
 
 export function MapPane(props: PaneProps) {
-  const { features, selected = null, bring = false, fix, bearingDeg, sketch = null, aim = false, follow = false, handle } = props;
+  const { features, selected = null, bring = false, fix = null, bearingDeg, sketch = null, aim = false, follow = false, handle } = props;
   const frame = useRef<HTMLDivElement>(null);
   const map = useRef<FieldMap | null>(null);
   const now = useRef(props);
@@ -92,7 +93,7 @@ export function MapPane(props: PaneProps) {
             <path d="M32 4v22M32 38v22M4 32h22M38 32h22" />
           </svg>
         )}
-        {nothing && <p class="emptymap">Nothing on the map yet, and no GPS position.</p>}
+        {nothing && <p class="emptymap">Nothing on the map yet{props.fix === undefined ? "" : ", and no GPS position"}.</p>}
       </div>
       <div class="mapover">
         <div class="mapside">
@@ -104,12 +105,14 @@ export function MapPane(props: PaneProps) {
             <MapButton label="Zoom in" path="M12 4v16M4 12h16" press={() => map.current?.zoomBy(1)} />
             <MapButton label="Zoom out" path="M4 12h16" press={() => map.current?.zoomBy(-1)} />
             <MapButton label="Show the whole property" path="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" press={() => map.current?.fitAll()} />
-            <MapButton
-              label="Show where I am"
-              path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6"
-              press={() => fix && map.current?.goTo(fix)}
-              disabled={!fix}
-            />
+            {props.fix !== undefined && (
+              <MapButton
+                label="Show where I am"
+                path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6"
+                press={() => fix && map.current?.goTo(fix)}
+                disabled={!fix}
+              />
+            )}
           </div>
         </div>
         {props.children}
@@ -123,7 +126,7 @@ function liesOver(map: HTMLElement): readonly Box[] {
   const own = map.getBoundingClientRect();
   const over =
     map
-      .closest(".fullmap")
+      .closest(".fullmap, .deskmap")
       ?.querySelectorAll(".maphead > *, .mapnotes:not(:empty), .mapfoot, .mapbuttons, .mapover > .row > *, .mapover > .card") ?? [];
   return [...over]
     .map((part) => part.getBoundingClientRect())

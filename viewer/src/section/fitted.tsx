@@ -5,7 +5,7 @@ import { canDraw, draw } from "./draw.ts";
 import { Profile } from "./profile.tsx";
 import type { Section } from "./section.ts";
 
-export function Drawing({ section, name }: { section: Section; name: string }) {
+export function Drawing({ section, name, selected = null }: { section: Section; name: string; selected?: string | null }) {
   const box = useRef<HTMLDivElement>(null);
   const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16 });
   useEffect(() => {
@@ -29,7 +29,7 @@ export function Drawing({ section, name }: { section: Section; name: string }) {
           <Profile
             drawing={draw(section, paper)}
             name={name}
-            selected={null}
+            selected={selected}
             proven={section.proven}
             along="chainage, m"
             numbers="Its levels are in the table below."

@@ -1,9 +1,10 @@
 // Which property the officer works on: the one that was opened last.
 
+import { storeName } from "../base/page.ts";
 import type { Property, Self } from "./store.ts";
 import { day, dayOf } from "../base/words.ts";
 
-const formerKey = "headcut.property"; // where pages before this one kept it
+const formerKey = `${storeName}.property`; // where pages before this one kept it
 
 export function chosenProperty({ properties, opened = {} }: Self): Property | null {
   const when = (p: Property) => opened[p.id] ?? 0;

@@ -1,26 +1,27 @@
 // What can be wrong with the store, in the officer's words.
 
+import { device } from "../base/page.ts";
 import { StorageError } from "./store.ts";
 
 export const gone = () =>
   new StorageError(
     "gone",
-    "The entries of this phone are no longer in the browser: it has removed them, or they were cleared.",
-    "What was sent is on the server. Enrol this phone with a new code, and tell the office what is missing.",
+    `The entries of this ${device} are no longer in the browser: it has removed them, or they were cleared.`,
+    `What was sent is on the server. Enrol this ${device} with a new code, and tell the office what is missing.`,
   );
 
 export const behind = () =>
   new StorageError(
     "behind",
-    "The browser has gone back to an older copy of this phone's entries: the newest are missing.",
-    "Save what is here to a file, then enrol this phone with a new code. Nothing here is lost by that.",
+    `The browser has gone back to an older copy of this ${device}'s entries: the newest are missing.`,
+    `Save what is here to a file, then enrol this ${device} with a new code. Nothing here is lost by that.`,
   );
 
 export const damaged = (why: unknown) =>
   new StorageError(
     "damaged",
-    `The browser cannot open this phone's entries: ${said(why)}`,
-    "Close the browser, restart the phone and open this page again. Clear nothing: they may still be readable.",
+    `The browser cannot open this ${device}'s entries: ${said(why)}`,
+    `Close the browser, restart the ${device} and open this page again. Clear nothing: they may still be readable.`,
   );
 
 export const closed = (why: unknown) =>
@@ -36,20 +37,21 @@ export const otherTab = () =>
     "Continue in the other one, or close it: then this one records.",
   );
 
-export const notEnrolled = () => new StorageError("not-enrolled", "This phone is not enrolled.", "Enrol it with a code from the office.");
+export const notEnrolled = () =>
+  new StorageError("not-enrolled", `This ${device} is not enrolled.`, "Enrol it with a code from the office.");
 
 export const full = () =>
   new StorageError(
     "full",
-    "The phone's storage is full: this was not saved.",
-    "Free some storage on the phone, or send what is not sent yet, then press save again.",
+    `The ${device}'s storage is full: this was not saved.`,
+    `Free some storage on the ${device}, or send what is not sent yet, then press save again.`,
   );
 
 export const fullForPhotos = () =>
   new StorageError(
     "full",
-    "There is no more room for photos on the phone: this one was not saved.",
-    "Continue without photos: room is kept for entries. Free some storage on the phone, or send the photos.",
+    `There is no more room for photos on the ${device}: this one was not saved.`,
+    `Continue without photos: room is kept for entries. Free some storage on the ${device}, or send the photos.`,
   );
 
 export const invalid = (what: string, todo: string) => new StorageError("invalid", what, todo);

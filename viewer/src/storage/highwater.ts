@@ -2,10 +2,12 @@
 // browser may empty a damaged database, or go back to an older one, without a word: then
 // the marks are ahead of it, and the page must say so instead of counting from nothing.
 
+import { storeName } from "../base/page.ts";
+
 export type Highest = { readonly [device: string]: { readonly [property: string]: number } };
 
-const storageKey = "headcut.marks";
-const cacheName = "headcut-marks"; // not one of the service worker's, which it may delete
+const storageKey = `${storeName}.marks`;
+const cacheName = `${storeName}-marks`; // not one of the service worker's, which it may delete
 
 export class HighWater {
   #marks: { [device: string]: { [property: string]: number } } = {};

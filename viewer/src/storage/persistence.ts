@@ -1,5 +1,6 @@
 // Whether the browser promises to keep what is stored, and how much room there is.
 
+import { device } from "../base/page.ts";
 import { askToKeep } from "./room.ts";
 
 export interface Storage {
@@ -40,7 +41,7 @@ export async function storageNow(): Promise<Storage> {
 
 /** What the browser's answer means for the officer. */
 export function keptWords(kept: boolean | undefined): string {
-  if (kept) return "The browser has promised to keep what is on this phone.";
-  if (kept === false) return "The browser has not promised to keep what is on this phone. Send or save to a file every day.";
-  return "The browser does not say whether it keeps what is on this phone. Send or save to a file every day.";
+  if (kept) return `The browser has promised to keep what is on this ${device}.`;
+  if (kept === false) return `The browser has not promised to keep what is on this ${device}. Send or save to a file every day.`;
+  return `The browser does not say whether it keeps what is on this ${device}. Send or save to a file every day.`;
 }

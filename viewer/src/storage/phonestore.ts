@@ -1,5 +1,6 @@
 // The phone's own store, in IndexedDB. What it promises is in store.ts.
 
+import { device, storeName } from "../base/page.ts";
 import type { Feature } from "../base/entry.ts";
 import {
   type Asking,
@@ -58,7 +59,7 @@ export interface StoreOptions {
 
 /** Opens the store. It opens in every case: what is wrong with it, trouble() tells. */
 export async function openStore(options: StoreOptions): Promise<PhoneStore> {
-  const name = options.name ?? "headcut";
+  const name = options.name ?? storeName;
   const marks = new HighWater(name),
     loading = marks.load();
   if (!marks.any) await loading; // whether there must be a database is not known yet
@@ -178,7 +179,7 @@ export class PhoneStore implements Store {
     if (!isAuthor(self.author))
       throw invalid("The code came without your name, or with one that is too long.", "Ask the office for a code with your name.");
     if (this.#trouble && self.device === this.#self?.device) {
-      throw invalid("This phone's device number is already in use.", "Enrol it with a new code.");
+      throw invalid(`This ${device}'s device number is already in use.`, "Enrol it with a new code.");
     }
     this.#mayEnrol();
     const backedUp = hasLost(this.#trouble) ? backedUpIn(await this.#backup.all()) : null;

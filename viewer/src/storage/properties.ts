@@ -2,6 +2,7 @@
 // with no signal, and those of which something is still here though the office does not, or
 // not any more, name them.
 
+import { device } from "../base/page.ts";
 import type { Property, PropertyState, Self } from "./store.ts";
 import { placeOf, type Feature, type Geometry } from "../base/entry.ts";
 import { request, type Connection } from "./connection.ts";
@@ -61,7 +62,7 @@ export async function beginProperty(db: Connection, name: string, now: Date): Pr
     if (!self) throw notEnrolled();
     if (again && self.properties.some((p) => p.id === property.id)) return property; // before the connection was lost
     const same = self.properties.find((p) => !p.into && p.name.toLowerCase() === tidy.toLowerCase());
-    if (same) throw invalid(`${same.name} is on this phone already.`, "Open it from the list, or give another name.");
+    if (same) throw invalid(`${same.name} is on this ${device} already.`, "Open it from the list, or give another name.");
     if (self.properties.filter((p) => p.begun).length >= begunAtMost) {
       throw invalid(
         `${begunAtMost} properties begun here wait for the office.`,

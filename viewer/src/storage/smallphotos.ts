@@ -1,10 +1,11 @@
 // The bytes of a photo to show: from this phone where it was taken here, else the small
 // version that the server makes, which is kept on the phone for the days without signal.
 
+import { cachePrefix } from "../base/page.ts";
 import type { Store } from "./store.ts";
 
 /** Where small versions are kept: an open standard's cache, apart from what was captured. */
-export const smallCache = "photos-small";
+export const smallCache = `${cachePrefix}photos-small`;
 export const smallAddress = (sha: string): string => `/photos/${sha}?small=1`;
 
 export interface Found {

@@ -1,5 +1,6 @@
 // Why a connection ended or something was not taken.
 
+import { device } from "../base/page.ts";
 import { StorageError } from "../storage/store.ts";
 import type { Problem } from "../base/problem.ts";
 import type { Told } from "./frames.ts";
@@ -45,8 +46,8 @@ export const cloned = (): Refusal =>
   new Refusal(
     {
       path: "device",
-      reason: "another phone records under this phone's device number",
-      fix: "enrol this phone with a new code from the office: it gets a number of its own, and all that is not sent yet is sent",
+      reason: `another phone records under this ${device}'s device number`,
+      fix: `enrol this ${device} with a new code from the office: it gets a number of its own, and all that is not sent yet is sent`,
     },
     true,
   );

@@ -1,12 +1,14 @@
 // What the link remembers from one opening of the page to the next. It is only for telling:
 // losing it costs nothing, so it lies in localStorage beside the store.
 
+import { storeName } from "../base/page.ts";
+
 export interface Remembered {
   readonly lastSentMS: number | null;
   readonly clockOffS: number;
 }
 
-const key = "headcut-link";
+const key = `${storeName}-link`;
 
 export function recall(): Remembered {
   try {

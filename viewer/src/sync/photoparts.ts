@@ -1,5 +1,6 @@
 // One photo over HTTP, in parts, so that a cut line costs at most one part (sync/photo).
 
+import { device } from "../base/page.ts";
 import { ConnectionLost, NeverTaken, Refusal } from "./errors.ts";
 
 const smallestPart = 256 << 10; // what a slow link is given at a time
@@ -63,7 +64,7 @@ export async function sendPhoto(upload: PhotoUpload, sha: string, bytes: ArrayBu
     const next = await addPart(upload, sha, bytes, have.offset);
     switch (next) {
       case "damaged":
-        if (damaged) throw new Refusal({ path: "sha", reason: "a photo on this phone is damaged", fix: "take it again" }, false);
+        if (damaged) throw new Refusal({ path: "sha", reason: `a photo on this ${device} is damaged`, fix: "take it again" }, false);
         damaged = true;
         have = { offset: 0, complete: false };
         break;
@@ -121,7 +122,7 @@ async function ask(
       headers: { ...headers, Authorization: `Bearer ${upload.token}` },
     });
     if (answer.ok || answer.status === 409 || answer.status === 422) return answer;
-    if (method === "HEAD" && answer.status === 403) throw new Refusal({ path: "token", reason: "the server refuses this phone" }, true);
+    if (method === "HEAD" && answer.status === 403) throw new Refusal({ path: "token", reason: `the server refuses this ${device}` }, true);
     if (method === "HEAD" && answer.status === noRoom) return answer;
     if (never.includes(answer.status)) throw new NeverTaken(await problemOf(answer));
     throw new Refusal(

@@ -1,6 +1,7 @@
 // What the link tells the officer: the facts, how an event changes them, and the words.
 // Pure, and it never says more than is known: only a receipt makes an entry "on the server".
 
+import { device } from "../base/page.ts";
 import { clock, count, grouped, size } from "../base/words.ts";
 import type { Counts } from "../storage/store.ts";
 import type { Problem } from "../base/problem.ts";
@@ -132,10 +133,10 @@ function stateOf(facts: Facts): SyncState["state"] {
 }
 
 function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
-  if (!facts.enrolled) return "This phone is not enrolled.";
+  if (!facts.enrolled) return `This ${device} is not enrolled.`;
   const last = lastSent ? `Last contact ${clock(lastSent, now)}.` : "No contact with the server yet.";
   const unsent = unsentWords(facts.counts);
-  if (facts.refused) return sentences("The server refuses this phone", told(facts.refused), kept(facts.counts), last);
+  if (facts.refused) return sentences(`The server refuses this ${device}`, told(facts.refused), kept(facts.counts), last);
   switch (stateOf(facts)) {
     case "quiet":
       return sentences(
@@ -174,7 +175,7 @@ export function unsentWords(counts: Counts | null): string {
 function kept(counts: Counts | null): string {
   const unsent = unsentWords(counts);
   return unsent
-    ? `${unsent} not sent yet: nothing is lost, it stays on this phone. Save it to a file and give that to the office`
+    ? `${unsent} not sent yet: nothing is lost, it stays on this ${device}. Save it to a file and give that to the office`
     : "Everything recorded here is sent";
 }
 

@@ -3,7 +3,7 @@
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
 import type { Saved, Store } from "../../storage/store.ts";
-import type { Installation } from "../serviceworker/install.ts";
+import type { Installation } from "../../serviceworker/install.ts";
 import type { Dependencies } from "./dependencies.ts";
 import type { Action, State } from "./state.ts";
 

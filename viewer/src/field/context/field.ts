@@ -7,16 +7,18 @@ import type { Draft, Property, Saved, Store } from "../../storage/store.ts";
 import type { Feature } from "../../base/entry.ts";
 import type { Fixes } from "../../sensor/fix.ts";
 import type { Sync } from "../../sync/state.ts";
+import type { Sheets } from "../../compute/sheets.ts";
 import type { Model } from "../../compute/model.ts";
+import type { Params } from "../../base/route.ts";
 
-/** What the address of a screen names: "#/mark/:kind" gives { kind }. */
-export type Params = { readonly [name: string]: string };
+export type { Params };
 
 export type Screen = ComponentType<{ params: Params }>;
 
 export interface Field {
   readonly store: Store;
   readonly model: Model;
+  readonly sheets: Sheets;
   readonly fixes: Fixes;
   readonly sync: Sync;
   readonly property: Property;

@@ -12,19 +12,20 @@ import { Caution } from "../../ui/panel.tsx";
 import { useRead } from "../../ui/hooks.ts";
 import { troubleOf } from "../../storage/errors.ts";
 import { Arrow } from "./arrow.tsx";
-import { factsOf, missing } from "../../survey/item/facts.ts";
-import { Condition, Photos, Visits } from "./visits.tsx";
+import { missing } from "../../survey/item/facts.ts";
+import { Condition } from "../../item/condition.tsx";
+import { Facts } from "../../item/facts.tsx";
+import { Photos, Visits } from "./visits.tsx";
 import type { CoverRanges } from "../../survey/visit/cover.ts";
 import { judged, visitsTo, type PastVisit } from "../../survey/visit/visits.ts";
 import { newestOf } from "../../survey/visit/newest.ts";
-import { useCoverRanges } from "./ranges.ts";
+import { useCoverRanges } from "../../item/ranges.ts";
 import { Gone } from "../part/itemchooser.tsx";
 import { gullyOf } from "../../survey/item/related.ts";
 import { RelatedLinks } from "../part/relatedlinks.tsx";
-import { useSection } from "../part/usesection.ts";
-import { useSheet, type Working } from "./usesheet.ts";
+import { useSection, useSheet, type Working } from "../../item/usesheet.ts";
 import { Unsent } from "./unsent.tsx";
-import { Cautions, Glance, Worked } from "./worked.tsx";
+import { Cautions, Glance, Worked } from "../../item/worked.tsx";
 
 export function Thing({ params }: { params: Params }) {
   const field = useField();
@@ -38,11 +39,11 @@ function Known({ feature }: { feature: Feature }) {
   const name = nameOf(feature, field.features);
   const visits = visitsTo(feature.id, field.features);
   const newest = newestOf(feature, visits);
-  const lacks = missing(kind, feature).filter((f) => !newest?.measured.some((m) => m.name === f.name)); // a visit measured it
-  const working = useSheet(feature);
-  const ranges = useCoverRanges([feature, ...field.features.filter((f) => visits.some((l) => l.id === f.id))]);
-  const section = useSection(gullyOf(feature));
-  const drawing = useRead(() => (kind.name === "thalweg" ? import("./gullysection.tsx") : Promise.resolve(null)), null, kind.name);
+  const lacks = missing(kind, feature, newest);
+  const working = useSheet(field, feature);
+  const ranges = useCoverRanges(field.model, [feature, ...field.features.filter((f) => visits.some((l) => l.id === f.id))]);
+  const section = useSection(field, gullyOf(feature));
+  const drawing = useRead(() => (kind.name === "thalweg" ? import("../../item/gullysection.tsx") : Promise.resolve(null)), null, kind.name);
   const come =
     (working.sheet !== undefined || working.why !== "") && ranges !== undefined && section !== undefined && drawing !== undefined;
   return (
@@ -72,18 +73,10 @@ function Known({ feature }: { feature: Feature }) {
       late={
         <>
           <Worked working={working} clashes={feature.clashes.length} />
-          {come && drawing && <drawing.GullySection feature={feature} section={section} cautions={working.sheet?.cautions ?? []} />}
-          <dl class="facts">
-            {factsOf(feature, field.features, newest, ranges, working.sheet?.figures).map((f) => (
-              <div key={f.name}>
-                <dt>{f.label}</dt>
-                <dd>
-                  {f.text}
-                  {f.clash && " (in doubt)"}
-                </dd>
-              </div>
-            ))}
-          </dl>
+          {come && drawing && (
+            <drawing.GullySection gully={feature} features={field.features} section={section} cautions={working.sheet?.cautions ?? []} />
+          )}
+          <Facts feature={feature} features={field.features} newest={newest} ranges={ranges} sheet={working.sheet} />
           {come && <Below feature={feature} working={working} visits={visits} ranges={ranges} section={section} />}
         </>
       }

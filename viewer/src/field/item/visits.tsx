@@ -1,7 +1,5 @@
-// What visits found of an item: its newest condition, and all of them, each with its day,
-// what was measured, its notes and its photos.
+// The visits to an item, each with its day, what was measured, its notes and its photos.
 
-import { fieldNamed } from "../../base/kinds.ts";
 import { day } from "../../base/words.ts";
 import { type Feature, textOf } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
@@ -9,19 +7,7 @@ import { album } from "../../base/album.ts";
 import { Album } from "../part/photoview.tsx";
 import type { CoverRanges } from "../../survey/visit/cover.ts";
 import type { PastVisit } from "../../survey/visit/visits.ts";
-import { measuredText, type Newest } from "../../survey/visit/newest.ts";
-
-const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
-
-/** "Needs work", large, with the day on which somebody saw it. */
-export function Condition({ newest }: { newest: Newest | undefined }) {
-  if (!newest?.condition) return newest?.on ? <p class="condition soft">Last visited {day(newest.on)}</p> : null;
-  return (
-    <p class={`condition ${newest.condition === "needs work" || newest.condition === "failed" ? "bad" : ""}`}>
-      <b>{sentence(newest.condition)}</b> on {day(newest.conditionOn ?? "")}
-    </p>
-  );
-}
+import { visitWords } from "../../item/condition.tsx";
 
 /** The visits, newest first; visits come oldest first. */
 export function Visits({ of, visits, ranges }: { of: Feature; visits: readonly PastVisit[]; ranges: CoverRanges }) {
@@ -49,15 +35,6 @@ export function Visits({ of, visits, ranges }: { of: Feature; visits: readonly P
       </ol>
     </>
   );
-}
-
-/** "needs work, sediment caught 0.31 m". */
-export function visitWords(past: PastVisit, range?: string): string {
-  const measured = (["sedimentDepthM", "headOffsetM", "coverPct"] as const).flatMap((name) => {
-    const field = fieldNamed("visit", name);
-    return past[name] === undefined ? [] : [`${field.label.toLowerCase()} ${measuredText(name, past[name], range)}`];
-  });
-  return [past.condition, ...measured, past.head ? "position of the head taken" : ""].filter(Boolean).join(", ");
 }
 
 export function Photos({ feature }: { feature: Feature }) {

@@ -12,7 +12,7 @@ import { BedLevels } from "../../section/bedlevels.tsx";
 import { Drawing } from "../../section/fitted.tsx";
 import { askForSteps, beds, sectionOf, stepsOf } from "../../survey/levelbook/section.ts";
 import { ownNameOf } from "../../base/names.ts";
-import { useSection } from "../part/usesection.ts";
+import { useSection } from "../../item/usesheet.ts";
 import { withPad } from "../../survey/levelbook/write.ts";
 
 type DamCheck = Types["dam-check"];
@@ -28,7 +28,7 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
     [thalweg, levels, book.rows, field.features],
   );
   const pairs = useSteps(section);
-  const told = useSection(thalweg)?.dams.filter((d) => d.disagrees); // as the gully's page has it
+  const told = useSection(field, thalweg)?.dams.filter((d) => d.disagrees); // as the gully's page has it
   if (!thalweg || !section)
     return (
       <p>

@@ -6,7 +6,7 @@ import { kindOf, type Feature } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
 import { KindMark } from "../../ui/icon.tsx";
 import { gullyOf, pageOf, relatedTo } from "../../survey/item/related.ts";
-import { useSection } from "./usesection.ts";
+import { useSection } from "../../item/usesheet.ts";
 
 /** section is that of the gully in which the feature stands. */
 export function RelatedLinks({ feature, section }: { feature: Feature; section: LongSection | null }) {
@@ -36,6 +36,6 @@ export function RelatedLinks({ feature, section }: { feature: Feature; section: 
 
 /** The same where nothing stands below that they could push: they come when they are known. */
 export function LaterRelatedLinks({ feature }: { feature: Feature }) {
-  const section = useSection(gullyOf(feature));
+  const section = useSection(useField(), gullyOf(feature));
   return section === undefined ? null : <RelatedLinks feature={feature} section={section} />;
 }

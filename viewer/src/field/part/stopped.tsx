@@ -4,7 +4,7 @@
 import { askToRescue } from "./rescue.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Trouble } from "../../ui/panel.tsx";
-import type { Stop } from "../context/state.ts";
+import type { Stop } from "../../device/state.ts";
 
 export function Stopped({ stop }: { stop: Stop }) {
   return (

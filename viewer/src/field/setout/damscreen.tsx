@@ -43,7 +43,7 @@ import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 import { endWords, lineOf } from "../../survey/setout/lineends.ts";
 import { LineZero } from "../part/linezero.tsx";
-import { useSection } from "../part/usesection.ts";
+import { useSection } from "../../item/usesheet.ts";
 import type { Fix } from "../../sensor/fix.ts";
 
 /** How far off the crest below a toe may stand: a stone's thickness, common practice, no source. */
@@ -82,7 +82,7 @@ export function DamScreen({ params }: { params: Params }) {
   const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
   const thalweg = typed["gully"] === "none" ? undefined : (thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature);
   const heightM = keyedIn(typed["height"] ?? "");
-  const gully = useSection(thalweg?.id) ?? undefined;
+  const gully = useSection(field, thalweg?.id) ?? undefined;
   const bed = useMemo(
     () =>
       thalweg && book && levels && gully

@@ -9,12 +9,12 @@ import { Home } from "../home/home.tsx";
 import { FillIn } from "../form/fillin.tsx";
 import { Mark } from "../form/mark.tsx";
 import { Status } from "../status/status.tsx";
-import type { Params, Screen } from "../context/field.ts";
+import { rowAt, type Params, type Route } from "../../base/route.ts";
+import type { Screen } from "../context/field.ts";
 import { Edit } from "../form/edit.tsx";
 import { Thing } from "../item/thing.tsx";
 
-export interface ScreenRow {
-  readonly route: string;
+export interface ScreenRow extends Route {
   readonly title: string;
   readonly load: () => Screen | Promise<Screen>;
 }
@@ -59,32 +59,4 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/status", title: "Sync status", load: () => Status },
 ];
 
-/** The row of an address and what it names; the first screen for one that nobody has. */
-export function screenAt(address: string, rows: readonly ScreenRow[] = screens): { row: ScreenRow; params: Params } {
-  const given = parts(address);
-  for (const row of rows) {
-    const wanted = parts(row.route);
-    if (wanted.length !== given.length) continue;
-    const params: { [name: string]: string } = {};
-    const fits = wanted.every((part, i) => {
-      const value = given[i] ?? "";
-      if (!part.startsWith(":")) return part === value;
-      params[part.slice(1)] = decoded(value);
-      return value !== "";
-    });
-    if (fits) return { row, params };
-  }
-  return { row: rows[0]!, params: {} };
-}
-
-function parts(address: string): string[] {
-  return address.replace(/^#?\/?/, "").split("/");
-}
-
-function decoded(text: string): string {
-  try {
-    return decodeURIComponent(text);
-  } catch {
-    return text; // an address somebody typed
-  }
-}
+export const screenAt = (address: string): { row: ScreenRow; params: Params } => rowAt(address, screens);

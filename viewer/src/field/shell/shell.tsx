@@ -7,7 +7,7 @@ import { Button } from "../../ui/button.tsx";
 import { BackContext, focusHeading } from "../../ui/frame.tsx";
 import { watchKeyboard } from "../../ui/insight.ts";
 import { AppContext, useApp, type App } from "../context/app.ts";
-import { screenAt, screens } from "./screens.ts";
+import { screenAt } from "./screens.ts";
 import { StatusBar } from "./statusbar.tsx";
 
 export function Shell({ app, field }: { app: App; field: Field }) {
@@ -16,7 +16,7 @@ export function Shell({ app, field }: { app: App; field: Field }) {
   useEffect(() => watchActs(() => app.tell({ do: "acted" })), [app.tell]);
   // A screen is drawn again when what it asks for has changed, not whenever anything has.
   const opened = useMemo(() => {
-    const { row, params } = screenAt(address, screens);
+    const { row, params } = screenAt(address);
     return <Opened key={address} load={row.load} title={row.title} params={params} />;
   }, [address]);
   return (

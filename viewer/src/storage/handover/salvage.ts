@@ -2,6 +2,7 @@
 // without opening the store: nothing is written, no version is asked for, no new database is
 // made, and what cannot be read does not hold back the rest.
 
+import { storeName } from "../../base/page.ts";
 import type { Outbox, Self, StoredPhoto } from "../store.ts";
 import type { EntryRow, PhotoRow, SelfRow } from "../schema.ts";
 import { Backup } from "../backup.ts";
@@ -17,7 +18,7 @@ export interface Rescued {
 }
 
 /** It rejects when the browser gives out nothing at all. */
-export async function readRescued(name = "headcut", patienceMS = 15_000): Promise<Rescued> {
+export async function readRescued(name = storeName, patienceMS = 15_000): Promise<Rescued> {
   const backup = new Backup(name, true),
     copy = backedUpIn(await backup.all());
   try {

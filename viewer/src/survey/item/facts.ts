@@ -1,5 +1,6 @@
 // A thing's fields as they are read, and figures with how good they are: pure.
 
+import { device } from "../../base/page.ts";
 import { basisWords, type Basis } from "../../base/basis.ts";
 import { number, withPlusMinus } from "../../base/number.ts";
 import { type Field, fieldNamed, fieldsOf, type Kind, kindNamed, unitInWords, wordNow } from "../../base/kinds.ts";
@@ -85,7 +86,7 @@ export function factText(field: Field, value: unknown, features: readonly Featur
       return day(String(value));
     case "feature": {
       const meant = features.find((f) => f.id === value);
-      return meant ? called(textOf(meant, "name"), kindNamed(kindOf(meant)).label) : "an item that is not on this phone";
+      return meant ? called(textOf(meant, "name"), kindNamed(kindOf(meant)).label) : `an item that is not on this ${device}`;
     }
     case "choice":
       return wordNow(field, String(value));
@@ -104,9 +105,12 @@ const comesLater = (field: string, feature: Feature): boolean =>
   typeof feature.fields["targetCrestLevelM"] === "number" &&
   ["proposed", "pegged"].includes(textOf(feature, "status"));
 
-/** Required fields that nobody has given yet. */
-export function missing(kind: Kind, feature: Feature): readonly Field[] {
-  return fieldsOf(kind).filter((f) => f.required && (feature.fields[f.name] ?? null) === null && !comesLater(f.name, feature));
+/** Required fields that nobody has given yet, and no visit has measured. */
+export function missing(kind: Kind, feature: Feature, newest?: Newest): readonly Field[] {
+  const measured = new Set(newest?.measured.map((m) => m.name));
+  return fieldsOf(kind).filter(
+    (f) => f.required && (feature.fields[f.name] ?? null) === null && !comesLater(f.name, feature) && !measured.has(f.name),
+  );
 }
 
 /** "2 m", "121°": a degree sign stands at its number. */

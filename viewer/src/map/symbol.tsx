@@ -1,10 +1,9 @@
-// A symbol of the map as SVG, for the legend, the list and the panel.
+// A symbol of the map as SVG, for legends, lists and panels.
 
-import type { Kind } from "./land.ts";
-import { attentionMark, boxSize, ink, lineDress, markInset, type Stroke, symbol } from "../map/symbols.ts";
-import type { Status } from "../base/item.ts";
+import { attentionMark, boxSize, ink, lineDress, markInset, type Stroke, symbol } from "./symbols.ts";
+import type { DrawnKind, Status } from "../base/item.ts";
 
-export function WorkSymbol({ kind, status, attention = false }: { kind: Kind; status: Status; attention?: boolean }) {
+export function WorkSymbol({ kind, status, attention = false }: { kind: DrawnKind; status: Status; attention?: boolean }) {
   return (
     <svg class="symbol" viewBox={`0 0 ${boxSize} ${boxSize}`} aria-hidden="true">
       {[...symbol(kind, status), ...(attention ? attentionMark : [])].map((s, i) => (
@@ -30,10 +29,10 @@ function StrokePath({ stroke: s }: { stroke: Stroke }) {
 }
 
 /** The mark of a kind alone, for what is not a work. */
-export function Mark({ kind }: { kind: Kind }) {
+export function KindSymbol({ kind }: { kind: DrawnKind }) {
   return (
     <svg class="symbol" viewBox={`0 0 ${boxSize} ${boxSize}`} aria-hidden="true">
-      <StrokePath stroke={{ path: kind.mark, stroke: kind.colour, width: 2, inMark: true }} />
+      <StrokePath stroke={{ path: kind.mark ?? "", stroke: kind.colour, width: 2, inMark: true }} />
     </svg>
   );
 }
@@ -49,7 +48,7 @@ export function AttentionSample() {
   );
 }
 
-const plain: Kind = { name: "", label: "", plural: "", work: true, mark: "", colour: ink };
+const plain: DrawnKind = { name: "", mark: "", colour: ink };
 
 /** How a status looks on a place and on a line, in ink: its shape is what tells it. */
 export function StatusSample({ status }: { status: Status }) {

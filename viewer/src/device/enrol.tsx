@@ -1,16 +1,16 @@
-// The first meeting: a one-time code from the office makes this phone known to the server.
+// The first meeting: a one-time code from the office makes this device known to the server.
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Stopped } from "../part/stopped.tsx";
-import { Button } from "../../ui/button.tsx";
-import { TextInput } from "../../ui/input.tsx";
-import { Caution, Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
-import type { Problem } from "../../base/problem.ts";
-import type { Self, Store, StorageError } from "../../storage/store.ts";
-import { askToKeep } from "../../storage/room.ts";
-import { askToEnrol } from "../../sync/enrol.ts";
+import { device } from "../base/page.ts";
+import { Button } from "../ui/button.tsx";
+import { TextInput } from "../ui/input.tsx";
+import { Caution, Trouble } from "../ui/panel.tsx";
+import { type Told, troubleOf } from "../storage/errors.ts";
+import type { Problem } from "../base/problem.ts";
+import type { Self, Store, StorageError } from "../storage/store.ts";
+import { askToKeep } from "../storage/room.ts";
+import { askToEnrol } from "../sync/enrol.ts";
 import { Elsewhere } from "./elsewhere.tsx";
 import { codeIn, mayNot, whereNow } from "./code.ts";
 import { canScan } from "./scan.ts";
@@ -19,9 +19,9 @@ import { Scanner } from "./scanner.tsx";
 interface EnrolProps {
   readonly address: string; // "#/enrol/CODE" brings the code along
   readonly self: Self | null;
-  /** The phone needs a new device id: its own is lost, refused, or another phone's too. */
+  /** It needs a new device id: its own is lost, refused, or another device's too. */
   readonly again: boolean;
-  readonly trouble: StorageError | null; // of the phone's store, which enrolling again may end
+  readonly trouble: StorageError | null; // of the store, which enrolling again may end
   readonly store: Pick<Store, "asked" | "asking">;
   /** Keeps what was granted; it resolves when that is on the disk. */
   readonly enrolled: (self: Self) => Promise<void>;
@@ -59,6 +59,7 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
   const [scans, setScans] = useState<boolean | null>(null); // null: the browser has not said yet
   useEffect(() => void canScan().then(setScans), []);
   const refusal = mayNot(whereNow());
+  const once = `It works once, on one ${device}.${adds ? ` Its properties are added to those on this ${device}: nothing here is hidden or lost.` : ""}`;
   const byLink = linked !== "" && codeIn(code) === linked; // the office's own link: there is nothing to look for
 
   const enrol = async () => {
@@ -75,7 +76,7 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
     setBusy(false);
   };
 
-  /** A phone that the server knows gets the code's properties besides its own; one that it refuses asks as a new one. The name is the office's. */
+  /** A device that the server knows gets the code's properties besides its own; one that it refuses asks as a new one. The name is the office's. */
   const granted = async (): Promise<Self> => {
     const name = self?.author ?? "";
     try {
@@ -87,10 +88,6 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
     }
   };
 
-  if (!self && (trouble?.kind === "damaged" || trouble?.kind === "closed")) {
-    // An enrolment would put an empty store beside captures that may still be read.
-    return <Stopped stop={{ what: trouble.message, todo: trouble.todo }} />;
-  }
   if (refusal) {
     return (
       <Sheet title="Cannot enrol here">
@@ -116,30 +113,26 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
       title={adds ? "Add a property" : self ? "Enrol again" : "Enrol"}
       actions={
         <Button rank="main" wide disabled={busy} press={() => void enrol()}>
-          {busy ? "Asking the server…" : adds ? "Add the property" : "Enrol this phone"}
+          {busy ? "Asking the server…" : adds ? "Add the property" : `Enrol this ${device}`}
         </Button>
       }
     >
       {trouble && !failed && <Trouble what={trouble.message} todo={trouble.todo} />}
       {self && (
         <a class="button" href="#/">
-          Back to today
+          {device === "phone" ? "Back to today" : "Back to the properties"}
         </a>
       )}
       <div class="stack">
         {begun !== "" && begun === codeIn(code) ? (
-          <Caution>Enrolling with this code was not finished. Press Enrol this phone: the code still works on this phone.</Caution>
+          <Caution>
+            Enrolling with this code was not finished. Press Enrol this {device}: the code still works on this {device}.
+          </Caution>
         ) : byLink ? (
-          <p>
-            The code from the office is filled in. It works once, on one phone.
-            {adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}
-          </p>
+          <p>The code from the office is filled in. {once}</p>
         ) : (
           <>
-            <p>
-              The office gives you a code. It works once, on one phone.
-              {adds && " Its properties are added to those on this phone: nothing here is hidden or lost."}
-            </p>
+            <p>The office gives you a code. {once}</p>
             {!self && !trouble && <Elsewhere key="typed" />}
           </>
         )}
@@ -148,7 +141,7 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
             Scan the code
           </Button>
         )}
-        {!byLink && scans === false && (
+        {!byLink && scans === false && device === "phone" && (
           <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>
         )}
       </div>

@@ -1,6 +1,7 @@
 // The page's end of the service worker: puts the page's files on the phone, notices a newer
 // version, and takes it only when the officer says so.
 
+import { device, pageAddress } from "../base/page.ts";
 import { probeOffline } from "./probe.ts";
 import { newsChannel, type Asked, type Taken, type Which } from "./scope.ts";
 
@@ -30,8 +31,7 @@ export interface Installation {
   probe(): Promise<string>;
 }
 
-const address = "/field/worker.js";
-const scope = "/field/";
+const address = `${pageAddress}worker.js`;
 
 /** How often a page that stays open looks for a newer version. */
 const lookEveryMS = 60 * 60 * 1000;
@@ -71,7 +71,7 @@ class Worker implements Installation {
   }
 
   async update(unsafe: number): Promise<void> {
-    if (unsafe > 0) throw new Error("there are entries that only this phone has");
+    if (unsafe > 0) throw new Error(`there are entries that only this ${device} has`);
     const worker = newest(this.registration);
     if (!worker) return;
     await ask(worker, "take over");
@@ -87,9 +87,9 @@ class Worker implements Installation {
 
   private async tried(): Promise<string> {
     const active = this.registration?.active;
-    if (!active) return this.now.why || "The page is not on this phone yet.";
+    if (!active) return this.now.why || `The page is not on this ${device} yet.`;
     const { missing } = await ask(active, "which");
-    if (missing > 0) return `Files of the page are missing on this phone: ${missing}.`;
+    if (missing > 0) return `Files of the page are missing on this ${device}: ${missing}.`;
     return probeOffline();
   }
 
@@ -102,13 +102,13 @@ class Worker implements Installation {
       return;
     }
     try {
-      this.registration = await navigator.serviceWorker.register(address, { scope, updateViaCache: "none" });
+      this.registration = await navigator.serviceWorker.register(address, { scope: pageAddress, updateViaCache: "none" });
     } catch {
       // The registration of an earlier day still holds where there is no signal.
-      this.registration = await navigator.serviceWorker.getRegistration(scope);
+      this.registration = await navigator.serviceWorker.getRegistration(pageAddress);
     }
     if (!this.registration) {
-      this.become({ state: "not-kept", why: "The page is not on this phone yet. Open it once more where there is signal." });
+      this.become({ state: "not-kept", why: `The page is not on this ${device} yet. Open it once more where there is signal.` });
       return;
     }
     this.registration.addEventListener("updatefound", () => this.follow(this.registration!.installing));

@@ -1,6 +1,8 @@
 // The parts of a service worker's surroundings that ours uses, as the W3C's Service Workers
 // defines them. TypeScript's own types for them cannot stand beside those of a page.
 
+import { cachePrefix } from "../base/page.ts";
+
 export interface ExtendableEvent extends Event {
   waitUntil(promise: Promise<unknown>): void;
 }
@@ -32,7 +34,7 @@ export interface Shelved {
 }
 
 /** Where workers tell that another version is given from now on. */
-export const newsChannel = "headcut-given-version";
+export const newsChannel = `headcut-${cachePrefix}given-version`;
 
 export interface Taken {
   readonly given: string;

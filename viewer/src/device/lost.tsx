@@ -1,12 +1,13 @@
-// What is shown when the browser has lost what was on this phone, and a second copy of it
+// What is shown when the browser has lost what was on this device, and a second copy of it
 // is there: it comes back at a tap, with no signal. Never by itself: the officer is to know.
 
 import { useState } from "preact/hooks";
-import { Button } from "../../ui/button.tsx";
-import { Caution, Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
-import type { Copied } from "../../storage/store.ts";
-import { count } from "../../base/words.ts";
+import { Button } from "../ui/button.tsx";
+import { Caution, Trouble } from "../ui/panel.tsx";
+import { type Told, troubleOf } from "../storage/errors.ts";
+import type { Copied } from "../storage/store.ts";
+import { device } from "../base/page.ts";
+import { count } from "../base/words.ts";
 
 export function Lost({ copied, back }: { copied: Copied; back: () => Promise<void> }) {
   const [busy, setBusy] = useState(false);
@@ -24,20 +25,18 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
   return (
     <main class="screen">
       <header class="head first">
-        <h1 tabIndex={-1}>The browser has lost this phone’s entries</h1>
+        <h1 tabIndex={-1}>The browser has lost this {device}’s entries</h1>
       </header>
       <div class="sheet">
         <div class="stack">
-          <p role="status">
-            {busy ? "Bringing it back… Leave the page open." : `There is a second copy of what was not sent: ${copiedWords(copied)}.`}
-          </p>
-          <p>What was sent is on the server, and comes to this phone again when there is signal.</p>
+          <p role="status">{busy ? "Bringing it back… Leave the page open." : copyWords(copied)}</p>
+          <p>What was sent is on the server, and comes to this {device} again when there is signal.</p>
         </div>
         {failed && <Trouble what={failed.what} todo={failed.todo} />}
-        <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>
+        {hasSome(copied) && <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>}
         {failed && (
           <a class="button" href="#/enrol">
-            Enrol this phone again
+            Enrol this {device} again
           </a>
         )}
       </div>
@@ -49,6 +48,11 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
     </main>
   );
 }
+
+const hasSome = ({ entries, photos, drafts }: Copied): boolean => entries + photos + drafts > 0;
+
+const copyWords = (copied: Copied): string =>
+  hasSome(copied) ? `There is a second copy of what was not sent: ${copiedWords(copied)}.` : "Nothing was waiting to be sent.";
 
 /** "12 entries, 3 photos and unfinished work". */
 export function copiedWords({ entries, photos, drafts }: Copied): string {

@@ -1,4 +1,4 @@
-// The service worker of the field page: it keeps the page's files on the phone, so that
+// The service worker of a device's page: it keeps the page's files on the device, so that
 // the page opens with no signal. It touches nothing that the officer recorded, sends
 // nothing, and answers only for the page's own files; all else goes to the network as if
 // it were not there.
@@ -6,6 +6,7 @@
 // A new version is fetched beside the one in use and then waits. Neither closing the page
 // nor an empty battery makes it take over: only the officer's tap does (install.ts).
 
+import { pageAddress } from "../base/page.ts";
 import { dropOthers, fill, find, give, given, missing } from "./kept.ts";
 import type { Asked, WorkerScope, Which } from "./scope.ts";
 
@@ -37,7 +38,12 @@ worker.addEventListener("fetch", (event) => {
 
 /** The page's own files. A page that was opened with an older version asks for them under /assets/. */
 function isOurs(path: string): boolean {
-  return path === "/field/" || path === "/field/manifest.webmanifest" || path.startsWith("/field/assets/") || path.startsWith("/assets/");
+  return (
+    path === pageAddress ||
+    path === `${pageAddress}manifest.webmanifest` ||
+    path.startsWith(`${pageAddress}assets/`) ||
+    path.startsWith("/assets/")
+  );
 }
 
 /** What is on the phone, and nothing else: by this the page finds out whether it works with no signal. */

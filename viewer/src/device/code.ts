@@ -1,6 +1,8 @@
 // Reading a one-time code: pure. What was scanned or pasted may be the code itself or the
 // address that the office shows, which ends in #/enrol/CODE.
 
+import { device } from "../base/page.ts";
+
 export function codeIn(text: string): string {
   const address = /#\/enrol\/([^/?#\s]+)/.exec(text);
   return (address ? decoded(address[1]!) : text).trim().toUpperCase();
@@ -37,7 +39,7 @@ export function mayNot(where: Where): { what: string; todo: string } | undefined
   }
   if (where.appleMobile && !where.installed) {
     return {
-      what: "On this phone the browser throws away what a page in a tab has stored, after a week without a visit.",
+      what: `On this ${device === "phone" ? "phone" : "tablet"} the browser throws away what a page in a tab has stored, after a week without a visit.`,
       todo: "Press the Share button, choose Add to Home Screen, open it from there and enrol then.",
     };
   }

@@ -1,32 +1,30 @@
 // The long section of a gully on its page, from all its level runs, as the office draws it.
 
-import type { Section } from "../../section/section.ts";
-import type { LongSection, Sheet } from "../../compute/sheets.ts";
-import { nameOf } from "../../base/names.ts";
-import type { Feature } from "../../base/entry.ts";
-import { heightOf } from "../../survey/levelbook/section.ts";
-import { BedLevels } from "../../section/bedlevels.tsx";
-import { Drawing } from "../../section/fitted.tsx";
-import { useField } from "../context/field.ts";
-import { Caution, Fold } from "../../ui/panel.tsx";
+import type { Section } from "../section/section.ts";
+import type { LongSection, Sheet } from "../compute/sheets.ts";
+import { nameOf } from "../base/names.ts";
+import type { Feature } from "../base/entry.ts";
+import { heightOf } from "../survey/levelbook/section.ts";
+import { BedLevels } from "../section/bedlevels.tsx";
+import { Drawing } from "../section/fitted.tsx";
+import { Caution, Fold } from "../ui/panel.tsx";
+
+interface GullySectionProps {
+  readonly gully: Feature;
+  readonly features: readonly Feature[];
+  readonly section: LongSection | null;
+  readonly cautions: Sheet["cautions"];
+  readonly selected?: string | null; // id of a dam in it
+}
 
 /** Its notes, but those that stand among the page's cautions. */
-export function GullySection({
-  feature,
-  section: found,
-  cautions,
-}: {
-  feature: Feature;
-  section: LongSection | null;
-  cautions: Sheet["cautions"];
-}) {
-  const field = useField();
+export function GullySection({ gully, features, section: found, cautions, selected = null }: GullySectionProps) {
   if (!found || found.bed.length === 0) return null;
-  const name = nameOf(feature, field.features);
+  const name = nameOf(gully, features);
   return (
     <section class="section" aria-label={`Long section of ${name}`}>
       <h2>Long section</h2>
-      <Drawing section={drawn(found, field.features)} name={name} />
+      <Drawing section={drawn(found, features)} name={name} selected={selected} />
       {!found.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       {found.notes
         .filter((note) => !cautions.some((c) => c.text === note))

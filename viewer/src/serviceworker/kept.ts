@@ -1,14 +1,15 @@
-// The files of the page as they are kept on the phone: one cache for each version, and a
+// The files of the page as they are kept on the device: one cache for each version, and a
 // note which of them is given. A version is given only when it is there whole. The one that
 // was given before it stays too: a page that was open then still asks for parts of it.
 
+import { cachePrefix, pageAddress } from "../base/page.ts";
 import { newsChannel, type Shelved, type Taken } from "./scope.ts";
 
-const prefix = "page-";
-const noteCache = "page.given"; // no version's: it has no dash
-const noteAddress = "/field/given-version";
-const beforeAddress = "/field/given-before";
-const filesAddress = (version: string) => `/field/files-of/${version}`;
+const prefix = `${cachePrefix}page-`;
+const noteCache = `${cachePrefix}page.given`; // no version's: it has no dash
+const noteAddress = `${pageAddress}given-version`;
+const beforeAddress = `${pageAddress}given-before`;
+const filesAddress = (version: string) => `${pageAddress}files-of/${version}`;
 
 /** Tells the phone's other workers and pages that another version is given from now on. */
 const news = new BroadcastChannel(newsChannel);

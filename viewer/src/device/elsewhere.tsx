@@ -1,14 +1,15 @@
-// A phone keeps what is recorded by address: under another address of the same server it
+// A device keeps what is recorded by address: under another address of the same server it
 // finds nothing, and what was not sent seems to be lost. This says where to look.
 
 import { useEffect, useState } from "preact/hooks";
+import { device, pageAddress } from "../base/page.ts";
 
 interface Addresses {
   readonly address?: string; // the server's present one
   readonly earlier: readonly string[];
 }
 
-/** The other addresses under which this phone may hold captures, the present one first. */
+/** The other addresses under which this device may have entries, the present one first. */
 export function others({ address, earlier }: Addresses, here: string): readonly string[] {
   return [...(address ? [address] : []), ...earlier].filter((other) => other !== here);
 }
@@ -17,7 +18,7 @@ export function others({ address, earlier }: Addresses, here: string): readonly 
 export function Elsewhere({ byLink = false }: { byLink?: boolean }) {
   const [where, setWhere] = useState<readonly string[]>([]);
   useEffect(() => {
-    fetch("/field/addresses.json", { cache: "no-store" })
+    fetch(`${pageAddress}addresses.json`, { cache: "no-store" })
       .then((answer) => (answer.ok ? (answer.json() as Promise<Addresses>) : { earlier: [] }))
       .then((told) => setWhere(others(told, location.origin)))
       .catch(() => {}); // no signal: the words below hold without it
@@ -33,7 +34,7 @@ export function Elsewhere({ byLink = false }: { byLink?: boolean }) {
         <ul class="stack">
           {where.map((address) => (
             <li key={address}>
-              <a class="button wide" href={`${address}/field/`}>
+              <a class="button wide" href={`${address}${pageAddress}`}>
                 Open {address.replace(/^https?:\/\//, "")}
               </a>
             </li>
@@ -44,4 +45,4 @@ export function Elsewhere({ byLink = false }: { byLink?: boolean }) {
   );
 }
 
-const already = "If this phone recorded anything under another address, it is still there; open that address to see it.";
+const already = `If this ${device} recorded anything under another address, it is still there; open that address to see it.`;

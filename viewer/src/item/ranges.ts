@@ -1,13 +1,12 @@
 // The ranges of cover that was counted at saved visits, calculated from what was counted.
 
 import { useEffect, useState } from "preact/hooks";
-import type { Feature } from "../../base/entry.ts";
-import { useField } from "../context/field.ts";
-import { coverWords, noRanges, recounted, type Cover, type CoverRanges } from "../../survey/visit/cover.ts";
+import type { Feature } from "../base/entry.ts";
+import type { Model } from "../compute/model.ts";
+import { coverWords, noRanges, recounted, type Cover, type CoverRanges } from "../survey/visit/cover.ts";
 
 /** undefined until they are there; without those that cannot be calculated. */
-export function useCoverRanges(visits: readonly Feature[]): CoverRanges | undefined {
-  const { model } = useField();
+export function useCoverRanges(model: Model, visits: readonly Feature[]): CoverRanges | undefined {
   const asked = visits.flatMap((v) => {
     const input = recounted(v);
     return input ? [{ id: v.id, input }] : [];

@@ -1,9 +1,9 @@
 // What the computations say about a thing: figures, checks, and what to mind on the ground.
 
-import type { Check } from "../../compute/sheets.ts";
-import { Caution } from "../../ui/panel.tsx";
-import { Icon } from "../../ui/icon.tsx";
-import { figureText, glance, tooRough, verdictWords } from "../../survey/item/facts.ts";
+import type { Check } from "../compute/sheets.ts";
+import { Caution } from "../ui/panel.tsx";
+import { Icon } from "../ui/icon.tsx";
+import { figureText, glance, tooRough, verdictWords } from "../survey/item/facts.ts";
 import type { Working } from "./usesheet.ts";
 
 /** How it comes out, in one line that is there from the start. */

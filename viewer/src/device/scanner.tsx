@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Button } from "../../ui/button.tsx";
-import { Trouble } from "../../ui/panel.tsx";
+import { device } from "../base/page.ts";
+import { Button } from "../ui/button.tsx";
+import { Trouble } from "../ui/panel.tsx";
 import { codeScanned } from "./code.ts";
 import { scan } from "./scan.ts";
 
@@ -55,7 +56,7 @@ export function Scanner({ found, close }: { found: (code: string) => void; close
             ? ""
             : waiting
               ? "Waiting for the camera. If the browser asks whether this page may use it, allow it, or type the code."
-              : "Hold the phone so that the office's code is in the picture."}
+              : `Hold the ${device} so that the office's code is in the picture.`}
       </p>
       <Button wide press={close}>
         Type it instead
