@@ -115,12 +115,16 @@ func (s *Server) handleWhereabouts(w http.ResponseWriter, _ *http.Request) {
 	answerJSON(w, whereabouts{Address: all[0], Earlier: all[1:]})
 }
 
-// EnrolAddress is where a code is redeemed by opening it on the phone; "" while the server
-// does not know its own address.
-func (s *Server) EnrolAddress(code string) string {
+// EnrolAddress is where a code is redeemed by opening it on the phone, and EnrolDeskAddress on a
+// computer; "" while the server does not know its own address.
+func (s *Server) EnrolAddress(code string) string { return s.enrolAt(phonePage, code) }
+
+func (s *Server) EnrolDeskAddress(code string) string { return s.enrolAt(deskPage, code) }
+
+func (s *Server) enrolAt(p devicePage, code string) string {
 	all := s.addresses()
 	if len(all) == 0 {
 		return ""
 	}
-	return all[0] + "/field/#/enrol/" + url.PathEscape(code)
+	return all[0] + p.address() + "#/enrol/" + url.PathEscape(code)
 }

@@ -59,6 +59,9 @@ func TestAddressesAreRemembered(t *testing.T) {
 	if got, want := s.EnrolAddress("A-B"), "http://10.1.1.5/field/#/enrol/A-B"; got != want {
 		t.Errorf("EnrolAddress: got %q, want %q", got, want)
 	}
+	if got, want := s.EnrolDeskAddress("A-B"), "http://10.1.1.5/desk/#/enrol/A-B"; got != want {
+		t.Errorf("EnrolDeskAddress: got %q, want %q", got, want)
+	}
 	for _, bad := range []string{"", "register.example.org", "ftp://x.org", "https://", "https://x.org/deep", "https://x.org?q", "https://u:p@x.org", "https://x.org#/a"} {
 		if _, err := s.Announce(t.Context(), bad); err == nil {
 			t.Errorf("Announce(%q): got no error, want one", bad)

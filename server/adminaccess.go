@@ -35,6 +35,7 @@ type Invitation struct {
 	Properties []Property `json:"properties"`
 	Made       []Property `json:"made,omitempty"`    // those of them that are new
 	Address    string     `json:"address,omitempty"` // to open on the phone; none while the server does not know its own
+	Desk       string     `json:"desk,omitempty"`    // the same, to open on a computer
 }
 
 func (s *Server) adminInvite(w http.ResponseWriter, r *http.Request) {
@@ -60,7 +61,7 @@ func (s *Server) adminInvite(w http.ResponseWriter, r *http.Request) {
 		}
 		all = union(has, all)
 		code, until, err := s.InviteDevice(r.Context(), author, all...)
-		return Invitation{code, until, author, all, made, s.EnrolAddress(code)}, err
+		return Invitation{code, until, author, all, made, s.EnrolAddress(code), s.EnrolDeskAddress(code)}, err
 	})
 }
 

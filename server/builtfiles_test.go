@@ -25,7 +25,7 @@ func (r *readings) ReadFile(name string) ([]byte, error) {
 // However often the pages' files are asked for, a file is read once to be sent and once for its hash: a
 // stranger who asked for scripts and read none of them used to hold up everybody's acknowledgements.
 func TestBuiltFilesAreReadOnce(t *testing.T) {
-	pages, computations := builtField()
+	pages, computations := builtPages()
 	s := newSite(t)
 	for _, folder := range []fs.FS{s.pages, s.computations} {
 		if _, keeps := folder.(*builtFiles); !keeps {

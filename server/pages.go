@@ -5,7 +5,6 @@ import (
 	"mime"
 	"net/http"
 	"path"
-	"strings"
 
 	"headcut/model"
 )
@@ -53,7 +52,7 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request, name string, statu
 // for ever.
 func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("name")
-	if strings.HasSuffix(name, ".html") || name == fieldWorker || name == fieldManifest || isPacked(name) {
+	if changesInPlace(name) || isPacked(name) {
 		http.NotFound(w, r)
 		return
 	}

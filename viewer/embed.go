@@ -3,12 +3,13 @@
 // fetch their data over HTTP.
 //
 // landholder.html, served at an address P, fetches P/land.json, P/blocks/{name} and P/photos/{sha}.
-// field.html, served at /field/ with field-worker.js as /field/worker.js and
-// field.webmanifest as /field/manifest.webmanifest, enrols at /enrol and speaks sync/wire
-// at /sync and sync/photo at /photos/{sha}. Pages find their scripts and styles under
-// /assets/, the field page under /field/assets/, where its service worker answers; those
-// names carry a hash of the content, so they may be cached for ever. NOTICE.txt, beside them, holds the licences of the
-// libraries in them.
+// field.html, the officer's page on a phone, is served at /field/ with field-worker.js as
+// /field/worker.js and field.webmanifest as /field/manifest.webmanifest; it enrols at /enrol and
+// speaks sync/wire at /sync and sync/photo at /photos/{sha}. desk.html, the one on a computer, does
+// the same at /desk/. The landholder's page finds its scripts and styles under /assets/, the others
+// under /field/assets/ and /desk/assets/, where their service workers answer; those names carry a
+// hash of the content, so they may be cached for ever. NOTICE.txt, beside them, holds the licences
+// of the libraries in them.
 //
 // The files in dist are made from src by the bundler in viewer/bundle and are committed,
 // so that go build alone gives a working server; make check-pages proves that they are what the
@@ -35,10 +36,10 @@ var built embed.FS
 const ContentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; " +
 	"connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
-// FieldPolicy is ContentPolicy for the field page and its service worker: it computes,
-// works offline, can be installed, and shows photos that are only on the phone. The socket
-// to its own server is 'self' too.
-const FieldPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob:; " +
+// DevicePolicy is ContentPolicy for the officer's pages and their service workers: they compute,
+// work offline, can be installed, and show photos that are only on the device. The socket to
+// their own server is 'self' too.
+const DevicePolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob:; " +
 	"connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // Pages is the folder of built files, flat.

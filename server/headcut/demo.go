@@ -172,12 +172,14 @@ func (d *demonstration) invite(ctx context.Context) error {
 	if err := answers(ctx, link); err != nil {
 		return err
 	}
-	code, _, err := d.server.InviteDevice(ctx, "Demo officer", property)
-	if err != nil {
-		return err
+	var codes [2]string // each enrols one device
+	for i := range codes {
+		if codes[i], _, err = d.server.InviteDevice(ctx, "Demo officer", property); err != nil {
+			return err
+		}
 	}
-	_, err = fmt.Fprintf(d.stdout, "\nOpen the landholder's map:\n  %s\n\nOpen the field page, as a phone with its own code:\n  %s\n\nStop with Ctrl-C.\n",
-		link, d.address+"/field/#/enrol/"+code)
+	_, err = fmt.Fprintf(d.stdout, "\nOpen the landholder's map:\n  %s\n\nOpen the field page, as a phone with its own code:\n  %s\n\nOpen the desk page, as a computer with its own code:\n  %s\n\nStop with Ctrl-C.\n",
+		link, d.server.EnrolAddress(codes[0]), d.server.EnrolDeskAddress(codes[1]))
 	return err
 }
 

@@ -12,14 +12,15 @@ import (
 )
 
 var enrolCommand = command{
-	name: "enrol", args: "--data DIR --property NAME… --author NAME [--new]\n--data DIR --again NAME|ROW\n--data DIR --property NAME… --device NAME|ROW [--new]\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone, or give a phone more properties",
+	name: "enrol", args: "--data DIR --property NAME… --author NAME [--new]\n--data DIR --again NAME|ROW\n--data DIR --property NAME… --device NAME|ROW [--new]\n--data DIR --revoke NAME|ROW", summary: "make a one-time code for a phone or an office computer, or give a phone more properties",
 	help: `
 Prints a code that enrols one phone, within a day, for one property or several: give
 --property for each. A property that is not there yet is made, but for one whose name is
 nearly that of another: --new makes that too. What the phone records is by
 the NAME given here: the phone cannot choose another. Once a server has run on the
 data folder, the address that the phone opens is printed too, as text and as a QR code for
-its camera. On a phone that is enrolled already the code adds its properties to those that
+its camera. An office computer enrols in the same way, on its own page, whose address is printed
+too: to the register it is one more phone. On a phone that is enrolled already the code adds its properties to those that
 the phone has.
 
 A phone that says that another records under its number, or that was refused, needs no more
@@ -101,7 +102,7 @@ func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "On the phone, open %s or scan this:\n%s", got.Address, picture)
+	fmt.Fprintf(c.stdout, "On a computer, open %s\nOn a phone, open %s or scan this:\n%s", got.Desk, got.Address, picture)
 	return nil
 }
 

@@ -202,7 +202,7 @@ func runServe(ctx context.Context, c *call) error {
 		log.Warn("the register was restored: phones and links are kept shut until the office confirms them with 'headcut devices --confirm' and 'headcut links --confirm'", "phones", shut.Devices, "links", shut.Links)
 	}
 	return serve(ctx, d, &where, listener, address, log, func(address string) error {
-		_, err := fmt.Fprintf(c.stdout, "Serving %s on %s\n", *data, address)
+		_, err := fmt.Fprintf(c.stdout, "Serving %s on %s\nOn phones, open %s/field/\nAt a desk, open %s/desk/\n", *data, address, address, address)
 		return err
 	})
 }

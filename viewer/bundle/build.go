@@ -50,6 +50,7 @@ func (p page) defined() map[string]string {
 var pages = []page{
 	{name: "landholder"},
 	{name: "field", pieces: true, address: "/field/", title: "Headcut in the field", short: "Headcut"},
+	{name: "desk", pieces: true, address: "/desk/", title: "Headcut at the desk", short: "Headcut desk"},
 }
 
 // serviceWorker is the script of the service workers, below viewer/src.

@@ -1,5 +1,5 @@
 // Package pictures takes the pictures of the README from the demo, as a newcomer would see
-// it: the real program, its two addresses, a phone's width and a full screen.
+// it: the real program, its addresses, a phone's width and a full screen.
 //
 //	make pictures
 //
@@ -48,7 +48,7 @@ func TestPictures(t *testing.T) {
 	if *write {
 		folder = "."
 	}
-	landholder, field, files := demo(t)
+	landholder, field, desk, files := demo(t)
 	root, leave, err := tab.Launch(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
@@ -73,24 +73,33 @@ func TestPictures(t *testing.T) {
 		}
 	}
 
-	desk := open(deskWide, deskHigh, landholder)
-	desk.WaitFor(`document.body.innerText.includes("Lantern Gully")`)
-	desk.WaitStill()
-	keep(desk, "landholder-desk")
+	wide := open(deskWide, deskHigh, landholder)
+	wide.WaitFor(`document.body.innerText.includes("Lantern Gully")`)
+	wide.WaitStill()
+	keep(wide, "landholder-desk")
 	onPhone := open(phoneWide, phoneHigh, landholder)
 	onPhone.WaitStill()
 	keep(onPhone, "landholder-phone")
 
-	officer := open(phoneWide, phoneHigh, field)
-	allowPlace(t, root, officer)
-	press := func(name string) {
+	press := func(b *tab.Tab, name string) {
 		t.Helper()
 		within := `[...document.querySelectorAll("button, a")].find((e) => e.textContent.trim() === ` + quoted(name) + ` || e.getAttribute("aria-label") === ` + quoted(name) + `)`
-		officer.WaitFor(`(` + within + `) !== undefined`)
-		tab.Eval[bool](officer, `((`+within+`).click(), true)`)
+		b.WaitFor(`(` + within + `) !== undefined`)
+		tab.Eval[bool](b, `((`+within+`).click(), true)`)
 	}
-	press("Enrol this phone")
-	press("Start")
+	computer := open(deskWide, deskHigh, desk)
+	press(computer, "Enrol this computer")
+	computer.WaitFor(`[...document.querySelectorAll(".items tbody tr")].some((row) => row.innerText.includes("Lantern Gully"))`)
+	computer.WaitFor(`document.querySelector("#link").innerText.includes("Connected")`)
+	show(computer, tab.Eval[string](computer, `location.hash`)+"/"+gully(t, files))
+	computer.WaitFor(`document.querySelector(".panel .profile .bed") !== null`)
+	computer.WaitStill()
+	keep(computer, "desk")
+
+	officer := open(phoneWide, phoneHigh, field)
+	allowPlace(t, root, officer)
+	press(officer, "Enrol this phone")
+	press(officer, "Start")
 	officer.WaitFor(`document.body.innerText.includes("Nothing recorded today yet")`)
 	show(officer, "#/map")
 	officer.WaitFor(`parseInt(document.querySelector(".map")?.dataset.drawn) > 20`) // it stands still before it has anything, too
@@ -157,9 +166,9 @@ func allowPlace(t *testing.T, root context.Context, b *tab.Tab) {
 
 func quoted(text string) string { return `"` + strings.ReplaceAll(text, `"`, `\"`) + `"` }
 
-// demo runs the program's demo until the test ends, and gives the two addresses it prints
-// and the folder of its files.
-func demo(t *testing.T) (landholder, field, folder string) {
+// demo runs the program's demo until the test ends, and gives the addresses it prints and the
+// folder of its files.
+func demo(t *testing.T) (landholder, field, desk, folder string) {
 	t.Helper()
 	file := *program
 	if file == "" {
@@ -186,14 +195,16 @@ func demo(t *testing.T) (landholder, field, folder string) {
 			landholder = line
 		case strings.Contains(line, "/field/"):
 			field = line
+		case strings.Contains(line, "/desk/"):
+			desk = line
 		}
-		if landholder != "" && field != "" {
+		if landholder != "" && field != "" && desk != "" {
 			go func() { _, _ = io.Copy(io.Discard, out) }()
-			return landholder, field, folder
+			return landholder, field, desk, folder
 		}
 	}
 	t.Fatalf("the demo printed no addresses: %s", said.String())
-	return "", "", ""
+	return "", "", "", ""
 }
 
 // build makes the program with the computations for browsers in it, as make build does.

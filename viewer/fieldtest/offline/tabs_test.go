@@ -7,9 +7,6 @@ import (
 	"regexp"
 	"testing"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/network"
-
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -70,7 +67,7 @@ func TestOldTabGoesOnAfterAnUpdateElsewhere(t *testing.T) {
 	p.CheckFit("a page that was overtaken")
 	office.Kill()
 	// The browser's own cache may have the parts by chance; a full phone empties it.
-	p.Do(phone.Command(network.ClearBrowserCache, cdp.Empty{}))
+	p.EmptyCache()
 	for _, screen := range []struct{ route, heading string }{{"#/map", "Map"}, {"#/line", "Record a line or area"}, {"#/handover", "Save to a file"}} {
 		p.Go(screen.route)
 		if !p.Comes(`document.querySelector("h1")?.innerText.trim() === "`+screen.heading+`"`, phone.Patience) || phone.Eval[bool](p.Page, `document.querySelector("#screen [role=alert]") !== null`) {

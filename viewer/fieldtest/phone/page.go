@@ -32,8 +32,11 @@ type Page struct {
 
 func (p *Phone) newPage(ctx context.Context) *Page {
 	p.t.Helper()
-	page := &Page{t: p.t, phone: p, leave: func() {}, Tab: tab.New(p.t, ctx, p.set.width, p.set.height,
-		chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch)}
+	screen := []chromedp.EmulateViewportOption{chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch}
+	if p.set.desk {
+		screen = nil
+	}
+	page := &Page{t: p.t, phone: p, leave: func() {}, Tab: tab.New(p.t, ctx, p.set.width, p.set.height, screen...)}
 	p.t.Cleanup(page.wantQuiet)
 	p.t.Cleanup(func() { page.leave() })
 	return page

@@ -23,6 +23,9 @@ const FarName = "office.test"
 // userAgent is of an ordinary phone's browser.
 const userAgent = "Mozilla/5.0 (Linux; Android 10; K) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/156.0.0.0 Mobile Safari/537.36"
 
+// deskAgent is of an ordinary computer's browser.
+const deskAgent = "Mozilla/5.0 (X11; Linux x86_64) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/156.0.0.0 Safari/537.36"
+
 // Phone is a Chromium with a profile folder of its own, which outlives its processes. Its
 // first tab is embedded.
 type Phone struct {
@@ -41,6 +44,7 @@ type settings struct {
 	width, height int64
 	flags         []chromedp.ExecAllocatorOption
 	persist       bool
+	desk          bool
 	agent         string
 }
 
@@ -58,6 +62,11 @@ func Durable() Option { return func(s *settings) { s.persist = true } }
 
 // Agent is what the browser says it is; an Android phone's otherwise.
 func Agent(userAgent string) Option { return func(s *settings) { s.agent = userAgent } }
+
+// Desk is a computer: its window in CSS pixels, a mouse and a keyboard, and no touch.
+func Desk(width, height int64) Option {
+	return func(s *settings) { s.width, s.height, s.desk, s.agent = width, height, true, deskAgent }
+}
 
 // Flag adds a flag of Chromium's command line.
 func Flag(name string, value any) Option {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
@@ -100,6 +101,13 @@ func (p *Page) SetClock(wrongBy time.Duration) {
 func (p *Page) BeforeScripts(script string) {
 	p.t.Helper()
 	p.Do(Command(page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}))
+}
+
+// EmptyCache removes what the browser has cached of its own accord, as a full device does; what
+// pages stored themselves stays.
+func (p *Page) EmptyCache() {
+	p.t.Helper()
+	p.Do(Command(network.ClearBrowserCache, cdp.Empty{}))
 }
 
 // Reload loads the page again.

@@ -16,6 +16,9 @@ export function clock(at: Date, now: Date): string {
   return `${time} on ${day(dayOf(at))}`;
 }
 
+/** The same, as short as a table needs it: "10:42" on the same day, else "24 November 2026". */
+export const clockOrDay = (at: Date, now: Date): string => (at.toDateString() === now.toDateString() ? clock(at, now) : day(dayOf(at)));
+
 /** "3 m", "450 m", "1.2 km": as a person paces it. */
 export function distance(m: number): string {
   if (m < 950) return `${Math.round(m)} m`;

@@ -14,14 +14,26 @@ interface InputProps {
   readonly plain?: boolean; // without a word that it may be left: its hint says so
 }
 
-export function TextInput({ label, value, change, hint, wrong, required, plain, long }: InputProps & { long?: boolean }) {
+interface TextInputProps extends InputProps {
+  readonly long?: boolean;
+  readonly enter?: () => void; // what the Enter key does
+}
+
+export function TextInput({ label, value, change, hint, wrong, required, plain, long, enter }: TextInputProps) {
   return (
     <Labelled label={label} hint={hint} wrong={wrong} required={required ?? false} plain={plain ?? false}>
       {(ids) =>
         long ? (
           <textarea {...ids} rows={3} value={value} onInput={(e) => change(e.currentTarget.value)} />
         ) : (
-          <input {...ids} type="text" autocomplete="off" value={value} onInput={(e) => change(e.currentTarget.value)} />
+          <input
+            {...ids}
+            type="text"
+            autocomplete="off"
+            value={value}
+            onInput={(e) => change(e.currentTarget.value)}
+            onKeyDown={(e) => e.key === "Enter" && enter?.()}
+          />
         )
       }
     </Labelled>

@@ -1,0 +1,36 @@
+// What the list of properties says of each: how many items it has, and its last entry.
+
+import { useEffect, useState } from "preact/hooks";
+import { type Feature, stampedAt } from "../../base/entry.ts";
+import { isItem } from "../../base/nearest.ts";
+import type { Store } from "../../storage/store.ts";
+import { lastOf } from "../../survey/visit/visits.ts";
+
+export interface Summary {
+  readonly items: number;
+  readonly last: { readonly at: Date; readonly by: string } | undefined; // undefined where nothing was recorded yet
+}
+
+/** By property, once they are read; read again whenever changed is another. */
+export function useSummaries(store: Store, ids: readonly string[], changed: unknown): ReadonlyMap<string, Summary> {
+  const [found, set] = useState<ReadonlyMap<string, Summary>>(new Map());
+  useEffect(() => {
+    let here = true;
+    Promise.all(ids.map(async (id) => [id, await summaryOf(store, id)] as const)).then(
+      (all) => here && set(new Map(all)),
+      () => {}, // the shell tells what ails the store
+    );
+    return () => void (here = false);
+  }, [ids.join(), changed]);
+  return found;
+}
+
+async function summaryOf(store: Store, property: string): Promise<Summary> {
+  const features = await store.features(property);
+  const newest = features.reduce<Feature | undefined>((a, b) => (a && a.stamp >= b.stamp ? a : b), undefined);
+  const last = newest && lastOf(await store.history(newest.id));
+  return {
+    items: features.filter(isItem).length,
+    last: newest && last ? { at: stampedAt(newest), by: last.entry.author } : undefined,
+  };
+}
