@@ -1,57 +1,27 @@
 package server
 
 import (
-	"bytes"
-	"context"
 	"encoding/json"
-	"log/slog"
 	"net/http"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
-	"headcut/sync/device"
-	"headcut/sync/photo"
 	"headcut/sync/register"
 	"headcut/sync/wire"
 )
 
-// TestLostPhotosComeAgain: photos are deleted by mistake, and no backup is restored. The office sees what is missing and who may have it, and the phone sends it again at
-// its next connection, though it was told once that the server has it.
+// TestLostPhotosComeAgain: photos are deleted by mistake, and no backup is restored. The office sees
+// what is missing and who may have it, and asks the phone at its next connection, which was told
+// once that the server has them. That the phone sends them then is shown by
+// viewer/fieldtest/sync: TestPhotosLostAtTheServerComeAgain.
 func TestLostPhotosComeAgain(t *testing.T) {
 	s := newSite(t)
-	p, _, err := s.PropertyOrNew(t.Context(), "Stony Block")
-	if err != nil {
-		t.Fatal(err)
-	}
-	code, _, err := s.InviteDevice(t.Context(), "R. Field", p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := device.Open(t.TempDir(), device.Options{Logger: slog.New(slog.DiscardHandler)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = d.Close() })
-	if err := d.Enrol(t.Context(), s.web.URL, code, ""); err != nil {
-		t.Fatal(err)
-	}
-	head, err := d.Capture(p.ID, device.Fields{"kind": "gully-head", "name": "Top head"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var shas []register.Hash
-	for _, jpeg := range [][]byte{quarters(t, 64, 48), quarters(t, 32, 32)} {
-		sha, err := d.Photo(p.ID, head, bytes.NewReader(jpeg))
-		if err != nil {
-			t.Fatal(err)
-		}
-		shas = append(shas, sha)
-	}
-	if err := d.Sync(t.Context()); err != nil {
-		t.Fatal(err)
-	}
+	phone := s.enrolledAs(t, plantedPhone, "R. Field", "Stony Block")
+	jpegs := [][]byte{quarters(t, 64, 48), quarters(t, 32, 32)}
+	shas := []register.Hash{putNamed(t, s, jpegs[0]), putNamed(t, s, jpegs[1])}
 	lists := func(want int, with string) {
 		t.Helper()
 		var devices []DeviceRow
@@ -78,16 +48,17 @@ func TestLostPhotosComeAgain(t *testing.T) {
 	}
 	s.at = s.at.Add(2 * time.Hour)
 	lists(2, "R. Field")
-	live, stop := context.WithCancel(t.Context())
-	ended := make(chan error, 1)
-	go func() { ended <- d.Live(live) }()
-	for began := time.Now(); time.Since(began) < time.Minute; time.Sleep(10 * time.Millisecond) {
-		if missing, err := photo.Missing(t.Context(), s.photos, shas); err == nil && len(missing) == 0 {
-			break
-		}
+	grant, err := s.admitToSync(t.Context(), phone.Token)
+	if err != nil {
+		t.Fatal(err)
 	}
-	stop()
-	<-ended
+	asked, err := s.wantedPhotos(t.Context(), grant)
+	if err != nil || len(asked) != 2 || !slices.Contains(asked, shas[0]) || !slices.Contains(asked, shas[1]) {
+		t.Errorf("the phone is asked for %v (%v), want %v", asked, err, shas)
+	}
+	for _, jpeg := range jpegs {
+		put(t, s, jpeg)
+	}
 	lists(0, "")
 }
 

@@ -61,7 +61,7 @@ func (d *Device) write(e register.Entry, also func(*bbolt.Tx) error) error {
 	}
 	e.Version, e.ID, e.Device, e.Author = register.Version, id, d.self.ID, d.self.Author
 	e.SeenAt = now.Format(time.RFC3339Nano)
-	err = d.update(e.Property, func(tx *bbolt.Tx, s *shelf) error {
+	return d.update(e.Property, func(tx *bbolt.Tx, s *shelf) error {
 		if also != nil {
 			if err := also(tx); err != nil {
 				return err
@@ -69,14 +69,6 @@ func (d *Device) write(e register.Entry, also func(*bbolt.Tx) error) error {
 		}
 		return s.capture(e, now)
 	})
-	if err != nil {
-		return err
-	}
-	select {
-	case d.captured <- struct{}{}:
-	default: // somebody will look anyway
-	}
-	return nil
 }
 
 // capture gives the entry its place in this device's history and folds it in.

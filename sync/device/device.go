@@ -1,13 +1,11 @@
 package device
 
 import (
-	"context"
 	"crypto/rand"
 	"encoding/json"
 	"errors"
 	"io"
 	"log/slog"
-	mathrand "math/rand/v2"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -24,9 +22,6 @@ import (
 type Options struct {
 	Now    func() time.Time // the device's wall clock; nil: time.Now
 	Random io.Reader        // for ids; nil: crypto/rand
-	Chance func() float64   // in [0, 1), spreads reconnection; nil: math/rand
-	// Sleep waits between connections; nil waits on a timer.
-	Sleep func(context.Context, time.Duration) error
 	// Patience is how long the device waits for a connection, for the welcome and for the
 	// network to take a frame; 0: ten seconds. How long silence may last, the server says.
 	Patience time.Duration
@@ -37,9 +32,8 @@ type Options struct {
 
 // Property is a holding this device may record on.
 type Property struct {
-	ID    string `json:"id"`
-	Name  string `json:"name"`
-	Begun bool   `json:"begun,omitempty"` // on this device: see Begin
+	ID   string `json:"id"`
+	Name string `json:"name"`
 }
 
 // self is who the device is.
@@ -61,9 +55,8 @@ type Device struct {
 	mu   sync.Mutex // held by captures and while applying; guards self
 	self self
 
-	captured chan struct{} // something new is in the outbox
-	talking  sync.Mutex    // one conversation at a time
-	load     int           // entries a frame, fewer on a line that keeps breaking; guarded by talking
+	talking sync.Mutex // one conversation at a time
+	load    int        // entries a frame, fewer on a line that keeps breaking; guarded by talking
 }
 
 // Errors on which callers branch.
@@ -83,12 +76,6 @@ func Open(dir string, o Options) (*Device, error) {
 	}
 	if o.Random == nil {
 		o.Random = rand.Reader
-	}
-	if o.Chance == nil {
-		o.Chance = mathrand.Float64
-	}
-	if o.Sleep == nil {
-		o.Sleep = sleep
 	}
 	if o.Patience == 0 {
 		o.Patience = 10 * time.Second
@@ -112,7 +99,7 @@ func Open(dir string, o Options) (*Device, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Device{o: o, dir: dir, db: db, captured: make(chan struct{}, 1), load: wire.FrameEntries}
+	d := &Device{o: o, dir: dir, db: db, load: wire.FrameEntries}
 	if err := db.Update(d.install); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
@@ -158,15 +145,4 @@ func (d *Device) who() self {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return d.self
-}
-
-func sleep(ctx context.Context, wait time.Duration) error {
-	timer := time.NewTimer(wait)
-	defer timer.Stop()
-	select {
-	case <-timer.C:
-		return nil
-	case <-ctx.Done():
-		return ctx.Err()
-	}
 }

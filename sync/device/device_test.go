@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"slices"
 	"testing"
-	"time"
 
 	"headcut/model"
 	"headcut/sync/device"
@@ -328,44 +327,5 @@ func TestRelabelledEntriesHaveSeen(t *testing.T) {
 	must(t, json.Unmarshal([]byte(got), &f))
 	if len(f.Clashes) != 0 || string(f.Fields["notes"]) != `"after the copy"` {
 		t.Errorf("the register has %s, want the later notes and no clash", got)
-	}
-}
-
-// TestLive: what one device captures is on the other within a second.
-func TestLive(t *testing.T) {
-	of := startOffice(t, officeOptions{})
-	a, b := enrolled(t, of.url), enrolled(t, of.url)
-	ctx, cancel := context.WithCancel(t.Context())
-	ended := make(chan error, 2)
-	for _, d := range []*device.Device{a, b} {
-		go func() { ended <- d.Live(ctx) }()
-	}
-	for of.exchange.Open() < 2 {
-		time.Sleep(time.Millisecond)
-	}
-	for i := range 20 {
-		from, to := a, b
-		if i%2 == 1 {
-			from, to = b, a
-		}
-		id := mark(t, from, "peg")
-		began := time.Now()
-		for {
-			f, err := to.Feature(creek, id)
-			must(t, err)
-			if len(f.Fields) > 0 {
-				break
-			}
-			if time.Since(began) > time.Second {
-				t.Fatalf("capture %d: not on the other device after a second", i)
-			}
-			time.Sleep(time.Millisecond)
-		}
-	}
-	cancel()
-	for range 2 {
-		if err := <-ended; !errors.Is(err, context.Canceled) {
-			t.Errorf("Live ended with %v", err)
-		}
 	}
 }

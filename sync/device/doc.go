@@ -7,16 +7,16 @@
 //	err = d.Set(property, head, device.Fields{"active": true})
 //	err = d.Photo(property, head, jpeg)
 //	err = d.Strike(property, head)
-//	hut, err := d.Begin("Old Hut") // a property, with no signal
-//	err = d.Sync(ctx) // or d.Live(ctx), which stays connected
+//	err = d.Sync(ctx)
 //
 // A capture has returned when it is on the device's own disk, in one transaction: the
 // entry, its deviceSeq and the feature as it now stands. An entry stays in the outbox
 // until its receipt, and on the device after that: a server restored from an older copy
 // gets it again. Everything may be cut or killed at any moment and tried again.
 //
-// The package is used by tests and by the demo. The officer's phone does the same in the
-// browser, with the same frames (sync/wire) and the same fold (sync/register).
+// The package is used by the demo and by tests. The officer's phone does the same and more in the
+// browser, with the same frames (sync/wire) and the same fold (sync/register);
+// viewer/fieldtest/node plays that against the server.
 //
 // # On disk
 //

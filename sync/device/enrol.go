@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"slices"
 	"strings"
 
 	"go.etcd.io/bbolt"
@@ -117,11 +116,6 @@ func (d *Device) askToEnrol(ctx context.Context, me *self, code string, former s
 		return &model.Problem{Path: "server", Reason: "its answer to the enrolment cannot be read", Fix: "is this the register's address?"}
 	}
 	me.Token, me.Author = granted.Token, cmp.Or(granted.Author, me.Author)
-	for _, p := range me.Properties {
-		if p.Begun && !slices.ContainsFunc(granted.Properties, func(g Property) bool { return g.ID == p.ID }) {
-			granted.Properties = append(granted.Properties, p)
-		}
-	}
 	me.Properties = granted.Properties
 	return nil
 }

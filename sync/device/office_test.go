@@ -7,11 +7,8 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"os"
 	"path/filepath"
-	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -21,7 +18,6 @@ import (
 	"headcut/sync/photo"
 	"headcut/sync/store"
 	"headcut/sync/store/boltstore"
-	"headcut/sync/wire"
 )
 
 const (
@@ -37,7 +33,6 @@ type office struct {
 	exchange *exchange.Exchange
 	http     *http.Server
 	url      string
-	stopped  chan struct{}
 }
 
 type officeOptions struct {
@@ -46,7 +41,6 @@ type officeOptions struct {
 	timing     exchange.Timing
 	store      boltstore.Options
 	logger     *slog.Logger
-	more       func(*http.ServeMux, *boltstore.Store) // further addresses
 }
 
 func openOffice(dir string, o officeOptions) (*office, error) {
@@ -67,15 +61,14 @@ func openOffice(dir string, o officeOptions) (*office, error) {
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	begun := &begunHere{file: filepath.Join(dir, "begun.json")}
 	admit := func(_ context.Context, token string) (exchange.Grant, error) {
 		id, ok := strings.CutPrefix(token, "token-of-")
 		if !ok {
 			return exchange.Grant{}, &model.Problem{Reason: "is not known here", Fix: "enrol the device"}
 		}
-		return exchange.Grant{Device: id, Authors: []string{"an officer"}, Properties: append(slices.Clone(o.properties), begun.of(id)...), About: begun.about(id)}, nil
+		return exchange.Grant{Device: id, Authors: []string{"an officer"}, Properties: o.properties}, nil
 	}
-	x := exchange.New(exchange.Options{Store: s, Admit: admit, Begin: begun.begin, Logger: o.logger, Timing: o.timing})
+	x := exchange.New(exchange.Options{Store: s, Admit: admit, Logger: o.logger, Timing: o.timing})
 	mux := http.NewServeMux()
 	mux.Handle("GET /sync", x)
 	mux.Handle("/photos/{sha}", &photo.Handler{Photos: photos, Logger: o.logger, Admit: func(ctx context.Context, token string) (string, error) {
@@ -83,64 +76,13 @@ func openOffice(dir string, o officeOptions) (*office, error) {
 		return grant.Device, err
 	}})
 	mux.HandleFunc("POST /enrol", func(w http.ResponseWriter, r *http.Request) { enrolHere(w, r, o.properties) })
-	if o.more != nil {
-		o.more(mux, s)
-	}
 	listener, err := listen(o.listen)
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	of := &office{store: s, photos: photos, exchange: x, http: &http.Server{Addr: listener.Addr().String(), Handler: mux, ErrorLog: slog.NewLogLogger(o.logger.Handler(), slog.LevelDebug)}, url: "http://" + listener.Addr().String(), stopped: make(chan struct{})}
-	go func() {
-		defer close(of.stopped)
-		_ = of.http.Serve(listener) // until it is closed
-	}()
+	of := &office{store: s, photos: photos, exchange: x, http: &http.Server{Addr: listener.Addr().String(), Handler: mux, ErrorLog: slog.NewLogLogger(o.logger.Handler(), slog.LevelDebug)}, url: "http://" + listener.Addr().String()}
+	go of.http.Serve(listener) // until it is closed
 	return of, nil
-}
-
-// begunHere is what devices began, kept in a file before it is answered.
-type begunHere struct {
-	file string
-	mu   sync.Mutex
-}
-
-func (b *begunHere) all() (all map[string][]wire.Property) {
-	all = map[string][]wire.Property{}
-	if raw, err := os.ReadFile(b.file); err == nil {
-		_ = json.Unmarshal(raw, &all) // written whole or not at all
-	}
-	return all
-}
-
-func (b *begunHere) about(device string) []wire.Property {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	return b.all()[device]
-}
-
-func (b *begunHere) of(device string) (ids []string) {
-	for _, p := range b.about(device) {
-		ids = append(ids, p.ID)
-	}
-	return ids
-}
-
-func (b *begunHere) begin(_ context.Context, device, property, name string) error {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	all := b.all()
-	if slices.ContainsFunc(all[device], func(p wire.Property) bool { return p.ID == property }) {
-		return nil
-	}
-	all[device] = append(all[device], wire.Property{ID: property, Name: name, Begun: true})
-	raw, err := json.Marshal(all)
-	if err != nil {
-		return err
-	}
-	if err := os.WriteFile(b.file+".new", raw, 0o600); err != nil {
-		return err
-	}
-	return os.Rename(b.file+".new", b.file)
 }
 
 // listen takes an address that a process just killed may still hold for an instant.

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"headcut/sync/badline"
 	"headcut/sync/register"
 	"headcut/sync/store/boltstore"
 )
@@ -27,17 +28,17 @@ func picture(seed byte, size int) ([]byte, register.Hash) {
 func TestRule11PhotoAfterItsEntry(t *testing.T) {
 	of := startOffice(t, officeOptions{})
 	cuts := 0
-	l := newLine(t, strings.TrimPrefix(of.url, "http://"), func(_ int, up bool, before int64) fate {
+	l := badline.New(t, strings.TrimPrefix(of.url, "http://"), func(_ int, up bool, before int64) badline.Fate {
 		if up && before > 600_000 && cuts < 4 {
 			cuts++
-			return fate{reset: true}
+			return badline.Fate{Reset: true}
 		}
-		return fate{}
+		return badline.Fate{}
 	})
 	dir := t.TempDir()
 	d := opened(t, dir)
 	must(t, d.Enrol(t.Context(), of.url, "open", "an officer"))
-	d.MoveTo(l.url())
+	d.MoveTo(l.URL())
 	head := mark(t, d, "head")
 	raw, want := picture(1, 2_500_000)
 	sha, err := d.Photo(creek, head, bytes.NewReader(raw))
@@ -69,7 +70,7 @@ func TestRule11PhotoAfterItsEntry(t *testing.T) {
 		}
 		must(t, d.Close())
 		d = opened(t, dir)
-		d.MoveTo(l.url())
+		d.MoveTo(l.URL())
 	}
 	if tries == 0 {
 		t.Error("the line was never cut")

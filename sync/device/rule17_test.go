@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/sync/badline"
 	"headcut/sync/device"
 	"headcut/sync/exchange"
 	"headcut/sync/register"
@@ -28,11 +29,11 @@ const endsWithin = 3 * pingInTest
 func TestRule17EveryPhaseCut(t *testing.T) {
 	of := startOffice(t, officeOptions{timing: hurried})
 	up, down := conversationBytes(t, of)
-	fates := map[string]func(pass int) fate{
-		"reset":      func(pass int) fate { return fate{pass: pass, reset: true} },
-		"black-hole": func(pass int) fate { return fate{pass: pass, hang: true} },
-		"1-B-per-s":  func(int) fate { return fate{every: time.Second} },
-		"latency":    func(int) fate { return fate{delay: 3 * time.Millisecond} },
+	fates := map[string]func(pass int) badline.Fate{
+		"reset":      func(pass int) badline.Fate { return badline.Fate{Pass: pass, Reset: true} },
+		"black-hole": func(pass int) badline.Fate { return badline.Fate{Pass: pass, Hang: true} },
+		"1-B-per-s":  func(int) badline.Fate { return badline.Fate{Every: time.Second} },
+		"latency":    func(int) badline.Fate { return badline.Fate{Delay: 3 * time.Millisecond} },
 	}
 	const steps, atOnce = 7, 8 // most of the time they wait for a silence to be long enough
 	running := make(chan struct{}, atOnce)
@@ -45,13 +46,13 @@ func TestRule17EveryPhaseCut(t *testing.T) {
 				all.Go(func() {
 					defer func() { <-running }()
 					t.Run(fmt.Sprintf("%s-%s-after-%d-bytes", name, way, at), func(t *testing.T) {
-						phaseCut(t, of, name == "reset" || name == "black-hole", func(conn int, goesUp bool, before int64) fate {
+						phaseCut(t, of, name == "reset" || name == "black-hole", func(conn int, goesUp bool, before int64) badline.Fate {
 							if conn > 1 || goesUp != (way == "up") {
-								return fate{}
+								return badline.Fate{}
 							}
 							f := bad(int(max(at-before, 0)))
-							if before < at && (f.every > 0 || f.delay > 0) {
-								return fate{} // the line is good until then
+							if before < at && (f.Every > 0 || f.Delay > 0) {
+								return badline.Fate{} // the line is good until then
 							}
 							return f
 						})
@@ -65,13 +66,13 @@ func TestRule17EveryPhaseCut(t *testing.T) {
 
 // conversationBytes is how much a conversation like those of the test carries.
 func conversationBytes(t *testing.T, of *office) (up, down int64) {
-	l := newLine(t, strings.TrimPrefix(of.url, "http://"), nil)
+	l := badline.New(t, strings.TrimPrefix(of.url, "http://"), nil)
 	d := dayOn(t, of, l)
 	patiently(t, d)
-	for deadline := time.Now().Add(time.Second); l.down.Load() == 0 && time.Now().Before(deadline); {
+	for deadline := time.Now().Add(time.Second); l.Down.Load() == 0 && time.Now().Before(deadline); {
 		time.Sleep(time.Millisecond)
 	}
-	return l.up.Load(), l.down.Load()
+	return l.Up.Load(), l.Down.Load()
 }
 
 // patiently syncs on a line that is good. The hurried times of these tests may be too
@@ -92,7 +93,7 @@ func patiently(t *testing.T, d *device.Device) {
 const dayEntries = 12
 
 // dayOn is a device with captures in its outbox, on a line.
-func dayOn(t *testing.T, of *office, l *line) *device.Device {
+func dayOn(t *testing.T, of *office, l *badline.Line) *device.Device {
 	d, err := device.Open(t.TempDir(), device.Options{Logger: quiet, Patience: 2 * pingInTest})
 	must(t, err)
 	t.Cleanup(func() { _ = d.Close() })
@@ -102,14 +103,14 @@ func dayOn(t *testing.T, of *office, l *line) *device.Device {
 		_, err := d.Capture(ridge, device.Fields{"kind": "peg", "name": fmt.Sprint("peg ", i)})
 		must(t, err)
 	}
-	d.MoveTo(l.url())
+	d.MoveTo(l.URL())
 	return d
 }
 
 // phaseCut syncs a day over a line with this rule, then over a good one. When the line is
 // dead the device must find out; when it is only slow, the officer gives up.
-func phaseCut(t *testing.T, of *office, dead bool, rule func(conn int, up bool, before int64) fate) {
-	l := newLine(t, strings.TrimPrefix(of.url, "http://"), rule)
+func phaseCut(t *testing.T, of *office, dead bool, rule func(conn int, up bool, before int64) badline.Fate) {
+	l := badline.New(t, strings.TrimPrefix(of.url, "http://"), rule)
 	d := dayOn(t, of, l)
 	patience := endsWithin
 	if dead {
@@ -143,50 +144,11 @@ func phaseCut(t *testing.T, of *office, dead bool, rule func(conn int, up bool, 
 	}
 }
 
-// TestRule17HalfOpenEndsOnTheServer: a device that vanishes without a word is let go.
-func TestRule17HalfOpenEndsOnTheServer(t *testing.T) {
-	for _, goesUp := range []bool{true, false} {
-		t.Run(fmt.Sprintf("black-hole-up-%v", goesUp), func(t *testing.T) {
-			of := startOffice(t, officeOptions{timing: hurried})
-			welcomed := make(chan struct{})
-			l := newLine(t, strings.TrimPrefix(of.url, "http://"), func(conn int, up bool, before int64) fate {
-				select {
-				case <-welcomed:
-					return fate{hang: up == goesUp}
-				default:
-					return fate{}
-				}
-			})
-			d := dayOn(t, of, l)
-			ctx, cancel := context.WithCancel(t.Context())
-			gone := make(chan error, 1)
-			go func() { gone <- d.Live(ctx) }()
-			defer func() { cancel(); <-gone }()
-			for s := (device.Status{}); s.Seq == 0 || s.Waiting > 0 || s.N == 0; time.Sleep(time.Millisecond) {
-				var err error
-				s, err = d.Status(ridge)
-				must(t, err)
-			}
-			if of.exchange.Open() != 1 {
-				t.Fatalf("%d conversations, want 1", of.exchange.Open())
-			}
-			began := time.Now()
-			close(welcomed)
-			for of.exchange.Open() == 1 && time.Since(began) < 2*endsWithin {
-				time.Sleep(time.Millisecond)
-			}
-			if took := time.Since(began); took > endsWithin {
-				t.Errorf("the half-open connection ended after %v, want within %v", took, endsWithin)
-			}
-		})
-	}
-}
-
 // TestRule17SlowButSteady: a line that carries 4 KB a second carries a day, because
 // bytes that come, however slowly, count as life, and frames shrink after a failure.
 func TestRule17SlowButSteady(t *testing.T) {
 	of := startOffice(t, officeOptions{timing: hurried})
-	l := newLine(t, strings.TrimPrefix(of.url, "http://"), func(int, bool, int64) fate { return fate{piece: 20, every: 5 * time.Millisecond} })
+	l := badline.New(t, strings.TrimPrefix(of.url, "http://"), func(int, bool, int64) badline.Fate { return badline.Fate{Piece: 20, Every: 5 * time.Millisecond} })
 	d := dayOn(t, of, l)
 	for try := 0; ; try++ {
 		err := d.Sync(t.Context())

@@ -27,9 +27,7 @@ type talk struct {
 
 	welcome *wire.Welcome
 	pushes  uint64
-	hinted  map[string]uint64
 	wanted  []register.Hash // photos that the server does not have
-	later   *wire.Later
 	checked map[string]bool // properties whose own entries were compared with the register's
 }
 
@@ -53,7 +51,7 @@ func (d *Device) connect(ctx context.Context) (*talk, error) {
 		return nil, err
 	}
 	t := &talk{conn: conn, frames: make(chan wire.Frame, 4), silence: d.o.Patience, write: d.o.Patience, done: make(chan struct{}),
-		hinted: make(map[string]uint64), checked: make(map[string]bool)}
+		checked: make(map[string]bool)}
 	t.release = context.AfterFunc(ctx, func() { conn.Close() })
 	if err := t.greet(&wire.Hello{Version: wire.Version, Token: me.Token, Device: me.ID, ClockMS: d.o.Now().UnixMilli()}); err != nil {
 		t.hangUp()
@@ -177,12 +175,8 @@ func (t *talk) receive() (wire.Frame, error) {
 // note takes a frame that nothing was asked for.
 func (t *talk) note(frame wire.Frame) error {
 	switch f := frame.(type) {
-	case *wire.Hint:
-		t.hinted[f.Property] = max(t.hinted[f.Property], f.N)
 	case *wire.Wanted:
 		t.wanted = append(t.wanted, f.Photos...)
-	case *wire.Later:
-		t.later = f
 	case *wire.Problem:
 		return refusal{f}
 	}

@@ -73,3 +73,15 @@ func TestTimesAreRelated(t *testing.T) {
 		t.Errorf("%+v lets a half-open connection live for more than 30 s", d)
 	}
 }
+
+// TestHalfOpenEnds: a device that vanishes without a word is let go.
+func TestHalfOpenEnds(t *testing.T) {
+	d := newDesk(t, exchange.Timing{Ping: 200 * time.Millisecond, Silence: 500 * time.Millisecond, Write: 200 * time.Millisecond,
+		Hello: 10 * time.Second, Admit: time.Minute, Stop: 50 * time.Millisecond})
+	join(t, d, "device-1") // it reads nothing from now on, and so answers no ping
+	for deadline := time.Now().Add(20 * time.Second); d.exchange.Open() > 0; time.Sleep(5 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatal("a device that answers no ping for 20 s is still connected, and 0.5 s of silence end it")
+		}
+	}
+}
