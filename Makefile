@@ -4,8 +4,8 @@ SHELL := /bin/bash
 .DEFAULT_GOAL := build
 .PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
-# Packages that open a browser and are quick enough for every change.
-quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/fieldtest/storage
+# Packages that open a browser, or phones in Node, and are quick enough for every change.
+quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/fieldtest/storage ./viewer/fieldtest/node
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
@@ -47,6 +47,7 @@ soak:
 	RAPID_SEED=0 RAPID_CHECKS=20000 RAPID_NOFAILFILE=1 go test -count=1 -timeout 60m ./model ./model/figures ./model/geodesy ./model/levelling \
 		./model/mapgrid ./model/monitor ./model/runoff ./model/section ./model/soilloss ./model/track ./model/treatment ./model/works \
 		./sync/handover ./sync/register ./export
+	go test -count=3 -timeout 60m ./viewer/fieldtest/node -steps 400 # a new seed each time
 
 # All of the field page's days in a browser: some twenty-five minutes. The time limits in
 # them are for a machine that does nothing else; -campaign kills a hundred times.

@@ -13,6 +13,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"headcut/sync/badline"
 )
 
 // faster is how much faster time passes on the phones: how long they wait before they try
@@ -24,7 +26,7 @@ type device struct {
 	t       *testing.T
 	name    string
 	dir     string
-	line    *line
+	line    *badline.Line
 	aheadMS int64 // of its clock
 	self    self
 
@@ -63,9 +65,9 @@ type asked map[string]any
 // errOff: the phone went off before it answered.
 var errOff = errors.New("the phone went off")
 
-func newDevice(t *testing.T, o *office, name string, rule func(conn int, up bool, before int64) fate) *device {
+func newDevice(t *testing.T, o *office, name string, rule func(conn int, up bool, before int64) badline.Fate) *device {
 	t.Helper()
-	d := &device{t: t, name: name, dir: filepath.Join(t.TempDir(), "phone"), line: newLine(t, o.address, rule)}
+	d := &device{t: t, name: name, dir: filepath.Join(t.TempDir(), "phone"), line: badline.New(t, o.address, rule)}
 	d.start()
 	t.Cleanup(d.kill)
 	return d
@@ -74,7 +76,7 @@ func newDevice(t *testing.T, o *office, name string, rule func(conn int, up bool
 // start switches the phone on, and gives what it says is wrong with what it kept.
 func (d *device) start() (trouble string) {
 	d.t.Helper()
-	place, err := json.Marshal(map[string]any{"dir": d.dir, "origin": d.line.url(), "aheadMS": d.aheadMS, "faster": faster, "uncomputed": d.uncomputed})
+	place, err := json.Marshal(map[string]any{"dir": d.dir, "origin": d.line.URL(), "aheadMS": d.aheadMS, "faster": faster, "uncomputed": d.uncomputed})
 	must(d.t, err)
 	p := &process{cmd: exec.Command(built.node[0], append(built.node[1:], string(place))...), gone: make(chan struct{}), waiting: map[int]chan answer{}}
 	p.cmd.Stderr = &p.said

@@ -38,6 +38,7 @@ type play struct {
 	office *office
 	phones []*player
 	common []string // properties that all phones have
+	spoke  chan struct{}
 
 	mu          sync.Mutex // guards what follows
 	kills       int
@@ -71,9 +72,10 @@ type recorded struct {
 }
 
 func newPlay(t *testing.T, seed uint64) *play {
-	p := &play{t: t, seed: seed, office: newOffice(t)}
+	p := &play{t: t, seed: seed, office: newOffice(t), spoke: make(chan struct{}, 1)}
 	for i, name := range []string{"a", "b", "c"} {
 		who := &player{play: p, random: randomOf(seed, uint64(i)), saved: map[string]recorded{}}
+		who.weather.spoke = p.spoke
 		who.weather.random = randomOf(seed, uint64(100+i))
 		who.device = newDevice(t, p.office, name, who.weather.fate)
 		who.weather.line = who.line
@@ -149,15 +151,15 @@ func (who *player) step(restore bool) {
 	case n < 67: // in the middle of a capture
 		who.capture(true)
 	case n < 70:
-		who.killAndStart(nil)
+		who.killAndStart(false, who.remember)
 	case n < 72:
 		who.end()
 		who.start()
-	case n < 74 && !restore:
+	case n < 75 && !restore:
 		who.lose()
-	case n < 77:
+	case n < 78:
 		who.setClock()
-	case n < 79 && len(who.begun) < 2:
+	case n < 80 && len(who.begun) < 2:
 		who.beginProperty()
 	case n < 86:
 		who.weather.breakSoon()
@@ -254,13 +256,13 @@ func (who *player) draft() recorded {
 	return r
 }
 
-func (who *player) killAndStart(meanwhile func()) {
+// killAndStart kills a phone and starts it again; meanwhile something may be done to its database,
+// after which it may be lost.
+func (who *player) killAndStart(lost bool, meanwhile func()) {
 	who.kill()
-	if meanwhile != nil {
-		meanwhile()
-	}
+	meanwhile()
 	who.play.count(&who.play.kills)
-	if trouble := who.start(); trouble != "" && meanwhile == nil {
+	if trouble := who.start(); trouble != "" && !lost {
 		who.t.Errorf("phone %s, killed and started again, says that its store is %q", who.name, trouble)
 	}
 }

@@ -7,41 +7,50 @@ import (
 	"path/filepath"
 	"sync"
 	"time"
+
+	"headcut/sync/badline"
 )
 
 // weather is what befalls a phone's line.
 type weather struct {
 	mu     sync.Mutex
 	random *rand.Rand
-	line   *line
+	line   *badline.Line
 	at     int64     // bytes on the line at which it breaks; 0: never
 	silent time.Time // until when nothing is carried
 	broken int
+	spoke  chan<- struct{} // told that the server says something, which is then carried
 }
 
 // fate is the line's rule.
-func (w *weather) fate(_ int, up bool, _ int64) fate {
+func (w *weather) fate(_ int, up bool, _ int64) badline.Fate {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	if time.Now().Before(w.silent) {
-		return fate{hang: true}
+		return badline.Fate{Hang: true}
 	}
-	if w.at == 0 || w.line.up.Load()+w.line.down.Load() < w.at {
-		return fate{}
+	if !up {
+		select {
+		case w.spoke <- struct{}{}:
+		default:
+		}
+	}
+	if w.at == 0 || w.line.Up.Load()+w.line.Down.Load() < w.at {
+		return badline.Fate{}
 	}
 	w.at = 0
 	w.broken++
 	if !up && w.random.IntN(3) > 0 {
-		return fate{} // what the server said last still arrives: what it acknowledged must hold
+		return badline.Fate{} // what the server said last still arrives: what it acknowledged must hold
 	}
-	return fate{pass: w.random.IntN(200), reset: true}
+	return badline.Fate{Pass: w.random.IntN(200), Reset: true}
 }
 
 // breakSoon resets a connection after some more bytes, in the middle of whatever is said then.
 func (w *weather) breakSoon() {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	w.at = 1 + w.line.up.Load() + w.line.down.Load() + w.random.Int64N(2_000)
+	w.at = 1 + w.line.Up.Load() + w.line.Down.Load() + w.random.Int64N(2_000)
 }
 
 // silence carries nothing for a while, and tells nobody: what is said on connections that there
@@ -74,14 +83,14 @@ func (who *player) lose() {
 	}
 	who.lost()
 	defer who.lost()
-	file, older := filepath.Join(who.dir, "indexeddb"), filepath.Join(who.dir, "older")
-	who.killAndStart(func() {
-		before, err := os.ReadFile(older)
-		who.check(os.Rename(file, older))
-		if err == nil && len(who.saved) > who.savedIn && who.random.IntN(2) == 0 { // else the page could not notice
-			who.check(os.WriteFile(file, before, 0o600))
+	who.killAndStart(true, func() {
+		before, err := os.ReadFile(filepath.Join(who.dir, "older"))
+		back := err == nil && len(who.saved) > who.savedIn && who.random.IntN(4) > 0 // else the page could not notice
+		who.remember()
+		who.check(os.Remove(filepath.Join(who.dir, "indexeddb")))
+		if back {
+			who.check(os.WriteFile(filepath.Join(who.dir, "indexeddb"), before, 0o600))
 		}
-		who.savedIn = len(who.saved)
 	})
 	for deadline := time.Now().Add(patience); ; { // on a busy machine it takes more than a tap
 		var s state
@@ -96,6 +105,14 @@ func (who *player) lose() {
 		_ = who.ask("bringBack", nil, nil) // what became of it is asked next
 	}
 	who.check(who.ask("send", nil, nil))
+}
+
+// remember keeps a copy of the database of a phone that is off.
+func (who *player) remember() {
+	now, err := os.ReadFile(filepath.Join(who.dir, "indexeddb"))
+	who.check(err)
+	who.check(os.WriteFile(filepath.Join(who.dir, "older"), now, 0o600))
+	who.savedIn = len(who.saved)
 }
 
 // lost is said when a database is lost, and when it is there again.
@@ -118,6 +135,17 @@ func (p *play) troubles(restore bool, over <-chan struct{}) {
 			}
 			return
 		case <-time.After(time.Duration(100+random.IntN(900)) * time.Millisecond):
+		}
+		if random.IntN(3) > 0 { // when it has just said something: what it acknowledged must hold
+			select {
+			case <-p.spoke:
+			default:
+			}
+			select {
+			case <-p.spoke:
+			case <-over:
+			case <-time.After(time.Second):
+			}
 		}
 		p.killOffice(!restore)
 		switch {
