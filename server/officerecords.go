@@ -141,9 +141,12 @@ func keysOf(all ...key) []key {
 }
 
 // spelt is what a name has in common with all that differ from it in case alone, as
-// strings.EqualFold compares.
+// strings.EqualFold compares, or in what nobody sees.
 func spelt(name string) string {
 	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Cf, r) {
+			return -1
+		}
 		least := r
 		for other := unicode.SimpleFold(r); other != r; other = unicode.SimpleFold(other) {
 			least = min(least, other)

@@ -134,3 +134,29 @@ func TestPhotoFolderIsGone(t *testing.T) {
 	mustSay(t, said(t, 0, "restore", "--photos", "--from", at("bk"), "--data", at("data")), "3 photos restored")
 	mustSay(t, said(t, 0, "verify", "--data", at("data")), "Sound: ", "3 photos")
 }
+
+// TestCopyCutShort: where the copy of a register was cut short, no new register takes its place, and
+// every command says what to do; the next backup finishes it.
+func TestCopyCutShort(t *testing.T) {
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, name) }
+	rightsAt(t, at("data"))
+	takePoint(t, at("data"), "Stony Block")
+	if err := os.MkdirAll(at("bk"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	write(t, at("bk/"+registerFile+".part-123"), []byte("half of a register"))
+	for _, args := range [][]string{
+		{"verify", "--data", at("bk")},
+		{"serve", "--listen", "127.0.0.1:0", "--data", at("bk")},
+		{"devices", "--data", at("bk")},
+		{"restore", "--from", at("bk"), "--data", at("new")},
+	} {
+		mustSay(t, said(t, 1, args...), "was cut short", "run 'headcut backup' to it again")
+	}
+	if _, err := os.Stat(at("bk/" + registerFile)); err == nil {
+		t.Fatal("there is a register in the backup that was cut short")
+	}
+	said(t, 0, "backup", "--data", at("data"), "--to", at("bk"))
+	mustSay(t, said(t, 0, "verify", "--data", at("bk")), "Sound: ")
+}

@@ -14,7 +14,7 @@ import (
 )
 
 var computeCommand = command{
-	name: "compute", args: "[NAME [--set FIELD=VALUE]… [--explain | --schema | --json] < in.json]", summary: "calculate something from JSON on standard input",
+	data: true, name: "compute", args: "[NAME [--set FIELD=VALUE]… [--explain | --schema | --json] < in.json]", summary: "calculate something from JSON on standard input",
 	help: `
 Without a NAME, lists what can be calculated. With one, reads its input as JSON from
 standard input and writes the answer as JSON to standard output. --explain writes its

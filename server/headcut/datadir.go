@@ -82,10 +82,27 @@ func noBackup(s *boltstore.Store, dir string) error {
 	return backupOpened{p}
 }
 
+// copiedInPart refuses a folder in which a copy of a register was begun and never came to its place:
+// a new register there would stand in the way of that copy.
+func copiedInPart(option, dir string) error {
+	if _, err := os.Lstat(filepath.Join(dir, registerFile)); err == nil {
+		return nil
+	}
+	parts, err := boltstore.Parts(filepath.Join(dir, registerFile))
+	if err != nil || len(parts) == 0 {
+		return err
+	}
+	return &model.Problem{Path: option, Reason: "the copy of a register into " + dir + " was cut short, and has no register yet",
+		Fix: "if it is a backup, run 'headcut backup' to it again; if it was being restored, run 'headcut restore' again"}
+}
+
 // openDataDir opens or makes a data folder, which only one process can hold open. It refuses a
 // backup.
 func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, err
+	}
+	if err := copiedInPart("--data", dir); err != nil {
 		return nil, err
 	}
 	s, err := boltstore.Open(filepath.Join(dir, registerFile), boltstore.Options{Now: time.Now})
@@ -203,6 +220,9 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 
 // mustExist refuses a folder that has no register.
 func mustExist(dir string) error {
+	if err := copiedInPart("--data", dir); err != nil {
+		return err
+	}
 	if _, err := os.Stat(filepath.Join(dir, registerFile)); errors.Is(err, os.ErrNotExist) {
 		return &model.Problem{Path: "--data", Reason: fmt.Sprintf("there is no register in %s", dir), Fix: "give the folder that 'headcut serve --data' uses; serve makes a new one"}
 	} else if err != nil {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
 	"strings"
 
@@ -102,8 +103,9 @@ func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(c.stdout, "On a computer, open %s\nOn a phone, open %s or scan this:\n%s", got.Desk, got.Address, picture)
-	return nil
+	fmt.Fprintf(c.stdout, "On a computer, open %s\nOn a phone, open %s or scan this:\n", got.Desk, got.Address)
+	_, err = io.WriteString(plainOutput(c.stdout), picture)
+	return err
 }
 
 func printMade(c *call, made []server.Property) {

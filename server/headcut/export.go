@@ -17,7 +17,7 @@ import (
 )
 
 var exportCommand = command{
-	name: "export", args: "--data DIR --property NAME [--format FORMAT] [--out FILE]", summary: "write a property's features for a desktop GIS",
+	data: true, name: "export", args: "--data DIR --property NAME [--format FORMAT] [--out FILE]", summary: "write a property's features for a desktop GIS",
 	help: `
 Writes every feature of a property with its fields, figures, checks, who recorded it and
 what clashes. FORMAT is geojson or kml. What was struck out is there too, marked so, without

@@ -33,6 +33,7 @@ type command struct {
 	args    string // what follows the name, as help shows it
 	summary string
 	help    string
+	data    bool // its standard output may be data for a program, which is written as it is
 	run     func(ctx context.Context, c *call) error
 }
 
@@ -132,6 +133,10 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	for _, known := range commands {
 		if known.name != args[0] {
 			continue
+		}
+		stderr = printed{stderr}
+		if !known.data {
+			stdout = printed{stdout}
 		}
 		c := &call{command: known, args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr}
 		err := known.run(ctx, c)

@@ -19,13 +19,13 @@ type progress struct {
 
 func newProgress(w io.Writer, what string) *progress {
 	if isTerminal(w) {
-		return &progress{out: w, what: what}
+		return &progress{out: plainOutput(w), what: what}
 	}
 	return &progress{}
 }
 
 func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
+	f, ok := plainOutput(w).(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 

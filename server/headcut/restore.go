@@ -47,6 +47,9 @@ func runRestore(ctx context.Context, c *call) error {
 	if *data == "" || *from == "" || len(c.args) > 0 || *photos && (*salvage || *replaces != "") {
 		return c.misused("say --from FOLDER --data DIR, and at most one of --photos and --salvage; --replaces goes without --photos")
 	}
+	if err := copiedInPart("--from", *from); err != nil {
+		return err
+	}
 	if _, err := os.Stat(filepath.Join(*from, registerFile)); errors.Is(err, os.ErrNotExist) {
 		return &model.Problem{Path: "--from", Reason: "there is no register in " + *from, Fix: "give the folder that 'headcut backup --to' wrote"}
 	}

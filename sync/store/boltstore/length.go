@@ -5,7 +5,6 @@ import (
 	"errors"
 	"hash/fnv"
 	"io"
-	"os"
 )
 
 // metaPage is one of the two pages at the head of a bbolt file, as its source lays them
@@ -74,7 +73,7 @@ func readMeta(f io.ReaderAt) (metaPage, error) {
 // checkLength refuses a file that lacks pages in use: reading those through the map
 // would end the process. It tells whether one of the two meta pages is broken.
 func checkLength(path string) (alone bool, err error) {
-	f, err := os.Open(path)
+	f, err := openRegular(path)
 	if err != nil {
 		return false, err
 	}

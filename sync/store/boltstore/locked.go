@@ -129,10 +129,15 @@ func (s *Store) lacks(ctx context.Context, ours, theirs *bbolt.Tx, name string, 
 	return n, err
 }
 
+// Parts lists what copies of a register to path have written so far, or left when they were cut short.
+func Parts(path string) ([]string, error) {
+	return filepath.Glob(filepath.Join(globbed(filepath.Dir(path)), filepath.Base(path)+".part-*"))
+}
+
 // RemoveParts removes what a copy that was cut short left beside the register at path. No
 // other copy to that place may be under way.
 func RemoveParts(path string) error {
-	parts, err := filepath.Glob(filepath.Join(globbed(filepath.Dir(path)), filepath.Base(path)+".part-*"))
+	parts, err := Parts(path)
 	for _, part := range parts {
 		err = errors.Join(err, os.Remove(part))
 	}

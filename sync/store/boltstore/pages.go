@@ -6,7 +6,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"io"
-	"os"
 )
 
 // This file checks the pages of a bbolt file without mapping it, so that a broken page is
@@ -44,7 +43,7 @@ type child struct {
 // The file is taken as transaction txid left it; errMovedOn when that can no longer be
 // told, because two more have been committed.
 func checkPages(ctx context.Context, path string, txid uint64) error {
-	f, err := os.Open(path)
+	f, err := openRegular(path)
 	if err != nil {
 		return err
 	}

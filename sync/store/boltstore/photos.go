@@ -426,5 +426,9 @@ func (p *Photos) Open(ctx context.Context, sha register.Hash) (io.ReadSeekCloser
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	return os.Open(p.photo(sha))
+	f, err := openRegular(p.photo(sha))
+	if _, none := errors.AsType[notRegular](err); none {
+		return nil, &fs.PathError{Op: "open", Path: p.photo(sha), Err: fs.ErrNotExist}
+	}
+	return f, err
 }

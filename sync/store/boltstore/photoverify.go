@@ -59,7 +59,10 @@ func (p *Photos) Whole(ctx context.Context, sha register.Hash) (bool, error) {
 	if err := ctx.Err(); err != nil {
 		return false, err
 	}
-	f, err := os.Open(p.photo(sha))
+	f, err := openRegular(p.photo(sha))
+	if _, none := errors.AsType[notRegular](err); none {
+		return false, ctx.Err()
+	}
 	if err != nil {
 		return false, err
 	}

@@ -152,7 +152,7 @@ func (p *Photos) noteReceived(lines ...received) error {
 
 // Received calls f for each line of the list. A line that is none is damage.
 func (p *Photos) Received(f func(received) error) error {
-	list, err := os.Open(p.receivedPath())
+	list, err := openRegular(p.receivedPath())
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil // of an earlier version, looked at and not opened
 	}

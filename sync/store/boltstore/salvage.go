@@ -51,7 +51,7 @@ func (s Salvaged) Sound() bool {
 // noted in a file beside the new one, 50 bytes or so each time that it is found, so that the
 // memory taken hardly grows with the register.
 func Salvage(ctx context.Context, damagedPath, to string) (out Salvaged, err error) {
-	f, err := os.Open(damagedPath)
+	f, err := openRegular(damagedPath)
 	if err != nil {
 		return out, err
 	}

@@ -49,7 +49,7 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 // lacks. The backup itself is verified first and not changed.
 func Restore(ctx context.Context, backup, to string) error {
 	return putInPlace(to, func(aside *os.File) error {
-		from, err := os.Open(backup)
+		from, err := openRegular(backup)
 		if err != nil {
 			return err
 		}

@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"os"
 	"slices"
 )
 
@@ -17,7 +16,7 @@ const treePages = 64 << 10
 //
 // Trees of bbolt are of even depth, so that the leaves are known without being read.
 func checkTree(path string) error {
-	f, err := os.Open(path)
+	f, err := openRegular(path)
 	if err != nil {
 		return err
 	}
