@@ -1,7 +1,9 @@
 package export
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -32,6 +34,7 @@ func TestPlaces(t *testing.T) {
 		{"empty-multi", orb.MultiPoint{}, `null`},
 		{"empty-line", orb.LineString{}, `null`},
 		{"empty-area", orb.Polygon{}, `null`},
+		{"area-of-an-empty-ring", orb.Polygon{{}}, `null`},
 		{"empty-collection", orb.Collection{}, `null`},
 		{"point", orb.Point{133.2, -16.1}, `{"type":"Point","coordinates":[133.2,-16.1]}`},
 		{"no-minus-zero", orb.Point{math.Copysign(0, -1), -1e-12}, `{"type":"Point","coordinates":[0,0]}`},
@@ -139,7 +142,10 @@ func TestCutAreas(t *testing.T) {
 				if ring[0] != ring[len(ring)-1] || leapsOver(ring) {
 					t.Errorf("ring %d is open or leaps: %v", i, ring)
 				}
-				for _, at := range ring {
+				for k, at := range ring {
+					if k > 0 && ring[k-1] == at {
+						t.Errorf("ring %d has %v twice in a row", i, at)
+					}
 					if at.lon > halfTurn || at.lon < -halfTurn {
 						t.Errorf("longitude %d is off the earth", at.lon)
 					}
@@ -166,6 +172,56 @@ func star(t *rapid.T, centre orb.Point, corners int, least, most float64) orb.Ri
 		ring = append(ring, orb.Point{lon, centre[1] + far*sin})
 	}
 	return append(ring, ring[0])
+}
+
+// TestCutAlongTheMeridian, by hand: a side that runs along 180, and a corner on it, give no part of no width and
+// no position twice, whichever side of it they lie on, wherever the ring begins and whichever way it goes round.
+func TestCutAlongTheMeridian(t *testing.T) {
+	for name, c := range map[string]struct {
+		ring  orb.Ring
+		parts int     // 0: not looked at
+		area  float64 // square degrees
+	}{
+		"a corner on it":                    {orb.Ring{{179, 0}, {-179, 1}, {180, 2}, {179, 3}}, 2, 0.75 + 2.25},
+		"a side along it":                   {orb.Ring{{179, 0}, {-179, 1}, {180, 2}, {180, 2.5}, {180, 3}, {179, 4}}, 2, 0.75 + (4+2.5)/2},
+		"a corner from the other side":      {orb.Ring{{-179, 0}, {179, 1}, {180, 2}, {-179, 3}}, 2, 0.75 + 2.25},
+		"two corners, and land between":     {orb.Ring{{179, 0}, {180, 1}, {-179, 1.5}, {180, 2}, {179, 3}}, 2, 2 + 0.5},
+		"two triangles beside a side of it": {orb.Ring{{179, 0}, {180, 1}, {-179, 1.5}, {180, 2}, {180, 3}, {-179, 3.5}, {180, 4}, {179, 5}}, 0, 4 + 1},
+		"a spike that only touches":         {orb.Ring{{178, 0}, {-179, 0}, {-179, 1}, {179, 1}, {180, 1.5}, {179, 2}, {178, 2}}, 2, 0},
+	} {
+		var want string
+		for from := range c.ring {
+			for _, back := range []bool{false, true} {
+				ring := slices.Concat(c.ring[from:], c.ring[:from])
+				if back {
+					slices.Reverse(ring)
+				}
+				var p place
+				if !p.set(orb.Polygon{append(ring, ring[0])}) {
+					t.Fatalf("%s: refused", name)
+				}
+				area := 0.0
+				for _, part := range p.outlines[0].parts {
+					for i, at := range part[0] {
+						if i > 0 && part[0][i-1] == at {
+							t.Errorf("%s: %v twice in a row", name, at)
+						}
+					}
+					one := twiceArea(part[0]) / 2 / perDegree / perDegree
+					if area += one; one < 0.01 {
+						t.Errorf("%s: a part of no width: %v", name, part[0])
+					}
+				}
+				got := fmt.Sprintf("%d parts of %.4f square degrees", len(p.outlines[0].parts), area)
+				if want == "" {
+					want = got
+				}
+				if got != want || c.parts > 0 && len(p.outlines[0].parts) != c.parts || c.area > 0 && math.Abs(area-c.area) > 1e-4 {
+					t.Errorf("%s from %d, back %t: %s, want %d and %g", name, from, back, got, c.parts, c.area)
+				}
+			}
+		}
+	}
 }
 
 // A crescent crosses the cut four times: two parts on one side.

@@ -150,6 +150,21 @@ func TestRefusedPlaces(t *testing.T) {
 			}
 		})
 	}
+	// The box of EPSG 8048 and 8049, its edges within.
+	for _, test := range []struct {
+		at orb.Point
+		in bool
+	}{
+		{orb.Point{93.41, -20}, true}, {orb.Point{93.40, -20}, false}, {orb.Point{173.34, -20}, true}, {orb.Point{173.35, -20}, false},
+		{orb.Point{147, -60.55}, true}, {orb.Point{147, -60.56}, false}, {orb.Point{147, -8.47}, true}, {orb.Point{147, -8.46}, false},
+	} {
+		if err := MGA2020.covers(test.at); (err == nil) != test.in {
+			t.Errorf("%v: %v, want it in Australia: %t", test.at, err, test.in)
+		}
+		if err := UTM.covers(test.at); err != nil {
+			t.Errorf("%v on UTM: %v", test.at, err)
+		}
+	}
 	for _, c := range []Coordinate{{Zone: 0, EastingM: 5e5}, {Zone: 55, EastingM: 7_788_518, NorthingM: 500_000}, {Zone: 55, EastingM: math.NaN()}, {Zone: 55, EastingM: 5e5, NorthingM: -1}} {
 		if p, _, err := UTM.Position(c, Sight{}); err == nil {
 			t.Errorf("%+v is at %v, want an error", c, p)

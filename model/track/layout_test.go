@@ -176,6 +176,9 @@ func TestLayoutTellsOfTheNextRow(t *testing.T) {
 	l := Layout{Track: profile(0, 100, 100, 95.01), Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM}
 	l.Track.Quality.LevelPlusMinusM = 0.05
 	p := lay(t, l)
+	if said := fmt.Sprint((Layout{Track: l.Track}).Cautions(Plan{Sites: []Site{{}, {OtherAllowedM: 25}, {}}})); !strings.Contains(said, "1 banks stand at grades") {
+		t.Errorf("of three banks, one of them near a steeper row, is said: %s", said)
+	}
 	if p.Sites[0].OtherAllowedM != 25 || !strings.Contains(fmt.Sprint(l.Cautions(p)), "otherAllowedM") {
 		t.Errorf("site = %+v, cautions %v; want 25 m told", p.Sites[0], l.Cautions(p))
 	}

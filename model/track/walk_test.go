@@ -68,6 +68,26 @@ func TestWalkStopsFirst(t *testing.T) {
 	})
 }
 
+// TestPegsAtWholeMillimetres, whichever way the chainages run and wherever the top is: to the next one in the
+// direction asked for, never to where the last peg stands or above the top.
+func TestPegsAtWholeMillimetres(t *testing.T) {
+	for _, c := range []struct {
+		topM, downM, atM, fromM float64
+		round                   func(float64) float64
+		want                    float64
+	}{
+		{100, 1, 10.0004, 0, math.Floor, 10}, {100, 1, 10.0004, 0, math.Ceil, 10.001}, {100, 1, 10.0004, 10, math.Floor, 10.0004},
+		{100, -1, 10.0004, 0, math.Floor, 10}, {100, -1, 10.0004, 0, math.Ceil, 10.001}, {100, -1, 10.0004, 10, math.Floor, 10.0004},
+		{0, 1, 0.0004, 0, math.Floor, 0.0004}, {0, -1, 0.0004, 0, math.Floor, 0.0004},
+		{100.0003, 1, 0.0004, -1, math.Floor, 0.0004}, {100.0003, -1, 0.0004, -1, math.Ceil, 0.0013},
+	} {
+		s := Slope{Top: section.Station{ChainageM: c.topM}, Foot: section.Station{ChainageM: c.topM + 50*c.downM}, downM: c.downM}
+		if got := s.pegM(c.atM, c.fromM, c.round); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%v m down from %v m, chainages going %v, after %v m: pegged at %v m, want %v", c.atM, c.topM, c.downM, c.fromM, got, c.want)
+		}
+	}
+}
+
 func TestSlopes(t *testing.T) {
 	for _, c := range []struct {
 		name    string

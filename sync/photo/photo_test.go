@@ -320,6 +320,7 @@ func TestReadBack(t *testing.T) {
 	}
 	r.Header.Set("Authorization", "Bearer a token")
 	r.Header.Set("Range", "bytes=600000-600009")
+	r.Header.Set("If-Range", `"`+sha.String()+`"`) // by its ETag it is the same photo
 	answer, err := http.DefaultClient.Do(r)
 	if err != nil {
 		t.Fatal(err)

@@ -305,6 +305,15 @@ test("a receiver's noise at rest does not end the mean", () => {
   assert.ok(mean.fixes.length > 5, `${mean.fixes.length} fixes in the mean`);
 });
 
+test("fixes of one moment are no walk, however they lie", () => {
+  const heard = (everyS: number) =>
+    Array.from({ length: 6 }, (_, i) => ({ ...fixAt(0, i, 6), atMS: i * everyS * s })).reduce(taken, noMean).fixes.length;
+  assert.equal(heard(0), 6);
+  assert.equal(heard(-1), 6, "a clock that runs back");
+  assert.equal(heard(10), 6, "a metre in ten seconds is drift");
+  assert.equal(heard(1), 1, "a metre a second is a walk");
+});
+
 // The receiver looks on the page through document alone: whether it is seen, and when that changes.
 test("the watch is begun again when the page is seen again, and only then", async (t) => {
   t.mock.timers.enable({ apis: ["setTimeout"] }); // else node waits for the question to the officer
