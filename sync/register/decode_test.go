@@ -160,6 +160,29 @@ func TestDecodeRefuses(t *testing.T) {
 	}
 }
 
+// TestCutEntriesAreRefused: an entry that ends anywhere before its end is none, within a letter written in
+// two halves too.
+func TestCutEntriesAreRefused(t *testing.T) {
+	raw, err := Encode(play{"a", 1, 0, "b1", "x=1"}.numbered(1).Entry)
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := strings.Replace(string(raw), `"Officer a"`, `"Off\u0069cer \ud83d\ude00 \\"`, 1)
+	if _, err := Decode([]byte(whole)); err != nil {
+		t.Fatal(err)
+	}
+	for end := range whole {
+		if _, err := Decode([]byte(whole[:end])); err == nil {
+			t.Errorf("%q is taken", whole[:end])
+		}
+	}
+	for _, half := range []string{`\ud83d`, `\ud83dx`, `\ud83d\n`, `\ud83d\u0041`, `\ude00\ud83d`, `\ud83d\ude0`, `\ud83d\\ude00`} {
+		if _, err := Decode([]byte(strings.Replace(whole, `\ud83d\ude00`, half, 1))); err == nil {
+			t.Errorf("half a letter, %s, is taken", half)
+		}
+	}
+}
+
 func TestCheckKnowsTheKind(t *testing.T) {
 	rows := strings.TrimSuffix(strings.Repeat(`{"point":"1"},`, LevelRowLimit+1), ",")
 	cases := []struct{ name, kind, set, path string }{

@@ -164,6 +164,36 @@ test("areas", () => {
   assert.deepEqual([(openLine["geometry"] as { type: string }).type, openLine["notes"]], ["LineString", undefined]);
 });
 
+test("a boundary crosses itself where two of its sides do, by the signs of four triangles", () => {
+  let seed = 7;
+  const random = (below: number) => (seed = (seed * 48271) % 2147483647) % below;
+  type At = readonly [number, number];
+  const side = (a: At, b: At, p: At) => Math.sign((b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]));
+  let crossed = 0,
+    simple = 0;
+  for (let run = 0; run < 3000; run++) {
+    const ring: At[] = Array.from({ length: 4 + random(3) }, () => [random(9) * 10, random(9) * 10] as const);
+    const n = ring.length;
+    let want = false,
+      touches = false;
+    for (let i = 0; i < n; i++) {
+      for (let j = i + 2; j < n; j++) {
+        if (i === 0 && j === n - 1) continue;
+        const [a, b, c, d] = [ring[i]!, ring[i + 1]!, ring[j]!, ring[(j + 1) % n]!];
+        const signs = [side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)] as const;
+        touches ||= signs.includes(0);
+        want ||= signs[0] * signs[1] < 0 && signs[2] * signs[3] < 0;
+      }
+    }
+    if (touches) continue; // neither is wrong there
+    const got = crossing(ring.map(([e, north]) => moved(start, e, north)));
+    assert.equal(got !== null, want, JSON.stringify(ring));
+    if (want) crossed++;
+    else simple++;
+  }
+  assert.ok(crossed > 300 && simple > 300, `${crossed} cross, ${simple} do not`);
+});
+
 test("boundaries that cross themselves", () => {
   const at = (e: number, n: number) => moved(start, e, n);
   const cases: [string, [number, number][], boolean][] = [
