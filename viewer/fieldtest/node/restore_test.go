@@ -1,6 +1,8 @@
 package node
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -88,4 +90,43 @@ func TestUnkeptIsTriedAgain(t *testing.T) {
 	b.waitFor("a complaint", func(s state) bool { return strings.Contains(s.Words, "The computations are not on this phone yet.") })
 	must(t, b.ask("compute", nil, nil))
 	b.waitFor("the other's entry", func(s state) bool { return s.quiet() && s.At[property] == 1 })
+}
+
+// TestDatabaseGoesBack has a browser go back to an older copy of its database, of which the marks
+// outside it alone can tell. Nothing is lost, and no number is given twice.
+func TestDatabaseGoesBack(t *testing.T) {
+	o := newOffice(t)
+	a := newDevice(t, o, "a", nil)
+	o.enrol(a, "Officer a", "Stony Creek")
+	property := a.self.Properties[0].ID
+	peg := func(name string) { a.record(property, "", map[string]any{"kind": "peg", "name": name}) }
+	peg("first")
+	settle(t, a)
+	a.end()
+	file := filepath.Join(a.dir, "indexeddb")
+	older, err := os.ReadFile(file)
+	must(t, err)
+	a.start()
+	peg("second")
+	peg("third")
+	settle(t, a)
+	a.end()
+	must(t, os.WriteFile(file, older, 0o600))
+	if trouble := a.start(); trouble != "behind" {
+		t.Errorf("a phone whose database has gone back says %q of it, want %q", trouble, "behind")
+	}
+	for deadline := time.Now().Add(patience); a.state().Trouble != "" && time.Now().Before(deadline); {
+		_ = a.ask("bringBack", nil, nil) // what became of it is asked next
+	}
+	must(t, a.ask("send", nil, nil))
+	peg("fourth")
+	a.waitFor("all four entries", func(s state) bool { return s.quiet() && s.At[property] == 4 })
+	o.kill()
+	numbers := map[uint64]bool{}
+	for _, e := range o.read().entries[property] {
+		numbers[e.Entry.DeviceSeq] = true
+	}
+	if len(numbers) != 4 {
+		t.Errorf("four entries have the numbers %v", numbers)
+	}
 }
