@@ -38,6 +38,7 @@ func sent(s state) bool { return s.Counts != nil && s.Counts.Unsent == 0 }
 // something and could not fetch it back, as it lacks the computations for what others wrote
 // before. That copy ends where the phone's own position is, so nothing forks.
 func TestRestoredBeforeItCameBack(t *testing.T) {
+	t.Parallel()
 	o := newOffice(t)
 	a, b := newDevice(t, o, "a", nil), newDevice(t, o, "b", nil)
 	o.enrol(a, "Officer a", "Stony Creek")
@@ -78,6 +79,7 @@ func TestRestoredBeforeItCameBack(t *testing.T) {
 // TestUnkeptIsTriedAgain: what others recorded could not be taken in, as the computations were
 // not on the phone. It is taken in once they are, on the same connection, without a tap.
 func TestUnkeptIsTriedAgain(t *testing.T) {
+	t.Parallel()
 	o := newOffice(t)
 	a, b := newDevice(t, o, "a", nil), newDevice(t, o, "b", nil)
 	o.enrol(a, "Officer a", "Stony Creek")
@@ -95,6 +97,7 @@ func TestUnkeptIsTriedAgain(t *testing.T) {
 // TestDatabaseGoesBack has a browser go back to an older copy of its database, of which the marks
 // outside it alone can tell. Nothing is lost, and no number is given twice.
 func TestDatabaseGoesBack(t *testing.T) {
+	t.Parallel()
 	o := newOffice(t)
 	a := newDevice(t, o, "a", nil)
 	o.enrol(a, "Officer a", "Stony Creek")
@@ -128,5 +131,40 @@ func TestDatabaseGoesBack(t *testing.T) {
 	}
 	if len(numbers) != 4 {
 		t.Errorf("four entries have the numbers %v", numbers)
+	}
+}
+
+// TestRestoredServerGetsAllAgain puts an older copy in the server's place after a phone had fetched
+// everything, and has nothing more to send: another phone writes first.
+func TestRestoredServerGetsAllAgain(t *testing.T) {
+	t.Parallel()
+	o := newOffice(t)
+	a, b := newDevice(t, o, "a", nil), newDevice(t, o, "b", nil)
+	o.enrol(a, "Officer a", "Stony Creek")
+	o.enrol(b, "Officer b", "Stony Creek")
+	property := a.self.Properties[0].ID
+	a.record(property, "", map[string]any{"kind": "peg", "name": "first"})
+	settle(t, a, b)
+	o.kill()
+	older := o.copied()
+	o.start()
+	a.record(property, "", map[string]any{"kind": "peg", "name": "second"})
+	last, _ := a.record(property, "", map[string]any{"kind": "peg", "name": "third"})
+	a.waitFor("three entries", func(s state) bool { return s.quiet() && s.At[property] == 3 })
+	a.end()
+	o.kill()
+	o.put(older)
+	o.start()
+	for range 3 {
+		b.record(property, "", map[string]any{"kind": "peg", "name": "of another"})
+	}
+	b.waitFor("its own entries", state.quiet)
+	a.start()
+	for _, d := range []*device{a, b} {
+		d.waitFor("all six entries", func(s state) bool { return s.quiet() && s.At[property] == 6 })
+	}
+	o.kill()
+	if on := o.read(); on.times[last] != 1 || len(on.entries[property]) != 6 {
+		t.Errorf("the register has %d entries, and %d times what was sent last, want 6 and once", len(on.entries[property]), on.times[last])
 	}
 }
