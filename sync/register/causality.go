@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"time"
 )
 
 // history is all folded entries of one feature, by device and deviceSeq, with what each
@@ -19,7 +18,7 @@ type history struct {
 type node struct {
 	Numbered
 	before  []*node           // the entries it names as seen: their own befores follow from them
-	saw     map[string]uint64 // all it saw, by device the highest deviceSeq
+	saw     map[string]uint64 // all it saw of the entries here, by device the highest deviceSeq
 	eff     Stamp
 	above   Stamp // one more than the greatest eff in its circle
 	circle  int   // nodes of one circle claim, one through the other, to have seen each other
@@ -101,9 +100,9 @@ func (h *history) holdSaw(n *node) {
 
 // seeable is the deviceSeq, at most seq, below the first of the device's entries that n cannot have seen.
 func (h *history) seeable(n *node, device string, seq uint64) uint64 {
-	all, arrived := h.byDevice[device], lastStampAt(n.Arrived)
+	all, arrived := h.byDevice[device], StampAt(n.Arrived)
 	from, _ := slices.BinarySearchFunc(all, arrived, func(f *node, arrived Stamp) int {
-		if f.most <= arrived {
+		if f.most < arrived {
 			return -1
 		}
 		return 1
@@ -120,17 +119,15 @@ func (h *history) seeable(n *node, device string, seq uint64) uint64 {
 }
 
 // WrittenAfter tells whether n was not written yet when other came to the register, so that other
-// cannot have seen it: it came later, or has not come, and has a stamp past other's arrival. It
-// looks at N, Capped and Arrived alone.
+// cannot have seen it: it came later, or has not come, and has a stamp of other's arrival or past it.
+// Which of two came later, in one millisecond too, their numbers say, unless the server's clock was
+// set back between them. It looks at N, Capped and Arrived alone.
 func (n *Numbered) WrittenAfter(other *Numbered) bool {
 	if other.N == 0 || other.Arrived.IsZero() { // it is here only
 		return false
 	}
-	return n.Capped > lastStampAt(other.Arrived) && (n.N == 0 || n.N > other.N && n.Arrived.After(other.Arrived))
+	return n.Capped >= StampAt(other.Arrived) && (n.N == 0 || n.N > other.N && !n.Arrived.Before(other.Arrived))
 }
-
-// lastStampAt is the highest stamp of a time's millisecond.
-func lastStampAt(t time.Time) Stamp { return StampAt(t.Add(time.Millisecond)) - 1 }
 
 // latest appends the device's last entries up to seq: one, unless two share a deviceSeq.
 func (h *history) latest(to []*node, device string, seq uint64) []*node {
@@ -184,7 +181,10 @@ func (h *history) close() {
 		if n.low != n.circle {
 			return
 		}
-		i := slices.Index(stack, n)
+		i := len(stack) - 1 // from the end, where it stands: the stack may be long
+		for stack[i] != n {
+			i--
+		}
 		members := slices.Clone(stack[i:])
 		stack = stack[:i]
 		closeCircle(members)
@@ -205,7 +205,6 @@ func closeCircle(members []*node) {
 	saw := make(map[string]uint64)
 	var base Stamp // above every entry seen outside the circle
 	for _, m := range members {
-		join(saw, m.Entry.Saw)
 		for _, b := range m.before {
 			saw[b.Entry.Device] = max(saw[b.Entry.Device], b.Entry.DeviceSeq)
 			if !in[b] {

@@ -44,6 +44,7 @@ func TestClaimedToHaveSeen(t *testing.T) {
 		"a later entry under a clock set back": {[]later{first, {play{"c", 1, 1, "a99999", "x=2"}, 1}, {play{"a", 2, hour, "", "x=3"}, hour}, {play{"a", 3, -hour, "", "x=4"}, hour}},
 			"x=4 x(a3:4 c1:2)"},
 		"a minute later":          {[]later{first, {play{"c", 1, 1, "a99999", "x=2"}, 1}, {play{"a", 2, 2, "", "x=3"}, 2}}, "x=3 x(a2:3 c1:2)"},
+		"in the same millisecond": {[]later{first, {play{"c", 1, 1, "a99999", "x=2"}, 1}, {play{"a", 2, 1, "", "x=3"}, 1}}, "x=2 x(c1:2 a2:3)"},
 		"exactly the next number": {[]later{{play{"c", 1, 1, "a1", "x=2"}, 1}, {play{"a", 1, hour, "", "x=3"}, hour}}, "x=3 x(a1:3 c1:2)"},
 		"a copy's number":         {[]later{{play{"o", 1, 1, "a1", "x=2"}, 1}, {play{"copy-00000000-a", 1, hour, "", "x=3"}, hour}}, "x=3 x(copy-00000000-a1:3 o1:2)"},
 		"who saw it":              {[]later{first, {play{"c", 1, 1, "a99999", "x=2"}, 1}, {play{"a", 2, hour, "c1", "x=3"}, hour}}, "x=3"},
@@ -68,28 +69,27 @@ func TestSeenAheadOfItsWriter(t *testing.T) {
 	sameBothWays(t, []Numbered{later{play{"a", 1, 0, "", "x=1"}, 0}.numbered(1), later{play{"b", 1, 1, "a1", "x=2"}, -999 * day}.numbered(2)}, "x=2")
 }
 
-// TestWrittenAfter: only an entry that came later, or has not come, and whose stamp is past all of the
-// millisecond in which the other came, was certainly not there to be seen.
+// TestWrittenAfter: only an entry that came later, or has not come, and whose stamp is not before the
+// millisecond in which the other came, was not there to be seen.
 func TestWrittenAfter(t *testing.T) {
 	came := arrival.Add(time.Minute)
 	other := Numbered{N: 5, Arrived: came}
-	last := lastStampAt(came)
-	if last.Time() != came || (last+1).Time() != came.Add(time.Millisecond) {
-		t.Fatalf("the last stamp of %v is of %v, and the one after it of %v", came, last.Time(), (last + 1).Time())
-	}
+	at := StampAt(came)
 	for name, c := range map[string]struct {
 		n, other Numbered
 		want     bool
 	}{
-		"later, by the stamp too":      {Numbered{N: 6, Arrived: came.Add(1), Capped: last + 1}, other, true},
-		"stamped as the other came":    {Numbered{N: 6, Arrived: came.Add(1), Capped: last}, other, false},
-		"stamped before":               {Numbered{N: 6, Arrived: came.Add(1), Capped: 1}, other, false},
-		"came before":                  {Numbered{N: 4, Arrived: came.Add(1), Capped: last + 1}, other, false},
-		"came in the same instant":     {Numbered{N: 6, Arrived: came, Capped: last + 1}, other, false},
-		"not sent yet":                 {Numbered{Capped: last + 1}, other, true},
-		"not sent, stamped before":     {Numbered{Capped: last}, other, false},
-		"of one that is not sent":      {Numbered{N: 6, Arrived: came.Add(1), Capped: last + 1}, Numbered{Arrived: came}, false},
-		"of one whose day is not kept": {Numbered{N: 6, Arrived: came.Add(1), Capped: last + 1}, Numbered{N: 5}, false},
+		"later, by the stamp too":         {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, other, true},
+		"stamped as the other came":       {Numbered{N: 6, Arrived: came.Add(1), Capped: at}, other, true},
+		"stamped before":                  {Numbered{N: 6, Arrived: came.Add(1), Capped: at - 1}, other, false},
+		"came before":                     {Numbered{N: 4, Arrived: came.Add(1), Capped: at + 1}, other, false},
+		"came before, in one instant":     {Numbered{N: 4, Arrived: came, Capped: at + 1}, other, false},
+		"came after, in one instant":      {Numbered{N: 6, Arrived: came, Capped: at}, other, true},
+		"came after, by a clock set back": {Numbered{N: 6, Arrived: came.Add(-1), Capped: at}, other, false},
+		"not sent yet":                    {Numbered{Capped: at}, other, true},
+		"not sent, stamped before":        {Numbered{Capped: at - 1}, other, false},
+		"of one that is not sent":         {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, Numbered{Arrived: came}, false},
+		"of one whose day is not kept":    {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, Numbered{N: 5}, false},
 	} {
 		if got := c.n.WrittenAfter(&c.other); got != c.want {
 			t.Errorf("%s: written after is %t", name, got)

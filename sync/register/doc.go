@@ -41,7 +41,7 @@
 // deviceSeq, or when E.saw of F's device reaches F's deviceSeq, or when E saw an entry
 // that saw F. Who saw an entry, its own device first of all, also saw the copies of it that an office
 // handed in ([CopyDevice]); a copy saw no more than its saw says. But E.saw reaches no entry that came to
-// the register after E under a stamp past E's arrival: that was not written yet. E supersedes F when E saw F and F did not see E; entries that claim to have
+// the register after E under a stamp of E's arrival or past it: that was not written yet. E supersedes F when E saw F and F did not see E; entries that claim to have
 // seen each other supersede neither way unless they are of one device.
 //
 // An entry says what it saw per feature and device, and not by a server's number: the fold is then

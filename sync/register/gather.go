@@ -61,6 +61,9 @@ func (h *history) tips(s *State) {
 		t.saw = sightingsOf(saw)
 		s.putTip(t)
 	}
+	for _, n := range h.nodes {
+		s.claims(n.Entry.Saw)
+	}
 }
 
 // writers finds for each field the last entries of each device that set it: earlier ones

@@ -72,15 +72,12 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 		devices[i] = b.text()
 	}
 	seen := fnvStart
-	for range b.number() {
-		i := b.number()
-		if i >= count || b.broken {
-			return false
-		}
+	for _, device := range devices[:count] {
 		if seq := b.number(); f != nil {
-			seen = and(seen, devices[i], seq)
+			seen = and(seen, device, seq)
 		}
 		b.take(8)
+		b.number()
 		b.number()
 		for range b.number() {
 			b.number()
@@ -88,6 +85,12 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 			if b.broken {
 				return false
 			}
+		}
+	}
+	if ahead := b.number(); ahead <= aheadLimit {
+		for range ahead {
+			b.text()
+			b.number()
 		}
 	}
 	authors := b.number()

@@ -1,6 +1,10 @@
 package register
 
-import "slices"
+import (
+	"maps"
+	"slices"
+	"strings"
+)
 
 // sightings is what an entry saw: for each device the highest deviceSeq, by device.
 type sightings []sighting
@@ -40,18 +44,27 @@ func (s sightings) raised(device string, seq uint64) sightings {
 	return s
 }
 
-// joined is s with all of another seen; s is not to be used any more.
+// joined is a new list of what either has seen.
 func (s sightings) joined(other sightings) sightings {
-	for _, seen := range other {
-		s = s.raised(seen.device, seen.seq)
+	out := make(sightings, 0, len(s)+len(other)+1)
+	for len(s) > 0 && len(other) > 0 {
+		switch c := strings.Compare(s[0].device, other[0].device); {
+		case c < 0:
+			out, s = append(out, s[0]), s[1:]
+		case c > 0:
+			out, other = append(out, other[0]), other[1:]
+		default:
+			out = append(out, sighting{s[0].device, max(s[0].seq, other[0].seq)})
+			s, other = s[1:], other[1:]
+		}
 	}
-	return s
+	return append(append(out, s...), other...)
 }
 
 func sightingsOf(saw map[string]uint64) sightings {
 	out := make(sightings, 0, len(saw)+1)
-	for device, seq := range saw {
-		out = out.raised(device, seq)
+	for _, device := range slices.Sorted(maps.Keys(saw)) {
+		out = append(out, sighting{device, saw[device]})
 	}
 	return out
 }

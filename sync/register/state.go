@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,6 +21,8 @@ type State struct {
 	feature string
 	n       uint64
 	tips    []tip         // by device
+	ahead   sightings     // devices that wrote nothing here, though entries say they saw what they wrote
+	crowded bool          // those were more than aheadLimit: which is not known
 	fields  []field       // by name
 	strikes []strikeClaim // the winner first
 
@@ -32,8 +35,14 @@ type tip struct {
 	seq    uint64
 	eff    Stamp     // its effective stamp, or the greatest in its circle
 	edit   uint64    // deviceSeq of its newest entry that sets fields, 0 for none
-	saw    sightings // all that the entry saw
+	ahead  uint64    // the highest deviceSeq above seq that an entry says it saw, 0 for none
+	saw    sightings // all of the entries here that the entry saw
 }
+
+// aheadLimit is how many devices without an entry a state names because entries say they saw theirs:
+// after a restore, phones send what saw entries that are yet to come again, of a few devices. Where
+// there are more, the first entry of any device is folded by gathering.
+const aheadLimit = 100
 
 // field is the claims of a field, the winner first.
 type field struct {
@@ -142,24 +151,64 @@ func sortFields(fields []field) {
 
 // tip is the newest entry of a device; nil when it wrote none.
 func (s *State) tip(device string) *tip {
-	for i := range s.tips {
-		if s.tips[i].device == device {
-			return &s.tips[i]
-		}
+	if i, ok := s.place(device); ok {
+		return &s.tips[i]
 	}
 	return nil
 }
 
+// place is where the tip of a device stands, or would.
+func (s *State) place(device string) (int, bool) {
+	low, high := 0, len(s.tips)
+	for low < high {
+		if mid := int(uint(low+high) >> 1); s.tips[mid].device < device {
+			low = mid + 1
+		} else {
+			high = mid
+		}
+	}
+	return low, low < len(s.tips) && s.tips[low].device == device
+}
+
 func (s *State) putTip(new tip) {
-	if t := s.tip(new.device); t != nil {
-		*t = new
+	i, ok := s.place(new.device)
+	if ok {
+		s.tips[i] = new
 		return
 	}
-	i := 0
-	for i < len(s.tips) && s.tips[i].device < new.device {
-		i++
-	}
 	s.tips = slices.Insert(s.tips, i, new)
+	if i, ok := s.ahead.find(new.device); ok {
+		s.ahead = slices.Delete(s.ahead, i, i+1)
+	}
+}
+
+// reach is the highest deviceSeq of a device that is here or that an entry says it saw.
+func (s *State) reach(device string) uint64 {
+	if t := s.tip(device); t != nil {
+		return max(t.seq, t.ahead)
+	}
+	if s.crowded {
+		return math.MaxUint64
+	}
+	return s.ahead.of(device)
+}
+
+// claims takes note of what an entry says it saw and that is not here.
+func (s *State) claims(saw map[string]uint64) {
+	for device, seq := range saw {
+		if t := s.tip(device); t != nil {
+			if seq > t.seq {
+				t.ahead = max(t.ahead, seq)
+			}
+			continue
+		}
+		if s.crowded {
+			continue
+		}
+		if s.ahead = s.ahead.raised(device, seq); len(s.ahead) > aheadLimit {
+			s.ahead, s.crowded = nil, true
+		}
+	}
 }
 
 // Apply folds in one more entry of the feature, those of a register in the order of their numbers.
@@ -171,7 +220,7 @@ func (s *State) Apply(n Numbered) bool {
 	if e.Version > Version {
 		return true
 	}
-	if s.overtaken(e) {
+	if n.N != 0 && n.N < s.n || s.overtaken(e) {
 		return false
 	}
 	saw, ok := s.see(e)
@@ -205,6 +254,7 @@ func (s *State) Apply(n Numbered) bool {
 	}
 	s.n = max(s.n, n.N)
 	s.putTip(tip{device: e.Device, seq: e.DeviceSeq, eff: by.eff, edit: edit, saw: saw})
+	s.claims(e.Saw)
 	s.note(by)
 	s.write(e, by, saw)
 	return true
@@ -223,16 +273,7 @@ func (s *State) note(by *author) {
 // overtaken tells whether an entry already here saw e.
 func (s *State) overtaken(e *Entry) bool {
 	of := CopiedFrom(e.Device) // the same number of that device, or one after it, saw e
-	for i := range s.tips {
-		t := &s.tips[i]
-		if t.saw.of(e.Device) >= e.DeviceSeq || t.device == e.Device && t.seq >= e.DeviceSeq {
-			return true
-		}
-		if of != "" && (t.saw.of(of) >= e.DeviceSeq || t.device == of && t.seq >= e.DeviceSeq) {
-			return true
-		}
-	}
-	return false
+	return s.reach(e.Device) >= e.DeviceSeq || of != "" && s.reach(of) >= e.DeviceSeq
 }
 
 // see works out all that e saw, but for its own device's tip. It fails when e names an entry that
@@ -242,35 +283,52 @@ func (s *State) overtaken(e *Entry) bool {
 // is about to be taken.
 func (s *State) see(e *Entry) (sightings, bool) {
 	own := s.tip(e.Device)
-	copies := s.hasCopies(own)
-	if len(e.Saw) == 0 && !copies {
+	if len(e.Saw) == 0 && !s.hasCopies(own) {
 		if own == nil {
 			return nil, true
 		}
 		return own.saw, true
 	}
-	saw := sightingsOf(e.Saw)
-	if own != nil {
-		saw = saw.raised(e.Device, own.seq)
+	var through, older sightings // through a newest entry all is known that it saw
+	for i := range s.tips {
+		t := &s.tips[i]
+		seq, ok := s.says(e, t)
+		switch {
+		case !ok:
+			return nil, false
+		case seq >= t.seq:
+			through = through.joined(t.saw).raised(t.device, t.seq)
+		case seq > 0:
+			older = append(older, sighting{t.device, seq})
+		}
 	}
-	if copies {
-		var known bool
-		if saw, known = s.seeCopies(e, saw); !known {
+	for _, seen := range older {
+		if through.of(seen.device) < seen.seq {
 			return nil, false
 		}
 	}
-	var through sightings // seen through a newest entry: nothing more to add
-	for _, seen := range saw {
-		if t := s.tip(seen.device); t != nil && t.seq <= seen.seq {
-			through = through.joined(t.saw).raised(seen.device, seen.seq)
-		}
+	return through, true
+}
+
+// says is how far e says, or must, to have seen the entries of a tip's device. It fails when that is a
+// copy and e saw earlier ones of its device alone: which, is not known here.
+func (s *State) says(e *Entry, t *tip) (seq uint64, ok bool) {
+	seq = e.Saw[t.device]
+	if t.device == e.Device {
+		return t.seq, true
 	}
-	for _, seen := range saw {
-		if s.tip(seen.device) != nil && through.of(seen.device) < seen.seq {
-			return nil, false
-		}
+	of := CopiedFrom(t.device)
+	if of == "" {
+		return seq, true
 	}
-	return saw.joined(through), true
+	upTo := e.Saw[of]
+	if of == e.Device {
+		upTo = e.DeviceSeq
+	}
+	if t.seq <= upTo {
+		return max(seq, t.seq), true
+	}
+	return seq, upTo == 0
 }
 
 // hasCopies tells whether copies are here: never where own's device alone wrote.
@@ -284,29 +342,6 @@ func (s *State) hasCopies(own *tip) bool {
 		}
 	}
 	return false
-}
-
-// seeCopies adds the copies of what e saw. It fails when e saw earlier ones of a device alone: which,
-// is not known here.
-func (s *State) seeCopies(e *Entry, saw sightings) (sightings, bool) {
-	for i := range s.tips {
-		t := &s.tips[i]
-		of := CopiedFrom(t.device)
-		if of == "" {
-			continue
-		}
-		upTo := saw.of(of)
-		if of == e.Device {
-			upTo = e.DeviceSeq
-		}
-		switch {
-		case t.seq <= upTo:
-			saw = saw.raised(t.device, t.seq)
-		case upTo > 0:
-			return nil, false
-		}
-	}
-	return saw, true
 }
 
 func (s *State) unseenEdits(own string, saw sightings) bool {

@@ -7,16 +7,19 @@ import (
 )
 
 // StateVersion is the version of the form Encode writes, and of the fold that it holds.
-const StateVersion = 3
+const StateVersion = 4
 
 // The form of a State. Every feature is kept so and read with each of its entries, hence
 // it is terse: numbers are unsigned varints, effective stamps 8 bytes big-endian, texts
 // their length and bytes, and devices and authors stand for their place in a table.
 //
 //	StateVersion (1 byte), n
-//	devices: how many, then each name, rising
-//	tips:    how many, then by rising device: device, deviceSeq, effective stamp, deviceSeq
-//	         of its newest edit, how many it saw, each as device and deviceSeq
+//	devices: how many have written, then each name, rising
+//	tips:    one a device: deviceSeq, effective stamp, deviceSeq of its newest edit, the
+//	         highest above deviceSeq that was said to be seen or 0, how many it saw, each as
+//	         device and deviceSeq
+//	ahead:   how many others were said to be seen, then by rising device: name and the highest
+//	         deviceSeq; or aheadLimit+1 alone when they are more than that
 //	authors: how many, then by rank: device, deviceSeq, effective stamp, and 0; or 1, id,
 //	         name and seenAt when one of its claims is contested, or it is the first or the
 //	         newest entry, which are the last and the first of the list
@@ -30,14 +33,9 @@ func (s *State) Encode() []byte { return s.Append(make([]byte, 0, 512)) }
 
 // Append writes what Encode does after dst.
 func (s *State) Append(dst []byte) []byte {
-	w := stateWriter{buf: append(dst, StateVersion)}
+	w := stateWriter{buf: append(dst, StateVersion), state: s}
 	w.number(s.n)
-	w.devices = s.devices()
-	w.number(uint64(len(w.devices)))
-	for _, device := range w.devices {
-		w.text(device)
-	}
-	w.tips(s.tips)
+	w.tips(s)
 	w.putAuthors(s)
 	w.number(uint64(len(s.fields)))
 	for i := range s.fields {
@@ -52,28 +50,9 @@ func (s *State) Append(dst []byte) []byte {
 	return w.buf
 }
 
-// devices lists every device that the state names.
-func (s *State) devices() []string {
-	all := make([]string, 0, len(s.tips))
-	for i := range s.tips {
-		t := &s.tips[i]
-		all = append(all, t.device)
-		for _, seen := range t.saw {
-			if seen.device != t.device {
-				all = append(all, seen.device)
-			}
-		}
-	}
-	if len(all) == 1 {
-		return all
-	}
-	slices.Sort(all)
-	return slices.Compact(all) // authors are among the devices with a tip
-}
-
 type stateWriter struct {
 	buf     []byte
-	devices []string
+	state   *State
 	authors []*author
 	index   map[*author]int // of authors, when they are many
 }
@@ -87,23 +66,35 @@ func (w *stateWriter) text(s string) {
 }
 
 func (w *stateWriter) device(name string) {
-	i, _ := slices.BinarySearch(w.devices, name)
+	i, _ := w.state.place(name)
 	w.number(uint64(i))
 }
 
-func (w *stateWriter) tips(tips []tip) {
-	w.number(uint64(len(tips)))
-	for i := range tips {
-		t := &tips[i]
-		w.device(t.device)
+func (w *stateWriter) tips(s *State) {
+	w.number(uint64(len(s.tips)))
+	for i := range s.tips {
+		w.text(s.tips[i].device)
+	}
+	for i := range s.tips {
+		t := &s.tips[i]
 		w.number(t.seq)
 		w.stamp(t.eff)
 		w.number(t.edit)
+		w.number(t.ahead)
 		w.number(uint64(len(t.saw)))
 		for _, seen := range t.saw {
 			w.device(seen.device)
 			w.number(seen.seq)
 		}
+	}
+	if s.crowded {
+		w.number(aheadLimit + 1)
+		return
+	}
+	w.number(uint64(len(s.ahead)))
+	for _, named := range s.ahead {
+		w.text(named.device)
+		w.number(named.seq)
 	}
 }
 
@@ -215,17 +206,16 @@ func DecodeState(feature string, raw []byte) (*State, error) {
 		r.devices[i] = r.take(r.number())
 	}
 	r.rising(len(r.devices), func(i int) string { return r.devices[i] })
-	s.tips = make([]tip, r.count())
-	for i := range s.tips {
-		s.tips[i] = r.tip()
+	s.tips = make([]tip, len(r.devices))
+	for i, device := range r.devices {
+		s.tips[i] = r.tip(device)
 	}
-	r.rising(len(s.tips), func(i int) string { return s.tips[i].device })
+	s.ahead, s.crowded = r.ahead()
 	authors := make([]author, r.count())
 	r.authors = make([]*author, len(authors))
 	for i := range authors {
 		authors[i] = r.author()
 		r.authors[i] = &authors[i]
-		r.broken = r.broken || s.tip(authors[i].device) == nil
 	}
 	if n := len(r.authors); n > 0 {
 		s.newest, s.first = r.authors[0], r.authors[n-1]
@@ -319,8 +309,8 @@ func (r *stateReader) rising(count int, name func(i int) string) {
 	}
 }
 
-func (r *stateReader) tip() tip {
-	t := tip{device: r.device(), seq: r.number(), eff: r.stamp(), edit: r.number()}
+func (r *stateReader) tip(device string) tip {
+	t := tip{device: device, seq: r.number(), eff: r.stamp(), edit: r.number(), ahead: r.number()}
 	if n := r.count(); n > 0 {
 		t.saw = make(sightings, n, n+1)
 		for i := range t.saw {
@@ -329,6 +319,21 @@ func (r *stateReader) tip() tip {
 		r.rising(n, func(i int) string { return t.saw[i].device })
 	}
 	return t
+}
+
+func (r *stateReader) ahead() (named sightings, crowded bool) {
+	n := r.number()
+	if n > aheadLimit {
+		if n > aheadLimit+1 {
+			r.fail()
+		}
+		return nil, true
+	}
+	for range n {
+		named = append(named, sighting{r.take(r.number()), r.number()})
+	}
+	r.rising(len(named), func(i int) string { return named[i].device })
+	return named, false
 }
 
 func (r *stateReader) author() author {

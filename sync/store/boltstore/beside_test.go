@@ -115,6 +115,27 @@ func TestNobodyHoldsUpTheOthers(t *testing.T) {
 			}
 			return func() [][]json.RawMessage { return [][]json.RawMessage{{m.Entry("wide", nil, fields(1)...)}} }
 		}},
+		{"claims to have seen forty thousand devices", func(t *testing.T, s *Store) func() [][]json.RawMessage {
+			m, n := &storetest.Maker{Property: "p", Device: "attacker"}, 0
+			claim := func(names int) json.RawMessage {
+				saw := make(map[string]uint64, names)
+				for range names {
+					n++
+					saw[fmt.Sprintf("0198f3a0-1111-7222-8333-%012x", n*7919%39_600)] = uint64(1 + n/39_600)
+				}
+				return m.Entry("seen", saw, fields(n)...)
+			}
+			for range 44 {
+				appendNew(t, s, claim(900))
+			}
+			return func() [][]json.RawMessage {
+				raw := make([]json.RawMessage, frame)
+				for i := range raw {
+					raw[i] = claim(60)
+				}
+				return [][]json.RawMessage{raw}
+			}
+		}},
 		{"64 frames of 256 entries at once", func(t *testing.T, s *Store) func() [][]json.RawMessage {
 			m := &storetest.Maker{Property: "p", Device: "attacker"}
 			return func() [][]json.RawMessage {
