@@ -150,3 +150,18 @@ test("numbers along the gully stand clear of each other", () => {
     }
   }
 });
+
+test("a dam without a level stands on the bed, beyond its ends on the nearest level", () => {
+  const bed = [
+    { chainageM: 10, levelM: 100 },
+    { chainageM: 20, levelM: 101 },
+    { chainageM: 40, levelM: 105 },
+  ];
+  const dams = [0, 10, 15, 20, 30, 40, 50].map((chainageM) => ({ id: String(chainageM), chainageM, heightM: 0.5, basis: "GPS" as const }));
+  const drawing = draw({ thalweg: "t", lengthM: 50, proven: false, notes: [], bed, dams, pairs: [] }, { widthPx: 800, fontPx: 15 });
+  const [lowest, highest] = [drawing.dams[1]!.toeY, drawing.dams[5]!.toeY];
+  const levels = drawing.dams.map((d) => 100 + (5 * (lowest - d.toeY)) / (lowest - highest));
+  [100, 100, 100.5, 101, 103, 105, 105].forEach((want, i) =>
+    assert.ok(Math.abs(levels[i]! - want) < 1e-9, `at ${dams[i]!.chainageM} m it stands at ${levels[i]}, want ${want}`),
+  );
+});

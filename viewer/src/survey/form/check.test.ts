@@ -58,3 +58,10 @@ test("drafts are checked by the kind they set, else by the kind of their feature
     );
   }
 });
+
+test("a book may have ten thousand rows", () => {
+  const rows = kinds.flatMap((k) => fieldsOf(k)).find((f) => f.type === "level-rows")!;
+  const book = (n: number) => Array.from({ length: n }, (_, i) => ({ point: String(i), is: 1 }));
+  assert.equal(wrongValue(rows, book(10_000)), undefined);
+  assert.match(String(wrongValue(rows, book(10_001))), /10001 rows and may have 10000/);
+});
