@@ -143,14 +143,16 @@ func TestRestoredServerGetsAllAgain(t *testing.T) {
 	o.enrol(a, "Officer a", "Stony Creek")
 	o.enrol(b, "Officer b", "Stony Creek")
 	property := a.self.Properties[0].ID
-	a.record(property, "", map[string]any{"kind": "peg", "name": "first"})
+	for range 2 { // one of them is where the server's marks find what both have
+		a.record(property, "", map[string]any{"kind": "peg", "name": "before"})
+	}
 	settle(t, a, b)
 	o.kill()
 	older := o.copied()
 	o.start()
-	a.record(property, "", map[string]any{"kind": "peg", "name": "second"})
-	last, _ := a.record(property, "", map[string]any{"kind": "peg", "name": "third"})
-	a.waitFor("three entries", func(s state) bool { return s.quiet() && s.At[property] == 3 })
+	a.record(property, "", map[string]any{"kind": "peg", "name": "after"})
+	last, _ := a.record(property, "", map[string]any{"kind": "peg", "name": "last"})
+	a.waitFor("four entries", func(s state) bool { return s.quiet() && s.At[property] == 4 })
 	a.end()
 	o.kill()
 	o.put(older)
@@ -161,10 +163,10 @@ func TestRestoredServerGetsAllAgain(t *testing.T) {
 	b.waitFor("its own entries", state.quiet)
 	a.start()
 	for _, d := range []*device{a, b} {
-		d.waitFor("all six entries", func(s state) bool { return s.quiet() && s.At[property] == 6 })
+		d.waitFor("all seven entries", func(s state) bool { return s.quiet() && s.At[property] == 7 })
 	}
 	o.kill()
-	if on := o.read(); on.times[last] != 1 || len(on.entries[property]) != 6 {
-		t.Errorf("the register has %d entries, and %d times what was sent last, want 6 and once", len(on.entries[property]), on.times[last])
+	if on := o.read(); on.times[last] != 1 || len(on.entries[property]) != 7 {
+		t.Errorf("the register has %d entries, and %d times what was sent last, want 7 and once", len(on.entries[property]), on.times[last])
 	}
 }
