@@ -2,6 +2,7 @@ package export
 
 import (
 	"bytes"
+	"encoding/json"
 	"io"
 	"iter"
 	"time"
@@ -56,13 +57,13 @@ func Named(name string) (Format, bool) {
 	return model.Find(Formats, func(f Format) bool { return f.Name == name })
 }
 
-// withholds tells whether f stays out of this file. A mark that cannot be read withholds
-// too: showing a place is not undone by showing it later.
-func (s Source) withholds(f model.Feature) bool {
-	if !s.ForLink {
-		return false
-	}
-	raw := string(bytes.TrimSpace(f.Fields["sensitive"]))
+// withholds tells whether f stays out of this file.
+func (s Source) withholds(f model.Feature) bool { return s.ForLink && Sensitive(f.Fields["sensitive"]) }
+
+// Sensitive tells whether a value of the field sensitive keeps a feature out of what is shared. One
+// that cannot be read does too: showing a place is not undone by hiding it later.
+func Sensitive(value json.RawMessage) bool {
+	raw := string(bytes.TrimSpace(value))
 	return raw != "" && raw != "false" && raw != "null"
 }
 

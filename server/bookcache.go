@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"iter"
 	"maps"
@@ -147,8 +148,13 @@ func (s *Server) entriesSince(ctx context.Context, at version, changed func(part
 const entriesAtOnce = 500
 
 // nameless is a feature that sentences about its neighbours cannot call by its name.
-func nameless(f model.Feature) model.Feature {
+func nameless(f model.Feature) model.Feature { return withField(f, "name", nil) }
+
+// withField is a feature with another value of a field, or without it.
+func withField(f model.Feature, name string, value json.RawMessage) model.Feature {
 	f.Fields = maps.Clone(f.Fields)
-	delete(f.Fields, "name")
+	if f.Fields[name] = value; value == nil {
+		delete(f.Fields, name)
+	}
 	return f
 }

@@ -25,7 +25,7 @@ type landBook struct {
 	at version // up to which the registers were read; the zero version when they must be read from the beginning
 
 	sheets    *figures.Cache
-	hidden    map[string]bool        // ids of sensitive features
+	hidden    map[string]bool        // ids of what is kept off: see keptOff
 	unchecked map[string]bool        // dams whose checks would tell of a hidden feature
 	humps     map[string]*works.Hump // of the bed between a dam and the next one up
 	heights   map[string]float64
@@ -80,7 +80,8 @@ func (b *landBook) lists() []*blockList {
 }
 
 // take takes in features as they are now, all those that it was not given before or of which
-// anything changed. Of two with one id the later stands, unless it was struck out.
+// anything changed. Of two with one id the later stands, unless it was struck out; both are kept off
+// when one is.
 func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
 	stale := map[string]bool{} // ids of what must be written again
 	put := map[string]model.Feature{}
@@ -90,19 +91,21 @@ func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
 			return err
 		}
 		id := folded.Feature
-		if _, twice := put[id]; twice && folded.Struck {
+		_, twice := put[id]
+		if twice && folded.Struck {
 			continue
 		}
+		off := keptOff(folded) || twice && b.hidden[id]
 		stale[id] = true
 		b.forget(id, stale)
 		delete(put, id)
 		delete(struck, id)
-		f := folded.Model()
+		f := agreed(folded)
 		switch {
 		case folded.Struck:
 			struck[id] = true
 			continue
-		case f.Yes("sensitive"):
+		case off:
 			b.hidden[id] = true
 			if f.Kind == "visit" { // what it found is kept to the office
 				struck[id] = true
@@ -111,7 +114,7 @@ func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
 			put[id] = nameless(f)
 		default:
 			put[id] = f
-			if shared(f) {
+			if sharedKind(f.Kind) {
 				b.changedOn[id] = max(dated(f.Text("observedOn")), dayOf(folded.Changed))
 			}
 			if f.Kind == "visit" {
@@ -241,7 +244,7 @@ func asJSON(part any) []byte {
 func (b *landBook) place(id string) {
 	f, ok := b.sheets.Feature(id)
 	was := b.items[id]
-	if !ok || !shared(f) {
+	if !ok || b.hidden[id] || !sharedKind(f.Kind) {
 		if was != nil {
 			b.listOf(was).remove(was)
 			delete(b.items, id)

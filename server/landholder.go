@@ -26,13 +26,11 @@ var plainWhat = map[string]string{
 	"photo-point": "A place from which the same picture is taken again and again.",
 }
 
-// shared tells whether a feature may be shown to whoever holds the link.
-func shared(f model.Feature) bool {
-	if f.Yes("sensitive") {
-		return false
-	}
-	kind, ok := model.KindNamed(f.Kind)
-	return ok && (kind.Work || slices.Contains(sharedOthers, f.Kind))
+// sharedKind tells whether features of a kind may be shown to whoever holds the link, unless they are
+// kept off.
+func sharedKind(name string) bool {
+	kind, ok := model.KindNamed(name)
+	return ok && (kind.Work || slices.Contains(sharedOthers, name))
 }
 
 func landKindOf(k *model.Kind) landKind {

@@ -26,7 +26,6 @@ type landStream struct {
 	struck   bool // features struck out pass too
 
 	figures *figures.PropertyFigures
-	hidden  map[string]bool // ids of the sensitive features that figures were surveyed with
 	now     register.Folded // the feature that is passing
 }
 
@@ -126,12 +125,9 @@ func (l *landStream) group(outline *figures.Outline, ids []string, yield func(mo
 		}
 		all = append(all, f)
 	}
-	l.hidden = map[string]bool{}
 	models := make([]model.Feature, len(all))
 	for i, f := range all {
-		if models[i] = f.Model(); models[i].Yes("sensitive") {
-			l.hidden[f.Feature] = true
-		}
+		models[i] = f.Model()
 	}
 	l.figures = outline.Survey(func(yield func(model.Feature) bool) {
 		for i, f := range all {

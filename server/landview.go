@@ -10,7 +10,8 @@ import (
 // landView is what a share link shows of a property: an allow-list. A value is in it
 // because a line of landholder.go put it there; notes, devices, clashes, accuracies and
 // fields of newer programs never are, nor any name of a person but that of whoever
-// inspected last. Struck and sensitive features are left out.
+// inspected last. Features that are struck out or kept off (see
+// keptOff) are left out.
 //
 // Of a small property the lists are in it; of a larger one it names their blocks, each of
 // which is asked for by its name.

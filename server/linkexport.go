@@ -109,7 +109,7 @@ func (l *linkFiles) features(all iter.Seq2[register.Folded, error]) iter.Seq2[mo
 				yield(model.Feature{}, err)
 				return
 			}
-			if f := folded.Model(); !folded.Struck && shared(f) {
+			if f := agreed(folded); !folded.Struck && !keptOff(folded) && sharedKind(f.Kind) {
 				next = append(next, f)
 			}
 			if len(next) == itemsAtOnce && !pass() {

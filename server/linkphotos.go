@@ -17,12 +17,13 @@ import (
 type shownPhotos struct {
 	mu    sync.RWMutex
 	open  map[string]int                  // by id of a feature: in how many of the property's registers it is shared
+	off   map[string]int                  // and in how many it is kept off: of visits too
 	holds map[partFeature]holding         // what is shared, and visits
 	by    map[register.Hash][]partFeature // by photo
 }
 
 func newShownPhotos() *shownPhotos {
-	return &shownPhotos{open: map[string]int{}, holds: map[partFeature]holding{}, by: map[register.Hash][]partFeature{}}
+	return &shownPhotos{open: map[string]int{}, off: map[string]int{}, holds: map[partFeature]holding{}, by: map[register.Hash][]partFeature{}}
 }
 
 // partFeature is a feature in one of the registers that a property is kept in.
@@ -33,6 +34,7 @@ type partFeature struct{ part, id string }
 type holding struct {
 	of     string
 	visit  bool
+	off    bool
 	photos []register.Hash
 }
 
@@ -117,18 +119,23 @@ func (s *Server) renewPhotos(ctx context.Context, p *shownPhotos, at version) (v
 
 // change takes in a feature as it is now.
 func (p *shownPhotos) change(part string, folded register.Folded) {
-	f := folded.Model()
+	f := agreed(folded)
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	at := partFeature{part, f.ID}
 	p.forget(at)
 	now := holding{of: f.ID}
 	switch {
-	case folded.Struck || f.Yes("sensitive"):
+	case folded.Struck:
+		return
+	case keptOff(folded):
+		now.off = true
+		p.off[f.ID]++
+		p.holds[at] = now
 		return
 	case f.Kind == "visit":
 		now.of, now.visit = f.Text("of"), true
-	case shared(f):
+	case sharedKind(f.Kind):
 		p.open[f.ID]++
 	default:
 		return
@@ -149,7 +156,12 @@ func (p *shownPhotos) forget(at partFeature) {
 		return
 	}
 	delete(p.holds, at)
-	if !was.visit {
+	switch {
+	case was.off:
+		if p.off[was.of]--; p.off[was.of] == 0 {
+			delete(p.off, was.of)
+		}
+	case !was.visit:
 		if p.open[was.of]--; p.open[was.of] == 0 {
 			delete(p.open, was.of)
 		}
@@ -165,7 +177,10 @@ func (p *shownPhotos) forget(at partFeature) {
 func (p *shownPhotos) shows(sha register.Hash) bool {
 	p.mu.RLock()
 	defer p.mu.RUnlock()
-	return slices.ContainsFunc(p.by[sha], func(at partFeature) bool { return p.open[p.holds[at].of] > 0 })
+	return slices.ContainsFunc(p.by[sha], func(at partFeature) bool {
+		of := p.holds[at].of
+		return p.open[of] > 0 && p.off[of] == 0 && p.off[at.id] == 0
+	})
 }
 
 // size is about how many bytes it takes.
