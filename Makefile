@@ -5,7 +5,7 @@ SHELL := /bin/bash
 .PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
 # Packages that open a browser, or phones in Node, and are quick enough for every change.
-quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/fieldtest/storage ./viewer/fieldtest/node
+quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/desktest ./viewer/fieldtest/storage ./viewer/fieldtest/node
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.

@@ -52,6 +52,9 @@ func TestDeskLooks(t *testing.T) {
 			p.WaitFor(row("A. Desk"))
 			p.WaitFor(link("Connected"))
 			p.WaitStill()
+			if phone.Eval[bool](p.Page, `document.querySelector(".items .new") !== null`) {
+				t.Error("what was loaded for the first time is called new")
+			}
 			check("items")
 			p.Tap("Dam 2, Check dam")
 			p.WaitText("0.08 m")

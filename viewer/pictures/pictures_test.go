@@ -93,6 +93,7 @@ func TestPictures(t *testing.T) {
 	computer.WaitFor(`document.querySelector("#link").innerText.includes("Connected")`)
 	show(computer, tab.Eval[string](computer, `location.hash`)+"/"+gully(t, files))
 	computer.WaitFor(`document.querySelector(".panel .profile .bed") !== null`)
+	computer.WaitFor(`document.querySelector("#link").innerText.includes("Connected")`) // its small photos have come too
 	computer.WaitStill()
 	keep(computer, "desk")
 

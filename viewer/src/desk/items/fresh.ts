@@ -2,22 +2,29 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Feature } from "../../base/entry.ts";
+import type { Store } from "../../storage/store.ts";
 
 const newsMS = 60_000;
 
-/** ready: the items have been read, so that what comes from now on is new. */
-export function useFresh(items: readonly Feature[], ready: boolean): ReadonlySet<string> {
-  const before = useRef<ReadonlyMap<string, string> | undefined>(undefined);
+/** loaded: all that the server has is in the store, so that what comes from then on is new. */
+export function useFresh(store: Store, property: string, items: readonly Feature[], loaded: boolean): ReadonlySet<string> {
+  const known = useRef<Map<string, string> | undefined>(undefined); // stamps, by item
   const [fresh, set] = useState<ReadonlySet<string>>(new Set());
   useEffect(() => {
-    if (!ready) return;
-    const stamps = new Map(items.map((f) => [f.id, f.stamp]));
-    const was = before.current;
-    before.current = stamps;
-    const changed = was ? items.filter((f) => was.get(f.id) !== f.stamp).map((f) => f.id) : [];
+    if (!loaded || known.current) return;
+    store.features(property).then(
+      (all) => void (known.current ??= new Map(all.map((f) => [f.id, f.stamp]))),
+      () => {}, // the shell tells what ails the store
+    );
+  }, [loaded]);
+  useEffect(() => {
+    const stamps = known.current;
+    const changed = stamps ? items.filter((f) => f.stamp > (stamps.get(f.id) ?? "")) : [];
     if (changed.length === 0) return;
-    set((known) => new Set([...known, ...changed]));
-    setTimeout(() => set((known) => new Set([...known].filter((id) => !changed.includes(id)))), newsMS);
-  }, [items, ready]);
+    for (const f of changed) stamps!.set(f.id, f.stamp);
+    const ids = new Set(changed.map((f) => f.id));
+    set((before) => new Set([...before, ...ids]));
+    setTimeout(() => set((before) => new Set([...before].filter((id) => !ids.has(id)))), newsMS);
+  }, [items]);
   return fresh;
 }

@@ -55,11 +55,7 @@ function Items({ item: selected }: { item: string | undefined }) {
   const items = useMemo(() => features.filter(isItem), [features]);
   const kinds = useMemo(() => kindsIn(items), [items]);
   const people = usePeople(store, items);
-  const [loaded, setLoaded] = useState(false); // what comes from then on is new
-  useEffect(() => {
-    if (featuresRead && state.sync?.state === "quiet") setLoaded(true);
-  }, [featuresRead, state.sync?.state]);
-  const fresh = useFresh(items, loaded);
+  const fresh = useFresh(store, property.id, items, state.sync?.state === "quiet");
   const rows = useMemo(() => rowsOf(items, wanted, people.of), [items, wanted, wanted.order.by === "person" && people.known]);
   const shown = useMemo(() => rows.filter((f) => !lacksPlace(f)), [rows]);
   const map = useRead(() => import("../../map/pane.tsx"), null, "map");
