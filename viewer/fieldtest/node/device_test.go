@@ -9,6 +9,7 @@ import (
 	"io"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -78,7 +79,7 @@ func (d *device) start() (trouble string) {
 	d.t.Helper()
 	place, err := json.Marshal(map[string]any{"dir": d.dir, "origin": d.line.URL(), "aheadMS": d.aheadMS, "faster": faster, "uncomputed": d.uncomputed})
 	must(d.t, err)
-	p := &process{cmd: exec.Command(built.node[0], append(built.node[1:], string(place))...), gone: make(chan struct{}), waiting: map[int]chan answer{}}
+	p := &process{cmd: exec.Command(built.node[0], slices.Concat(built.node[1:], []string{string(place)})...), gone: make(chan struct{}), waiting: map[int]chan answer{}}
 	p.cmd.Stderr = &p.said
 	in, err := p.cmd.StdinPipe()
 	must(d.t, err)
