@@ -97,7 +97,7 @@ func (o *office) admitted(token string) (*deviceRecord, error) {
 	switch {
 	case token == "" || d == nil:
 		return nil, &model.Problem{Path: "token", Reason: "this device is not enrolled here", Fix: "enrol it with a one-time code; its entries are kept"}
-	case d.FollowedBy != "":
+	case d.FollowedBy != "" && o.present(d).RevokedOn.IsZero():
 		return nil, &model.Problem{Path: "token", Reason: "this phone was enrolled again, and is known by a new number", Fix: "type the code again on this phone: what it recorded goes along; if another phone was enrolled with it, ask the office for a new code"}
 	case !d.RevokedOn.IsZero():
 		return nil, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}
@@ -173,17 +173,6 @@ func (s *Server) changeDevice(ctx context.Context, which string, do func(o *offi
 	return row, nil
 }
 
-// RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the
-// conversations it has open. What it sent stays.
-func (s *Server) RevokeDevice(ctx context.Context, which string) (DeviceRow, error) {
-	return s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) {
-		if !d.RevokedOn.IsZero() && d.FollowedBy == "" {
-			return nil, nil
-		}
-		return []change{changed(d, func(d *deviceRecord) { d.RevokedOn, d.FollowedBy = second(o.now()), "" })}, nil
-	})
-}
-
 // Widen gives an enrolled device more properties. It learns of them at its next connection,
 // and at once when it is connected.
 func (s *Server) Widen(ctx context.Context, which string, properties ...Property) (DeviceRow, error) {
@@ -230,27 +219,6 @@ func union[T comparable](a, b []T) []T {
 		}
 	}
 	return all
-}
-
-// toEnrolAgain is what a code that enrols a device again is for: its author, and the accepted
-// properties that it has. It takes nothing from the device. Without a device it is nothing.
-func (s *Server) toEnrolAgain(which string) (author string, has []Property, err error) {
-	if which == "" {
-		return "", nil, nil
-	}
-	o := s.office
-	o.mu.RLock()
-	defer o.mu.RUnlock()
-	d, err := o.pickDevice(which)
-	if err != nil {
-		return "", nil, err
-	}
-	for _, property := range o.reach(d) {
-		if p := o.property(o.root(property)); !p.Begun {
-			has = union(has, []Property{p})
-		}
-	}
-	return d.Author, has, nil
 }
 
 // rowsOf are the rows of devices in the office's list, as a command takes them.

@@ -34,34 +34,41 @@ type Invitation struct {
 	Author     string     `json:"author"`
 	Properties []Property `json:"properties"`
 	Made       []Property `json:"made,omitempty"`    // those of them that are new
+	Again      int        `json:"again,omitempty"`   // row of the device that it enrols again, and ends
 	Address    string     `json:"address,omitempty"` // to open on the phone; none while the server does not know its own
 	Desk       string     `json:"desk,omitempty"`    // the same, to open on a computer
 }
 
 func (s *Server) adminInvite(w http.ResponseWriter, r *http.Request) {
 	asked(s, w, r, func(req Invite) (Invitation, error) {
-		author, has, err := s.toEnrolAgain(req.Again)
-		if err != nil {
-			return Invitation{}, err
+		var has []Property
+		author, again, row, enough := "", "", 0, false
+		if req.Again != "" {
+			d, accepted, hasAny, err := s.toEnrolAgain(req.Again)
+			if err != nil {
+				return Invitation{}, err
+			}
+			author, again, row, has, enough = d.Author, d.Device, d.row, accepted, hasAny
 		}
 		author = cmp.Or(strings.Join(strings.FieldsFunc(strings.ToValidUTF8(req.Author, ""), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " "), author)
 		if n := utf8.RuneCountInString(author); n == 0 || n > register.AuthorRunes { // what the phone records carries it
 			return Invitation{}, &model.Problem{Path: "author", Reason: fmt.Sprintf("has %d letters and may have 1 to %d", n, register.AuthorRunes), Fix: "name who carries the phone, by --author"}
 		}
 		var all, made []Property
-		if len(has) == 0 || len(req.Properties) > 0 {
+		if !enough || len(req.Properties) > 0 {
 			if !req.New {
 				if err := s.refuseSlips(req.Properties...); err != nil {
 					return Invitation{}, err
 				}
 			}
+			var err error
 			if all, made, err = s.propertiesOrNew(r.Context(), req.Properties); err != nil {
 				return Invitation{}, err
 			}
 		}
 		all = union(has, all)
-		code, until, err := s.InviteDevice(r.Context(), author, all...)
-		return Invitation{code, until, author, all, made, s.EnrolAddress(code), s.EnrolDeskAddress(code)}, err
+		code, until, err := s.invite(r.Context(), author, again, all)
+		return Invitation{code, until, author, all, made, row, s.EnrolAddress(code), s.EnrolDeskAddress(code)}, err
 	})
 }
 
@@ -149,9 +156,10 @@ type Revocation struct {
 }
 
 func (s *Server) adminRevoke(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req Revocation) (DeviceRow, error) {
+	asked(s, w, r, func(req Revocation) (Revoked, error) {
 		if len(req.Properties) > 0 {
-			return s.Narrow(r.Context(), req.Device, req.Properties...)
+			row, err := s.Narrow(r.Context(), req.Device, req.Properties...)
+			return Revoked{DeviceRow: row}, err
 		}
 		return s.RevokeDevice(r.Context(), req.Device)
 	})

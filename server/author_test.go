@@ -31,32 +31,26 @@ func TestAuthorIsTheOneGranted(t *testing.T) {
 	wants(phone, "r. field", 2, false)
 	wants(phone, "R. Field", 2, true)
 
-	again := func(device string, proof map[string]string) enrolAnswer {
+	enrols := func(invite Invite, device string, former enrolAnswer) enrolAnswer {
 		t.Helper()
-		p, err := s.Property("Stony Block")
+		invite.Author = "Robin Field"
+		raw, err := json.Marshal(invite)
 		if err != nil {
 			t.Fatal(err)
 		}
-		code, _, err := s.InviteDevice(t.Context(), "Robin Field", p)
-		if err != nil {
-			t.Fatal(err)
+		var code Invitation
+		if status, body := ask(t, "POST", s.admin.URL+"/office/invite", string(raw)); status != 200 || json.Unmarshal([]byte(body), &code) != nil {
+			t.Fatalf("a code: %d %s", status, body)
 		}
-		raw, err := json.Marshal(map[string]any{"code": code, "device": device, "token": strings.Repeat(device, 40)[:40], "former": proof})
-		if err != nil {
-			t.Fatal(err)
-		}
-		var answer enrolAnswer
-		if _, body := ask(t, "POST", s.web.URL+"/enrol", string(raw)); json.Unmarshal([]byte(body), &answer) != nil || answer.Author != "Robin Field" {
-			t.Fatalf("enrolling again: %s", body)
-		}
-		return answer
+		return s.redeemed(t, provenAs(code.Code, device, former))
 	}
-	proven := again("d2", map[string]string{"device": "d1", "token": first.Token})
+	ordinary := enrols(Invite{Properties: []string{"Stony Block"}}, "d3", first) // what it was gives no name
+	wants(s.talks(t, ordinary), "R. Field", 1, false)
+	wants(s.talks(t, ordinary), "Robin Field", 1, true)
+	proven := enrols(Invite{Again: "d1"}, "d2", first)
 	wants(s.talks(t, proven), "R. Field", 1, true)
 	wants(s.talks(t, proven), "Robin Field", 2, true)
-	guessed := again("d3", map[string]string{"device": "d1", "token": strings.Repeat("x", 40)})
-	wants(s.talks(t, guessed), "R. Field", 1, false)
-	third := again("d4", map[string]string{"device": "d2", "token": proven.Token}) // and so on, from id to id
+	third := enrols(Invite{Again: "d2"}, "d4", proven) // and so on, from id to id
 	wants(s.talks(t, third), "R. Field", 1, true)
 }
 

@@ -34,13 +34,18 @@ func (s *site) enrolledAs(t *testing.T, device, author string, names ...string) 
 	return s.redeemed(t, enrolRequest{Code: code, Device: device, Token: strings.Repeat(device, 40)[:40]})
 }
 
-func (s *site) redeemed(t *testing.T, req enrolRequest) enrolAnswer {
+func (s *site) tries(t *testing.T, req enrolRequest) (status int, body string) {
 	t.Helper()
 	raw, err := json.Marshal(req)
 	if err != nil {
 		t.Fatal(err)
 	}
-	status, body := ask(t, http.MethodPost, s.web.URL+"/enrol", string(raw))
+	return ask(t, http.MethodPost, s.web.URL+"/enrol", string(raw))
+}
+
+func (s *site) redeemed(t *testing.T, req enrolRequest) enrolAnswer {
+	t.Helper()
+	status, body := s.tries(t, req)
 	var got enrolAnswer
 	if err := json.Unmarshal([]byte(body), &got); err != nil || status != http.StatusOK {
 		t.Fatalf("enrolling: %d %s", status, body)
@@ -358,31 +363,23 @@ func TestWidening(t *testing.T) {
 		t.Error("and the property was made")
 	}
 
-	// Under a new device id the phone keeps what it had; when that was taken away, only what
-	// it began itself.
+	// Enrolled again the phone keeps what it had; when that was taken away, what the code names and
+	// what it began itself.
 	phone = s.talks(t, first)
 	phone.begins("own", "Own Place")
-	code, _, err = s.InviteDevice(t.Context(), "R. Field", hut)
-	if err != nil {
+	second := s.redeemed(t, provenAs(s.codeAgain(t, "d1").Code, "d1b", first))
+	if len(second.Properties) != 5 {
+		t.Errorf("a new id of the same phone has %+v, want 5", second.Properties)
+	}
+	again := s.codeAgain(t, "d1b")
+	if _, err := s.RevokeDevice(t.Context(), "d1b"); err != nil {
 		t.Fatal(err)
 	}
-	ask2 := enrolRequest{Code: code, Device: "d1b", Token: strings.Repeat("d1b", 40)[:40]}
-	ask2.Former = &struct {
-		Device string `json:"device"`
-		Token  string `json:"token"`
-	}{"d1", first.Token}
-	if got := s.redeemed(t, ask2); len(got.Properties) != 5 {
-		t.Errorf("a new id of the same phone has %+v, want 5", got.Properties)
+	if status, body := s.tries(t, provenAs(again.Code, "d1c", second)); status != http.StatusForbidden || !strings.Contains(body, "has ended") {
+		t.Errorf("by a code of before its rights were taken away: %d %s", status, body)
 	}
-	if _, err := s.RevokeDevice(t.Context(), "d1"); err != nil {
-		t.Fatal(err)
-	}
-	if code, _, err = s.InviteDevice(t.Context(), "R. Field", hut); err != nil {
-		t.Fatal(err)
-	}
-	ask2.Code, ask2.Device, ask2.Token = code, "d1c", strings.Repeat("d1c", 40)[:40]
-	if got := s.redeemed(t, ask2); len(got.Properties) != 2 {
-		t.Errorf("after its rights were taken away a new id has %+v, want Hut and its own", got.Properties)
+	if got := s.redeemed(t, provenAs(s.codeAgain(t, "d1b").Code, "d1c", second)); len(got.Properties) != 5 {
+		t.Errorf("by a code of after: %+v, want 5", got.Properties)
 	}
 }
 

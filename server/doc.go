@@ -13,9 +13,10 @@
 // looks up takes as long among 20,000 as among 100 (TestLookupsDoNotGrow). Their field names
 // stay, so that older registers read as they are.
 //
-//   - A device writes entries under its own id, by an author that the office granted it. It
-//     keeps the rights of a former id that it proves by that one's token; the proof ends the
-//     former id, so that a copy of its token is worth nothing (enrol.go).
+//   - A device writes entries under its own id, by an author that the office granted it. All
+//     rights come from codes (enrol.go). A code that the office makes to enrol a phone again gives
+//     what the phone had and ends its former id, whose token then lets nobody in and seals nothing;
+//     a former id that is proved by its token alone moves no right (enrolagain.go).
 //   - A property taken from a device is written down as withheld, since a used code, the device
 //     itself or a merge would give it back (narrow.go).
 //   - A restored or salvaged register lets nobody in until the office confirms each device and

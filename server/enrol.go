@@ -22,6 +22,11 @@ var (
 
 // InviteDevice makes a one-time code that enrols one device for these properties.
 func (s *Server) InviteDevice(ctx context.Context, author string, properties ...Property) (code string, until time.Time, err error) {
+	return s.invite(ctx, author, "", properties)
+}
+
+// invite makes a one-time code; with again, the id of a device, one that enrols that one again.
+func (s *Server) invite(ctx context.Context, author, again string, properties []Property) (code string, until time.Time, err error) {
 	ids := make([]string, len(properties))
 	for i, p := range properties {
 		if p.Begun {
@@ -32,7 +37,7 @@ func (s *Server) InviteDevice(ctx context.Context, author string, properties ...
 	code, until = newCode(), s.now().Add(CodeLife)
 	s.office.writing.Lock()
 	defer s.office.writing.Unlock()
-	err = s.office.write(ctx, officeAuthor, made(&codeRecord{CodeHash: digest(heard(code)), Author: author, Properties: ids, Until: second(until)}))
+	err = s.office.write(ctx, officeAuthor, made(&codeRecord{CodeHash: digest(heard(code)), Author: author, Properties: ids, Again: again, Until: second(until)}))
 	return code, until, err
 }
 
@@ -42,8 +47,12 @@ func (s *Server) InviteDevice(ctx context.Context, author string, properties ...
 //
 // A phone that is enrolled already asks with the id and token that it has: the code then adds
 // its properties to those of the device. One whose rights were taken away, or whose id another
-// phone uses too, asks as a new device and tells which it was before. That one's token lets nobody
-// in from then on: whoever has a copy of it stays outside.
+// phone uses too, asks as a new device and tells which it was before.
+//
+// All rights come from the code. One that the office made to enrol a device again gives what that
+// one had and ends it, whoever redeems it; a phone that says it was another is refused. With any
+// other code, what a phone was before moves no right and ends nothing: a copied token is worth
+// nothing there.
 type enrolRequest struct {
 	Code   string `json:"code"`
 	Device string `json:"device"`
@@ -116,6 +125,8 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code is not known", Fix: "type it again as it was given; each works once"}, nil
 	case !code.UsedOn.IsZero() && !code.redeemedBy(req.Device, token):
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has been used", Fix: "ask the office for a new one"}, nil
+	case code.UsedOn.IsZero() && !code.EndedOn.IsZero():
+		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has ended: the phone that it was for was enrolled again by another code, or lost its rights", Fix: "ask the office for a new one"}, nil
 	case code.UsedOn.IsZero() && s.now().After(code.Until.Time):
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has expired", Fix: "ask the office for a new one"}, nil
 	case d != nil && d.TokenHash != token:
@@ -124,59 +135,37 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "this device's rights were taken away", Fix: "ask the office why"}, nil
 	}
 	author := cmp.Or(code.Author, strings.TrimSpace(strings.ToValidUTF8(req.Author, "")))
-	added, repeated := code.Properties, !code.UsedOn.IsZero()
-	if repeated { // it gives back nothing that was taken away since
-		added = o.notWithheld(d, added, code.UsedOn.Time)
-	}
-	var former *deviceRecord
-	var formerIDs, ended []string
 	var changes []change
-	if req.Former != nil && req.Former.Device != req.Device {
-		var kept []string
-		former, kept = o.formerly(req.Former.Device, req.Former.Token, req.Device)
-		if former != nil {
-			formerIDs = union([]string{req.Former.Device}, former.FormerIDs)
+	var ended []string
+	switch {
+	case !code.UsedOn.IsZero(): // it gives back nothing that was taken away since
+		if d != nil {
+			changes = append(changes, changed(d, func(d *deviceRecord) { o.give(d, o.notWithheld(d, code.Properties, code.UsedOn.Time)) }))
+			break
 		}
-		added = union(added, o.notWithheld(d, kept, time.Time{}))
-		for _, was := range o.endedBy(former, req.Device) {
-			ended = append(ended, was.Device)
-			changes = append(changes, changed(was, func(was *deviceRecord) {
-				was.FollowedBy = req.Device
-				if was.RevokedOn.IsZero() {
-					was.RevokedOn = second(s.now())
-				}
-			}))
+		fallthrough // a server of before ended between spending the code and this
+	case code.Again == "":
+		changes = append(changes, o.enrolled(code, req, author, d))
+	default:
+		was := o.devices.one(byDevice, code.Again)
+		if problem := o.mayFollow(was, d, req); problem != nil {
+			return enrolAnswer{}, problem, nil
 		}
+		changes = append(changes, o.follow(was, code, req, author)...)
+		ended = []string{was.Device}
 	}
-	if !repeated {
+	if code.UsedOn.IsZero() {
 		changes = append(changes, changed(code, func(c *codeRecord) {
 			c.UsedOn, c.UsedBy, c.UsedToken = second(s.now()), req.Device, token
 		}))
-	}
-	if d != nil { // also when a server of before ended between spending the code and this
-		changes = append(changes, changed(d, func(d *deviceRecord) {
-			if !repeated { // the office gave it a code
-				d.KeptShutOn = moment{}
-			}
-			o.give(d, added)
-			d.FormerAuthors = union(authorsOf(d), authorsOf(former))[1:]
-			d.FormerIDs = union(d.FormerIDs, formerIDs)
-		}))
-	} else {
-		fresh := &deviceRecord{Device: req.Device, Author: author, Properties: union(nil, added), TokenHash: token,
-			RunsOn: systemWords(req.agent), FormerAuthors: union(nil, authorsOf(former)), FormerIDs: formerIDs}
-		if former != nil {
-			fresh.Withheld = o.without(former.Withheld, added)
-		}
-		changes = append(changes, made(fresh))
 	}
 	if err := o.write(ctx, author, changes...); err != nil {
 		return enrolAnswer{}, nil, err
 	}
 	d = o.devices.one(byDevice, req.Device)
 	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: d.Author, ended: ended}
-	for _, property := range o.reach(d) {
-		answer.Properties = append(answer.Properties, o.property(property))
+	for _, p := range o.propertiesNamed(o.reach(d)) {
+		answer.Properties = append(answer.Properties, Property(p))
 	}
 	return answer, nil, nil
 }
@@ -186,51 +175,32 @@ func (c *codeRecord) redeemedBy(device, token string) bool {
 	return !c.UsedOn.IsZero() && c.UsedBy == device && c.UsedToken == token
 }
 
-// formerly gives the properties that a phone keeps when it is enrolled under a new device id, next:
-// all that its former id had or, when that one's rights were taken away or a restore left it shut, those alone that the
-// phone itself began and nobody has accepted yet. So it is when another device followed the former
-// one already, and came: else the phone may never have heard that it is that device.
-func (o *office) formerly(device, token, next string) (former *deviceRecord, properties []string) {
-	former = o.devices.one(byDevice, device)
-	if former == nil || token == "" || former.TokenHash != digest(token) {
-		return nil, nil
+// enrolled is the device with what a code gives it; d when it is enrolled already.
+func (o *office) enrolled(code *codeRecord, req enrolRequest, author string, d *deviceRecord) change {
+	var formerIDs []string
+	if former := o.proven(req); former != nil && former.FollowedBy == "" {
+		formerIDs = idsOf(former)
 	}
-	if former.KeptShutOn.IsZero() && (former.RevokedOn.IsZero() || former.FollowedBy == next || o.neverCame(former.FollowedBy) != nil) {
-		return former, former.Properties
+	if d == nil {
+		return made(&deviceRecord{Device: req.Device, Author: author, Properties: union(nil, code.Properties), TokenHash: digest(req.Token),
+			RunsOn: systemWords(req.agent), FormerIDs: formerIDs})
 	}
-	for _, property := range former.Properties {
-		if p := o.properties.of(property); p != nil && p.BegunBy == device && p.property().Begun {
-			properties = append(properties, property)
-		}
-	}
-	return former, properties
+	return changed(d, func(d *deviceRecord) {
+		d.KeptShutOn = moment{} // the office gave it a code
+		o.give(d, code.Properties)
+		d.FormerIDs = union(d.FormerIDs, formerIDs)
+	})
 }
 
-// neverCame is a device that was enrolled and has not connected: its phone may not know of it.
-func (o *office) neverCame(device string) *deviceRecord {
-	d := o.devices.one(byDevice, device)
-	if d == nil || !o.sights.of(d.id, d.SeenOn.Time).IsZero() {
+// proven is the device that a phone says it was before, when it has the token of that one.
+func (o *office) proven(req enrolRequest) *deviceRecord {
+	if req.Former == nil || req.Former.Token == "" || req.Former.Device == req.Device {
 		return nil
 	}
-	return d
-}
-
-// endedBy are the devices that end when a phone proves to have been one of them and is next now: that
-// one, and the one that followed it and never came. What the office ended stays ended by it.
-func (o *office) endedBy(former *deviceRecord, next string) (ended []*deviceRecord) {
-	if former == nil || former.FollowedBy == next {
-		return nil
+	if was := o.devices.one(byDevice, req.Former.Device); was != nil && was.TokenHash == digest(req.Former.Token) {
+		return was
 	}
-	if former.FollowedBy != "" {
-		if lost := o.neverCame(former.FollowedBy); lost != nil && lost.RevokedOn.IsZero() {
-			return []*deviceRecord{lost, former}
-		}
-		return nil
-	}
-	if former.RevokedOn.IsZero() {
-		ended = append(ended, former)
-	}
-	return ended
+	return nil
 }
 
 // authorsOf are the names that a device's entries may carry: the one it was enrolled under, and
@@ -242,6 +212,6 @@ func authorsOf(d *deviceRecord) []string {
 	return union([]string{d.Author}, d.FormerAuthors)
 }
 
-// idsOf are the ids that a device proved to have: its own, and its former ones. It answers for what
-// it wrote under them.
+// idsOf are the ids that a device proved to have: its own, and its former ones. The photos of what was
+// written under them are its own.
 func idsOf(d *deviceRecord) []string { return union([]string{d.Device}, d.FormerIDs) }

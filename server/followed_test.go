@@ -82,17 +82,22 @@ func TestEnrollingAgainEndsTheFormerID(t *testing.T) {
 	if next := s.codeAgain(t, "Ann"); next.Author != "Ann" { // the one that has rights, not two rows
 		t.Errorf("a code again: %+v", next)
 	}
-	// What it sealed before it was enrolled again is its own still; what the office revokes is not.
-	items := sealedBy(phone.Token, saved(t, property, 40, 1)...)
-	for i := range items {
-		items[i] = changedIn(changedIn(items[i], `"d-1"`, `"d1"`), "R. Field", "Ann")
+	// What is sealed with the former secret may be a copy's: it is handed in, and undone as such.
+	items := sealedBy(phone.Token, changedIn(changedIn(saved(t, property, 40, 1)[0], `"d-1"`, `"d1"`), "R. Field", "Ann"))
+	got := carryAs(t, s, handover.About{Device: "d1", Author: "Ann", MadeAt: s.at}, clerk, 0, items...)
+	if got.New != 1 || got.HandedIn != 1 || got.Intake != 1 || !strings.Contains(fmt.Sprint(got.Notes), "no longer has") {
+		t.Errorf("a file under its former number: %+v %v, want it handed in", got, got.Notes)
 	}
-	for i := range items {
-		items[i] = handover.Item{Property: property, Entry: items[i].Entry}
+	if undone, err := s.UndoIntake(t.Context(), 1, ""); err != nil || undone.Struck != 1 {
+		t.Errorf("undone: %+v (%v)", undone, err)
 	}
-	items = sealedBy(phone.Token, items...)
-	if got := carryAs(t, s, handover.About{Device: "d1", Author: "Ann", MadeAt: s.at}, "", 0, items...); got.New != 1 || got.HandedIn != 0 {
-		t.Errorf("its file of before: %+v %v", got, got.Notes)
+	// What is known already counts once, and what the phone saves as it is now is its own.
+	if got := carryAs(t, s, handover.About{Device: "d1", Author: "Ann", MadeAt: s.at}, clerk, 0, items...); got.New != 0 || got.Known != 1 {
+		t.Errorf("the file once more: %+v %v", got, got.Notes)
+	}
+	items = sealedBy(again.Token, changedIn(changedIn(saved(t, property, 41, 1)[0], `"d-1"`, `"d2"`), "R. Field", "Ann"))
+	if got := carryAs(t, s, handover.About{Device: "d2", Author: "Ann", MadeAt: s.at}, clerk, 0, items...); got.New != 1 || got.HandedIn != 0 {
+		t.Errorf("a file under its number: %+v %v, want it to be its own", got, got.Notes)
 	}
 	s.shut()
 	s = openSite(t, s.dir, s.at.Add(time.Minute))
@@ -134,32 +139,20 @@ func TestEnrollingAgainOutlivesALostAnswer(t *testing.T) {
 		t.Errorf("the same again: %+v, want it granted", got)
 	}
 
-	// The next time it loses the answer and the code, and gets one for one property alone.
+	// The next time it loses the answer and the code, and gets another.
 	lost := s.redeemed(t, provenAs(s.codeAgain(t, "Ann").Code, "d3", second))
-	p, err := s.Property("Ridge")
-	if err != nil {
-		t.Fatal(err)
-	}
-	code, _, err := s.InviteDevice(t.Context(), "Ann", p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := s.redeemed(t, provenAs(code, "d4", second))
+	got := s.redeemed(t, provenAs(s.codeAgain(t, "Ann").Code, "d4", second))
 	if len(got.Properties) != 2 || !s.letsIn(t, got) {
 		t.Errorf("with another code: %+v, want all that it had", got)
 	}
 	if s.letsIn(t, lost) || s.letsIn(t, second) || s.letsIn(t, phone) {
 		t.Error("what it was before still lets in")
 	}
-	row := s.rowOf(t, "d4").Row
-	if s.rowOf(t, "d2").FollowedBy != row || s.rowOf(t, "d3").FollowedBy != row {
-		t.Errorf("the list: %+v, want both to be enrolled again as row %d", s.Devices(), row)
+	if s.rowOf(t, "d2").FollowedBy != 3 || s.rowOf(t, "d3").FollowedBy != 4 {
+		t.Errorf("the list: %+v, want one row to follow the other", s.Devices())
 	}
-	for _, was := range []enrolAnswer{phone, {Device: "d2", Token: first.Token}} { // by itself a device ends nothing
-		s.redeemed(t, provenAs(s.codeAgain(t, "d4").Code, "d4", enrolAnswer{Device: "d4", Token: got.Token}))
-		if !s.letsIn(t, got) || s.letsIn(t, was) {
-			t.Error("a phone that names itself as its former id ended itself")
-		}
+	if code := s.codeAgain(t, "1"); code.Again != 4 { // by what it was, too
+		t.Errorf("a code for row 1 is for row %d, want the one that it is now", code.Again)
 	}
 }
 

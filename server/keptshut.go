@@ -30,7 +30,7 @@ func (s *Server) KeepShut(ctx context.Context) (KeptShut, error) {
 	now := s.now()
 	var changes []change
 	for _, c := range o.codes.rows {
-		if c.UsedOn.IsZero() && !now.After(c.Until.Time) {
+		if c.open(now) {
 			changes = append(changes, changed(c, func(c *codeRecord) { c.Until = second(now.Add(-time.Second)) }))
 		}
 	}

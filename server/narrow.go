@@ -46,7 +46,15 @@ func (o *office) narrow(d *deviceRecord, properties []string) ([]change, error) 
 	if !taken {
 		return nil, nil
 	}
-	return []change{changed(d, func(d *deviceRecord) { d.Properties, d.Withheld = given, withheld })}, nil
+	changes := []change{changed(d, func(d *deviceRecord) { d.Properties, d.Withheld = given, withheld })}
+	for _, c := range o.codes.many(byDevice, d.Device) { // what would enrol it again with them
+		if c.open(o.now()) {
+			changes = append(changes, changed(c, func(c *codeRecord) {
+				c.Properties = o.notWithheld(&deviceRecord{Withheld: withheld}, c.Properties, time.Time{})
+			}))
+		}
+	}
+	return changes, nil
 }
 
 // without is what of the withheld stays so when properties are given.

@@ -142,35 +142,19 @@ func TestNarrowedGetsNothingBackByItself(t *testing.T) {
 	phone.wantShut(creek.ID)
 	phone.wantShut("hut")
 
-	// As a new device, with a code for something else, it keeps what its former id has now.
-	ridge, _, err := s.PropertyOrNew(t.Context(), "Ridge")
-	if err != nil {
-		t.Fatal(err)
-	}
-	again := func(device, former string, token string) enrolAnswer {
-		code, _, err := s.InviteDevice(t.Context(), "R. Field", ridge)
-		if err != nil {
-			t.Fatal(err)
-		}
-		req := enrolRequest{Code: code, Device: device, Token: strings.Repeat(device, 40)[:40]}
-		req.Former = &struct {
-			Device string `json:"device"`
-			Token  string `json:"token"`
-		}{former, token}
-		return s.redeemed(t, req)
-	}
-	second := again("d1b", "d1", mine.Token)
+	// Enrolled again it keeps what it has now, and a code of before gives back nothing that was taken since.
+	second := s.redeemed(t, provenAs(s.codeAgain(t, "d1").Code, "d1b", mine))
 	phone = s.talks(t, second)
 	phone.wantShut(creek.ID)
 	phone.wantShut("hut")
 	if _, err := s.Widen(t.Context(), "d1b", creek); err != nil {
 		t.Fatal(err)
 	}
-	s.enrolledAs(t, "d1c", "R. Field", creek.Name)
-	s.narrowed(t, "d1c", creek.Name)
-	third := again("d1c", "d1b", second.Token)
-	if slices.ContainsFunc(third.Properties, func(p Property) bool { return p.ID == creek.ID }) {
-		t.Errorf("by another id that has it, it is given %+v", third.Properties)
+	before := s.codeAgain(t, "d1b")
+	s.narrowed(t, "d1b", creek.Name)
+	third := s.redeemed(t, provenAs(before.Code, "d1c", second))
+	if len(third.Properties) != 1 || third.Properties[0].ID != "shed" {
+		t.Errorf("it is given %+v, want the shed alone", third.Properties)
 	}
 
 	// A merge gives it neither: the part that it has stays, by itself.

@@ -63,7 +63,7 @@ type deviceRecord struct {
 }
 
 func (d *deviceRecord) keys() []key {
-	all := []key{{byToken, d.TokenHash}, {byDevice, d.Device}, {byName, spelt(d.Device)}, {byName, spelt(d.Author)}, {byName, spelt(d.Label)}}
+	all := []key{{byToken, d.TokenHash}, {byDevice, d.Device}, {byName, spelt(d.Device)}, {byName, spelt(d.Author)}, {byName, spelt(d.Label)}, {byFollower, d.FollowedBy}}
 	for _, property := range d.Properties {
 		all = append(all, key{byProperty, property})
 	}
@@ -80,9 +80,16 @@ type codeRecord struct {
 	UsedOn     moment   `json:"usedOn,omitzero"`
 	UsedBy     string   `json:"usedBy,omitzero"`    // device
 	UsedToken  string   `json:"usedToken,omitzero"` // hashed
+	Again      string   `json:"again,omitzero"`     // the device that it enrols again, which ends then
+	EndedOn    moment   `json:"endedOn,omitzero"`   // because that device was enrolled again by another code, or lost its rights
 }
 
-func (c *codeRecord) keys() []key { return keysOf(key{bySecret, c.CodeHash}) }
+func (c *codeRecord) keys() []key { return keysOf(key{bySecret, c.CodeHash}, key{byDevice, c.Again}) }
+
+// open tells whether a code can be redeemed still.
+func (c *codeRecord) open(at time.Time) bool {
+	return c.UsedOn.IsZero() && c.EndedOn.IsZero() && !at.After(c.Until.Time)
+}
 
 // linkRecord is a landholder's link.
 type linkRecord struct {

@@ -27,7 +27,8 @@ type keyOf uint8
 
 const (
 	byToken    keyOf = iota // of a device, hashed
-	byDevice                // a device by its id
+	byDevice                // a device by its id, the codes that enrol one again
+	byFollower              // the devices that were enrolled again as one
 	byName                  // a property, or a device, by what people call it: see spelt
 	byProperty              // the devices that were given a property, the links that show it
 	byBeginner              // the properties that a device began

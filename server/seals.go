@@ -19,6 +19,7 @@ const (
 	unknown                  // the device that it names is not known here
 	broken                   // changed since it was sealed, or sealed by another
 	notItsOwn                // of a property that the device never had
+	endedNumber              // under a number that the phone has no more, since it was enrolled again
 	shutOut                  // of one to which it has no right any more, or none until the office confirms it after a restore
 	notItsName               // of an author that the office did not grant the device
 	numberTaken              // the register has another entry under its number
@@ -36,6 +37,8 @@ func (d doubt) words() (reason, fix string) {
 		return "changed since the phone sealed them, or sealed by another phone", "compare them with the phone before you rely on them: it still has what it wrote"
 	case notItsOwn:
 		return "of a property that the phone never had a right to", "if it should have it: headcut enrol --device ROW --property NAME"
+	case endedNumber:
+		return "under a number that the phone no longer has, since it was enrolled again", "a file that the phone saved before is as it should be, but a copy of the phone can make one too: ask who carries it, and if they did not, undo this intake"
 	case shutOut:
 		return "of a phone that may not send them any more, or that a restore left shut", "whoever has the phone, or a copy of it, can seal them: ask who carries it, and if they are not to be trusted, undo this intake"
 	case notItsName:
@@ -51,11 +54,11 @@ func (d doubt) words() (reason, fix string) {
 // standing is what a device may seal.
 type standing struct {
 	key     handover.Key
-	ids     []string // its own, and those it proved to have had
+	ids     []string // its own, and those that it proved to have had and was enrolled again from
 	authors []string
-	had     []string // properties
-	lost    []string // those of them to which it has no right any more
-	ended   bool     // it has none to any
+	had     []string // properties, now or before
+	may     []string // those that it has now; none once it ended
+	ended   doubt    // why it has none; sound while it is let in
 }
 
 // sealJudge judges the entries of one file.
@@ -72,7 +75,8 @@ func (s *Server) sealJudge(device string) *sealJudge {
 }
 
 // of tells why an entry is not to go in as sent. A device seals its own entries, and those it wrote
-// under a former id, as long as it may send them: who has a lost phone has its secret.
+// under an id from which it was enrolled again, as long as it may send them: who has a lost phone, or a
+// copy of one, has its secret.
 func (j *sealJudge) of(item handover.Item, e *register.Entry) doubt {
 	if item.Seal == "" {
 		return unsealed
@@ -89,9 +93,9 @@ func (j *sealJudge) of(item handover.Item, e *register.Entry) doubt {
 			return broken
 		}
 	}
-	lost := slices.Contains(by.lost, item.Property)
-	j.shut = j.shut || lost
-	j.is = j.is || !lost && by == j.standing(j.saved)
+	may := slices.Contains(by.may, item.Property)
+	j.shut = j.shut || !may
+	j.is = j.is || may && by == j.standing(j.saved)
 	had := by.had
 	if own := j.standing(e.Device); own != nil && own != by {
 		had = union(had, own.had)
@@ -101,7 +105,9 @@ func (j *sealJudge) of(item handover.Item, e *register.Entry) doubt {
 		return notItsOwn
 	case e.Version <= register.Version && !slices.Contains(by.authors, strings.TrimSpace(e.Author)):
 		return notItsName
-	case lost:
+	case by.ended != sound:
+		return by.ended
+	case !may:
 		return shutOut
 	}
 	return sound
@@ -126,7 +132,7 @@ func (j *sealJudge) photographers() []string {
 // began tells whether the phone that saved the file, and may send, sealed that it began a property.
 func (j *sealJudge) began(b handover.Begun) bool {
 	saver := j.standing(j.saved)
-	return saver != nil && !saver.ended && saver.key.Began(b)
+	return saver != nil && saver.ended == sound && saver.key.Began(b)
 }
 
 // forget has rights looked up again, as after a property was begun.
@@ -154,12 +160,24 @@ func (s *Server) standing(device string) *standing {
 	if !ok {
 		return nil
 	}
-	st := &standing{key: key, ids: idsOf(d), authors: authorsOf(d), had: union(o.reach(d), d.Properties)}
-	for property := range d.Withheld {
-		st.had, st.lost = append(st.had, property), append(st.lost, property)
+	st := &standing{key: key, ids: []string{d.Device}, authors: authorsOf(d), may: o.reach(d)}
+	for _, former := range d.FormerIDs {
+		if was := o.devices.one(byDevice, former); was != nil && was.FollowedBy != "" && o.present(was) == o.present(d) {
+			st.ids = append(st.ids, former)
+		}
 	}
-	if !d.RevokedOn.IsZero() && d.FollowedBy == "" || !d.KeptShutOn.IsZero() {
-		st.lost, st.ended = st.had, true
+	st.had = union(st.may, d.Properties)
+	for property := range d.Withheld {
+		st.had = append(st.had, property)
+	}
+	switch {
+	case d.FollowedBy != "":
+		st.ended = endedNumber
+	case !d.RevokedOn.IsZero() || !d.KeptShutOn.IsZero():
+		st.ended = shutOut
+	}
+	if st.ended != sound {
+		st.may = nil
 	}
 	return st
 }

@@ -211,59 +211,48 @@ func TestHandedInIsUndone(t *testing.T) {
 	}
 }
 
-// A phone seals with what it has now what it wrote under ids that it proved to have had; nobody
-// else's seal counts for them.
+// A phone seals with what it has now what it wrote under ids from which the office enrolled it again; nobody
+// else's seal counts for them, nor does another code make one that does.
 func TestFormerIDsAreSealedByTheNewOne(t *testing.T) {
-	s, victim, _, property := twoPhones(t)
+	s, victim, other, property := twoPhones(t)
 	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
 		t.Fatal(err)
 	}
-	again := func(device, token string) enrolAnswer {
-		code, _, err := s.InviteDevice(t.Context(), "Robin Field", Property{ID: property, Name: "Stony Block"})
-		if err != nil {
-			t.Fatal(err)
-		}
-		req := enrolRequest{Code: code, Device: device, Token: strings.Repeat(device[2:], 40), Former: &struct {
-			Device string `json:"device"`
-			Token  string `json:"token"`
-		}{"d-1", token}}
+	stony, err := s.Property("Stony Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ordinary, _, err := s.InviteDevice(t.Context(), "R. Field", stony)
+	if err != nil {
+		t.Fatal(err)
+	}
+	phone := func(code, device string) enrolAnswer {
+		req := provenAs(code, device, victim)
+		req.Token = strings.Repeat(device[2:], 40)
 		return s.redeemed(t, req)
 	}
-	proven, guessed := again("d-4", victim.Token), again("d-5", strings.Repeat("x", 40))
-	for _, c := range []struct {
+	copied := phone(ordinary, "d-5")
+	proven := phone(s.codeAgain(t, "d-1").Code, "d-4")
+	for i, c := range []struct {
 		by   enrolAnswer
-		seq  int
 		hand int
-	}{{proven, 1, 0}, {guessed, 2, 1}, {victim, 3, 1}} {
-		taken := carryAs(t, s, handover.About{Device: c.by.Device, Author: c.by.Author, MadeAt: s.at}, "", 0, sealedBy(c.by.Token, saved(t, property, c.seq, 1)...)...)
+	}{{proven, 0}, {copied, 1}, {victim, 1}, {other, 1}} {
+		taken := carryAs(t, s, handover.About{Device: c.by.Device, Author: c.by.Author, MadeAt: s.at}, "", 0, sealedBy(c.by.Token, saved(t, property, 1+i, 1)...)...)
 		if taken.New != 1 || taken.HandedIn != c.hand {
 			t.Errorf("sealed by %s: %+v %v, want %d handed in", c.by.Device, taken, taken.Notes, c.hand)
 		}
 	}
 }
 
-// What a phone wrote under a former id, of a property that the former one had and it has not, is not
-// called one that the phone never had.
+// What a phone wrote under a former id, of a property that the former one had and it has no more, is handed
+// in, and not called one that the phone never had.
 func TestFormerIDsPropertiesCount(t *testing.T) {
 	s, victim, _, property := twoPhones(t)
-	if _, err := s.RevokeDevice(t.Context(), "d-1"); err != nil {
-		t.Fatal(err)
-	}
-	elsewhere, err := s.Property("Elsewhere")
-	if err != nil {
-		t.Fatal(err)
-	}
-	code, _, err := s.InviteDevice(t.Context(), "R. Field", elsewhere)
-	if err != nil {
-		t.Fatal(err)
-	}
-	again := s.redeemed(t, enrolRequest{Code: code, Device: "d-4", Token: strings.Repeat("4", 40), Former: &struct {
-		Device string `json:"device"`
-		Token  string `json:"token"`
-	}{"d-1", victim.Token}})
-	taken := carryAs(t, s, handover.About{Device: "d-4", Author: "R. Field", MadeAt: s.at}, "", 0, sealedBy(again.Token, saved(t, property, 1, 1)...)...)
-	if taken.New != 1 || strings.Contains(fmt.Sprint(taken.Notes), "never had") {
-		t.Errorf("got %+v %v, want it in, and nothing said of a property that it never had", taken, taken.Notes)
+	again := s.redeemed(t, provenAs(s.codeAgain(t, "d-1").Code, "d4", victim))
+	s.narrowed(t, "d4", "Stony Block")
+	taken := carryAs(t, s, handover.About{Device: "d4", Author: "R. Field", MadeAt: s.at}, "", 0, sealedBy(again.Token, saved(t, property, 1, 1)...)...)
+	if taken.HandedIn != 1 || strings.Contains(fmt.Sprint(taken.Notes), "never had") {
+		t.Errorf("got %+v %v, want it handed in, and nothing said of a property that it never had", taken, taken.Notes)
 	}
 }
 

@@ -126,8 +126,9 @@ that was enrolled again has a new row, and the old one says which.
   --label TEXT --device NAME|ROW         name a phone, to tell apart two of one person
   --confirm NAME|ROW|all                 let phones in again that a restore left shut
 
-Rights end at once, also for a phone that is connected; what it sent stays. What a lost phone had
-not sent is lost with it. One that is found again, or was revoked by mistake, needs a new code and
+Rights end at once, also for a phone that is connected; what it sent stays. The codes to enrol it
+again end too, and what it was enrolled as before has no rights either: rows of the same person
+that are let in still are named. What a lost phone had not sent is lost with it. One that is found again, or was revoked by mistake, needs a new code and
 loses nothing. To give a phone more properties, or one back, see 'headcut help enrol'.
 
 Where photos that the register names are not here, not sent yet or lost since, it says which
@@ -177,7 +178,7 @@ func runDevices(ctx context.Context, c *call) error {
 	for _, row := range rows {
 		state := ""
 		if row.FollowedBy > 0 {
-			state = fmt.Sprintf("enrolled again on %s, as row %d", server.DayWords(row.Revoked), row.FollowedBy)
+			state = fmt.Sprintf("enrolled again on %s, as row %d", server.DayWords(rows[row.FollowedBy-1].Enrolled), row.FollowedBy)
 		} else if !row.Revoked.IsZero() {
 			state = "no rights since " + server.DayWords(row.Revoked)
 		} else if !row.Shut.IsZero() {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"headcut/server"
@@ -27,8 +28,12 @@ the phone has.
 A phone that says that another records under its number, or that was refused, needs no more
 than a new code: --again NAME|ROW makes one for the same person and properties. With it the
 phone gets a number of its own, and what it had not sent goes along, also what was recorded
-under another name before. Nothing on the phone is lost by that, whoever took its number. The number that it had before ends
-then: a copy of the phone that still has it is shut out, and needs a code too. Other entries of a name that the office did not give
+under another name before. Nothing on the phone is lost by that, whoever took its number. The
+number that it had before ends when the code is used, also on a new phone: a copy of the phone is
+shut out then, and what it saves to a file goes in as handed in. The code is for that one phone: one
+that was another is refused. Of two codes for one phone the first that is used ends the other, and
+revoking the phone ends both. A code made with --property gives what it names and nothing that
+the phone was before, and ends nothing. Entries of a name that the office did not give
 the phone are refused and stay on it.
 
 --device NAME|ROW gives a phone that is enrolled more properties without a code: it loads
@@ -93,8 +98,14 @@ func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite
 	for _, p := range got.Properties {
 		on = append(on, p.Name)
 	}
+	if len(on) == 0 {
+		on = names{"what the phone began"}
+	}
 	fmt.Fprintf(c.stdout, "Code for %s on %s: %s\nIt works once, until %s.\n",
 		got.Author, on.String(), got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
+	if got.Again > 0 {
+		fmt.Fprintf(c.stdout, "It enrols the phone in row %d again: when it is used, that number ends for every phone that has it.\n", got.Again)
+	}
 	if got.Address == "" {
 		fmt.Fprint(c.stdout, "The server does not know its address yet: start it once with 'headcut serve --address'.\n")
 		return nil
@@ -126,7 +137,7 @@ func widen(ctx context.Context, c *call, client *http.Client, ask server.Widenin
 }
 
 func revokeDevice(ctx context.Context, c *call, client *http.Client, which string, properties names) error {
-	got, err := post[server.DeviceRow](ctx, client, "/office/revoke", server.Revocation{Device: which, Properties: properties})
+	got, err := post[server.Revoked](ctx, client, "/office/revoke", server.Revocation{Device: which, Properties: properties})
 	if err != nil {
 		return err
 	}
@@ -136,7 +147,27 @@ func revokeDevice(ctx context.Context, c *call, client *http.Client, which strin
 		return nil
 	}
 	fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send or read. Its entries stay.\n", got.Author, got.Row, got.Device)
+	if len(got.Before) > 0 {
+		fmt.Fprintf(c.stdout, "Nor does anything that it was enrolled as before: row %s.\n", rowWords(got.Before))
+	}
+	if got.FollowedBy > 0 {
+		fmt.Fprintf(c.stdout, "This row had ended before: the phone was enrolled again, as row %d.\n", got.FollowedBy)
+	}
+	if got.Codes > 0 {
+		fmt.Fprintf(c.stdout, "%s to enrol it again ended too.\n", many(got.Codes, "code", "codes"))
+	}
+	if len(got.Others) > 0 {
+		fmt.Fprintf(c.stdout, "NOT revoked, and let in still, of the same person: row %s. Look in 'headcut devices', and revoke by the row what is lost too.\n", rowWords(got.Others))
+	}
 	return nil
+}
+
+func rowWords(rows []int) string {
+	all := make([]string, len(rows))
+	for i, row := range rows {
+		all[i] = strconv.Itoa(row)
+	}
+	return strings.Join(all, ", ")
 }
 
 // post asks the office with a JSON body.
