@@ -60,7 +60,7 @@ func (s *Server) toEnrolAgain(which string) (again *deviceRecord, accepted []Pro
 // phone is enrolled as.
 func (o *office) mayFollow(was, d *deviceRecord, req enrolRequest) *model.Problem {
 	switch {
-	case was == nil || was.FollowedBy != "":
+	case was == nil || o.present(was) != was:
 		return &model.Problem{Path: "code", Reason: "the phone that this code was for is not in the office's list any more", Fix: "ask the office for a new one"}
 	case d == was:
 		return &model.Problem{Path: "device", Reason: "this code gives the phone a new number, and ends the one that it has", Fix: "enrol again with it, as a new phone"}
