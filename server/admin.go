@@ -138,8 +138,11 @@ func cutOff(ctx context.Context, err error) error {
 	case writing != nil && writing.Op == "write":
 		return writing
 	case ended || network:
-		return &model.Problem{Reason: "the answer was cut short: the server on this data folder ended, or could not read all of its register",
-			Fix: "run the command again: what was done already stays, and nothing is done twice; if it fails again, 'headcut verify' finds what is damaged"}
+		return NoAnswer
 	}
 	return err
 }
+
+// NoAnswer is the error of [Ask] when the answer did not come, or not wholly.
+var NoAnswer = &model.Problem{Reason: "the answer was cut short: the server on this data folder ended, or could not read all of its register",
+	Fix: "run the command again: what was done already stays, and nothing is done twice; if it fails again, 'headcut verify' finds what is damaged"}

@@ -4,13 +4,16 @@ import (
 	"cmp"
 	"context"
 	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"headcut/model"
+	"headcut/sync/handover"
 	"headcut/sync/intake"
 	"headcut/sync/register"
 )
@@ -30,7 +33,7 @@ type handingIn struct {
 	used    map[string]bool // numbers of copies in this file
 	doubts  map[doubt]int
 	devices []string // that entries name, of those whose numbers are taken
-	ranges  []numberRange
+	run     *intakeRun
 	in      []Property // where they went
 	features
 }
@@ -56,10 +59,7 @@ func (h *handingIn) take(property string, entries []sealedEntry, taken *Taken) e
 	}
 	h.s.intaking.Lock() // so that the numbers of one intake's entries hold no other's
 	defer h.s.intaking.Unlock()
-	before, err := h.s.newest(h.ctx, []string{property})
-	if err != nil {
-		return err
-	}
+	var err error
 	here := map[string][]register.Numbered{} // by feature, with the copies that are to be appended
 	var raws []json.RawMessage
 	for i := range entries {
@@ -95,20 +95,47 @@ func (h *handingIn) take(property string, entries []sealedEntry, taken *Taken) e
 			h.devices = append(h.devices, e.Device)
 		}
 	}
-	isNew := taken.New
-	if err := h.s.appendTaken(h.ctx, Property{ID: property}, raws, taken); err != nil {
-		return err
-	}
-	if taken.New == isNew {
+	if len(raws) == 0 {
 		return nil
 	}
-	taken.HandedIn += taken.New - isNew
-	ranges, err := h.s.added(h.ctx, before)
-	h.ranges = append(h.ranges, ranges...)
 	if p := h.s.propertyOf(property); !slices.Contains(h.in, p) {
 		h.in = append(h.in, p)
 	}
-	return err
+	h.run.property.Name = h.names()
+	if err := h.run.open(h.ctx, []string{property}); err != nil {
+		return err
+	}
+	isNew := taken.New
+	err = h.s.appendTaken(h.ctx, Property{ID: property}, raws, taken)
+	taken.HandedIn += taken.New - isNew
+	return errors.Join(err, h.run.close(h.ctx, func(i *intakeRecord) {
+		i.Name, i.New, i.Edited = h.names(), len(h.made), len(h.edited)
+	}))
+}
+
+// names are those of the properties that copies went into.
+func (h *handingIn) names() string {
+	var names []string
+	for _, p := range h.in {
+		names = append(names, p.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// begin says which file it is, before anything of it is taken. One that was cut off goes on.
+func (h *handingIn) begin(file string, about handover.About) error {
+	h.s.intaking.Lock()
+	defer h.s.intaking.Unlock()
+	sum := sha256.Sum256(asJSON(about))
+	h.run = &intakeRun{s: h.s, file: file, digest: "phone " + hex.EncodeToString(sum[:]), author: h.by}
+	return h.run.resume(h.ctx)
+}
+
+// end says that nothing more of the file comes.
+func (h *handingIn) end() {
+	h.s.intaking.Lock()
+	defer h.s.intaking.Unlock()
+	h.run.end()
 }
 
 // says tells whether an entry of the register is this very one, or what the phone made of it
@@ -178,6 +205,18 @@ func (h *handingIn) copyDevice(e *sealedEntry) string {
 
 // tell writes the intake down, and says what went in by hand and why.
 func (h *handingIn) tell(file string, taken *Taken) error {
+	if h.run.id == "" {
+		return nil
+	}
+	h.s.intaking.Lock()
+	defer h.s.intaking.Unlock()
+	if err := h.run.finish(h.ctx, len(h.made), len(h.edited)); err != nil {
+		return err
+	}
+	taken.Resumed = h.run.continues
+	if taken.HandedIn > 0 || h.run.continues {
+		taken.Intake = h.run.number
+	}
 	if taken.HandedIn == 0 {
 		return nil
 	}
@@ -191,14 +230,5 @@ func (h *handingIn) tell(file string, taken *Taken) error {
 			taken.Notes = append(taken.Notes, &model.Problem{File: file, Reason: entriesWords(n) + " " + reason + ": handed in by " + h.by, Fix: fix})
 		}
 	}
-	names := make([]string, len(h.in))
-	for i, p := range h.in {
-		names[i] = p.Name
-	}
-	h.s.intaking.Lock()
-	defer h.s.intaking.Unlock()
-	var err error
-	taken.Intake, err = h.s.rememberIntake(h.ctx, Property{ID: h.in[0].ID, Name: strings.Join(names, ", ")}, file, h.by, h.ranges,
-		Taken{NewFeatures: len(h.made), Edited: len(h.edited)})
-	return err
+	return nil
 }

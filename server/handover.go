@@ -49,6 +49,10 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 	if t.handed, err = s.handingIn(ctx, by); err != nil {
 		return Taken{}, err
 	}
+	if err := t.handed.begin(name, about); err != nil {
+		return Taken{}, err
+	}
+	defer t.handed.end()
 	for _, begun := range about.Properties {
 		device := about.Device
 		if !t.judge.began(begun) {
@@ -74,10 +78,12 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 			err = errors.Join(t.flush(), t.photo(item))
 		}
 		if err != nil {
-			return t.taken, err
+			return t.cutOff(err)
 		}
 	}
-	err = t.flush()
+	if err := t.flush(); err != nil {
+		return t.cutOff(err)
+	}
 	for property, n := range t.homeless {
 		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: name, Path: "property",
 			Reason: entriesWords(n) + beOf(n) + " of the property " + property + ", which is not kept here", Fix: "take the file in on the server where the phone is enrolled"})
@@ -86,7 +92,22 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 		t.taken.On = append(t.taken.On, s.propertyOf(property).Name)
 	}
 	slices.Sort(t.taken.On)
-	return t.taken, errors.Join(err, t.handed.tell(name, &t.taken))
+	if err := t.handed.tell(name, &t.taken); err != nil {
+		return t.cutOff(err)
+	}
+	return t.taken, nil
+}
+
+// cutOff says what is in when an error has ended the taking in.
+func (t *handoverTaking) cutOff(why error) (Taken, error) {
+	if t.taken.New+t.taken.PhotosNew == 0 {
+		return t.taken, why
+	}
+	t.s.log.Error("an intake was cut off", "file", t.file, "error", why)
+	t.taken.Intake = t.handed.run.number
+	t.taken.CutOff = &model.Problem{Reason: fmt.Sprintf("%s: the intake was cut off after %s and %d photos", t.s.whyCutOff(why), entriesWords(t.taken.New), t.taken.PhotosNew),
+		Fix: "mend that, then take the same file in again: it goes on, and nothing comes in twice"}
+	return t.taken, nil
 }
 
 func (s *Server) deviceUnknown(device string) bool {

@@ -3,7 +3,10 @@ package server
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"iter"
@@ -15,6 +18,7 @@ import (
 	"headcut/model"
 	"headcut/sync/intake"
 	"headcut/sync/register"
+	"headcut/sync/store"
 )
 
 // Taken answers an intake of one file.
@@ -24,7 +28,10 @@ type Taken struct {
 	New      int      `json:"new"`   // entries that were added, or would be
 	Known    int      `json:"known"` // entries that were here already
 	DryRun   bool     `json:"dryRun,omitempty"`
-	Intake   int      `json:"intake,omitempty"` // number by which it can be undone; 0 when nothing was added
+	Intake   int      `json:"intake,omitempty"`  // number by which it can be undone; 0 when nothing was added
+	Resumed  bool     `json:"resumed,omitempty"` // it was cut off before, and went on
+
+	CutOff *model.Problem `json:"cutOff,omitempty"` // why not all of the file is in, what is, and what to do
 
 	Format         intake.Format `json:"format,omitempty"`
 	Features       int           `json:"features"` // in the file
@@ -93,7 +100,8 @@ func (s *Server) adminIntake(w http.ResponseWriter, r *http.Request) {
 
 // takeFile takes in a file of another device, as the query says.
 func (s *Server) takeFile(ctx context.Context, name string, body io.Reader, query url.Values, dryRun bool) (Taken, error) {
-	file, err := intake.ReadAs(name, body, intake.Options{Kind: query.Get("kind"), Today: latestDay(s.now())})
+	digest := sha256.New()
+	file, err := intake.ReadAs(name, io.TeeReader(body, digest), intake.Options{Kind: query.Get("kind"), Today: latestDay(s.now())})
 	if err != nil {
 		return Taken{}, err
 	}
@@ -106,8 +114,13 @@ func (s *Server) takeFile(ctx context.Context, name string, body io.Reader, quer
 	if err != nil {
 		return Taken{}, err
 	}
-	taken, err := s.takeIn(ctx, p, file, query.Get("author"), dryRun, query.Get("far") != "")
+	run := &intakeRun{s: s, property: p, file: file.Name, digest: hex.EncodeToString(digest.Sum(nil)), author: query.Get("author")}
+	taken, err := s.takeIn(ctx, run, file, dryRun, query.Get("far") != "")
 	taken.Property, taken.Made = p, made
+	if err != nil && made && !dryRun {
+		taken.CutOff = &model.Problem{Reason: s.whyCutOff(err) + ": the property was made, and nothing of the file is in", Fix: "mend that and take the file in again"}
+		return taken, nil
+	}
 	return taken, err
 }
 
@@ -129,6 +142,8 @@ const takeInAtOnce = 1000
 type taking struct {
 	s      *Server
 	ctx    context.Context
+	run    *intakeRun
+	opened bool // its record is written, and entries may be in
 	p      Property
 	author string
 	dryRun bool
@@ -140,33 +155,27 @@ type taking struct {
 	unversioned map[string]bool // features known by the uid of a record without a version
 }
 
-func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, author string, dryRun, far bool) (Taken, error) {
+func (s *Server) takeIn(ctx context.Context, run *intakeRun, file intake.File, dryRun, far bool) (Taken, error) {
 	s.intaking.Lock() // so that the numbers of one intake's entries hold no other's
 	defer s.intaking.Unlock()
-	t := &taking{s: s, ctx: ctx, p: p, author: author, dryRun: dryRun, kinds: map[KindCount]int{}, batch: map[string][]json.RawMessage{}, unversioned: map[string]bool{},
+	defer run.end()
+	t := &taking{s: s, ctx: ctx, run: run, p: run.property, author: run.author, dryRun: dryRun, kinds: map[KindCount]int{}, batch: map[string][]json.RawMessage{}, unversioned: map[string]bool{},
 		taken: Taken{DryRun: dryRun, Format: file.Format, Features: len(file.Records), LeftOut: file.LeftOut, Notes: file.Report}}
-	if _, err := intake.Entries(file, p.ID, author); err != nil { // the author or the property cannot stand in an entry
+	if _, err := intake.Entries(file, t.p.ID, t.author); err != nil { // the author or the property cannot stand in an entry
 		return t.taken, err
 	}
-	before, err := s.newest(ctx, s.parts(p.ID))
-	if err != nil {
-		return t.taken, err
-	}
-	if !far {
-		if t.anchors, err = t.anchorsOf(file); err != nil {
+	if !dryRun {
+		if err := run.resume(ctx); err != nil {
 			return t.taken, err
 		}
 	}
-	for _, record := range file.Records {
-		if err := t.record(record); err != nil {
+	if err := t.all(file, far); err != nil {
+		if !t.opened {
 			return t.taken, err
 		}
-	}
-	if err := t.flush(); err != nil {
-		return t.taken, err
-	}
-	if err := t.countAbsent(file); err != nil {
-		return t.taken, err
+		run.end()
+		t.taken.Intake, t.taken.CutOff = run.number, s.cutOff(ctx, run, err)
+		return t.taken, nil
 	}
 	for kind, n := range t.kinds {
 		kind.N = n
@@ -175,13 +184,64 @@ func (s *Server) takeIn(ctx context.Context, p Property, file intake.File, autho
 	slices.SortFunc(t.taken.Kinds, func(a, b KindCount) int {
 		return cmp.Or(cmp.Compare(b.N, a.N), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.By, b.By))
 	})
-	if t.taken.New > 0 && !dryRun {
-		var ranges []numberRange
-		if ranges, err = s.added(ctx, before); err == nil {
-			t.taken.Intake, err = s.rememberIntake(ctx, p, file.Name, author, ranges, t.taken)
+	if t.taken.New > 0 || run.continues {
+		t.taken.Intake, t.taken.Resumed = run.number, run.continues
+	}
+	return t.taken, nil
+}
+
+// all takes in the records of a file.
+func (t *taking) all(file intake.File, far bool) (err error) {
+	if !far {
+		if t.anchors, err = t.anchorsOf(file); err != nil {
+			return err
 		}
 	}
-	return t.taken, err
+	for _, record := range file.Records {
+		if err := t.record(record); err != nil {
+			return err
+		}
+	}
+	if err := t.flush(); err != nil {
+		return err
+	}
+	if err := t.countAbsent(file); err != nil {
+		return err
+	}
+	if t.run.id == "" {
+		return nil
+	}
+	return t.run.finish(t.ctx, t.taken.NewFeatures, t.taken.Edited)
+}
+
+// cutOff says what of a file is in when an error has ended its intake, which is not under way any more.
+// The caller holds s.intaking.
+func (s *Server) cutOff(ctx context.Context, run *intakeRun, why error) *model.Problem {
+	s.log.Error("an intake was cut off", "file", run.file, "intake", run.number, "error", why)
+	in := "what of the file is in could not be counted"
+	if cut, err := s.closeCutOff(context.WithoutCancel(ctx)); err == nil || len(cut) > 0 {
+		is := *s.office.intakes.of(run.id)
+		if now, still := cut[run.id]; still {
+			is = now
+		}
+		in = fmt.Sprintf("it made %d and edited %d features before that", is.New, is.Edited)
+	}
+	return &model.Problem{Reason: fmt.Sprintf("%s: intake %d was cut off; %s", s.whyCutOff(why), run.number, in),
+		Fix: fmt.Sprintf("mend that, then take the same file in again: it goes on, and nothing comes in twice; or take back what is in with --undo %d", run.number)}
+}
+
+// whyCutOff words an error that ended an intake.
+func (s *Server) whyCutOff(err error) string {
+	problem, known := errors.AsType[*model.Problem](err)
+	switch {
+	case known:
+		return problem.Error()
+	case errors.Is(err, context.Canceled):
+		return "the command was ended"
+	case errors.Is(err, store.ErrFull):
+		return "the disk that " + s.folder + " is on is full"
+	}
+	return err.Error()
 }
 
 // mostAbsent is how many features an answer names that an edited export has no more.
@@ -264,8 +324,11 @@ func (t *taking) record(r intake.Record) error {
 	if state.Folded().Struck {
 		t.taken.StruckFeatures++
 	}
-	if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.ID == made[0].ID }) {
-		return t.add(part, made...) // the rest of it may have been cut off
+	if rest := slices.DeleteFunc(slices.Clone(made), func(e register.Entry) bool {
+		return slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.ID == e.ID })
+	}); len(rest) < len(made) { // the rest of it was cut off, if there is any
+		t.taken.Known += len(made) - len(rest)
+		return t.add(part, rest...)
 	}
 	t.taken.Known += len(made)
 	if was := state.Folded().Model().Kind; was == intake.Unsorted && kind != was { // nobody has sorted it yet, and now it is known
@@ -414,6 +477,12 @@ func (t *taking) flush() error {
 		if t.dryRun {
 			t.taken.New += len(batch)
 			continue
+		}
+		if !t.opened {
+			if err := t.run.open(t.ctx, t.s.parts(t.p.ID)); err != nil {
+				return err
+			}
+			t.opened = true
 		}
 		if err := t.s.appendTaken(t.ctx, Property{ID: part}, batch, &t.taken); err != nil {
 			return err

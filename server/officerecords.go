@@ -132,6 +132,9 @@ type intakeRecord struct {
 	Edited   int           `json:"edited"`
 	Ranges   []numberRange `json:"ranges,omitzero"`
 	Undone   bool          `json:"undone,omitzero"`
+
+	Digest     string `json:"digest,omitzero"`     // of the file: see intakeRun; none in older records
+	Unfinished bool   `json:"unfinished,omitzero"` // from before its first entry until after its last
 }
 
 func (i *intakeRecord) keys() []key { return keysOf(key{byNumber, strconv.Itoa(i.Number)}) }

@@ -197,7 +197,7 @@ func TestHandedInIsUndone(t *testing.T) {
 	if taken.Intake != 1 || taken.HandedIn != 2 {
 		t.Fatalf("got %+v, want intake 1 with 2 entries handed in", taken)
 	}
-	if all := s.Intakes(); len(all) != 1 || all[0].New != 2 || all[0].Author != clerk || all[0].Property.Name != "Stony Block" {
+	if all := s.Intakes(t.Context()); len(all) != 1 || all[0].New != 2 || all[0].Author != clerk || all[0].Property.Name != "Stony Block" {
 		t.Errorf("the intakes are %+v", all)
 	}
 	undone, err := s.UndoIntake(t.Context(), 1, "")

@@ -45,10 +45,13 @@ type Server struct {
 	now          func() time.Time
 	audit        func(ctx context.Context, told func(what string, done uint64)) (any, error)
 	office       *office
-	intaking     sync.Mutex // one file is taken in at a time
+	intaking     sync.Mutex      // one file is taken in at a time; guards the next two
+	underway     map[string]bool // ids of the intakes that are on their way in
+	lastIntake   string          // id of the one that was on its way last
 
 	exchange                    *exchange.Exchange // the devices' conversations
 	wrongByAddress, wrongByCode tries              // codes
+	wrongByProxy                tries              // codes, of all for whom a proxy asks that the operator did not name
 	refusals                    tries              // in the log
 	secure                      atomic.Bool        // people open the server by https and a name of its own
 	proxies                     Proxies
@@ -64,10 +67,12 @@ type Server struct {
 	room                        rooms // what devices and properties use of the disk
 }
 
-// How many wrong codes a minute are answered as wrong, of an address and of one code.
+// How many wrong codes a minute are answered as wrong: of an address, of one code, and of all together
+// who come through a proxy on this machine that --proxy does not name, or pretend to.
 const (
 	wrongOfAddress = 20
 	wrongOfCode    = 10
+	wrongOfProxy   = 40
 )
 
 var errInternal = &model.Problem{Reason: "the server could not do this", Fix: "try again; its log says more"}
@@ -80,7 +85,8 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	}
 	s := &Server{
 		folder: c.Folder, store: c.Store, photos: c.Photos, pages: keepBuilt(c.Pages), computations: keepBuilt(c.Computations), audit: c.Audit, log: c.Log, now: c.Now, office: o,
-		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode},
+		wrongByAddress: tries{perMinute: wrongOfAddress}, wrongByCode: tries{perMinute: wrongOfCode}, wrongByProxy: tries{perMinute: wrongOfProxy},
+		underway: map[string]bool{},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,
 		turns:    newTurns(), small: newSmallPhotos(), views: newViewCache(),

@@ -9,108 +9,17 @@ import (
 	"fmt"
 	"maps"
 	"net/http"
-	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/google/uuid"
 
 	"headcut/model"
-	"headcut/sync/intake"
 	"headcut/sync/register"
-	"headcut/sync/store"
 )
-
-// Intake is a file that was taken in.
-type Intake struct {
-	Number   int       `json:"number"` // by which it is undone
-	Property Property  `json:"property"`
-	File     string    `json:"file"`
-	Author   string    `json:"author,omitempty"`
-	At       time.Time `json:"at"`
-	New      int       `json:"new"`    // features
-	Edited   int       `json:"edited"` // features
-	Undone   bool      `json:"undone,omitempty"`
-
-	id     string
-	ranges []numberRange
-}
 
 // undoPrefix begins the device of every entry that undoes an intake.
 const undoPrefix = "undo-"
-
-// numberRange is a stretch of one register: the entries after After, up to UpTo.
-type numberRange struct {
-	Register string `json:"register"`
-	After    uint64 `json:"after"`
-	UpTo     uint64 `json:"upTo"`
-}
-
-func (s *Server) newest(ctx context.Context, parts []string) (map[string]uint64, error) {
-	newest := map[string]uint64{}
-	for _, part := range parts {
-		n, err := s.store.Newest(ctx, part)
-		if err != nil {
-			return nil, err
-		}
-		newest[part] = n
-	}
-	return newest, nil
-}
-
-// added is what a property's parts have grown by since before. The caller holds s.intaking.
-func (s *Server) added(ctx context.Context, before map[string]uint64) ([]numberRange, error) {
-	var parts []string
-	for part := range before {
-		parts = append(parts, part)
-	}
-	slices.Sort(parts)
-	after, err := s.newest(ctx, parts)
-	if err != nil {
-		return nil, err
-	}
-	var ranges []numberRange
-	for _, part := range parts {
-		if after[part] > before[part] {
-			ranges = append(ranges, numberRange{part, before[part], after[part]})
-		}
-	}
-	return ranges, nil
-}
-
-// rememberIntake writes down which entries an intake added, and returns its number. The
-// caller holds s.intaking.
-func (s *Server) rememberIntake(ctx context.Context, p Property, file, author string, ranges []numberRange, taken Taken) (int, error) {
-	s.office.writing.Lock()
-	defer s.office.writing.Unlock()
-	number := 1
-	for _, i := range s.office.intakes.rows {
-		number = max(number, i.Number+1)
-	}
-	return number, s.office.write(ctx, officeAuthor, made(&intakeRecord{
-		Number: number, Property: p.ID, Name: p.Name, File: file, Author: author, At: second(s.now()), New: taken.NewFeatures, Edited: taken.Edited, Ranges: ranges,
-	}))
-}
-
-func (i *intakeRecord) intake() Intake {
-	return Intake{Number: i.Number, Property: Property{ID: i.Property, Name: i.Name}, File: i.File, Author: i.Author,
-		At: i.At.Time, New: i.New, Edited: i.Edited, Undone: i.Undone, id: i.id, ranges: i.Ranges}
-}
-
-// Intakes lists the files that were taken in, the first one first.
-func (s *Server) Intakes() []Intake {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	var all []Intake
-	for _, i := range s.office.intakes.rows {
-		all = append(all, i.intake())
-	}
-	slices.SortFunc(all, func(a, b Intake) int { return cmp.Compare(a.Number, b.Number) })
-	return all
-}
-
-func (s *Server) adminIntakes(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Intakes()) }
 
 // Undone answers the undoing of an intake.
 type Undone struct {
@@ -138,13 +47,18 @@ func (s *Server) adminUndoIntake(w http.ResponseWriter, r *http.Request) {
 func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Undone, error) {
 	s.intaking.Lock()
 	defer s.intaking.Unlock()
-	all := s.Intakes()
-	at := slices.IndexFunc(all, func(i Intake) bool { return i.Number == number })
-	if at < 0 {
-		return Undone{}, &model.Problem{Path: "--undo", Reason: fmt.Sprintf("there is no intake %d", number), Fix: "see 'headcut intake --list'"}
+	if _, err := s.closeCutOff(ctx); err != nil {
+		return Undone{}, err
 	}
-	u := undoing{s: s, ctx: ctx, author: cmp.Or(author, fmt.Sprintf("undo of intake %d", number)), undone: Undone{Intake: all[at]}}
-	for _, stretch := range all[at].ranges {
+	record := s.office.intakeNumbered(number)
+	switch {
+	case record == nil:
+		return Undone{}, &model.Problem{Path: "--undo", Reason: fmt.Sprintf("there is no intake %d", number), Fix: "see 'headcut intake --list'"}
+	case s.underway[record.id]:
+		return Undone{}, &model.Problem{Path: "--undo", Reason: fmt.Sprintf("intake %d is still on its way in", number), Fix: "wait until it is done, then undo it"}
+	}
+	u := undoing{s: s, ctx: ctx, author: cmp.Or(author, fmt.Sprintf("undo of intake %d", number)), undone: Undone{Intake: record.intake()}}
+	for _, stretch := range u.undone.Intake.ranges {
 		if err := u.stretch(stretch); err != nil {
 			return u.undone, err
 		}
@@ -153,7 +67,13 @@ func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Und
 	o.writing.Lock()
 	defer o.writing.Unlock()
 	u.undone.Intake.Undone = true
-	return u.undone, o.write(ctx, officeAuthor, changed(o.intakes.of(all[at].id), func(i *intakeRecord) { i.Undone = true }))
+	return u.undone, o.write(ctx, officeAuthor, changed(o.intakes.of(u.undone.Intake.id), func(i *intakeRecord) { i.Undone = true }))
+}
+
+func (o *office) intakeNumbered(number int) *intakeRecord {
+	o.mu.RLock()
+	defer o.mu.RUnlock()
+	return o.intakes.one(byNumber, strconv.Itoa(number))
 }
 
 type undoing struct {
@@ -164,24 +84,9 @@ type undoing struct {
 }
 
 func (u *undoing) stretch(r numberRange) error {
-	features := map[string]bool{}
-	var order []string
-	at := store.Position{}
-	for {
-		page, next, err := u.s.store.EntriesAfter(u.ctx, r.Register, at, 1000)
-		if err != nil {
-			return err
-		}
-		if len(page) == 0 || page[0].N > r.UpTo {
-			break
-		}
-		for _, n := range page {
-			if r.has(n) && !features[n.Entry.Feature] {
-				features[n.Entry.Feature] = true
-				order = append(order, n.Entry.Feature)
-			}
-		}
-		at = next
+	order, err := u.s.featuresIn(u.ctx, r)
+	if err != nil {
+		return err
 	}
 	var batch []json.RawMessage
 	flush := func() error {
@@ -206,11 +111,6 @@ func (u *undoing) stretch(r numberRange) error {
 		}
 	}
 	return flush()
-}
-
-// has tells whether an entry is of the intake.
-func (r numberRange) has(n register.Numbered) bool {
-	return n.N > r.After && n.N <= r.UpTo && (strings.HasPrefix(n.Entry.Device, intake.DevicePrefix) || register.IsCopy(n.Entry.Device))
 }
 
 // feature makes the entry that takes back what the intake said of a feature, nil when there

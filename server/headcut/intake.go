@@ -60,7 +60,8 @@ they are unsorted.
 
 Taking the same file in again changes nothing. What had to be changed or left out is listed
 with its line, and when anything was left out the command ends with 1; a file that cannot be
-trusted is refused whole. --undo undoes a whole intake: what it made is struck out, what it
+trusted is refused whole. One that was cut off, by a full disk or a power cut, stands in --list
+with what came in: take the same file in again and it goes on. --undo undoes a whole intake: what it made is struck out, what it
 edited gets its former values; what somebody edited since is kept and named. What a phone
 sealed cannot be undone in this way. A file strikes nothing out and restores nothing; --restore
 restores one feature by its uid.`,
@@ -123,10 +124,17 @@ func runIntake(ctx context.Context, c *call) error {
 		bar.at(int64(i), int64(len(c.args)), "files")
 		taken, err := takeFile(ctx, client, query, path)
 		bar.done()
+		if errors.Is(err, server.NoAnswer) || ctx.Err() != nil {
+			return &model.Problem{File: path, Reason: "the server on this data folder ended, or this command was, before it said what came in",
+				Fix: "take the same file in again: it goes on, and nothing comes in twice. 'headcut intake --list' tells what is in, and --undo takes it back"}
+		}
 		if err != nil {
 			refused++
 			fmt.Fprintf(c.stderr, "%s: refused whole: %s\n", path, problemText(err))
 			continue
+		}
+		if taken.CutOff != nil {
+			return &model.Problem{File: path, Reason: taken.CutOff.Reason, Fix: taken.CutOff.Fix}
 		}
 		printTaken(c, *data, path, taken)
 		if len(taken.Refused) > 0 || taken.LeftOut > 0 {
@@ -240,6 +248,9 @@ func printTaken(c *call, data, path string, taken server.Taken) {
 	for _, refused := range taken.Refused {
 		fmt.Fprintf(c.stderr, "  not taken: %s\n", refused.Error())
 	}
+	if taken.Resumed {
+		fmt.Fprintf(c.stdout, "  It was cut off before; all of it is in now\n")
+	}
 	if taken.Intake > 0 {
 		fmt.Fprintf(c.stdout, "  To undo it: headcut intake --data %s --undo %d\n", data, taken.Intake)
 	}
@@ -329,8 +340,13 @@ func listIntakes(ctx context.Context, c *call, client *http.Client) error {
 	all, err := list[server.Intake](ctx, c, client, "/office/intakes", "No file has been taken in.")
 	for _, i := range all {
 		undone := ""
-		if i.Undone {
+		switch {
+		case i.Undone:
 			undone = ", undone"
+		case i.Underway:
+			undone = ": on its way in"
+		case i.CutOff:
+			undone = ": cut off; take the same file in again to go on, or undo it"
 		}
 		fmt.Fprintf(c.stdout, "%d  %s  %s, %s: %d new, %d edited%s\n", i.Number, i.At.Format("2 January 2006, 15:04 UTC"), i.Property.Name, i.File, i.New, i.Edited, undone)
 	}
