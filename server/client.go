@@ -62,7 +62,7 @@ func (s *Server) knownClient(next http.Handler) http.Handler {
 		who := s.proxies.client(r)
 		if who == "" {
 			s.unknownProxy.Do(func() {
-				s.log.Warn("requests come through a proxy that this server does not know of, so that nothing is limited by address: give --proxy", "from", r.RemoteAddr)
+				s.log.Warn("requests come through a proxy that this server does not know of, so that all who come through it share one limit of wrong codes and nothing else is limited by address: give --proxy", "from", r.RemoteAddr)
 			})
 		}
 		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), clientKey{}, who)))

@@ -89,7 +89,8 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 	case problem != nil:
 		byAddress, byCode := s.wrongByAddress.spend(client(r), s.now()), s.wrongByCode.spend(digest(heard(req.Code)), s.now())
-		if byAddress || byCode {
+		byProxy := client(r) == "" && s.wrongByProxy.spend(s.from(r), s.now())
+		if byAddress || byCode || byProxy {
 			w.Header().Set("Retry-After", "60")
 			refuse(w, http.StatusTooManyRequests, &model.Problem{Path: problem.Path, Reason: "too many wrong codes were tried", Fix: "check the code with the office; a right one is taken at once"})
 			return

@@ -70,6 +70,43 @@ func TestOneWrongCodeIsCounted(t *testing.T) {
 	}
 }
 
+// TestForwardedForLiftsNoLimit: on a server that knows no proxy, whoever is on its machine writes whom it asks
+// for as it likes. All of them together have one limit, and a right code is taken beyond it.
+func TestForwardedForLiftsNoLimit(t *testing.T) {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Ridge Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	code, _, err := s.InviteDevice(t.Context(), "Kim", p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	try := func(i int, code string) int {
+		req, err := http.NewRequest("POST", s.web.URL+"/enrol", strings.NewReader(`{"code":"`+code+`","device":"d1"}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("X-Forwarded-For", fmt.Sprintf("198.51.100.%d, 203.0.113.%d", i, i))
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		res.Body.Close()
+		return res.StatusCode
+	}
+	answers := map[int]int{}
+	for i := range 120 {
+		answers[try(i, fmt.Sprintf("zzzzz-zz%03d", i))]++
+	}
+	if answers[http.StatusTooManyRequests] != 80 || answers[http.StatusForbidden] != 40 {
+		t.Errorf("120 wrong codes from as many made-up addresses were answered %v, want 40 times 403 and 80 times 429", answers)
+	}
+	if got := try(0, code); got != http.StatusOK {
+		t.Errorf("the right code is answered %d, want it taken", got)
+	}
+}
+
 // hasty lets nobody take long.
 var hasty = pace.Rule{Silence: 300 * time.Millisecond, Grace: time.Second, BytesPerS: 1 << 20}
 
