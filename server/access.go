@@ -38,11 +38,7 @@ func (s *Server) Devices() []DeviceRow {
 	o := s.office
 	o.mu.RLock()
 	defer o.mu.RUnlock()
-	rows := []DeviceRow{}
-	for _, d := range o.devices.rows {
-		rows = append(rows, o.deviceRow(d))
-	}
-	return rows
+	return model.Each(o.devices.rows, o.deviceRow)
 }
 
 func (o *office) deviceRow(d *deviceRecord) DeviceRow {

@@ -201,10 +201,7 @@ func (s *Server) changeProperty(ctx context.Context, which string, change func(o
 func (s *Server) recheckProperty(id string) {
 	o := s.office
 	o.mu.RLock()
-	var devices []string
-	for _, d := range o.reachedBy(id) {
-		devices = append(devices, d.Device)
-	}
+	devices := model.Each(o.reachedBy(id), func(d *deviceRecord) string { return d.Device })
 	o.mu.RUnlock()
 	for _, device := range devices {
 		s.exchange.Recheck(device)

@@ -370,10 +370,7 @@ func (t *taking) compare(r intake.Record, entries []register.Numbered) {
 	if len(changes) == 0 {
 		return
 	}
-	var labels []string
-	for _, change := range changes {
-		labels = append(labels, change.Label)
-	}
+	labels := model.Each(changes, func(change intake.Change) string { return change.Label })
 	t.taken.LeftOut++
 	t.note(r, "version", fmt.Sprintf("is missing, and %s differs from the register in %s: which is newer cannot be known, so the file's values are left out",
 		cmp.Or(state.Model().Text("name"), uid), strings.Join(labels, ", ")), "export again, and edit the new file")

@@ -26,11 +26,7 @@ func (s *Server) Links() []LinkRow {
 	o := s.office
 	o.mu.RLock()
 	defer o.mu.RUnlock()
-	rows := []LinkRow{}
-	for _, l := range o.links.rows {
-		rows = append(rows, o.linkRow(l))
-	}
-	return rows
+	return model.Each(o.links.rows, o.linkRow)
 }
 
 func (o *office) linkRow(l *linkRecord) LinkRow {

@@ -128,9 +128,5 @@ func (in groundCoverIn) when() (at monitor.CoverAt, err error) {
 }
 
 func coverTargetSources() []model.Source {
-	var all []model.Source
-	for _, t := range monitor.CoverTargets {
-		all = append(all, t.Source)
-	}
-	return all
+	return model.Each(monitor.CoverTargets, func(t monitor.CoverTarget) model.Source { return t.Source })
 }

@@ -101,10 +101,7 @@ var timeOfConcentration = define(timeOfConcentrationDoc, func(in timeOfConcentra
 })
 
 func timeSources() []model.Source {
-	var all []model.Source
-	for _, m := range runoff.Methods {
-		all = append(all, m.About().Source)
-	}
+	all := model.Each(runoff.Methods, func(m runoff.Method) model.Source { return m.About().Source })
 	for _, k := range runoff.BransbyConstants {
 		all = append(all, k.Source)
 	}

@@ -154,11 +154,9 @@ type trackSlope struct {
 }
 
 func slopesOut(slopes []track.Slope) []trackSlope {
-	var all []trackSlope
-	for _, s := range slopes {
-		all = append(all, trackSlope{s.Top.ChainageM, s.Foot.ChainageM, s.LengthM(), s.GradePct()})
-	}
-	return all
+	return model.Each(slopes, func(s track.Slope) trackSlope {
+		return trackSlope{s.Top.ChainageM, s.Foot.ChainageM, s.LengthM(), s.GradePct()}
+	})
 }
 
 // whoaBoySources are behind the layout and the check of whoa-boys alike.

@@ -68,11 +68,7 @@ var figuresOf = func() map[string][]definition {
 // Columns lists the figures that features of this kind may have, always in this order.
 // Kinds nobody knows have those of lines and areas.
 func Columns(kind string) []Column {
-	var columns []Column
-	for _, d := range definitionsOf(kind) {
-		columns = append(columns, d.column())
-	}
-	return columns
+	return model.Each(definitionsOf(kind), definition.column)
 }
 
 func definitionsOf(kind string) []definition {

@@ -19,10 +19,7 @@ func cutOff(kind model.Kind, column string) (field model.Field, several string) 
 	if len(all) == 1 {
 		return all[0], ""
 	}
-	var names []string
-	for _, f := range all {
-		names = append(names, f.Name)
-	}
+	names := model.Each(all, func(f model.Field) string { return f.Name })
 	return model.Field{}, strings.Join(names, " or ")
 }
 

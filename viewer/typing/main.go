@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"headcut/model"
 	"headcut/model/compute"
 )
 
@@ -46,10 +47,7 @@ const written = "// Written by go generate ./viewer/typing from the schemas of m
 
 // files are the texts of all files, by their names.
 func files() map[string]string {
-	var all []*module
-	for _, c := range compute.All() {
-		all = append(all, moduleOf(c))
-	}
+	all := model.Each(compute.All(), moduleOf)
 	shared := sharedBy(all)
 	out := map[string]string{"shared.ts": shared.text("Parts that several computations have in common.", nil, nil)}
 	var imports, names strings.Builder
