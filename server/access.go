@@ -31,6 +31,8 @@ type DeviceRow struct {
 	// PhotosNotHere is how many photos that features name and that are not here it may have; 0
 	// where nobody looked.
 	PhotosNotHere int `json:"photosNotHere,omitempty"`
+	// AlsoCalled are the rows of other devices that go by the number which the office has written for this row.
+	AlsoCalled []int `json:"alsoCalled,omitempty"`
 }
 
 // Devices lists every device that was ever enrolled.
@@ -135,11 +137,15 @@ func (s *Server) admitToPhotos(ctx context.Context, token string) (device string
 	return device, nil
 }
 
-// pickDevice finds a device by its id, its row, or its label or the name of who carries it when only
-// one goes by it: of those that have rights or, when none has, of the others.
+// pickDevice finds a device by its row, its label or the name of who carries it when only one goes by it,
+// or else its id: of those that have rights or, when none has, of the others. A phone chooses its id, so that
+// one that is like a name gives way.
 func (o *office) pickDevice(which string) (*deviceRecord, error) {
 	name := spelt(strings.TrimSpace(which))
 	all := o.devices.many(byName, name)
+	if named := slices.DeleteFunc(slices.Clone(all), func(d *deviceRecord) bool { return spelt(d.Author) != name && spelt(d.Label) != name }); len(named) > 0 {
+		all = named
+	}
 	called := slices.DeleteFunc(slices.Clone(all), func(d *deviceRecord) bool { return !d.RevokedOn.IsZero() && spelt(d.Device) != name })
 	if len(called) == 0 {
 		called = slices.Clone(all)
@@ -160,6 +166,7 @@ func (s *Server) changeDevice(ctx context.Context, which string, do func(o *offi
 			err = o.write(ctx, officeAuthor, changes...)
 		}
 		row = o.deviceRow(d)
+		row.AlsoCalled = alsoCalled(&o.devices, which)
 	}
 	o.writing.Unlock()
 	if err != nil {
@@ -193,6 +200,9 @@ func (s *Server) Label(ctx context.Context, which, label string) (DeviceRow, err
 	label = strings.Join(strings.Fields(strings.ToValidUTF8(label, "")), " ")
 	if len(label) > 100 {
 		return DeviceRow{}, &model.Problem{Path: "label", Reason: "is longer than 100 letters"}
+	}
+	if numberAlone(label) {
+		return DeviceRow{}, rowLike("label")
 	}
 	return s.changeDevice(ctx, which, func(_ *office, d *deviceRecord) ([]change, error) {
 		return []change{changed(d, func(d *deviceRecord) { d.Label = label })}, nil

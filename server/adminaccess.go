@@ -54,6 +54,9 @@ func (s *Server) adminInvite(w http.ResponseWriter, r *http.Request) {
 		if n := utf8.RuneCountInString(author); n == 0 || n > register.AuthorRunes { // what the phone records carries it
 			return Invitation{}, &model.Problem{Path: "author", Reason: fmt.Sprintf("has %d letters and may have 1 to %d", n, register.AuthorRunes), Fix: "name who carries the phone, by --author"}
 		}
+		if req.Author != "" && numberAlone(author) {
+			return Invitation{}, rowLike("author")
+		}
 		var all, made []Property
 		if !enough || len(req.Properties) > 0 {
 			if !req.New {
@@ -230,16 +233,29 @@ type PropertyChange struct {
 	Into  string `json:"into,omitempty"` // of merge: name or row
 }
 
+// PropertyChanged answers a PropertyChange.
+type PropertyChanged struct {
+	Property
+	AlsoCalled []int `json:"alsoCalled,omitempty"` // rows of others that go by a number which was written for a row
+}
+
 func (s *Server) adminProperty(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req PropertyChange) (Property, error) {
+	asked(s, w, r, func(req PropertyChange) (PropertyChanged, error) {
+		s.office.mu.RLock()
+		changed := PropertyChanged{AlsoCalled: append(alsoCalled(&s.office.properties, req.Which), alsoCalled(&s.office.properties, req.Into)...)}
+		s.office.mu.RUnlock()
+		var err error
 		switch req.Do {
 		case "accept":
-			return s.Accept(r.Context(), req.Which, req.Name)
+			changed.Property, err = s.Accept(r.Context(), req.Which, req.Name)
+			return changed, err
 		case "rename":
-			return s.Rename(r.Context(), req.Which, req.Name)
+			changed.Property, err = s.Rename(r.Context(), req.Which, req.Name)
+			return changed, err
 		case "merge":
-			return s.Merge(r.Context(), req.Which, req.Into)
+			changed.Property, err = s.Merge(r.Context(), req.Which, req.Into)
+			return changed, err
 		}
-		return Property{}, &model.Problem{Path: "do", Reason: quote(req.Do) + " cannot be done to a property"}
+		return changed, &model.Problem{Path: "do", Reason: quote(req.Do) + " cannot be done to a property"}
 	})
 }

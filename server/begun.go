@@ -54,6 +54,9 @@ func (s *Server) begin(ctx context.Context, device, property, name string) error
 			return &model.Problem{Path: "property", Reason: fmt.Sprintf("%d properties begun by this phone wait for the office", MaxBegun),
 				Fix: "ask the office to accept them; what is recorded stays on the phone"}
 		}
+		if numberAlone(name) { // the office writes rows so; refused, its entries would never leave the phone
+			name = "Property " + name
+		}
 		changes = append(changes, made(&propertyRecord{filed: filed{id: property}, Name: name, BegunBy: device}))
 		if d != nil {
 			author = cmp.Or(d.Author, author)
@@ -87,6 +90,9 @@ func (o *office) waiting(device string) int {
 // pickProperty finds a property, also one that was merged, by its name, row or id.
 func (o *office) pickProperty(which string) (*propertyRecord, error) {
 	which = strings.TrimSpace(which)
+	if p := o.properties.at(rowNumber(which)); p != nil {
+		return p, nil
+	}
 	if found := o.named(which); len(found) == 1 && strings.EqualFold(found[0].Name, which) {
 		return o.properties.of(found[0].ID), nil
 	}
@@ -95,6 +101,11 @@ func (o *office) pickProperty(which string) (*propertyRecord, error) {
 		called = append(called, p)
 	}
 	return pick(&o.properties, which, "property", called)
+}
+
+// rowLike refuses a name that would read as a row of a list.
+func rowLike(path string) *model.Problem {
+	return &model.Problem{Path: path, Reason: "is made of digits alone, which is how rows of lists are given", Fix: "add a word to it"}
 }
 
 // nameFree tells that no other accepted property has a name.
@@ -122,6 +133,9 @@ func (s *Server) Accept(ctx context.Context, which, name string) (Property, erro
 		if !p.Begun && p.Into == "" && p.Name == name {
 			return nil, nil
 		}
+		if name != p.Name && numberAlone(name) {
+			return nil, rowLike("name")
+		}
 		return func(p *propertyRecord) { p.Name, p.MergedInto, p.AcceptedOn = name, "", second(s.now()) }, o.nameFree(name, p.ID)
 	})
 }
@@ -132,6 +146,9 @@ func (s *Server) Rename(ctx context.Context, which, name string) (Property, erro
 		name, err := propertyName(name)
 		if err != nil {
 			return nil, err
+		}
+		if numberAlone(name) {
+			return nil, rowLike("name")
 		}
 		return func(p *propertyRecord) { p.Name = name }, o.nameFree(name, p.id)
 	})

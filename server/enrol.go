@@ -110,6 +110,9 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	if !deviceID.MatchString(req.Device) || officeID.MatchString(req.Device) {
 		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "is not a device id", Fix: "use up to 64 small letters, digits and dashes"}, nil
 	}
+	if numberAlone(req.Device) {
+		return enrolAnswer{}, rowLike("device"), nil
+	}
 	if req.Token == "" {
 		req.Token = newToken()
 	} else if !ownToken.MatchString(req.Token) {

@@ -6,13 +6,17 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"headcut/model"
 )
 
-// pick chooses the record that the office means by a name or the row of its list: the one that
-// goes by the name, or else that of the row. The caller reads the office.
+// pick chooses the record that the office means by a name or the row of its list. A number is the row, also
+// where another goes by that number; anything else is a name. The caller reads the office.
 func pick[R any, P filable[R]](t *table[R, P], which, what string, called []P) (P, error) {
+	if r := t.at(rowNumber(which)); r != nil {
+		return r, nil
+	}
 	slices.SortFunc(called, func(a, b P) int { return cmp.Compare(a.filing().row, b.filing().row) })
 	called = slices.Compact(called)
 	which = strings.TrimSpace(which)
@@ -29,10 +33,42 @@ func pick[R any, P filable[R]](t *table[R, P], which, what string, called []P) (
 		}
 		return nil, &model.Problem{Path: what, Reason: fmt.Sprintf("%d rows go by %s", len(called), quote(which)), Fix: "give the row: " + strings.Join(rows, ", ")}
 	}
-	if row, err := strconv.Atoi(which); err == nil && t.at(row) != nil {
-		return t.at(row), nil
-	}
 	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: didYouMean(which, namesOf(t)) + "Give a name or a row as 'headcut " + map[string]string{"device": "devices", "link": "links", "property": "properties"}[what] + "' lists them"}
+}
+
+// rowNumber is the row that is meant by digits alone, 0 where there are no such digits.
+func rowNumber(which string) int {
+	which = strings.TrimSpace(which)
+	if !numberAlone(which) {
+		return 0
+	}
+	row, _ := strconv.Atoi(which) // 0 of digits that are none of these, and of too many
+	return row
+}
+
+// numberAlone tells whether a name is made of digits alone, which is how the office writes a row.
+func numberAlone(name string) bool {
+	shown := strings.Map(func(r rune) rune {
+		if unicode.IsSpace(r) || !unicode.IsGraphic(r) {
+			return -1
+		}
+		return r
+	}, name)
+	return shown != "" && !strings.ContainsFunc(shown, func(r rune) bool { return !unicode.IsDigit(r) })
+}
+
+// alsoCalled are the rows of others that go by a number which the office has written for a row.
+func alsoCalled[R any, P filable[R]](t *table[R, P], which string) (rows []int) {
+	meant := t.at(rowNumber(which))
+	if meant == nil {
+		return nil
+	}
+	for _, other := range t.many(byName, spelt(strings.TrimSpace(which))) {
+		if other != meant {
+			rows = append(rows, other.filing().row)
+		}
+	}
+	return rows
 }
 
 // namesOf are the names that the office may write for the records of a table.

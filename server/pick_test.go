@@ -1,6 +1,8 @@
 package server
 
 import (
+	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -31,5 +33,56 @@ func TestLostPhoneIsFoundByWhoAndWhen(t *testing.T) {
 	s.at = s.at.Add(time.Hour)
 	if row, err := s.RevokeDevice(t.Context(), "R. Field"); err != nil || row.Row != 1 {
 		t.Errorf("the one that is left: %+v %v", row, err)
+	}
+}
+
+// A number is a row, whatever a phone calls itself or what it begins; a name comes before an id.
+func TestNumbersAreRows(t *testing.T) {
+	s := newSite(t)
+	victor := s.enrolledAs(t, "d1", "Victor", "North")
+	if got, err := s.RevokeDevice(t.Context(), "1"); err != nil || got.Device != "d1" {
+		t.Fatalf("row 1: %+v (%v)", got, err)
+	}
+	north := victor.Properties[0]
+	code, _, err := s.InviteDevice(t.Context(), "Eve", north)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if status, body := s.tries(t, enrolRequest{Code: code, Device: "1", Token: strings.Repeat("e", 40)}); status != 403 || problemIn(t, body).Path != "device" {
+		t.Errorf("a phone that calls itself 1: %d %s", status, body)
+	}
+	eve := s.redeemed(t, enrolRequest{Code: code, Device: "victor", Token: strings.Repeat("e", 40)})
+	if got, err := s.Label(t.Context(), "Victor", "the first"); err != nil || got.Row != 1 {
+		t.Errorf("Victor, beside a phone that calls itself so: %+v (%v)", got, err)
+	}
+	for _, name := range []string{"12", " 1 2 ", "1\u200b2", "\u0661"} {
+		if _, err := s.Label(t.Context(), "1", name); err == nil {
+			t.Errorf("the label %q was taken", name)
+		}
+		if _, _, err := s.PropertyOrNew(t.Context(), name); err == nil {
+			t.Errorf("a property %q was made", name)
+		}
+		if _, err := s.Rename(t.Context(), "North", name); err == nil {
+			t.Errorf("a property was renamed %q", name)
+		}
+	}
+	if err := s.begin(t.Context(), eve.Device, "begun", "1"); err != nil || s.propertyOf("begun").Name != "Property 1" {
+		t.Errorf("a property begun as 1: %+v (%v), want it kept under a name that is no row", s.propertyOf("begun"), err)
+	}
+
+	// An older register has a property and a phone that are called 1: row 1 is meant, and the answer names the others.
+	o := s.office
+	o.writing.Lock()
+	err = o.write(t.Context(), officeAuthor, made(&propertyRecord{filed: filed{id: "old"}, Name: "1"}), made(&deviceRecord{Device: "1", Author: "Old", TokenHash: "x", Properties: []string{north.ID}}))
+	o.writing.Unlock()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, err := s.RevokeDevice(t.Context(), "1"); err != nil || got.Row != 1 || !slices.Equal(got.AlsoCalled, []int{3}) {
+		t.Errorf("row 1: %+v (%v), want row 3 named", got, err)
+	}
+	var renamed PropertyChanged
+	if status, body := ask(t, "POST", s.admin.URL+"/office/property", `{"do":"rename","which":"1","name":"North End"}`); status != 200 || json.Unmarshal([]byte(body), &renamed) != nil || renamed.ID != north.ID || !slices.Equal(renamed.AlsoCalled, []int{3}) {
+		t.Errorf("renaming row 1: %d %s, want North renamed and row 3 named", status, body)
 	}
 }

@@ -208,6 +208,9 @@ func (s *Server) PropertyOrNew(ctx context.Context, name string) (p Property, is
 		return p, false, err
 	}
 	defer s.office.writing.Unlock()
+	if numberAlone(name) {
+		return Property{}, false, rowLike("property")
+	}
 	p = Property{ID: uuid.NewString(), Name: name}
 	err = s.office.write(ctx, officeAuthor, made(&propertyRecord{filed: filed{id: p.ID}, Name: name}))
 	return p, err == nil, err

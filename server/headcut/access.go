@@ -58,10 +58,11 @@ func runProperties(ctx context.Context, c *call) error {
 	}
 	defer done()
 	if given == 1 {
-		p, err := post[server.Property](ctx, client, "/office/property", ask)
+		p, err := post[server.PropertyChanged](ctx, client, "/office/property", ask)
 		if err != nil {
 			return err
 		}
+		printAlsoCalled(c, p.AlsoCalled)
 		said := map[string]string{"accept": "%s is accepted. Phones that have it learn of it at their next connection.\n",
 			"rename": "It is called %s now. Phones learn of it at their next connection.\n",
 			"merge":  "It is part of %s now. Phones follow at their next connection.\n"}
@@ -118,7 +119,7 @@ var devicesCommand = command{
 	help: `
 Lists every phone that was enrolled: its row, who carries it, what it runs on or the label that
 the office gave it, its properties, when it was enrolled and when it last connected. The row of
-a phone never changes. NAME is who carries the phone, its label, or its id; of several, the one that has rights. A phone
+a phone never changes, and a number is always a row. NAME is who carries the phone, its label, or else its id; of several, the one that has rights. A phone
 that was enrolled again has a new row, and the old one says which.
 
   --revoke NAME|ROW                      take a phone's rights away
@@ -167,6 +168,7 @@ func runDevices(ctx context.Context, c *call) error {
 		if err != nil {
 			return err
 		}
+		printAlsoCalled(c, got.AlsoCalled)
 		fmt.Fprintf(c.stdout, "The phone of %s (row %d) is labelled %s.\n", got.Author, got.Row, got.Label)
 		return nil
 	}

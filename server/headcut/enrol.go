@@ -131,6 +131,7 @@ func widen(ctx context.Context, c *call, client *http.Client, ask server.Widenin
 		return err
 	}
 	printMade(c, got.Made)
+	printAlsoCalled(c, got.Device.AlsoCalled)
 	fmt.Fprintf(c.stdout, "The phone of %s (row %d) has now: %s.\nIt loads what is new at its next connection.\n",
 		got.Device.Author, got.Device.Row, strings.Join(got.Device.Properties, ", "))
 	return nil
@@ -141,6 +142,7 @@ func revokeDevice(ctx context.Context, c *call, client *http.Client, which strin
 	if err != nil {
 		return err
 	}
+	printAlsoCalled(c, got.AlsoCalled)
 	if len(properties) > 0 {
 		fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send to or read %s. Its entries stay. It has now: %s.\n",
 			got.Author, got.Row, got.Device, properties.String(), orNone(got.Properties))
@@ -160,6 +162,13 @@ func revokeDevice(ctx context.Context, c *call, client *http.Client, which strin
 		fmt.Fprintf(c.stdout, "NOT revoked, and let in still, of the same person: row %s. Look in 'headcut devices', and revoke by the row what is lost too.\n", rowWords(got.Others))
 	}
 	return nil
+}
+
+// printAlsoCalled says that a number was taken for a row, where another goes by that number.
+func printAlsoCalled(c *call, rows []int) {
+	if len(rows) > 0 {
+		fmt.Fprintf(c.stdout, "The number was taken as a row of the list. Row %s goes by that number too: give its own row if it was meant.\n", rowWords(rows))
+	}
 }
 
 func rowWords(rows []int) string {
