@@ -120,8 +120,12 @@ func restoreAll(ctx context.Context, c *call, from, data string, rights *restore
 // makeFolder makes a data folder of another, with a register that makes one file of the other's.
 // When it cannot, it leaves nothing of what it made.
 func makeFolder(ctx context.Context, c *call, from, data string, register func(ctx context.Context, from, to string) error) (copied copiedPhotos, err error) {
-	undo, err := beginFolder(data)
+	undo, unlock, err := beginFolder(data)
 	if err != nil {
+		return copied, err
+	}
+	defer unlock()
+	if err := mayMake(from, data); err != nil { // another restore may just have made it
 		return copied, err
 	}
 	defer func() {
@@ -129,11 +133,6 @@ func makeFolder(ctx context.Context, c *call, from, data string, register func(c
 			err = errors.Join(err, undo())
 		}
 	}()
-	unlock, err := lockFolder(data)
-	if err != nil {
-		return copied, err
-	}
-	defer unlock()
 	path := filepath.Join(data, registerFile)
 	if err := boltstore.RemoveParts(path); err != nil {
 		return copied, err
@@ -154,23 +153,41 @@ func makeFolder(ctx context.Context, c *call, from, data string, register func(c
 	return copied, markDataDir(data)
 }
 
-// beginFolder makes a folder unless it is there. undo empties or removes it as it was; what
-// was in it before is never touched.
-func beginFolder(dir string) (undo func() error, err error) {
-	held, err := os.ReadDir(dir)
-	missing := errors.Is(err, fs.ErrNotExist)
-	switch {
-	case missing:
-		err = os.MkdirAll(dir, 0o700)
-	case len(held) > 0:
-		return func() error { return nil }, err
-	}
-	return func() error {
-		if missing {
-			return os.RemoveAll(dir)
+// beginFolder makes a folder unless it is there, and locks it. undo, which is called while it is locked,
+// empties or removes it as it was; what was in it before is never touched, nor what another restore
+// that has it locked puts there.
+func beginFolder(dir string) (undo func() error, unlock func(), err error) {
+	for tries := 0; ; tries++ {
+		if err := os.MkdirAll(filepath.Dir(dir), 0o700); err != nil {
+			return nil, nil, err
 		}
-		return os.RemoveAll(filepath.Join(dir, photoFolder))
-	}, err
+		err := os.Mkdir(dir, 0o700)
+		if err != nil && !errors.Is(err, fs.ErrExist) {
+			return nil, nil, err
+		}
+		made := err == nil
+		unlock, err := lockFolder(dir)
+		if errors.Is(err, fs.ErrNotExist) && tries < 100 {
+			continue // another restore that failed has removed it
+		}
+		if err != nil {
+			return nil, nil, err
+		}
+		held, err := os.ReadDir(dir)
+		if err != nil {
+			unlock()
+			return nil, nil, err
+		}
+		return func() error {
+			switch {
+			case len(held) > 0:
+				return nil
+			case made:
+				return os.RemoveAll(dir)
+			}
+			return os.RemoveAll(filepath.Join(dir, photoFolder))
+		}, unlock, nil
+	}
 }
 
 func putPhotosBack(ctx context.Context, c *call, from, data string) error {

@@ -7,6 +7,7 @@ import (
 	"flag"
 	"fmt"
 	"io/fs"
+	plainlog "log"
 	"log/slog"
 	"net"
 	"net/http"
@@ -39,7 +40,9 @@ passes requests on under another name, give the name that people open, and with 
 address, so that limits by address count those it asks for: it must add the address of each
 to X-Forwarded-For. A connection has 10 s to say which device it is; one address may have
 128 connections that have not, 1,024 in all, and a device 4. One more ends the oldest. After
-20 wrong codes a minute from an address the rest are held back; a right one never is. An item
+20 wrong codes a minute from an address the rest are held back, after 40 from all who come through
+a proxy that --proxy does not name; a right one never is. Of TLS handshakes that come to nothing the
+log tells 10 a minute, and how many more there were. An item
 may have 2 MB of fields; a phone says when an entry is refused for that.
 Computations for strangers run on all processors but one, 64 inputs are held at once and 8 of
 an address, and an address that has had much computed waits; of 64 photos at once small
@@ -227,7 +230,7 @@ func serve(ctx context.Context, d *dataDir, where *netFlags, listener net.Listen
 	var err error
 	web := &http.Server{
 		Handler: d.server.Handler(), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
-		MaxHeaderBytes: 16 << 10, ConnState: d.server.Gate().ConnState, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		MaxHeaderBytes: 16 << 10, ConnState: d.server.Gate().ConnState, ErrorLog: plainlog.New(newHandshakeLog(log), "", 0),
 	}
 	hangUps := make(chan os.Signal, 1)
 	signal.Notify(hangUps, syscall.SIGHUP) // what renews certificates sends it, and so does a terminal that is closed

@@ -180,7 +180,8 @@ func within(outer, inner string) (bool, error) {
 }
 
 // lockFolder keeps other backups and restores out of a folder until unlock, or until this
-// process ends. It waits for nobody. Where the file system has no such locks, it does nothing.
+// process ends. It waits for nobody. Where the file system has no such locks, it does nothing. The
+// error is fs.ErrNotExist when whoever had it before has removed it.
 func lockFolder(dir string) (unlock func(), err error) {
 	folder, err := os.Open(dir)
 	if err != nil {
@@ -189,6 +190,15 @@ func lockFolder(dir string) (unlock func(), err error) {
 	if errors.Is(syscall.Flock(int(folder.Fd()), syscall.LOCK_EX|syscall.LOCK_NB), syscall.EWOULDBLOCK) {
 		_ = folder.Close()
 		return nil, &model.Problem{Reason: "another backup or restore is writing to " + dir, Fix: "wait until it is done, then run this again"}
+	}
+	locked, err := folder.Stat()
+	is, errNow := os.Stat(dir)
+	if err = errors.Join(err, errNow); err == nil && !os.SameFile(locked, is) {
+		err = fs.ErrNotExist
+	}
+	if err != nil {
+		_ = folder.Close()
+		return nil, err
 	}
 	return func() { _ = folder.Close() }, nil
 }
