@@ -36,6 +36,8 @@ type landDam struct {
 	HeightM     *float64     `json:"heightM,omitempty"`     // as measured by hand, else as pegged; absent: neither
 	Basis       model.Basis  `json:"basis"`                 // of the levels
 	Disagrees   bool         `json:"disagrees,omitempty"`   // its level and its place do not agree
+
+	drawnOff bool // by its level it would be drawn off the bed, as its place is known poorly
 }
 
 type landPair struct {
@@ -80,7 +82,7 @@ func landSectionOf(s figures.LongSection, hidden map[string]bool, heights map[st
 		}
 		dam := landDam{
 			ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM, PlusMinusM: d.ChainagePlusMinusM,
-			ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees,
+			ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees, drawnOff: d.DrawnOff,
 		}
 		if height, ok := heights[d.ID]; ok {
 			dam.HeightM = &height
@@ -145,10 +147,10 @@ func (s *landSection) doubt(bed section.Bed) {
 	var names []string
 	for i := range s.Dams {
 		d := &s.Dams[i]
-		if d.Basis == model.Levelled || d.ToeLevelM == nil {
+		if d.ToeLevelM == nil || d.Basis == model.Levelled && !d.drawnOff {
 			continue
 		}
-		if at, ok := bed.LevelAt(d.ChainageM); ok && math.Abs(at-*d.ToeLevelM) > offBedM {
+		if at, ok := bed.LevelAt(d.ChainageM); d.drawnOff || ok && math.Abs(at-*d.ToeLevelM) > offBedM {
 			d.ToeLevelM, d.CrestLevelM = nil, nil
 			names = append(names, cmp.Or(d.Name, "a dam, unnamed"))
 		}

@@ -38,6 +38,7 @@ type support struct {
 	next, below *pair
 	offBedM     float64 // level of the bed that its toe is off
 	odd         bool
+	drawnOff    string
 }
 
 // NewCache returns a Cache of no features.
@@ -185,6 +186,9 @@ func (k *Cache) Sheet(id string) (Sheet, bool) {
 		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, high: d.high, next: d.next, below: d.below}
 		if m, off := d.offBed(); off {
 			from.offBedM = m
+		}
+		if d.drawnOff() {
+			from.drawnOff = d.drawnOffWords("")
 		}
 		from.odd = d.in != nil && slices.Contains(d.in.odd, d)
 	}

@@ -165,9 +165,9 @@ func (d *dam) settle(spots []*spot) {
 }
 
 // between is the bed of a closed run from below one dam to above the next, for a pair whose
-// chainages are taped as those of the bed are: a fix may be metres off.
+// chainages are taped as those of the bed are, or found by level on it: a fix may be metres off.
 func (t *thalweg) between(lower, upper *dam) section.Bed {
-	if t.bed.quality.Basis != model.Levelled || model.Weakest(lower.at.basis, upper.at.basis) != model.Taped || t.bed.bed.Check() != nil {
+	if by := model.Weakest(lower.at.basis, upper.at.basis); t.bed.quality.Basis != model.Levelled || by != model.Taped && by != model.Levelled || t.bed.bed.Check() != nil {
 		return nil
 	}
 	at := func(m float64) int {
@@ -284,6 +284,9 @@ func (d *dam) tellFit(s *Sheet) {
 	if bedM, off := d.offBed(); off {
 		s.caution(toeLevel.name, d.offBedWords("Its", bedM))
 	}
+	if d.drawnOff() {
+		s.caution(chainage.name, d.drawnOffWords("Its"))
+	}
 	if d.in != nil && slices.Contains(d.in.odd, d) {
 		s.caution(toeLevel.name, d.oddWords())
 	}
@@ -309,7 +312,7 @@ func (d *dam) tellHigh(s *Sheet, heightM float64) {
 
 // spacingFrom is how a sentence names what a spacing rests on that was not taped.
 var spacingFrom = map[model.Basis]string{model.GPS: "from GPS fixes", model.Drawn: "from positions drawn on the map", model.Estimated: "estimated",
-	model.FromPlan: "from the plan", model.NotRecorded: "from positions of unknown origin", model.Levelled: "levelled", model.Unproven: "not checked by a closed run"}
+	model.FromPlan: "from the plan", model.NotRecorded: "from positions of unknown origin", model.Levelled: "from the levelled bed", model.Unproven: "not checked by a closed run"}
 
 // tell adds the figures of a pair to the sheet of its lower dam.
 func (p *pair) tell(s *Sheet) {

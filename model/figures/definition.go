@@ -24,7 +24,7 @@ var (
 	fall         = define("fall", "M", "Fall of the bed", "m", "long-section: upper level less lower level")
 	meanSlope    = define("meanSlope", "Pct", "Mean slope of the bed", "%", "long-section: fall over horizontal length")
 	crestHeight  = define("crestHeight", "M", "Crest above bed", "m", "level-run: level of the crest less that of the toe; else as measured by hand")
-	chainage     = define("chainage", "M", "Chainage", "m", "as taped from the downstream end; else the nearest place on the thalweg")
+	chainage     = define("chainage", "M", "Chainage", "m", "as taped, from the downstream end; else where the levelled toe meets the levelled bed; else the nearest place on the thalweg")
 	offset       = define("offset", "M", "Off the thalweg", "m", "line: from the position to the nearest place on the thalweg")
 	spacing      = define("spacing", "M", "To the next dam upstream", "m", "as taped from toe to toe; else dam-check: difference of chainages")
 	step         = define("step", "M", "Step to the next dam's toe", "m", "dam-check: level of the upper toe less that of this crest (common practice, no source)")

@@ -45,6 +45,7 @@ type SectionDam struct {
 	Basis              model.Basis  `json:"basis"` // of the levels
 
 	Disagrees bool `json:"disagrees,omitempty"` // the toe is not where the levelled bed is, there
+	DrawnOff  bool `json:"drawnOff,omitempty"`  // the toe is off the bed there, as the chainage is known poorly
 }
 
 // SectionPair is what the check of two neighbouring dams found.
@@ -100,6 +101,7 @@ func (t *thalweg) longSection() LongSection {
 		one := SectionDam{ID: d.id, Name: d.name, Status: d.status, ChainageM: d.at.chainageM,
 			ChainagePlusMinusM: model.Known(d.at.plusMinusM), ChainageBasis: d.at.basis, Basis: d.basis()}
 		_, one.Disagrees = d.offBed()
+		one.DrawnOff = d.drawnOff()
 		one.Disagrees = one.Disagrees || d.at.misfit != ""
 		if d.toe != nil {
 			one.ToeLevelM = &d.toe.levelM

@@ -36,21 +36,24 @@ func (m match) sign() float64 {
 type tie struct {
 	dam         *dam
 	alongM, sdM float64
+	stretch     float64
 	upM, upSDM  []float64
 }
 
 // tapeStretch is by how much of itself a tape laid in a winding bed may be longer than the
-// line on the map. maxTies are as many as are asked of one gully, spread over its dams.
+// line on the map, where nothing tells; mostStretch is as much as it is taken to be: more is a
+// bed that was levelled along a part of the line. maxTies are as many as are asked of one gully, spread over its dams.
 // Common practice, no source.
 const (
 	tapeStretch = 0.1
+	mostStretch = 0.3
 	maxTies     = 12
 )
 
 // fits tells whether the tie lies within k standard deviations of a match.
 func (p *tie) fits(m match, k float64) bool {
 	for i, up := range p.upM {
-		far := k*math.Hypot(math.Hypot(p.sdM, p.upSDM[i]), m.plusMinusM) + tapeStretch*math.Abs(p.alongM-m.holdsAtM)
+		far := k*math.Hypot(math.Hypot(p.sdM, p.upSDM[i]), m.plusMinusM) + p.stretch*math.Abs(p.alongM-m.holdsAtM)
 		if math.Abs(up-m.upM(p.alongM)) <= far {
 			return true
 		}
@@ -64,7 +67,7 @@ func (t *thalweg) tieOf(d *dam) (p tie, ok bool) {
 	if at == nil || at.OffsetM > max(farOffM, 3*d.accuracyM) {
 		return p, false
 	}
-	p.alongM = at.ChainageM
+	p.alongM, p.stretch = at.ChainageM, t.stretch()
 	p.sdM, _ = at.PlusMinus(d.accuracyM, t.accuracyM)
 	switch {
 	case p.sdM < 0:

@@ -42,6 +42,7 @@ type standing struct {
 	booked                bool // the chainage was written down, not found from the fix
 	turned                bool // chainageM is what is left of turnedFromM; else as booked or drawn
 	turnedFromM           float64
+	level                 bool   // chainageM is where its toe meets the levelled bed
 	misfit                string // that its position does not lie at its taped chainage; "" where it does
 }
 
@@ -111,6 +112,9 @@ func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64, fixBasis model
 			was = "Its thalweg was drawn"
 		}
 		s.caution(chainage.name, fmt.Sprintf("%s from the head down and has been turned: %.1f m from the head is %.1f m up the gully from its downstream end.", was, at.turnedFromM-at.chainageM, at.chainageM))
+	}
+	if at.level {
+		s.caution(chainage.name, "Its chainage is calculated from levels: there its toe meets the levelled bed.")
 	}
 	if at.misfit != "" {
 		s.caution(chainage.name, "Its "+at.misfit)

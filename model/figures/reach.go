@@ -10,17 +10,21 @@ import (
 )
 
 // reach finds where each dam stands, up the gully: first those whose chainage was booked, then
-// by their own position those that were taped from no other dam, and last the rest. After each
-// of these come those that were taped from a dam that then stands, or to one.
+// those whose toe meets the levelled bed, then by their own position those that were taped from
+// no other dam, and last the rest. After each of these come those that were taped from a dam
+// that then stands, or to one.
 func (l *PropertyFigures) reach(t *thalweg) {
-	for _, own := range []func(*dam) bool{
-		func(d *dam) bool { return d.stood.booked },
-		func(d *dam) bool { return l.tapedFrom(d) == nil },
-		func(*dam) bool { return true },
+	free := func(d *dam) bool { return l.tapedFrom(d) == nil }
+	for _, find := range []func(*dam) *standing{
+		func(d *dam) *standing { return when(d.stood.booked, d, t.up) },
+		func(d *dam) *standing { return when(free(d), d, t.byLevel) },
+		t.byLevel,
+		func(d *dam) *standing { return when(free(d), d, t.up) },
+		t.up,
 	} {
 		for _, d := range t.dams {
-			if d.at == nil && own(d) {
-				d.at = d.up(t)
+			if d.at == nil {
+				d.at = find(d)
 			}
 		}
 		for found := true; found; {
@@ -40,6 +44,13 @@ func (l *PropertyFigures) reach(t *thalweg) {
 	for _, d := range t.dams {
 		d.upBefore = d.at
 	}
+}
+
+func when(so bool, d *dam, find func(*dam) *standing) *standing {
+	if !so {
+		return nil
+	}
+	return find(d)
 }
 
 // tapedFrom is the dam below from whose toe the distance to a dam is known; nil for none.

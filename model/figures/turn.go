@@ -65,7 +65,7 @@ func (l *PropertyFigures) turn(t *thalweg) {
 
 // up is where a dam stands, up the gully; nil where nobody knows. What was found before is
 // returned where it still holds, so that what rests on it is not worked out again.
-func (d *dam) up(t *thalweg) *standing {
+func (t *thalweg) up(d *dam) *standing {
 	at := *d.stood
 	switch m := t.match; {
 	case at.booked:
@@ -121,6 +121,8 @@ func (t *thalweg) turnNotes() []string {
 		}
 		if bedM, off := d.offBed(); off {
 			notes = append(notes, d.offBedWords(cmp.Or(d.name, "A dam")+": its", bedM))
+		} else if d.drawnOff() {
+			notes = append(notes, d.drawnOffWords(cmp.Or(d.name, "A dam")+": its"))
 		}
 	}
 	for _, p := range t.pairs {
