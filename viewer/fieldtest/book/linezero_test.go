@@ -78,12 +78,22 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 		t.Errorf("the office has chainage 0 at %v, want the end of the line", got)
 	}
 	shot(p, "answered")
-	// The next dam is not taped: its place along the line is its chainage, 24 m of 111.
+	// The next dam is not taped: its toe at 100.7 meets the bed at 0.7/0.03 = 23.3 m, with an error
+	// of 0.05 m of bed at 3 %, 1.7 m; its crest, 0.4 m up, at 36.7 m, which is 13.3 m on.
 	p.At(phone.Fix{Lon: 146.5, Lat: -20.25 + 24*metre, AccuracyM: 2})
 	p.WaitText("Position ±")
 	key(p, "2.8")
 	enter(p)
 	p.WaitSaid("Dam 2 pegged, toe at 100.700")
+	p.At(phone.Fix{Lon: 146.5, Lat: -20.25 + 24*metre, AccuracyM: 2})
+	p.WaitText("By the levelled bed: 13.3 m up from the toe of Dam 2. About 13 m north: pace it, ±4 m by GPS.")
+	p.WaitText("Taped up from the toe of Dam 2")
+	p.CheckFit("the dam after one that was not taped")
+	shot(p, "onward")
+	p.Go("#/thing/" + p.ID("Dam 2"))
+	p.WaitText("23.3 ± 1.7 m up from the downstream end")
+	p.WaitText("Its chainage is calculated from levels: there its toe meets the levelled bed.")
+	shot(p, "bylevel")
 	p.Go("#/thing/" + gully)
 	p.WaitHeading("Tapped gully")
 	p.WaitFor(`document.querySelector(".section svg .bed") !== null`)

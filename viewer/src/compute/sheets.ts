@@ -38,6 +38,7 @@ export interface LongSection {
     readonly name?: string;
     readonly status?: string;
     readonly chainageM: number;
+    readonly chainageBasis: Basis;
     readonly toeLevelM?: number;
     readonly crestLevelM?: number;
     readonly basis: Basis;

@@ -1,5 +1,6 @@
 // What the computations say about a thing: figures, checks, and what to mind on the ground.
 
+import type { Feature } from "../base/entry.ts";
 import type { Check } from "../compute/sheets.ts";
 import { Caution } from "../ui/panel.tsx";
 import { Icon } from "../ui/icon.tsx";
@@ -16,7 +17,7 @@ export function Glance({ working, condition, clashes = 0 }: { working: Working; 
 }
 
 /** The checks and the figures, or why there are none. */
-export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Working; clashes?: number }) {
+export function Worked({ of, working: { sheet, why }, clashes = 0 }: { of: Feature; working: Working; clashes?: number }) {
   if (why) return <p class="soft">{why}</p>;
   if (!sheet) return null;
   return (
@@ -30,7 +31,7 @@ export function Worked({ working: { sheet, why }, clashes = 0 }: { working: Work
           {clashes > 0 && <Caution>In doubt: they rest on one of two values that people recorded. Settle it first.</Caution>}
           <dl class="facts">
             {sheet.figures.map((f) => {
-              const words = figureText(f);
+              const words = figureText(f, of);
               return (
                 <div key={f.name}>
                   <dt>{f.label}</dt>

@@ -2,9 +2,10 @@
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionDam, SectionPair } from "../section/section.ts";
-import { draw, type Paper, silted, stretch } from "../section/draw.ts";
+import { draw, type Paper, stretch } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
 import { withPlusMinus } from "../base/number.ts";
+import { inWords, tenth, toBuild } from "./sectionwords.ts";
 import { called, number } from "./words.ts";
 
 const narrowestPx = 160;
@@ -84,84 +85,8 @@ export function SectionSheet({ section, selected }: { section: Section; selected
   );
 }
 
-const closedRun = ": levels taken up the gully and back to the start, where they must agree";
-
-const tenth = (m: number | undefined): string => `${number(Math.abs(m ?? 0), 1)}\u00a0m`;
-
 /** A height as the facts of a dam have it: to a centimetre below a metre, without a nought at the end. */
 const heightInWords = (m: number) => `${m < 1 ? number(m, 2).replace(/0$/, "") : number(m, 1)}\u00a0m`;
-
-/** Every pair of dams that does not meet, and what was not levelled, as sentences. */
-function inWords(s: Section): { text: string; fails: boolean }[] {
-  const dam = (id: string) => called("a dam", s.dams.find((d) => d.id === id)?.name);
-  const doubtful = s.dams
-    .filter((d) => d.disagrees)
-    .map((d) => ({
-      fails: true,
-      text: `The level and the place of ${called("a dam", d.name)} do not agree: it may stand elsewhere along the gully than drawn.`,
-    }));
-  const out = s.pairs.flatMap((p) => {
-    if (p.verdict === "gap")
-      return [
-        { fails: true, text: `Gap of ${tenth(p.stepM)} between ${dam(p.lower)} and ${dam(p.upper)}: water falls on bare bed there.` },
-      ];
-    if (p.verdict === "hump")
-      return [
-        {
-          fails: true,
-          text: `Between ${dam(p.lower)} and ${dam(p.upper)} the gully bed stands ${tenth(p.hump?.aboveM)} above ${dam(p.lower)}: water falls on bare bed there.`,
-        },
-      ];
-    if (p.verdict === "drowned")
-      return [
-        {
-          fails: false,
-          text: `Drowned toe: ${dam(p.lower)} stands ${tenth(p.stepM)} too high for ${dam(p.upper)}, so silt will bury the foot of that one.`,
-        },
-      ];
-    return [];
-  });
-  for (const d of s.dams) {
-    if (d.status === "failed") out.unshift({ fails: true, text: `${called("A dam", d.name)} has failed.` });
-  }
-  out.push(...doubtful);
-  const judged = s.pairs.some((p) => p.verdict === "level");
-  if (out.length === 0 && judged) out.push({ fails: false, text: "Each dam reaches up to the foot of the next one up the gully." });
-  out.push(...dashedWords(s).map((text) => ({ fails: false, text })));
-  const unmeasured = s.dams.filter((d) => (d.crestLevelM === undefined || d.toeLevelM === undefined) && !d.heightM);
-  if (unmeasured.length > 0)
-    out.push({
-      fails: false,
-      text: `A circle marks the place of a dam whose height is not known yet: ${unmeasured.map((d) => called("a dam", d.name)).join(", ")}.`,
-    });
-  for (const text of s.notes.filter((t) => !t.includes("do not agree"))) out.push({ fails: false, text });
-  return out;
-}
-
-const toBuild = (d: SectionDam): boolean => d.status === "proposed" || d.status === "pegged";
-const levelled = (d: SectionDam): boolean => d.toeLevelM !== undefined && d.crestLevelM !== undefined;
-
-/** Why things are drawn dashed: each reason that there is, and no other. */
-export function dashedWords(s: Section): string[] {
-  const drawn = s.dams.filter((d) => levelled(d) || d.heightM);
-  const lines = silted(s);
-  const out: string[] = [];
-  if (!s.proven || drawn.some((d) => levelled(d) && d.basis !== "levelled"))
-    out.push(`What is dashed is not yet checked by a closed level run${closedRun}.`);
-  const unlevelled = drawn.filter((d) => !levelled(d));
-  const planned = unlevelled.filter(toBuild);
-  const withLine = planned.filter((d) => lines.has(d.id)).length;
-  const silt =
-    withLine === 0
-      ? ""
-      : withLine === planned.length
-        ? "; the dashed line is how far silt could fill up behind them"
-        : "; where a dashed line runs from the top of one, it is how far silt could fill up behind it";
-  if (planned.length > 0) out.push(`Dams drawn dashed are planned, not built yet${silt}.`);
-  if (unlevelled.some((d) => !toBuild(d)))
-    out.push("A dam that stands and is drawn dashed has its height as measured by hand; its top is not levelled yet.");
-  return out;
-}
 
 function Spacings({ section: s }: { section: Section }) {
   const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);

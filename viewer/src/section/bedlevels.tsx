@@ -7,7 +7,7 @@ export function BedLevels({ bed }: { bed: readonly Section["bed"][number][] }) {
     <table class="bedlevels">
       <thead>
         <tr>
-          <th scope="col">Chainage, m</th>
+          <th scope="col">Chainage up from the downstream end, m</th>
           <th scope="col">Bed, m</th>
         </tr>
       </thead>

@@ -86,7 +86,7 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
       {bed && section && (
         <GullySection gully={bed} features={features} section={section} cautions={working.sheet?.cautions ?? []} selected={feature.id} />
       )}
-      <Worked working={working} clashes={feature.clashes.length} />
+      <Worked of={feature} working={working} clashes={feature.clashes.length} />
       <Facts feature={feature} features={features} newest={newest} ranges={ranges} sheet={working.sheet} />
       <Cautions working={working} />
       <Visits visits={visits.filter(judged)} features={features} ranges={ranges} />

@@ -5,6 +5,9 @@ import type { Feature } from "../../base/entry.ts";
 import { Fold } from "../../ui/panel.tsx";
 import type { Fixed } from "../../survey/form/beside.ts";
 import { FieldInput, type Line } from "./fieldinput.tsx";
+import { countsFrom } from "../../survey/setout/dams.ts";
+import { useField } from "../context/field.ts";
+import { useSection } from "../../item/usesheet.ts";
 import { rowsOf, type Form } from "../../survey/form/form.ts";
 
 interface FormFieldsProps {
@@ -23,12 +26,17 @@ export function FormFields({ kind, label, form, wrong, change, features, at, lin
   const { first, more } = rowsOf(kind, form, without);
   const all = fieldsOf(kind);
   const answer = (name: string) => form.answers[name] ?? "";
+  const counts = countsFrom(useSection(useField(), answer("thalweg") || undefined));
+  const said = (field: Field) => {
+    const named = label ? { ...field, label: label(field) } : field;
+    return field.name === "chainageM" && counts ? { ...named, hint: `along the thalweg, ${counts}, as its bed was booked` } : named;
+  };
   const input = (field: (typeof first)[number]) => {
     const how = all.find((f) => f.name === field.basis);
     return (
       <FieldInput
         key={field.name}
-        field={label ? { ...field, label: label(field) } : field}
+        field={said(field)}
         answer={answer(field.name)}
         wrong={wrong[field.name]}
         carried={form.carried[field.name]}

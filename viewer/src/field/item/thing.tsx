@@ -72,7 +72,7 @@ function Known({ feature }: { feature: Feature }) {
       }
       late={
         <>
-          <Worked working={working} clashes={feature.clashes.length} />
+          <Worked of={feature} working={working} clashes={feature.clashes.length} />
           {come && drawing && (
             <drawing.GullySection gully={feature} features={field.features} section={section} cautions={working.sheet?.cautions ?? []} />
           )}

@@ -1,5 +1,7 @@
 // The row being written: which sight, what the staff stands on, what was read.
 
+import { countsFrom } from "../../survey/setout/dams.ts";
+import { useSection } from "../../item/usesheet.ts";
 import { Button, Row as Buttons } from "../../ui/button.tsx";
 import { Fold } from "../../ui/panel.tsx";
 import { TextInput } from "../../ui/input.tsx";
@@ -159,6 +161,7 @@ export function SightPad({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
   const on = pad.stand?.spot === "bed" && pad.point === "" ? "the bed" : pointWords(point); // its chainage stands in the box beside
+  const counts = countsFrom(useSection(useField(), pad.stand?.spot === "bed" ? pad.stand.feature : undefined));
   const first = isFirst(book);
   const before = pad.mending ? readBefore(rows[pad.at]!, pad.cell) : undefined;
   const here = levels?.rows[pad.at];
@@ -199,7 +202,7 @@ export function SightPad({ book, act, levels }: SightProps) {
         {pad.stand && wantsChainage(pad.stand.spot) && (
           <NumberBox
             {...box("chainage")}
-            label={pad.stand.spot === "bed" ? "Chainage, taped" : "Chainage, taped along it"}
+            label={`Chainage, taped ${pad.stand.spot === "bed" ? counts || "along it" : "along it"}`}
             note={accepts ? "proposed: Book takes it" : undefined}
           />
         )}

@@ -7,9 +7,9 @@ import { today } from "../../survey/levelbook/drafts.ts";
 import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
-import { kindOf, placeOf, textOf } from "../../base/entry.ts";
+import { type Feature, kindOf, numberOf, placeOf, textOf } from "../../base/entry.ts";
+import type { LongSection } from "../../compute/sheets.ts";
 import { type Params, useField } from "../context/field.ts";
-import { Button } from "../../ui/button.tsx";
 import { ItemChooser } from "../part/itemchooser.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
@@ -17,13 +17,13 @@ import { Fold, Trouble } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
 import { bearingTo, metresBetween } from "../../base/plane.ts";
 import { newID } from "../../base/uuid.ts";
-import { lineLengthM, placeAlong } from "../../survey/setout/along.ts";
+import { lineLengthM, stretchOf, upFrom } from "../../survey/setout/along.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
 import {
-  alongLine,
   askPlace,
   askRise,
   bedIn,
+  countsFrom,
   type Crest,
   crestsIn,
   damWords,
@@ -83,26 +83,26 @@ export function DamScreen({ params }: { params: Params }) {
   const thalweg = typed["gully"] === "none" ? undefined : (thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature);
   const heightM = keyedIn(typed["height"] ?? "");
   const gully = useSection(field, thalweg?.id) ?? undefined;
-  const bed = useMemo(
-    () =>
-      thalweg && book && levels && gully
-        ? bedIn(thalweg.id, book.rows, levels)
-            .map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) }))
-            .sort((a, b) => a.chainageM - b.chainageM)
-        : [],
-    [thalweg, book?.rows, levels, gully],
-  );
+  const bed = useMemo(() => {
+    if (!thalweg || !book || !levels || !gully) return [];
+    const own = bedIn(thalweg.id, book.rows, levels)
+      .map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) }))
+      .sort((a, b) => a.chainageM - b.chainageM);
+    return own.length > 1 ? own : gully.proven ? gully.bed : []; // of other books, when they close
+  }, [thalweg, book?.rows, levels, gully]);
   const lowerUpM = lower?.chainageM === undefined ? undefined : upOrBooked(lower.chainageM, gully);
-  const rising = lower && lowerUpM !== undefined && bed.length > 1;
+  const inSection = gully?.dams.find((d) => d.id === lower?.feature);
+  const lowerAtM = lowerUpM ?? (inSection && onTheBed.has(inSection.chainageBasis) ? inSection.chainageM : undefined);
+  const rising = lower && lowerAtM !== undefined && bed.length > 1;
   const layout = useAsked(
     field.model,
     "dam-layout",
-    rising ? askPlace(bed, lowerUpM, lower.levelM - bedAt(bed, lowerUpM), slopePct) : null,
+    rising ? askPlace(bed, lowerAtM, lower.levelM - bedAt(bed, lowerAtM), slopePct) : null,
   ).output;
   const nextM = layout?.dams[1]?.chainageM;
   const way =
-    nextM !== undefined && lower && lowerUpM !== undefined
-      ? wayTo(nextM - lowerUpM, lower, thalweg && placeOf(thalweg), alongLine(nextM, gully), at.now)
+    nextM !== undefined && lower && lowerAtM !== undefined
+      ? wayTo(nextM - lowerAtM, lower, lowerDam, lineOf(thalweg && placeOf(thalweg)), gully, at.now)
       : undefined;
 
   if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
@@ -112,6 +112,8 @@ export function DamScreen({ params }: { params: Params }) {
       : lower
         ? undefined
         : keyedIn(typed["chainage"] ?? "");
+  const from = countsFrom(gully);
+  const counts = from && ` ${from}`;
   const zeroLine = lineOf(thalweg && placeOf(thalweg));
   const zero = thalweg && zeroLine && (
     <LineZero
@@ -217,7 +219,7 @@ export function DamScreen({ params }: { params: Params }) {
                 ? `in ${ownNameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
                 : thalwegs.length > 0 && "in no gully (choose it below)",
               lower && upM !== undefined && `${upM} m up from ${damWords(lower)}`,
-              chainageM !== undefined && `chainage ${chainageM} m taped`,
+              chainageM !== undefined && `chainage ${chainageM} m taped${counts}`,
             ]}
           />
         }
@@ -238,10 +240,8 @@ export function DamScreen({ params }: { params: Params }) {
             note={upM === undefined ? "the level wanted rises with it" : undefined!}
           />
         )}
-        {slopePct === 0 && lower && (typed["up"] !== "" || pegging.box === "up") && (
-          <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />
-        )}
-        {!lower && <PegBox pegging={pegging} name="chainage" label="Chainage, taped" />}
+        {slopePct === 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />}
+        {!lower && <PegBox pegging={pegging} name="chainage" label={`Chainage, taped${counts}`} />}
       </Reader>
       <p class="soft note held">
         {told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}
@@ -265,11 +265,6 @@ export function DamScreen({ params }: { params: Params }) {
           value={typed["slope"]}
           pick={(s) => s !== undefined && set({ slope: s })}
         />
-        {slopePct === 0 && lower && (
-          <Button wide press={() => pegging.take("up")}>
-            Type a taped distance from {damWords(lower)}
-          </Button>
-        )}
         {thalwegs.length > 0 && (
           <ItemChooser
             label="Gully"
@@ -302,9 +297,25 @@ function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number
   return b.chainageM === a.chainageM ? a.levelM : a.levelM + ((b.levelM - a.levelM) * (at - a.chainageM)) / (b.chainageM - a.chainageM);
 }
 
-/** How far up by the tape, and where that is on the map, where it is known which way the line was drawn. */
-function wayTo(upM: number, lower: Crest, line: ReturnType<typeof placeOf>, alongM: number | undefined, fix: Fix | null): string {
+/** What places a dam on the bed: a tape, or the level of its toe. */
+const onTheBed = new Set(["taped", "levelled", "unproven"]);
+
+/** How far up by the tape, and which way from here, where the dam below ties the tape to the line well enough. */
+function wayTo(
+  upM: number,
+  lower: Crest,
+  dam: Feature | undefined,
+  line: ReturnType<typeof lineOf>,
+  gully: LongSection | undefined,
+  fix: Fix | null,
+): string {
   const tape = `By the levelled bed: ${upM.toFixed(1)} m up from the toe of ${lower.name}.`;
-  const to = line?.type === "LineString" && alongM !== undefined ? placeAlong(line.coordinates, alongM) : undefined;
-  return !to || !fix ? tape : `${tape} ${wayWords(metresBetween(fix, to), compass(bearingTo(fix, to)), fix.accuracyM)}.`;
+  const place = dam && placeOf(dam);
+  const accuracyM = dam && numberOf(dam, "accuracyM");
+  if (!line || !gully?.line || !fix || place?.type !== "Point" || accuracyM === undefined) return tape;
+  const [lon, lat] = place.coordinates;
+  const up = upFrom(line, !!gully.line.down, { lon, lat, accuracyM }, upM, stretchOf(gully.lengthM, gully.bed), fix.accuracyM);
+  if (!up) return tape;
+  if (up.rough) return `${tape} Tape it: by GPS it is ±${Math.ceil(up.plusMinusM)} m.`;
+  return `${tape} ${wayWords(metresBetween(fix, up.to), compass(bearingTo(fix, up.to)), up.plusMinusM)}.`;
 }

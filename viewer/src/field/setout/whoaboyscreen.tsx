@@ -212,7 +212,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
         enterWord={topM === undefined ? "Top" : "Peg"}
       >
         {topM === undefined ? (
-          track && <PegBox pegging={pegging} name="along" label="Chainage, taped" />
+          track && <PegBox pegging={pegging} name="along" label="Chainage, taped along it" />
         ) : (
           <PegBox pegging={pegging} name="down" label={`Taped from ${shortFrom}`} />
         )}

@@ -49,7 +49,11 @@ test("a value that stands among the figures is not said twice", () => {
     factsOf(dam, [], undefined, undefined, figures).map((f) => `${f.label}: ${f.text}`);
   assert.deepEqual(told(chainage), []);
   assert.deepEqual(told(), ["Chainage: 123.1 m, by tape"]);
-  assert.deepEqual(told({ ...chainage, value: 80.9 }), ["Chainage: 123.1 m, by tape"], "one that was turned is another number");
+  assert.deepEqual(told({ ...chainage, value: 80.9 }), [], "one that was turned stands with its figure");
+  const head = { ...chainage, value: 10, plusMinus: 0.05 }; // 120 m of bed, booked from the head: 120 − 110
+  const booked = feature("d", { kind: "check-dam", chainageM: 110, chainageBasis: "taped" });
+  assert.equal(figureText(head, booked).value, "110 m from the head, 10.00 ± 0.05 m up from the downstream end");
+  assert.equal(figureText(chainage, dam).value, "123.10 ± 0.05 m up from the downstream end");
   assert.deepEqual(told({ ...chainage, basis: "GPS" }), ["Chainage: 123.1 m, by tape"]);
 });
 

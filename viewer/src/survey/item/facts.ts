@@ -7,7 +7,7 @@ import { type Field, fieldNamed, fieldsOf, type Kind, kindNamed, unitInWords, wo
 import type { Check, Figure, Sheet } from "../../compute/sheets.ts";
 import { labelOf } from "../../base/names.ts";
 import { called, day } from "../../base/words.ts";
-import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
+import { kindOf, numberOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
 import { endWords } from "../setout/lineends.ts";
 import { measuredText, type Newest } from "../visit/newest.ts";
 import { noRanges, type CoverRanges } from "../visit/cover.ts";
@@ -50,7 +50,13 @@ export function factsOf(
     clash: feature.clashes.includes(m.name),
   }));
   const figured = (f: Field) =>
-    figures.some((g) => g.name === f.name && g.value === feature.fields[f.name] && g.basis === feature.fields[hows.get(f.name) ?? ""]);
+    figures.some(
+      (g) =>
+        g.name === f.name &&
+        (f.name === "chainageM"
+          ? g.basis === chainageBasisOf(feature) // turned or not: its figure says both
+          : g.value === feature.fields[f.name] && g.basis === feature.fields[hows.get(f.name) ?? ""]),
+    );
   const own = ordered
     .filter(
       (f) =>
@@ -119,11 +125,21 @@ function withUnit(value: string, code: string | undefined): string {
   return unit === "°" ? `${value}°` : unit ? `${value} ${unit}` : value;
 }
 
-/** "9.0 ± 0.4 m" and "by tape", and why where there is no ±. */
-export function figureText(f: Figure): { value: string; how: string } {
+/** A chainage was asked for as a taped one before it was asked how it was measured. */
+const chainageBasisOf = (feature: Feature): string => textOf(feature, "chainageBasis") || "taped";
+
+/**
+ * "9.0 ± 0.4 m" and "by tape", and why where there is no ±. A chainage says from which end it
+ * counts, and stands first as it was booked: a form asks for it so.
+ */
+export function figureText(f: Figure, of?: Feature): { value: string; how: string } {
   const doubt = f.plusMinus ?? 0;
   const text = doubt > 0 ? withPlusMinus(f.value, doubt) : number(f.value, Math.abs(f.value) < 10 ? 2 : 1);
-  return { value: withUnit(text, f.unit), how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined ? noDoubt[f.basis] : ""}` };
+  const booked = of && f.name === "chainageM" ? numberOf(of, "chainageM") : undefined;
+  const turned = booked !== undefined && f.basis === chainageBasisOf(of!) && Math.abs(booked - f.value) >= 0.001;
+  const from = of && f.name === "chainageM" ? " up from the downstream end" : "";
+  const value = `${turned ? `${withUnit(String(booked), f.unit)} from the head, ` : ""}${withUnit(text, f.unit)}${from}`;
+  return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined ? noDoubt[f.basis] : ""}` };
 }
 
 /** Why a figure has no plus-minus, after the words of its basis. */

@@ -144,6 +144,6 @@ type Matched = Pick<LongSection, "bookedFromM" | "line">;
 export const upOrBooked = (chainageM: number, of: Matched | undefined): number =>
   of?.bookedFromM === undefined ? chainageM : Math.round((of.bookedFromM - chainageM) * 1000) / 1000;
 
-/** How far along the line as drawn a chainage up the gully lies; undefined where nobody knows which way it was drawn. */
-export const alongLine = (upM: number, of: Matched | undefined): number | undefined =>
-  of?.line && (of.line.down ? of.line.atFirstM - upM : upM - of.line.atFirstM);
+/** From which end the chainages of a gully were booked; "" while nothing tells. */
+export const countsFrom = (of: (Matched & Pick<LongSection, "bed">) | null | undefined): string =>
+  of?.bookedFromM !== undefined ? "from the head" : of && of.bed.length > 1 ? "from the downstream end" : "";

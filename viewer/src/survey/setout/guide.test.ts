@@ -62,7 +62,7 @@ test("heights are said to the centimetre, and finer where a centimetre is much",
 });
 
 test("a receiver that cannot tell is not believed", () => {
-  assert.equal(wayWords(12.2, "north", 3), "12 m north, GPS is ±3 m");
-  assert.equal(wayWords(12.2, "north", 5), "About 12 m north: pace it, GPS is ±5 m");
-  assert.equal(wayWords(4, "north", 5), "Within 5 m: pace it, GPS is ±5 m");
+  assert.equal(wayWords(12.2, "north", 3), "12 m north, ±3 m by GPS");
+  assert.equal(wayWords(12.2, "north", 5), "About 12 m north: pace it, ±5 m by GPS");
+  assert.equal(wayWords(4, "north", 5), "Within 5 m: pace it, ±5 m by GPS");
 });

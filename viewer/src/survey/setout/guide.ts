@@ -76,10 +76,10 @@ export const wantedReading = (answer: StaffReading["output"], direct: boolean): 
 const staffM = 5; // the usual staff: common practice, no source
 const directM = 5; // the most that a direct-reading staff shows either way
 
-/** How far off a target is, and what a receiver can say of it. */
+/** How far off a target is, and how well receiver and line can say so. */
 export function wayWords(distanceM: number, direction: string, accuracyM: number): string {
   const about = `${distanceM < 9.5 ? Math.round(distanceM * 2) / 2 : Math.round(distanceM)} m ${direction}`;
-  const plusMinus = `GPS is ±${Math.max(1, Math.ceil(accuracyM))} m`;
+  const plusMinus = `±${Math.max(1, Math.ceil(accuracyM))} m by GPS`;
   return accuracyM >= distanceM
     ? `Within ${Math.ceil(Math.max(accuracyM, distanceM))} m: pace it, ${plusMinus}`
     : accuracyM > distanceM / 3

@@ -4,11 +4,11 @@ import type { Feature, Fields } from "../../base/entry.ts";
 import type { Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
 import { metresBetween } from "../../base/plane.ts";
-import { placeAlong } from "./along.ts";
+import { nearestAlong, placeAlong, stretchOf, upFrom } from "./along.ts";
 import { beyondQuestion } from "../levelbook/jump.ts";
 import { askBank, bankAdvice, nextBankName, peggedBank, spacedBy } from "./banks.ts";
 import { askContour, contourWords, lineThrough, pegFields, pegsIn, toleranceOf } from "./contour.ts";
-import { askPlace, askRise, bedIn, crestsIn, nextDamName, targetAbove } from "./dams.ts";
+import { askPlace, askRise, bedIn, countsFrom, crestsIn, nextDamName, targetAbove } from "./dams.ts";
 import { offQuestion } from "./guide.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({
@@ -178,6 +178,42 @@ test("a place along a line is as far along it as was asked", () => {
   const start = { lon: 146.5, lat: -20.25 };
   assert.ok(Math.abs(metresBetween(start, placeAlong(line, 60)!) - 60) < 0.01);
   assert.equal(placeAlong(line, 1000), undefined);
+});
+
+// A bed taped as 120 m, whose line was walked as 148 m: 28/148 = 0.19 of a way is not known. From
+// the dam just pegged, whose fix is ±4 m, 12.6 m up: √(4² + 4² + (0.19 × 12.6)²) = 6.1 m, less than
+// half of the way; 7.0 m up it is 5.8 m, more than half, and only the tape can tell.
+test("a tape is tied to the line at the dam just pegged, not at the line's end", () => {
+  const metre = 1 / 104_500; // of longitude at 20.25° S
+  const line = [
+    [146.5, -20.25],
+    [146.5 + 148 * metre, -20.25],
+  ] as const;
+  const dam = { lon: 146.5 + 60 * metre, lat: -20.25, accuracyM: 4 };
+  const bed = [{ chainageM: 0 }, { chainageM: 120 }];
+  assert.ok(Math.abs(stretchOf(148, bed) - 0.189) < 0.001);
+  assert.equal(stretchOf(122, bed), 0.1);
+  assert.equal(stretchOf(400, bed), 0.1, "a part of the gully was levelled");
+  assert.equal(stretchOf(80, bed), 0.3, "a line far shorter than its bed");
+  const up = upFrom(line, false, dam, 12.6, stretchOf(148, bed), 4)!;
+  assert.ok(Math.abs(metresBetween(dam, up.to) - 12.6) < 0.05 && up.to.lon > dam.lon);
+  assert.ok(Math.abs(up.plusMinusM - 6.1) < 0.1 && !up.rough);
+  assert.ok(upFrom(line, true, dam, 12.6, 0.19, 4)!.to.lon < dam.lon, "drawn from the head");
+  assert.equal(upFrom(line, false, dam, 7, 0.19, 4)!.rough, true);
+  assert.equal(upFrom(line, false, { ...dam, lat: -20.2503 }, 12.6, 0.19, 4), undefined, "33 m off the line");
+  const near = nearestAlong(line, { lon: 146.5 + 30 * metre, lat: -20.25 + 5 / 110_700 });
+  assert.ok(Math.abs(near.alongM - 30) < 0.1 && Math.abs(near.offM - 5) < 0.1);
+});
+
+test("a chainage says from which end it counts, as the bed was booked", () => {
+  const bed = [
+    { chainageM: 0, levelM: 100 },
+    { chainageM: 120, levelM: 103 },
+  ];
+  assert.equal(countsFrom({ bed }), "from the downstream end");
+  assert.equal(countsFrom({ bed, bookedFromM: 120 }), "from the head");
+  assert.equal(countsFrom({ bed: [] }), "", "nothing tells yet");
+  assert.equal(countsFrom(null), "");
 });
 
 test("a peg holds what was read and no note, and a bank what was taped", () => {
