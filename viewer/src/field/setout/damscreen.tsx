@@ -240,7 +240,9 @@ export function DamScreen({ params }: { params: Params }) {
             note={upM === undefined ? "the level wanted rises with it" : undefined!}
           />
         )}
-        {slopePct === 0 && lower && <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />}
+        {slopePct === 0 && lower && (!ask || typed["up"] !== "" || pegging.box === "up") && (
+          <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />
+        )}
         {!lower && <PegBox pegging={pegging} name="chainage" label={`Chainage, taped${counts}`} />}
       </Reader>
       <p class="soft note held">
