@@ -174,9 +174,9 @@ func (s *Server) entryRoom(device, property string) error {
 	return nil
 }
 
-// photoRoom tells whether there is room for size bytes more of a photo, for who sends it and for the
-// properties that name it.
-func (s *Server) photoRoom(ctx context.Context, token string, sha register.Hash, size int64) error {
+// photoRoom tells whether there is room for size bytes more of a photo, for who sends it, besides what is
+// coming of others, and for the properties that name it.
+func (s *Server) photoRoom(ctx context.Context, token string, sha register.Hash, size, coming int64) error {
 	if s.room.limits == (Room{}) {
 		return nil
 	}
@@ -191,7 +191,7 @@ func (s *Server) photoRoom(ctx context.Context, token string, sha register.Hash,
 	if err != nil {
 		return err
 	}
-	if used.full(size) {
+	if used.full(size + coming) {
 		return noRoom("photos of this phone")
 	}
 	for _, property := range grant.Properties {

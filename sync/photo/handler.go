@@ -30,9 +30,10 @@ type Handler struct {
 	Rights func(ctx context.Context, token string, sha register.Hash) (Rights, error)
 	// Check checks at a photo that has come whole before it is kept. nil: any bytes are kept.
 	Check store.PhotoCheck
-	// Room tells whether a device may send size bytes more of a photo, 0 when it only asks; its Problem
-	// asks it to send them later. nil: there is always room.
-	Room   func(ctx context.Context, token string, sha register.Hash, size int64) error
+	// Room tells whether a device may send size bytes more of a photo, 0 when it only asks, besides those
+	// that its other photos coming in have announced; its Problem asks it to send them later. nil: there
+	// is always room.
+	Room   func(ctx context.Context, token string, sha register.Hash, size, coming int64) error
 	Logger *slog.Logger // nil: slog.Default
 
 	receiving receiving
@@ -98,7 +99,7 @@ func (h *Handler) offset(w http.ResponseWriter, r *http.Request, from request) {
 		return
 	}
 	if !whole && h.Room != nil { // before bytes are sent in vain; the words come with the answer to an empty part
-		if err := h.Room(r.Context(), from.token, from.SHA, 0); err != nil {
+		if err := h.Room(r.Context(), from.token, from.SHA, 0, 0); err != nil {
 			h.later(w, err)
 			return
 		}
@@ -205,14 +206,14 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 		return
 	}
 	// What came before a cut is kept: the device goes on from there.
-	body, done, ok := h.receiving.begin(from.Sending, w, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	body, coming, done, ok := h.receiving.begin(from.Sending, w, size-off, io.LimitReader(r.Body, min(MaxPart, size-off)))
 	if !ok {
 		w.Header().Set("Retry-After", "2")
 		h.refuse(w, http.StatusServiceUnavailable, tooMany)
 		return
 	}
 	if h.Room != nil && off < size {
-		if err := h.Room(r.Context(), from.token, from.SHA, size-off); err != nil {
+		if err := h.Room(r.Context(), from.token, from.SHA, size-off, coming); err != nil {
 			_, _ = io.Copy(io.Discard, body) // a browser that is still sending would not see the answer
 			done()
 			if r.ContentLength == 0 || !h.misplaced(w, r, from.Sending, off) { // an empty part asks for the words

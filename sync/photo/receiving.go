@@ -35,6 +35,7 @@ type receiving struct {
 // part is the body of a request, read under a deadline.
 type part struct {
 	body       io.Reader
+	announced  int64 // bytes that its photo has still to come
 	connection *http.ResponseController
 	began      time.Time
 	came       int64
@@ -54,9 +55,10 @@ func (r *receiving) end(s store.Sending) {
 	}
 }
 
-// begin takes a part in, unless the device is sending too many; done must be called when all is done with it.
-func (r *receiving) begin(s store.Sending, w http.ResponseWriter, body io.Reader) (p *part, done func(), ok bool) {
-	p = &part{body: body, connection: http.NewResponseController(w), began: time.Now()}
+// begin takes a part in, unless the device is sending too many; done must be called when all is done with
+// it. What the device's other photos have announced is coming: the store counts it when their parts end.
+func (r *receiving) begin(s store.Sending, w http.ResponseWriter, announced int64, body io.Reader) (p *part, coming int64, done func(), ok bool) {
+	p = &part{body: body, announced: announced, connection: http.NewResponseController(w), began: time.Now()}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.parts == nil {
@@ -66,11 +68,16 @@ func (r *receiving) begin(s store.Sending, w http.ResponseWriter, body io.Reader
 		// The connection ends with the answer: the body is not waited for.
 		w.Header().Set("Connection", "close")
 		_ = p.connection.SetReadDeadline(time.Now().Add(partGrace)) // a connection that has none dies by itself
-		return nil, nil, false
+		return nil, 0, nil, false
 	}
 	r.of[s.Device]++
 	r.parts[s] = p
-	return p, func() {
+	for other, part := range r.parts {
+		if other.Device == s.Device && other.SHA != s.SHA {
+			coming += part.announced
+		}
+	}
+	return p, coming, func() {
 		r.mu.Lock()
 		defer r.mu.Unlock()
 		if r.of[s.Device]--; r.of[s.Device] == 0 {

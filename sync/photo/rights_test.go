@@ -32,7 +32,7 @@ func TestRights(t *testing.T) {
 	handler := &photo.Handler{Photos: photos, Logger: slog.New(slog.DiscardHandler),
 		Admit:  func(context.Context, string) (string, error) { return "d-2", admits },
 		Rights: func(context.Context, string, register.Hash) (photo.Rights, error) { return rights, nil },
-		Room:   func(context.Context, string, register.Hash, int64) error { return room }}
+		Room:   func(context.Context, string, register.Hash, int64, int64) error { return room }}
 	later := &model.Problem{Reason: "the server is busy", Fix: "later"}
 	for name, c := range map[string]struct {
 		method       string
