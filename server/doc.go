@@ -65,6 +65,7 @@
 //	HTTP connections                       gate.go
 //	connections of devices                 sync/exchange/strangers.go
 //	bytes and photos of a device           room.go, sync/photo/receiving.go, sync/store/boltstore/parts.go
+//	features that a device has rewritten   sync/store/boltstore/rewriting.go: 16 MB at once, then 4 MB a second
 //	steps that a client may have computed  allowance.go
 //	computations at a time                 turns.go: all processors but one
 //	small photos at a time                 smallphoto.go: long pictures wait in a lane of their own

@@ -19,12 +19,13 @@ type batch struct {
 
 	key, row []byte // memory to make keys and rows in; what is put is a copy
 
-	now      time.Time
-	work     int // done so far, counted in common entries
-	gathered int // features gathered again
-	property map[string]*property
-	device   map[string]*seqSet // by key
-	feature  map[string]*feature
+	now       time.Time
+	work      int // done so far, counted in common entries
+	rewritten int // bytes of features that were read to be written again
+	gathered  int // features gathered again
+	property  map[string]*property
+	device    map[string]*seqSet // by key
+	feature   map[string]*feature
 }
 
 type property struct {

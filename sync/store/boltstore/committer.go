@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"time"
 
 	"go.etcd.io/bbolt"
 
@@ -37,6 +38,7 @@ type job struct {
 	cloned   []int  // items whose numbers on the device others have
 	unread   string // the feature whose past must be read before it goes on
 	past     *past  // what was read for it
+	owes     bool   // its device must wait before it goes on
 	result   chan error
 }
 
@@ -81,7 +83,7 @@ func (s *Store) Append(ctx context.Context, property string, raw []json.RawMessa
 	}
 	for {
 		err := s.await(ctx, j)
-		if errors.Is(err, errUnread) {
+		if errors.Is(err, errUnread) || errors.Is(err, errOwes) {
 			continue
 		}
 		if err == nil {
@@ -106,6 +108,19 @@ func (s *Store) await(ctx context.Context, j *job) error {
 		}
 		if err := s.readPast(ctx, j); err != nil {
 			return err
+		}
+	}
+	for j.owes = false; ; { // outside the queue, where others have their place
+		wait := s.rewrites.wait(j.device(), time.Now())
+		if wait == 0 {
+			break
+		}
+		select {
+		case <-time.After(wait):
+		case <-s.quit:
+			return store.ErrClosed
+		case <-ctx.Done():
+			return ctx.Err()
 		}
 	}
 	select {
@@ -241,6 +256,8 @@ func (s *Store) commit() {
 			s.queue.drop(j)
 		case j.unread != "":
 			answer = errUnread
+		case j.owes:
+			answer = errOwes
 		case j.next < len(j.items):
 			continue // the rest is for another commit
 		}
@@ -269,10 +286,18 @@ func (s *Store) appendTurns(b *batch, jobs *[]*job) error {
 			*jobs = append(*jobs, j)
 		}
 		gathered := b.gathered
-		for took := 0; j.next < len(j.items) && j.unread == "" && took < turnWork; {
-			before, once := b.work, b.gathered > gathered
+		device := j.device()
+		j.owes = s.rewrites.wait(device, time.Now()) > 0
+		for took := 0; j.next < len(j.items) && j.unread == "" && !j.owes && took < turnWork; {
+			before, rewritten, once := b.work, b.rewritten, b.gathered > gathered
+			raw := len(j.items[j.next].raw)
 			if err := b.item(j); err != nil {
 				return err
+			}
+			if b.rewritten > rewritten && !s.noFlush {
+				now := time.Now()
+				s.rewrites.charge(device, b.rewritten-rewritten, raw, now)
+				j.owes = j.next < len(j.items) && s.rewrites.wait(device, now) > 0
 			}
 			if b.gathered > gathered && !once { // what follows of its feature would have it gathered again
 				took = turnWork - frameEntries
@@ -280,7 +305,7 @@ func (s *Store) appendTurns(b *batch, jobs *[]*job) error {
 			}
 			took += b.work - before
 		}
-		s.queue.turn(j.next == len(j.items) || j.unread != "")
+		s.queue.turn(j.next == len(j.items) || j.unread != "" || j.owes)
 	}
 	return b.flush()
 }

@@ -57,6 +57,7 @@ func (b *batch) openFeature(p *property, e *register.Entry, bytes int) (*feature
 		f.former = slices.Clone(sealed[:sealLen])
 		f.size = size
 		b.work += f.size / stateBytesOfWork
+		b.rewritten += f.size
 	}
 	b.feature[key] = f
 	return f, nil
@@ -106,6 +107,9 @@ func (b *batch) fold(f *feature, n register.Numbered, read *past) (bool, error) 
 		}
 		f.behind, f.all = true, all
 		b.work += len(all) / gatheredOfWork
+		for i := range all {
+			b.rewritten += len(all[i].Raw)
+		}
 		b.gathered++
 	}
 	if f.behind {

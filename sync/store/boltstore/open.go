@@ -40,7 +40,7 @@ type Options struct {
 	LockTimeout time.Duration    // how long to wait for another process to let go; 0: one second
 	QueueFrames int              // Appends that may wait before the next one blocks; 0: 256
 	ReadOnly    bool             // nothing is written, as on a medium that cannot be: Append refuses with store.ErrReadOnly
-	NoFlush     bool             // never flush: a crash loses entries. For tests that count, not for data.
+	NoFlush     bool             // never flush, and let no device wait: a crash loses entries. For tests that count, not for data.
 }
 
 // Store is a [store.Register] in one file.
@@ -53,13 +53,15 @@ type Store struct {
 	update func(func(*bbolt.Tx) error) error
 	max    int64
 
-	queue   queue
-	room    chan struct{} // holds one for each job that waits
-	walking chan struct{} // holds one while a feature's entries are read for a job
-	quit    chan struct{}
-	done    chan struct{}
-	closed  atomic.Bool
-	stopped atomic.Pointer[error] // why nothing more is taken
+	queue    queue
+	room     chan struct{} // holds one for each job that waits
+	rewrites rewrites
+	noFlush  bool
+	walking  chan struct{} // holds one while a feature's entries are read for a job
+	quit     chan struct{}
+	done     chan struct{}
+	closed   atomic.Bool
+	stopped  atomic.Pointer[error] // why nothing more is taken
 
 	watch struct {
 		sync.Mutex
@@ -99,7 +101,7 @@ func open(path string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, errors.Join(err, guarded(db.Close))
 	}
-	s := &Store{db: db, path: path, file: file, now: o.Now, max: o.MaxBytes, update: db.Update,
+	s := &Store{db: db, path: path, file: file, now: o.Now, max: o.MaxBytes, noFlush: o.NoFlush, update: db.Update,
 		queue: queue{wake: make(chan struct{}, 1)}, room: make(chan struct{}, orElse(o.QueueFrames, 256)), walking: make(chan struct{}, 1), quit: make(chan struct{}), done: make(chan struct{})}
 	if s.now == nil {
 		s.now = time.Now

@@ -30,6 +30,8 @@ var errTooLong = &model.Problem{Path: "feature", Reason: fmt.Sprintf("this item 
 
 var errUnread = errors.New("the feature's entries must be read first")
 
+var errOwes = errors.New("the device must wait for what it has had written")
+
 // past is the entries of a feature up to number newest, newest first; no entries when there
 // are too many.
 type past struct {
