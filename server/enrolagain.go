@@ -147,7 +147,7 @@ func (s *Server) RevokeDevice(ctx context.Context, which string) (Revoked, error
 			revoked.Before = append(revoked.Before, was.row)
 		}
 		for _, other := range union(o.devices.many(byName, spelt(d.Author)), []*deviceRecord{o.present(d)}) {
-			if other != d && other.RevokedOn.IsZero() {
+			if other != d && other.RevokedOn.IsZero() && spelt(other.Author) == spelt(d.Author) {
 				revoked.Others = append(revoked.Others, other.row)
 			}
 		}
