@@ -28,8 +28,7 @@ func TestPadsKeepEveryNumber(t *testing.T) {
 			dams(p)
 			bookReading(p, "1.835")
 			p.WaitSaid("Dam 1 pegged")
-			unfold(p, "Height, silt, gully")
-			p.Tap("Type a taped distance from Dam 1")
+			p.TapSelector(".boxes .numberbox:last-child input")
 		}, []string{"1.435", "12.5"}, "Dam 2 pegged"},
 		{"a dam above a crest that is typed", func(p *phone.Phone) {
 			dams(p)
@@ -37,8 +36,7 @@ func TestPadsKeepEveryNumber(t *testing.T) {
 			p.Tap("Type its level")
 			p.WaitText("Level of the crest below")
 			key(p, "100.407")
-			unfold(p, "Height, silt, gully")
-			p.Tap("Type a taped distance from the dam below")
+			p.TapSelector(".boxes .numberbox:last-child input")
 		}, []string{"1.435", "100.407", "12.5"}, "Dam 1 pegged"},
 		{"a contour", func(p *phone.Phone) {
 			pegOut(p, "A contour: rip line or windrow")
@@ -143,8 +141,7 @@ func TestTapedUpFromADamWithoutAChainage(t *testing.T) {
 			p.WaitText("Position ±4 m")
 			bookReading(p, "1.835")
 			p.WaitSaid("Dam 1 pegged")
-			unfold(p, "Height, silt, gully")
-			p.Tap("Type a taped distance from Dam 1")
+			p.TapSelector(".boxes .numberbox:last-child input")
 			key(p, "12.5")
 			p.TapSelector(".boxes .numberbox:first-child input")
 			key(p, "1.435")

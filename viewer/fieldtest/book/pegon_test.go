@@ -133,7 +133,7 @@ func TestFirstKeyReplacesAProposedNumber(t *testing.T) {
 		t.Fatalf("after 0 and 10 the page proposes %q, want 20", got)
 	}
 	key(p, "0.9")
-	p.Tap("Chainage, taped")
+	p.TapSelector(".boxes .numberbox:last-child input")
 	key(p, "25")
 	if got := up(); got != "25" {
 		t.Errorf("25 keyed over the proposed 20 gives %q, want 25", got)
@@ -145,7 +145,7 @@ func TestFirstKeyReplacesAProposedNumber(t *testing.T) {
 	}
 	enter(p)
 	p.WaitText("Page (4)")
-	p.Tap("Chainage, taped")
+	p.TapSelector(".boxes .numberbox:last-child input")
 	press(p, "4")
 	press(p, "0")
 	if got := up(); got != "40" {

@@ -19,7 +19,7 @@ func TestRunGullyAndDamsLeadToEachOther(t *testing.T) {
 			p.Tap("Check dams, toe by toe")
 			p.At(here) // a position of a minute ago is none
 			p.WaitText("in Main gully")
-			p.Tap("Chainage, taped")
+			p.TapSelector(".boxes .numberbox:last-child input")
 			key(p, "2")
 			p.TapSelector(".numberbox.large input")
 			key(p, "1.3")
