@@ -99,7 +99,9 @@ func TestRule02SendingAgainIsHarmless(t *testing.T) {
 }
 
 func openFast(t *rapid.T, path string) *Store {
-	s, err := Open(path, Options{NoFlush: true})
+	// What is written here within a millisecond came in a later one, as it does from a phone: else it
+	// looks as if an entry said to have seen one that was not written yet.
+	s, err := Open(path, Options{NoFlush: true, Now: func() time.Time { return time.Now().Add(time.Minute) }})
 	if err != nil {
 		t.Fatal(err)
 	}
