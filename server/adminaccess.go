@@ -229,14 +229,42 @@ func (s *Server) adminProperties(w http.ResponseWriter, r *http.Request) {
 type PropertyChange struct {
 	Do    string `json:"do"` // "accept", "rename" or "merge"
 	Which string `json:"which"`
-	Name  string `json:"name,omitempty"` // of accept and rename
-	Into  string `json:"into,omitempty"` // of merge: name or row
+	Name  string `json:"name,omitempty"`  // of accept and rename
+	Into  string `json:"into,omitempty"`  // of merge: name or row
+	LetIn bool   `json:"letIn,omitempty"` // of merge: phones of the part may read and write the whole
 }
 
 // PropertyChanged answers a PropertyChange.
 type PropertyChanged struct {
 	Property
 	AlsoCalled []int `json:"alsoCalled,omitempty"` // rows of others that go by a number which was written for a row
+}
+
+// mayLetIn refuses a merge by which phones would get all of a property that the office gave them
+// only a part of, or that they began, unless the office says so.
+func (s *Server) mayLetIn(req PropertyChange) error {
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	part, err := s.office.pickProperty(req.Which)
+	if err != nil || req.LetIn {
+		return nil // what is wrong is told by the merge
+	}
+	whole, err := s.office.pickProperty(req.Into)
+	if err != nil {
+		return nil
+	}
+	root := s.office.root(whole.id)
+	var gain []string
+	for _, d := range s.office.reachedBy(part.id) {
+		if d.RevokedOn.IsZero() && !s.office.reaches(d, root) {
+			gain = append(gain, fmt.Sprintf("%s (row %d)", d.Author, d.row))
+		}
+	}
+	if len(gain) == 0 {
+		return nil
+	}
+	return &model.Problem{Path: "into", Reason: "these phones would then read and write all of " + quote(s.office.property(root).Name) + ": " + strings.Join(gain, ", "),
+		Fix: "if they are to, say so with --let-in; if not, take their right to " + quote(part.Name) + " first: headcut devices --revoke ROW --property " + quote(part.Name)}
 }
 
 func (s *Server) adminProperty(w http.ResponseWriter, r *http.Request) {
@@ -253,6 +281,9 @@ func (s *Server) adminProperty(w http.ResponseWriter, r *http.Request) {
 			changed.Property, err = s.Rename(r.Context(), req.Which, req.Name)
 			return changed, err
 		case "merge":
+			if err := s.mayLetIn(req); err != nil {
+				return changed, err
+			}
 			changed.Property, err = s.Merge(r.Context(), req.Which, req.Into)
 			return changed, err
 		}

@@ -247,7 +247,7 @@ func TestAPhoneBeginsOnlySoMany(t *testing.T) {
 	if !ok || !strings.Contains(got.Problem.Reason, "wait for the office") || got.Closing {
 		t.Fatalf("one more: %+v, want a problem that leaves the conversation", got)
 	}
-	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Place 3", Into: "Creek Block"}); problem != "" {
+	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Place 3", Into: "Creek Block"}); problem != "" {
 		t.Fatal(problem)
 	}
 	phone = s.talks(t, enrolAnswer{Token: strings.Repeat("d1", 40)[:40], Device: "d1"})
@@ -271,8 +271,11 @@ func TestMergeLosesNothing(t *testing.T) {
 	phone := s.talks(t, mine)
 	phone.begins("hut", "Creek block again")
 	phone.wantTaken("hut", 1, 2)
+	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Creek block again", Into: "Creek Block"}); !strings.Contains(problem, "R. Field (row 1)") {
+		t.Errorf("a merge that lets a phone into the whole: %q, want it refused with the phone's name", problem)
+	}
 	for range 2 {
-		if p, problem := s.change(t, PropertyChange{Do: "merge", Which: "Creek block again", Into: "Creek Block"}); problem != "" || p.ID != creek {
+		if p, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Creek block again", Into: "Creek Block"}); problem != "" || p.ID != creek {
 			t.Fatalf("merging: %+v %s", p, problem)
 		}
 	}
@@ -307,10 +310,10 @@ func TestMergeLosesNothing(t *testing.T) {
 			t.Errorf("the landholder sees %d heads, want 5", strings.Count(body, `"Head `))
 		}
 	}
-	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Creek Block", Into: "Creek block again"}); problem == "" {
+	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Creek Block", Into: "Creek block again"}); problem == "" {
 		t.Error("a property was merged into itself")
 	}
-	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Creek Block", Into: "Ridge"}); !strings.Contains(problem, "link") {
+	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Creek Block", Into: "Ridge"}); !strings.Contains(problem, "link") {
 		t.Errorf("a property with an open link was merged: %q", problem)
 	}
 	if p, problem := s.change(t, PropertyChange{Do: "accept", Which: "3", Name: "Hut"}); problem != "" || p.Into != "" {

@@ -52,7 +52,7 @@ func TestBegunPropertiesAtRandom(t *testing.T) {
 			if random.IntN(3) == 0 {
 				into = "Creek Block"
 			}
-			s.change(t, PropertyChange{Do: "merge", Which: places[random.IntN(len(places))].id, Into: into})
+			s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: places[random.IntN(len(places))].id, Into: into})
 		default:
 			s.shut()
 			s = openSite(t, s.dir, s.at)

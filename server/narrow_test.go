@@ -158,7 +158,7 @@ func TestNarrowedGetsNothingBackByItself(t *testing.T) {
 	}
 
 	// A merge gives it neither: the part that it has stays, by itself.
-	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Shed", Into: "Creek Block"}); problem != "" {
+	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Shed", Into: "Creek Block"}); problem != "" {
 		t.Fatal(problem)
 	}
 	phone = s.talks(t, third)
@@ -175,7 +175,7 @@ func TestNarrowingAMergedProperty(t *testing.T) {
 	phone := s.talks(t, mine)
 	phone.begins("hut", "Old Hut")
 	s.enrolledAs(t, "d2", "K. Ranger", "Creek Block")
-	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Old Hut", Into: "Creek Block"}); problem != "" {
+	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Old Hut", Into: "Creek Block"}); problem != "" {
 		t.Fatal(problem)
 	}
 	creek, err := s.Property("Creek Block")

@@ -12,7 +12,7 @@ import (
 )
 
 var propertiesCommand = command{
-	name: "properties", args: "--data DIR\n--data DIR --accept NAME|ROW [--name NEW]\n--data DIR --rename NAME|ROW --name NEW\n--data DIR --merge NAME|ROW --into NAME|ROW", summary: "list the properties; accept, rename or merge one that a phone began",
+	name: "properties", args: "--data DIR\n--data DIR --accept NAME|ROW [--name NEW]\n--data DIR --rename NAME|ROW --name NEW\n--data DIR --merge NAME|ROW --into NAME|ROW [--let-in]", summary: "list the properties; accept, rename or merge one that a phone began",
 	help: `
 Lists the properties with their rows, who may read and write them, and how many entries each
 has. A property that an officer began with no signal is kept whole, and is seen by that phone
@@ -20,7 +20,8 @@ and by the office alone, until the office accepts it:
 
   --accept NAME|ROW [--name NEW]     make it one of the office's, under its name or another
   --rename NAME|ROW --name NEW       give any property another name
-  --merge NAME|ROW --into NAME|ROW   show its features as those of another property
+  --merge NAME|ROW --into NAME|ROW   show its features as those of another property; with
+                                     --let-in its phones may read and write all of that one
 
 Where photos that the register names are not here, it says who may have them on the phone:
 phones send them again by themselves when they connect.
@@ -39,6 +40,7 @@ func runProperties(ctx context.Context, c *call) error {
 	merge := f.String("merge", "", "`NAME|ROW` property to merge into another")
 	name := f.String("name", "", "`NEW` new name, with --accept or --rename")
 	into := f.String("into", "", "`NAME|ROW` property to merge into")
+	letIn := f.Bool("let-in", false, "with --merge: phones of the one may read and write all of the other")
 	if err := c.parse(f); err != nil {
 		return err
 	}
@@ -46,10 +48,10 @@ func runProperties(ctx context.Context, c *call) error {
 	given := 0
 	for do, which := range map[string]string{"accept": *accept, "rename": *rename, "merge": *merge} {
 		if which != "" {
-			given, ask = given+1, server.PropertyChange{Do: do, Which: which, Name: *name, Into: *into}
+			given, ask = given+1, server.PropertyChange{Do: do, Which: which, Name: *name, Into: *into, LetIn: *letIn}
 		}
 	}
-	if *data == "" || given > 1 || len(c.args) > 0 || (*merge != "") != (*into != "") || *rename != "" && *name == "" || *name != "" && *accept+*rename == "" {
+	if *data == "" || given > 1 || len(c.args) > 0 || (*merge != "") != (*into != "") || *letIn && *merge == "" || *rename != "" && *name == "" || *name != "" && *accept+*rename == "" {
 		return c.misused("say --data DIR alone, or with --accept, with --rename and --name, or with --merge and --into")
 	}
 	client, done, err := office(ctx, *data)
