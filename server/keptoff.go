@@ -32,7 +32,9 @@ func keptOff(f register.Folded) bool {
 // withholders tell, by the field that is in clash, whether one of its claims keeps a feature off.
 var withholders = map[string]func(register.Folded, json.RawMessage) bool{
 	"sensitive": func(_ register.Folded, claim json.RawMessage) bool { return export.Sensitive(claim) },
-	"strike":    func(_ register.Folded, claim json.RawMessage) bool { return string(claim) == "true" },
+	"strike": func(f register.Folded, claim json.RawMessage) bool { // of two who disagree on a danger, the one who warns is believed
+		return string(claim) == "true" && model.TextOf(f.Fields["kind"]) != "hazard"
+	},
 	"kind": func(f register.Folded, claim json.RawMessage) bool {
 		return isVisit(f) || !sharedKind(model.TextOf(claim))
 	},

@@ -130,3 +130,17 @@ func hashOf(text string) string {
 	sum := sha256.Sum256([]byte(text))
 	return hex.EncodeToString(sum[:])
 }
+
+// A danger that one person struck out and another did not stays on the landholder's map.
+func TestHazardInClashIsShown(t *testing.T) {
+	for _, c := range []struct {
+		kind string
+		kept bool
+	}{{"hazard", false}, {"check-dam", true}} {
+		f := register.Folded{Fields: map[string]json.RawMessage{"kind": asJSON(c.kind)},
+			Clashes: []register.Clash{{Field: "strike", Values: []register.Claim{{Value: json.RawMessage("false")}, {Value: json.RawMessage("true")}}}}}
+		if got := keptOff(f); got != c.kept {
+			t.Errorf("keptOff of a %s whose striking out is in clash = %v, want %v", c.kind, got, c.kept)
+		}
+	}
+}
