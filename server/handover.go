@@ -106,7 +106,7 @@ func (t *handoverTaking) cutOff(why error) (Taken, error) {
 	t.s.log.Error("an intake was cut off", "file", t.file, "error", why)
 	t.taken.Intake = t.handed.run.number
 	t.taken.CutOff = &model.Problem{Reason: fmt.Sprintf("%s: the intake was cut off after %s and %d photos", t.s.whyCutOff(why), entriesWords(t.taken.New), t.taken.PhotosNew),
-		Fix: "mend that, then take the same file in again: it goes on, and nothing comes in twice"}
+		Fix: "mend that, then take the same file in again: it continues, and nothing comes in twice"}
 	return t.taken, nil
 }
 

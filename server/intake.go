@@ -227,7 +227,7 @@ func (s *Server) cutOff(ctx context.Context, run *intakeRun, why error) *model.P
 		in = fmt.Sprintf("it made %d and edited %d features before that", is.New, is.Edited)
 	}
 	return &model.Problem{Reason: fmt.Sprintf("%s: intake %d was cut off; %s", s.whyCutOff(why), run.number, in),
-		Fix: fmt.Sprintf("mend that, then take the same file in again: it goes on, and nothing comes in twice; or take back what is in with --undo %d", run.number)}
+		Fix: fmt.Sprintf("mend that, then take the same file in again: it continues, and nothing comes in twice; or undo what is in with --undo %d", run.number)}
 }
 
 // whyCutOff words an error that ended an intake.

@@ -61,7 +61,7 @@ they are unsorted.
 Taking the same file in again changes nothing. What had to be changed or left out is listed
 with its line, and when anything was left out the command ends with 1; a file that cannot be
 trusted is refused whole. One that was cut off, by a full disk or a power cut, stands in --list
-with what came in: take the same file in again and it goes on. --undo undoes a whole intake: what it made is struck out, what it
+with what came in: take the same file in again and it continues. --undo undoes a whole intake: what it made is struck out, what it
 edited gets its former values; what somebody edited since is kept and named. What a phone
 sealed cannot be undone in this way. A file strikes nothing out and restores nothing; --restore
 restores one feature by its uid.`,
@@ -126,7 +126,7 @@ func runIntake(ctx context.Context, c *call) error {
 		bar.done()
 		if errors.Is(err, server.NoAnswer) || ctx.Err() != nil {
 			return &model.Problem{File: path, Reason: "the server on this data folder ended, or this command was, before it said what came in",
-				Fix: "take the same file in again: it goes on, and nothing comes in twice. 'headcut intake --list' tells what is in, and --undo takes it back"}
+				Fix: "take the same file in again: it continues, and nothing comes in twice. 'headcut intake --list' tells what is in, and --undo removes it"}
 		}
 		if err != nil {
 			refused++

@@ -1,1 +1,0 @@
-var n=["proposed","pegged","built","failed","removed"],r=[...n,"unsaid"];function i(t){return n.find(e=>e===t.status)??"unsaid"}var s=t=>t.fields.geometry??void 0;function a(t,e){let o=Array.from(t.trim());return o.length<=e?o.join(""):`${o.slice(0,e-1).join("").trimEnd()}…`}export{i as a,s as b,a as c};
