@@ -131,7 +131,7 @@ func TestRestoreIsShutBeforeItIsThere(t *testing.T) {
 	if err := os.Mkdir(at("odd/"+registerFile), 0o700); err != nil { // is there and cannot be read
 		t.Fatal(err)
 	}
-	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("new"), "--replaces", at("odd")), "can be read any more")
+	mustSay(t, said(t, 1, "restore", "--from", at("bk"), "--data", at("new"), "--replaces", at("odd")), "is no file")
 	if _, err := os.Stat(at("new/" + registerFile)); err == nil {
 		t.Error("a register is there whose rights could not be taken away")
 	}

@@ -70,9 +70,9 @@ func TestRule06Clashes(t *testing.T) {
 		{"saw-one-that-is-not-here", []play{{"b", 1, 1, "a9", "x=2"}, {"c", 1, 2, "", "x=3"}}, "x=3 x(c1:3 b1:2)"},
 		{"geometry-is-one-field", []play{{"a", 1, 0, "", `geometry={"type":"Point","coordinates":[1,2]}`}, {"b", 1, 1, "", `geometry={"type":"Point","coordinates":[1,3]}`}},
 			`geometry={"type":"Point","coordinates":[1,3]} geometry(b1:{"type":"Point","coordinates":[1,3]} a1:{"type":"Point","coordinates":[1,2]})`},
-		{"claims-of-having-seen-each-other", []play{{"a", 1, 0, "b1", "x=1"}, {"b", 1, 1, "a1", "x=2"}}, "x=2 x(b1:2 a1:1)"},
-		{"a-circle-through-own-earlier", []play{{"a", 5, 0, "b3", "x=1"}, {"a", 6, 1, "", "x=2"}, {"b", 3, 0, "a6", "x=3"}}, "x=2 x(a6:2 b3:3)"},
-		{"a-circle-is-settled-by-who-saw-it", []play{{"a", 1, 0, "b1", "x=1"}, {"b", 1, 1, "a1", "x=2"}, {"c", 1, -3, "a1", "x=3"}}, "x=3"},
+		{"claims-of-having-seen-each-other", []play{{"a", 1, -10, "b1", "x=1"}, {"b", 1, -9, "a1", "x=2"}}, "x=2 x(b1:2 a1:1)"},
+		{"a-circle-through-own-earlier", []play{{"a", 5, -10, "b3", "x=1"}, {"a", 6, -9, "", "x=2"}, {"b", 3, -10, "a6", "x=3"}}, "x=2 x(a6:2 b3:3)"},
+		{"a-circle-is-settled-by-who-saw-it", []play{{"a", 1, -10, "b1", "x=1"}, {"b", 1, -9, "a1", "x=2"}, {"c", 1, -13, "a1", "x=3"}}, "x=3"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) { checkHistory(t, c.history, c.want) })
