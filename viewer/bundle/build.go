@@ -3,7 +3,6 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"maps"
 	"os"
@@ -142,7 +141,7 @@ func bundle(root, entry string, p page, name string, pieces bool, out files, use
 		LogLevel:            api.LogLevelSilent,
 	}))
 	if len(result.Errors) > 0 {
-		return "", nil, errors.New(strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
+		return "", nil, failure(result)
 	}
 	if err := addLibraries(result.Metafile, used); err != nil {
 		return "", nil, err

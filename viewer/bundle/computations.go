@@ -126,7 +126,7 @@ func transpile(root, entry string, plugins ...api.Plugin) ([]byte, error) {
 		Plugins:           plugins,
 	}))
 	if len(result.Errors) > 0 {
-		return nil, fmt.Errorf("%s", strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
+		return nil, failure(result)
 	}
 	return result.OutputFiles[0].Contents, nil
 }

@@ -9,12 +9,14 @@
 //	                                   writes them for debugging: scripts that are not minified
 //	go run -C viewer/bundle . -script FILE -out DIR
 //	                                   writes one script alone as a module, for tests of it
+//	go run -C viewer/bundle . -tests   runs the scripts' tests that need no browser
 //	go run -C viewer/bundle . -computations DIR
 //	                                   writes the computations for browsers, which need no npm;
 //	                                   with -unpacked without compressed copies, for tests
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -35,16 +37,26 @@ func forReaders(o api.BuildOptions) api.BuildOptions {
 	return o
 }
 
+// failure is what the bundler says of the errors of a script.
+func failure(result api.BuildResult) error {
+	return errors.New(strings.Join(api.FormatMessages(result.Errors, api.FormatMessagesOptions{Kind: api.ErrorMessage}), "\n"))
+}
+
 func main() {
 	check := flag.Bool("check", false, "compare with dist and change nothing")
 	root := flag.String("viewer", "..", "the viewer folder")
 	out := flag.String("out", "", "write the pages into this `folder` instead of dist")
 	script := flag.String("script", "", "bundle one script alone into -out, from this `file` below the viewer folder")
 	computations := flag.String("computations", "", "compile the computations into this `folder` instead, below the viewer folder unless absolute")
+	tests := flag.Bool("tests", false, "run the scripts' tests that need no browser, and write nothing")
 	unpacked := flag.Bool("unpacked", false, "leave out the compressed copies of the computations, which take long")
 	flag.Parse()
 	err := error(nil)
-	if *computations != "" {
+	if *tests {
+		var output string
+		output, err = testScripts(*root)
+		fmt.Print(output)
+	} else if *computations != "" {
 		err = runComputations(*root, *computations, !*unpacked)
 	} else if *script != "" {
 		err = runScript(*root, *script, *out)
