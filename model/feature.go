@@ -17,44 +17,27 @@ type Feature struct {
 
 // Number reads a numeric field; false when it is absent, null or not a number.
 func (f Feature) Number(name string) (float64, bool) {
-	raw, ok := f.Fields[name]
-	if !ok {
-		return 0, false
+	raw, there := f.Fields[name]
+	if v, ok := plainNumber(raw); ok || !there {
+		return v, ok
 	}
-	if v, ok := plainNumber(raw); ok {
-		return v, true
-	}
-	return anyNumber(raw)
-}
-
-func anyNumber(raw []byte) (float64, bool) {
 	var v *float64
-	if json.Unmarshal(raw, &v) != nil || v == nil {
+	if !jsonInto(raw, &v) || v == nil {
 		return 0, false
 	}
 	return *v, true
 }
 
 // Text reads a textual field, "" when it is absent, null or not text.
-func (f Feature) Text(name string) string {
-	raw, ok := f.Fields[name]
-	if !ok {
-		return ""
-	}
-	return TextOf(raw)
-}
+func (f Feature) Text(name string) string { return TextOf(f.Fields[name]) }
 
 // TextOf reads a text, "" when raw is none.
 func TextOf(raw json.RawMessage) string {
-	if text, ok := plainString(raw); ok {
-		return text
+	text, ok := plainString(raw)
+	if !ok && len(raw) > 0 {
+		jsonInto(raw, &text) // what is not text reads as none
 	}
-	return anyString(raw)
-}
-
-func anyString(raw []byte) (v string) {
-	_ = json.Unmarshal(raw, &v) // what is not text reads as none
-	return v
+	return text
 }
 
 func jsonInto(raw json.RawMessage, v any) bool { return json.Unmarshal(raw, v) == nil }
@@ -64,15 +47,11 @@ func (f Feature) Yes(name string) bool { return string(f.Fields[name]) == "true"
 
 // LevelRows reads the rows of a level book, nil when there are none.
 func (f Feature) LevelRows(name string) []LevelRow {
-	raw, ok := f.Fields[name]
-	if !ok {
-		return nil
+	raw, there := f.Fields[name]
+	rows, ok := plainLevelRows(raw)
+	if !ok && there {
+		jsonInto(raw, &rows) // what is not a book reads as an empty one
 	}
-	if rows, ok := plainLevelRows(raw); ok {
-		return rows
-	}
-	var rows []LevelRow
-	_ = json.Unmarshal(raw, &rows) // what is not a book reads as an empty one
 	return rows
 }
 
@@ -81,17 +60,15 @@ func (f Feature) Status() Status { return Status(f.Text("status")) }
 
 // plainString reads a JSON text of ASCII without escapes, as nearly all are; false for others.
 func plainString(raw []byte) (string, bool) {
-	if !isPlainString(raw) {
+	n := len(raw)
+	if n < 2 || raw[0] != '"' || raw[n-1] != '"' || !plain(raw[1:n-1]) {
 		return "", false
 	}
-	return string(raw[1 : len(raw)-1]), true
+	return string(raw[1 : n-1]), true
 }
 
-func isPlainString(raw []byte) bool {
-	if len(raw) < 2 || raw[0] != '"' || raw[len(raw)-1] != '"' {
-		return false
-	}
-	for _, c := range raw[1 : len(raw)-1] {
+func plain(text []byte) bool {
+	for _, c := range text {
 		if c < 0x20 || c >= 0x80 || c == '\\' || c == '"' {
 			return false
 		}

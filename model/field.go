@@ -2,6 +2,7 @@ package model
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -58,26 +59,22 @@ const jsonSpace = " \t\r\n"
 // Check tells whether raw, a JSON text, is a value of this field. JSON null clears a
 // field and is always in order. The returned Problem's path is the field's name.
 func (f *Field) Check(raw json.RawMessage) *Problem {
-	if n := len(raw); n > 0 && (raw[0] <= ' ' || raw[n-1] <= ' ') {
-		raw = bytes.Trim(raw, jsonSpace)
-	}
-	if string(raw) == "null" {
+	if raw = bytes.Trim(raw, jsonSpace); string(raw) == "null" {
 		return nil
 	}
-	reason := f.wrong(raw)
-	if reason == "" {
-		return nil
+	if reason := f.wrong(raw); reason != "" {
+		return &Problem{Path: f.Name, Reason: reason, Fix: f.fix()}
 	}
-	return &Problem{Path: f.Name, Reason: reason, Fix: f.fix()}
+	return nil
 }
 
 func (f *Field) wrong(raw json.RawMessage) string {
 	switch f.Type {
-	case Text:
-		if isPlainString(raw) {
-			return ""
+	case Text, Date, Instant, Choice, Reference:
+		text, reason := decodeText(raw)
+		if reason == "" {
+			reason = f.wrongText(text)
 		}
-		_, reason := decodeText(raw)
 		return reason
 	case Number, Integer:
 		return f.wrongNumber(raw)
@@ -85,70 +82,55 @@ func (f *Field) wrong(raw json.RawMessage) string {
 		if s := string(raw); s != "true" && s != "false" {
 			return "is neither true nor false"
 		}
-	case Date:
-		text, reason := decodeText(raw)
-		if reason != "" {
-			return reason
-		}
-		if _, err := time.Parse(time.DateOnly, text); err != nil {
-			return strconv.Quote(text) + " is not a date"
-		}
-	case Instant:
-		text, reason := decodeText(raw)
-		if reason != "" {
-			return reason
-		}
-		// time.Parse also takes a comma for the point and an hour of one digit; RFC 3339 does not.
-		if _, err := time.Parse(time.RFC3339Nano, text); err != nil || text[len("2026-11-25T09")] != ':' || strings.Contains(text, ",") {
-			return strconv.Quote(text) + " is not a time"
-		}
-	case Choice:
-		if isPlainString(raw) && slices.Contains(f.Choices, string(raw[1:len(raw)-1])) {
-			return ""
-		}
-		text, reason := decodeText(raw)
-		if reason != "" {
-			return reason
-		}
-		if _, older := f.Was[text]; !older && !slices.Contains(f.Choices, text) {
-			return strconv.Quote(text) + " is not one of the choices"
-		}
-	case Reference:
-		text, reason := decodeText(raw)
-		if reason != "" {
-			return reason
-		}
-		if text == "" {
-			return "names no feature"
-		}
 	case Place:
 		if _, err := ParseGeometry(raw); err != nil {
 			return err.Error()
 		}
 	case Photos:
 		var list []string
-		if json.Unmarshal(raw, &list) != nil {
+		if !jsonInto(raw, &list) {
 			return "is not a list of photos"
 		}
 		for i, sha := range list {
-			if !isSHA256(sha) {
+			if len(sha) != 64 || strings.Trim(sha, "0123456789abcdef") != "" {
 				return fmt.Sprintf("photo %d is not a SHA-256 in lower-case hex", i+1)
 			}
 		}
 	case Numbers:
-		var list []*float64
-		if json.Unmarshal(raw, &list) != nil {
+		if !jsonInto(raw, new([]*float64)) {
 			return "is not a list of numbers"
 		}
 	case LevelRows:
-		var rows []LevelRow
-		if err := json.Unmarshal(raw, &rows); err != nil {
+		if !jsonInto(raw, new([]LevelRow)) {
 			return "is not a list of level-book rows"
 		}
 	case SpacingRows:
 		return wrongSpacings(raw)
 	default:
 		return "has the unknown type " + string(f.Type)
+	}
+	return ""
+}
+
+func (f *Field) wrongText(text string) string {
+	switch f.Type {
+	case Date:
+		if _, err := time.Parse(time.DateOnly, text); err != nil {
+			return strconv.Quote(text) + " is not a date"
+		}
+	case Instant:
+		// time.Parse also takes a comma for the point and an hour of one digit; RFC 3339 does not.
+		if _, err := time.Parse(time.RFC3339Nano, text); err != nil || text[len("2026-11-25T09")] != ':' || strings.Contains(text, ",") {
+			return strconv.Quote(text) + " is not a time"
+		}
+	case Choice:
+		if _, older := f.Was[text]; !older && !slices.Contains(f.Choices, text) {
+			return strconv.Quote(text) + " is not one of the choices"
+		}
+	case Reference:
+		if text == "" {
+			return "names no feature"
+		}
 	}
 	return ""
 }
@@ -175,26 +157,20 @@ func (f *Field) unitWords(word string) string {
 	return ""
 }
 
+// fixes are what to do about a value, by the type of the field.
+var fixes = map[FieldType]string{
+	YesNo: "give true or false", Date: "write it as 2026-11-25", Instant: "write it as 2026-11-25T09:30:00+10:00",
+	Place: "give a GeoJSON geometry with [longitude, latitude] in degrees", Number: "give a number", Integer: "give a number",
+}
+
 func (f *Field) fix() string {
-	switch f.Type {
-	case Number, Integer:
-		if f.Min != f.Max {
-			return fmt.Sprintf("give a number from %v to %v%s", f.Min, f.Max, f.unitWords(" in "))
-		}
-		return "give a number"
-	case YesNo:
-		return "give true or false"
-	case Date:
-		return "write it as 2026-11-25"
-	case Instant:
-		return "write it as 2026-11-25T09:30:00+10:00"
-	case Choice:
+	switch {
+	case f.Type == Choice:
 		return fmt.Sprintf("choose one of %q", f.Choices)
-	case Place:
-		return "give a GeoJSON geometry with [longitude, latitude] in degrees"
-	default:
-		return "see the field's description"
+	case f.Min != f.Max && (f.Type == Number || f.Type == Integer):
+		return fmt.Sprintf("give a number from %v to %v%s", f.Min, f.Max, f.unitWords(" in "))
 	}
+	return cmp.Or(fixes[f.Type], "see the field's description")
 }
 
 func decodeText(raw json.RawMessage) (text, reason string) {
@@ -208,16 +184,4 @@ func decodeText(raw json.RawMessage) (text, reason string) {
 		return "", "is not text"
 	}
 	return text, ""
-}
-
-func isSHA256(s string) bool {
-	if len(s) != 64 {
-		return false
-	}
-	for _, c := range s {
-		if (c < '0' || c > '9') && (c < 'a' || c > 'f') {
-			return false
-		}
-	}
-	return true
 }

@@ -1,6 +1,9 @@
 package model
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Figure is a computed value and how good it is. PlusMinus is one standard deviation in
 // the figure's own unit, nil when it could not be worked out.
@@ -30,6 +33,14 @@ type Caution struct {
 	Text  string `json:"text" doc:"the sentence"`
 }
 
+// Cautions are collected one after the other.
+type Cautions []Caution
+
+// Add adds a caution, its text formatted as by fmt.Sprintf.
+func (c *Cautions) Add(about, text string, args ...any) {
+	*c = append(*c, Caution{about, fmt.Sprintf(text, args...)})
+}
+
 // Verdict is what a check of a work found.
 type Verdict string
 
@@ -49,4 +60,22 @@ type Check struct {
 	Verdict Verdict `json:"verdict"`
 	Text    string  `json:"text"` // "The crest is 0.18 m below the toe of dam 5 upstream: a gap."
 	Rule    string  `json:"rule"`
+}
+
+// JointPlusMinus is the plus-minus of a sum or difference of two values that err apart: their
+// squares add (JCGM 100:2008, 5.1.2). -1 when either is negative, which is not known.
+func JointPlusMinus(a, b float64) float64 {
+	if a < 0 || b < 0 {
+		return -1
+	}
+	return math.Hypot(a, b)
+}
+
+// ScaledPlusMinus is a plus-minus times a factor that is not negative; -1 when it is negative,
+// which is not known.
+func ScaledPlusMinus(factor, plusMinus float64) float64 {
+	if plusMinus < 0 {
+		return -1
+	}
+	return factor * plusMinus
 }

@@ -85,63 +85,46 @@ var coordinateTypes = []string{"Point", "MultiPoint", "LineString", "MultiLineSt
 func parseCoordinates(kind string, raw json.RawMessage) (orb.Geometry, error) {
 	switch kind {
 	case "Point":
-		var p position
-		return list(raw, &p, func() (orb.Geometry, error) { return p.point() })
+		return coordinates(raw, position.point)
 	case "MultiPoint":
-		var ps []position
-		return list(raw, &ps, func() (orb.Geometry, error) {
-			out, err := points(ps, 0)
-			return orb.MultiPoint(out), err
-		})
+		return coordinates(raw, func(ps []position) (orb.MultiPoint, error) { return each(ps, position.point) })
 	case "LineString":
-		var ps []position
-		return list(raw, &ps, func() (orb.Geometry, error) {
-			out, err := points(ps, 2)
-			return orb.LineString(out), err
-		})
+		return coordinates(raw, line)
 	case "MultiLineString":
-		var lines [][]position
-		return list(raw, &lines, func() (orb.Geometry, error) {
-			out := make(orb.MultiLineString, len(lines))
-			for i, ps := range lines {
-				line, err := points(ps, 2)
-				if err != nil {
-					return nil, Within(err, fmt.Sprintf("[%d]", i))
-				}
-				out[i] = line
-			}
-			return out, nil
-		})
+		return coordinates(raw, func(lines [][]position) (orb.MultiLineString, error) { return each(lines, line) })
 	case "Polygon":
-		var rings [][]position
-		return list(raw, &rings, func() (orb.Geometry, error) { return polygon(rings) })
+		return coordinates(raw, polygon)
 	default: // MultiPolygon
-		var all [][][]position
-		return list(raw, &all, func() (orb.Geometry, error) {
-			out := make(orb.MultiPolygon, len(all))
-			for i, rings := range all {
-				p, err := polygon(rings)
-				if err != nil {
-					return nil, Within(err, fmt.Sprintf("[%d]", i))
-				}
-				out[i] = p
-			}
-			return out, nil
-		})
+		return coordinates(raw, func(all [][][]position) (orb.MultiPolygon, error) { return each(all, polygon) })
 	}
 }
 
-func list(raw json.RawMessage, into any, build func() (orb.Geometry, error)) (orb.Geometry, error) {
+// coordinates reads arrays of numbers and builds a geometry of them.
+func coordinates[T any, G orb.Geometry](raw json.RawMessage, build func(T) (G, error)) (orb.Geometry, error) {
 	if len(raw) == 0 {
 		return nil, &Problem{Reason: "is missing"}
 	}
 	if bytes.Contains(raw, []byte("null")) { // which encoding/json would take for 0
 		return nil, &Problem{Reason: "has null where a number should be"}
 	}
-	if err := json.Unmarshal(raw, into); err != nil {
+	var numbers T
+	if err := json.Unmarshal(raw, &numbers); err != nil {
 		return nil, &Problem{Reason: "is not an array of numbers of the right depth", Fix: err.Error()}
 	}
-	return build()
+	return build(numbers)
+}
+
+// each builds one of each; the path of an error begins with its place.
+func each[A, B any](all []A, build func(A) (B, error)) ([]B, error) {
+	out := make([]B, len(all))
+	for i, one := range all {
+		built, err := build(one)
+		if err != nil {
+			return nil, Within(err, fmt.Sprintf("[%d]", i))
+		}
+		out[i] = built
+	}
+	return out, nil
 }
 
 type position []float64
@@ -150,43 +133,39 @@ func (p position) point() (orb.Point, error) {
 	if len(p) < 2 {
 		return orb.Point{}, &Problem{Reason: "a position needs a longitude and a latitude"}
 	}
-	return CheckPosition(p[0], p[1])
+	at := orb.Point{p[0], p[1]}
+	if p := CheckPosition(at); p != nil {
+		return at, p
+	}
+	return at, nil
 }
 
-// CheckPosition tells whether these are degrees on the earth.
-func CheckPosition(lon, lat float64) (orb.Point, error) {
-	switch {
-	case math.IsNaN(lon) || math.IsInf(lon, 0) || math.IsNaN(lat) || math.IsInf(lat, 0):
-		return orb.Point{}, &Problem{Reason: "a position has a number that is not finite"}
-	case math.Abs(lat) > 90 && math.Abs(lon) <= 90 && math.Abs(lat) <= 180:
-		return orb.Point{}, &Problem{Reason: fmt.Sprintf("latitude %v is beyond 90", lat), Fix: "longitude comes first: are the axes swapped?"}
-	case math.Abs(lat) > 90:
-		return orb.Point{}, &Problem{Reason: fmt.Sprintf("latitude %v is beyond 90", lat), Fix: "positions are degrees of WGS84, not grid metres"}
-	case math.Abs(lon) > 180:
-		return orb.Point{}, &Problem{Reason: fmt.Sprintf("longitude %v is beyond 180", lon), Fix: "positions are degrees of WGS84, not grid metres"}
+// CheckPosition tells why these are not degrees of longitude and latitude on the earth.
+func CheckPosition(p orb.Point) *Problem {
+	const grid = "positions are degrees of WGS84, not grid metres"
+	switch lon, lat := math.Abs(p[0]), math.Abs(p[1]); {
+	case !(max(lon, lat) <= math.MaxFloat64):
+		return &Problem{Reason: "a position has a number that is not finite"}
+	case lat > 90 && lon <= 90 && lat <= 180:
+		return &Problem{Reason: fmt.Sprintf("latitude %v is beyond 90", p[1]), Fix: "longitude comes first: are the axes swapped?"}
+	case lat > 90:
+		return &Problem{Reason: fmt.Sprintf("latitude %v is beyond 90", p[1]), Fix: grid}
+	case lon > 180:
+		return &Problem{Reason: fmt.Sprintf("longitude %v is beyond 180", p[0]), Fix: grid}
 	}
-	return orb.Point{lon, lat}, nil
+	return nil
 }
 
-func points(ps []position, least int) ([]orb.Point, error) {
-	if len(ps) < least {
-		return nil, &Problem{Reason: fmt.Sprintf("a line needs %d positions and has %d", least, len(ps))}
+func line(ps []position) (orb.LineString, error) {
+	if len(ps) < 2 {
+		return nil, &Problem{Reason: fmt.Sprintf("a line needs 2 positions and has %d", len(ps))}
 	}
-	out := make([]orb.Point, len(ps))
-	for i, p := range ps {
-		point, err := p.point()
-		if err != nil {
-			return nil, Within(err, fmt.Sprintf("[%d]", i))
-		}
-		out[i] = point
-	}
-	return out, nil
+	return each(ps, position.point)
 }
 
 func polygon(rings [][]position) (orb.Polygon, error) {
-	out := make(orb.Polygon, len(rings))
-	for i, ps := range rings {
-		ring, err := points(ps, 0)
+	return each(rings, func(ps []position) (orb.Ring, error) {
+		ring, err := each(ps, position.point)
 		switch {
 		case err != nil:
 		case len(ring) < 4:
@@ -194,12 +173,8 @@ func polygon(rings [][]position) (orb.Polygon, error) {
 		case ring[0] != ring[len(ring)-1]:
 			err = &Problem{Reason: "a ring's first and last position differ", Fix: "close the ring where it was measured"}
 		}
-		if err != nil {
-			return nil, Within(err, fmt.Sprintf("[%d]", i))
-		}
-		out[i] = ring
-	}
-	return out, nil
+		return ring, err
+	})
 }
 
 // AppendGeometry writes g as a GeoJSON geometry with the shortest digits that give each

@@ -1,5 +1,7 @@
 package model
 
+import "bytes"
+
 // LevelRow is one line of a level book: what was sighted, and at most one backsight, one
 // intermediate sight and one foresight. A change point has both a foresight and a
 // backsight. Readings are metres on the staff; nil is a blank column.
@@ -36,3 +38,71 @@ const (
 
 // Spots lists every spot.
 var Spots = []Spot{BedSpot, ToeSpot, CrestSpot, PegSpot, MarkSpot}
+
+// plainLevelRows reads a level book in the form that phones and intake write: flat objects
+// without spaces and escapes. Whatever is written otherwise it leaves to encoding/json, which
+// takes ten times as long and is the rule; a fuzz target holds the two to each other.
+func plainLevelRows(raw []byte) ([]LevelRow, bool) {
+	p := plainText{text: raw}
+	all := plainList(&p, p.levelRow, 0)
+	return all, !p.broken && len(p.text) == 0
+}
+
+func (p *plainText) levelRow() (row LevelRow) {
+	p.take('{')
+	for !p.broken {
+		p.levelMember(&row)
+		if !p.next(',') {
+			break
+		}
+		p.take(',')
+	}
+	p.take('}')
+	return row
+}
+
+// readings are where a row keeps its numbers, by the names they have in JSON.
+var readings = map[string]func(*LevelRow) **float64{
+	"bs":           func(row *LevelRow) **float64 { return &row.BS },
+	"is":           func(row *LevelRow) **float64 { return &row.IS },
+	"fs":           func(row *LevelRow) **float64 { return &row.FS },
+	"knownLevelM":  func(row *LevelRow) **float64 { return &row.KnownLevelM },
+	"distanceM":    func(row *LevelRow) **float64 { return &row.DistanceM },
+	"chainageM":    func(row *LevelRow) **float64 { return &row.ChainageM },
+	"bookedLevelM": func(row *LevelRow) **float64 { return &row.BookedLevelM },
+}
+
+// levelMember reads one member of a row. A name it does not know, in whatever case, breaks it.
+func (p *plainText) levelMember(row *LevelRow) {
+	name := p.word()
+	p.take(':')
+	if of, ok := readings[string(name)]; ok {
+		v := p.number()
+		*of(row) = &v
+		return
+	}
+	switch text := p.word(); string(name) {
+	case "point":
+		row.Point = string(text)
+	case "feature":
+		row.Feature = string(text)
+	case "spot":
+		row.Spot = Spot(text)
+	case "remark":
+		row.Remark = string(text)
+	default:
+		p.broken = true
+	}
+}
+
+// word reads a text in quotation marks, of ASCII without escapes.
+func (p *plainText) word() []byte {
+	p.take('"')
+	word, rest, ok := bytes.Cut(p.text, []byte(`"`))
+	if !ok || !plain(word) {
+		p.broken, p.text = true, nil
+		return nil
+	}
+	p.text = rest
+	return word
+}

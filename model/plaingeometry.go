@@ -31,11 +31,11 @@ func plainGeometry(raw []byte) (orb.Geometry, bool) {
 	case "LineString":
 		g = orb.LineString(p.points(2))
 	case "MultiLineString":
-		g = orb.MultiLineString(plainList(&p, func() orb.LineString { return p.points(2) }))
+		g = orb.MultiLineString(plainList(&p, func() orb.LineString { return p.points(2) }, 0))
 	case "Polygon":
 		g = p.polygon()
 	case "MultiPolygon":
-		g = orb.MultiPolygon(plainList(&p, p.polygon))
+		g = orb.MultiPolygon(plainList(&p, p.polygon, 0))
 	default:
 		return nil, false
 	}
@@ -64,11 +64,12 @@ func (p *plainText) polygon() orb.Polygon {
 		ring := p.points(4)
 		p.broken = p.broken || ring[0] != ring[len(ring)-1]
 		return ring
-	})
+	}, 0)
 }
 
-func plainList[T any](p *plainText, one func() T) []T {
-	var all []T
+// plainList reads a list of what one reads, perhaps so many.
+func plainList[T any](p *plainText, one func() T, perhaps int) []T {
+	all := make([]T, 0, perhaps)
 	p.take('[')
 	for !p.broken {
 		all = append(all, one())
@@ -86,18 +87,9 @@ func plainList[T any](p *plainText, one func() T) []T {
 
 // points reads positions, at least so many.
 func (p *plainText) points(least int) []orb.Point {
-	p.take('[')
-	most := bytes.IndexByte(p.text, ']') // of the first position: all are about as long
-	all := make([]orb.Point, 0, min(len(p.text)/(max(most, 7)+2)+1, 1024))
-	for !p.broken {
-		all = append(all, p.point())
-		if !p.next(',') {
-			break
-		}
-		p.take(',')
-	}
-	p.take(']')
-	if p.broken || len(all) < least {
+	first := bytes.IndexByte(p.text, ']') // the end of the first position: all are about as long
+	all := plainList(p, p.point, min(len(p.text)/(max(first, 8)+1)+1, 1024))
+	if len(all) < least {
 		p.broken = true
 		return make([]orb.Point, least)
 	}

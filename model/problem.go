@@ -2,6 +2,7 @@ package model
 
 import (
 	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 )
@@ -41,9 +42,33 @@ func (p *Problem) Error() string {
 	return b.String()
 }
 
+// Require is nil when what must hold does, else a Problem with this reason, formatted as by
+// fmt.Sprintf.
+func Require(holds bool, path, fix, reason string, args ...any) *Problem {
+	if holds {
+		return nil
+	}
+	return &Problem{Path: path, Reason: fmt.Sprintf(reason, args...), Fix: fix}
+}
+
+// InRange is the Problem of a value that is not from least to most, NaN among them: "7 is not
+// a tolerance from 0 to 1 m". what and unit may be empty; the unit brings its own blank.
+func InRange(path string, v, least, most float64, what, unit, fix string) *Problem {
+	if v >= least && v <= most {
+		return nil
+	}
+	if what != "" {
+		what += " "
+	}
+	return &Problem{Path: path, Reason: fmt.Sprintf("%v is not %sfrom %v to %v%s", v, what, least, most, unit), Fix: fix}
+}
+
 // Within returns a copy of p whose path stands below parent: "levelM" within "bed[3]" is
-// "bed[3].levelM", and "[0]" within "bed" is "bed[0]".
+// "bed[3].levelM", and "[0]" within "bed" is "bed[0]". No Problem stays none.
 func (p *Problem) Within(parent string) *Problem {
+	if p == nil {
+		return nil
+	}
 	q := *p
 	switch {
 	case q.Path == "":

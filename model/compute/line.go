@@ -69,11 +69,10 @@ var measureSources = []model.Source{
 func positionsFrom(all [][2]float64, path string) (orb.LineString, error) {
 	line := make(orb.LineString, len(all))
 	for i, p := range all {
-		at, err := model.CheckPosition(p[0], p[1])
-		if err != nil {
-			return nil, problem(err).Within(fmt.Sprintf("%s[%d]", path, i))
+		if fault := model.CheckPosition(p); fault != nil {
+			return nil, fault.Within(fmt.Sprintf("%s[%d]", path, i))
 		}
-		line[i] = at
+		line[i] = p
 	}
 	return line, nil
 }

@@ -49,8 +49,7 @@ func newDam(f model.Feature) *dam {
 		fixBasis: placeBasis(f), bookedBasis: f.Basis("chainageM"), heightBasis: f.Basis("crestHeightM"),
 		belowID: f.Text("damBelow"), upFromBasis: f.Basis("fromBelowM")}
 	if d.fix, d.hasFix = fixOf(f.Geometry); d.hasFix {
-		_, err := model.CheckPosition(d.fix[0], d.fix[1])
-		d.hasFix = err == nil
+		d.hasFix = model.CheckPosition(d.fix) == nil
 	}
 	if m, ok := f.Number("chainageM"); ok && m >= 0 && m <= section.MaxChainageM {
 		d.bookedM = &m

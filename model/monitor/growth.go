@@ -79,10 +79,8 @@ func GrowthOf(outlines []Outline, work *model.Work) (overall Growth, steps []Gro
 
 func (o Outline) measure(work *model.Work) (area, *model.Problem) {
 	for i, p := range o.Ring {
-		if _, err := model.CheckPosition(p[0], p[1]); err != nil {
-			if p, ok := err.(*model.Problem); ok {
-				return area{}, p.Within(fmt.Sprintf("ring[%d]", i))
-			}
+		if p := model.CheckPosition(p); p != nil {
+			return area{}, p.Within(fmt.Sprintf("ring[%d]", i))
 		}
 	}
 	if n := len(o.Ring); n < 4 || o.Ring[0] != o.Ring[n-1] {

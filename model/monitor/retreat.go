@@ -129,10 +129,8 @@ func (r HeadRecord) checkVisit(v Visit) *model.Problem {
 		}
 	}
 	if v.Position != nil {
-		if _, err := model.CheckPosition(v.Position[0], v.Position[1]); err != nil {
-			if p, ok := err.(*model.Problem); ok {
-				return p.Within("position")
-			}
+		if p := model.CheckPosition(*v.Position); p != nil {
+			return p.Within("position")
 		}
 	}
 	return badPlusMinus("accuracyM", v.PlusMinusM)

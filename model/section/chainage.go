@@ -89,18 +89,12 @@ type foot struct {
 }
 
 func newFeet(line []orb.Point, fix orb.Point) (*feet, error) {
-	if _, err := model.CheckPosition(fix[0], fix[1]); err != nil {
-		if fault, ok := err.(*model.Problem); ok {
-			return nil, fault.Within("fix")
-		}
-		return nil, err
+	if fault := model.CheckPosition(fix); fault != nil {
+		return nil, fault.Within("fix")
 	}
 	for i, p := range line {
-		if _, err := model.CheckPosition(p[0], p[1]); err != nil {
-			if fault, ok := err.(*model.Problem); ok {
-				return nil, fault.Within(fmt.Sprintf("thalweg[%d]", i))
-			}
-			return nil, err
+		if fault := model.CheckPosition(p); fault != nil {
+			return nil, fault.Within(fmt.Sprintf("thalweg[%d]", i))
 		}
 	}
 	// Standing still has no direction, nor have two roundings of one position.

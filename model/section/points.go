@@ -63,11 +63,7 @@ func (p Point) wrong(byPosition bool) *model.Problem {
 	case !byPosition && p.ChainageM == nil:
 		return &model.Problem{Path: "position", Reason: "stands among chainages", Fix: "give all points chainages, or all positions"}
 	case byPosition:
-		if _, err := model.CheckPosition(p.Position[0], p.Position[1]); err != nil {
-			if fault, ok := err.(*model.Problem); ok {
-				return fault.Within("position")
-			}
-		}
+		return model.CheckPosition(*p.Position).Within("position")
 	case math.IsNaN(*p.ChainageM):
 		return &model.Problem{Path: "chainageM", Reason: "is not a number"}
 	}

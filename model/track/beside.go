@@ -51,11 +51,8 @@ func (t Track) snap(position orb.Point) (section.Place, error) {
 	if t.Positions == nil {
 		return section.Place{}, &model.Problem{Path: "position", Reason: "cannot be placed on a track that has chainages alone", Fix: "give a chainage"}
 	}
-	if _, err := model.CheckPosition(position[0], position[1]); err != nil {
-		if fault, ok := err.(*model.Problem); ok {
-			return section.Place{}, fault.Within("position")
-		}
-		return section.Place{}, err
+	if fault := model.CheckPosition(position); fault != nil {
+		return section.Place{}, fault.Within("position")
 	}
 	if !t.Work.Do(len(t.Positions)) {
 		return section.Place{}, nil

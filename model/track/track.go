@@ -75,12 +75,7 @@ func (t Track) take(i int, p section.Point) *model.Problem {
 		return nil
 	}
 	t.Positions[i] = *p.Position
-	if _, err := model.CheckPosition(p.Position[0], p.Position[1]); err != nil {
-		if fault, ok := err.(*model.Problem); ok {
-			return fault.Within("position")
-		}
-	}
-	return nil
+	return model.CheckPosition(*p.Position).Within("position")
 }
 
 // wrong tells why station i cannot stand where it does.

@@ -160,8 +160,8 @@ func checkRip(lines []orb.LineString) error {
 			return &model.Problem{Path: fmt.Sprintf("lines[%d]%s", i, path), Reason: reason, Fix: fix}
 		}
 		for j, p := range line {
-			if _, err := model.CheckPosition(p[0], p[1]); err != nil {
-				return fault(fmt.Sprintf("[%d]", j), err.Error(), "")
+			if off := model.CheckPosition(p); off != nil {
+				return fault(fmt.Sprintf("[%d]", j), off.Error(), "")
 			}
 		}
 		if len(line) < 2 || geodesy.Length(line) == 0 {

@@ -227,8 +227,8 @@ func (w Windrows) check() error {
 func (row Windrow) check(accuracyM float64, first orb.LineString) *model.Problem {
 	for j, p := range row.Line {
 		path := fmt.Sprintf("line[%d]", j)
-		if _, err := model.CheckPosition(p[0], p[1]); err != nil {
-			return &model.Problem{Path: path, Reason: err.Error()}
+		if off := model.CheckPosition(p); off != nil {
+			return &model.Problem{Path: path, Reason: off.Error()}
 		}
 		if far := geodesy.Length(orb.LineString{first[0], p}); far > slopeM {
 			return &model.Problem{Path: path, Reason: fmt.Sprintf("lies %.1f km from the first row", far/1000), Fix: "give the rows of one slope"}

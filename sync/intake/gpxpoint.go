@@ -83,10 +83,9 @@ func (g *gpxText) position(start xml.StartElement) (orb.Point, error) {
 	if err != nil {
 		return orb.Point{}, err
 	}
-	at, err := model.CheckPosition(lon, lat)
-	if err != nil {
-		p := *err.(*model.Problem) // CheckPosition's only error
-		return at, g.out.refuse(g.line(), start.Name.Local, p.Reason, p.Fix)
+	at := orb.Point{lon, lat}
+	if p := model.CheckPosition(at); p != nil {
+		return orb.Point{}, g.out.refuse(g.line(), start.Name.Local, p.Reason, p.Fix)
 	}
 	switch {
 	case lon == 180:

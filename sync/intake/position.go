@@ -81,9 +81,9 @@ func (c *coordinates) position() (at orb.Point, none bool, fault *model.Problem)
 		lon = math.Round((lon-math.Copysign(360, lon))*1e10) / 1e10
 		c.wrapped++
 	}
-	at, err := model.CheckPosition(lon, lat)
-	if err != nil {
-		return at, false, err.(*model.Problem) // CheckPosition's only error
+	at = orb.Point{lon, lat}
+	if p := model.CheckPosition(at); p != nil {
+		return orb.Point{}, false, p
 	}
 	heightM := math.NaN()
 	if n > 2 {
