@@ -7,75 +7,32 @@ import (
 	"iter"
 	"maps"
 	"slices"
-	"sync"
 
 	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
 
-// How many properties' books stay in memory, those last looked at, and of how many features
-// in all, some 2.3 KB each. That of the one that was looked at last stays in any case.
+// Books stay in memory of so many features in all, some 2.3 KB each, those last looked at; an empty
+// one counts as leastBook. That of the one that was looked at last stays in any case.
 const (
-	mostBooks        = 1000
 	mostBookFeatures = 150_000
+	leastBook        = 150
 )
 
-// bookCache are the books of the properties that were looked at last.
-type bookCache struct {
-	mu   sync.Mutex
-	last []cachedBook // the latest first
-}
-
-type cachedBook struct {
-	id   string
-	book *landBook
-}
-
-// of returns the book of a property, in which nothing may have been taken in yet.
-func (k *bookCache) of(id string) *landBook {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	at := slices.IndexFunc(k.last, func(b cachedBook) bool { return b.id == id })
-	b := cachedBook{id, nil}
-	if at >= 0 {
-		b = k.last[at]
-		k.last = slices.Delete(k.last, at, at+1)
-	} else {
-		b.book = newLandBook()
-	}
-	k.last = slices.Insert(k.last, 0, b)
-	k.trim()
-	return b.book
-}
-
-// bound drops the oldest books when those that were made meanwhile are too many.
-func (k *bookCache) bound() {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	k.trim()
-}
-
-// trim keeps to the limits. mu is held.
-func (k *bookCache) trim() {
-	features := int64(0)
-	for i, b := range k.last {
-		if features += b.book.features.Load(); i == mostBooks || i > 0 && features > mostBookFeatures {
-			clear(k.last[i:])
-			k.last = k.last[:i]
-			return
-		}
-	}
-}
+// mostRenewed is how many entries at most are looked at one by one: when more have come, the
+// property is read from its beginning.
+const mostRenewed = 5000
 
 // withBook runs work on the book of a property as the register is now. It is only ever an
 // entry's work behind, unless the property has to be read from its beginning.
 func (s *Server) withBook(ctx context.Context, property string, work func(*landBook) error) error {
-	defer s.kept.bound()
-	b := s.kept.of(property)
+	b := s.books.of(property, newLandBook)
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if err := s.renewBook(ctx, property, b); err != nil {
+	err := s.renewBook(context.WithoutCancel(ctx), property, b) // others wait for it too
+	s.books.weigh(property, b, max(leastBook, b.sheets.Len()))
+	if err != nil {
 		return err
 	}
 	return work(b)
@@ -90,8 +47,8 @@ func (s *Server) renewBook(ctx context.Context, property string, b *landBook) er
 	}
 	at := b.at
 	b.at = version{}
-	if at.near(want, max(mostRenewed, b.features.Load())) {
-		at, err = s.entriesSince(ctx, at, func(_ string, ids []string) error {
+	if at.near(want, max(mostRenewed, int64(b.sheets.Len()))) {
+		at, err = s.entriesSince(ctx, at, func(ids []string) error {
 			return b.take(s.ofParts(at.parts, func(part string) iter.Seq2[register.Folded, error] { return s.store.FeaturesNamed(ctx, part, ids) }))
 		})
 		if err == nil {
@@ -102,7 +59,7 @@ func (s *Server) renewBook(ctx context.Context, property string, b *landBook) er
 			return err
 		}
 	}
-	return when(s.views.reading, func() error {
+	return when(s.reading, func() error {
 		b.begin()
 		if want, err = s.version(ctx, property); err != nil {
 			return err
@@ -118,9 +75,16 @@ func (s *Server) renewBook(ctx context.Context, property string, b *landBook) er
 	})
 }
 
+// when runs what reads a whole property, when there is a place for it.
+func when(places chan struct{}, work func() error) error {
+	places <- struct{}{}
+	defer func() { <-places }()
+	return work()
+}
+
 // entriesSince names the features of the entries that came since at, register by register, and
 // returns up to where it has read.
-func (s *Server) entriesSince(ctx context.Context, at version, changed func(part string, ids []string) error) (version, error) {
+func (s *Server) entriesSince(ctx context.Context, at version, changed func(ids []string) error) (version, error) {
 	at.ends = slices.Clone(at.ends)
 	for i, part := range at.parts {
 		for {
@@ -135,7 +99,7 @@ func (s *Server) entriesSince(ctx context.Context, at version, changed func(part
 			for _, e := range entries {
 				ids[e.Entry.Feature] = true
 			}
-			if err := changed(part, slices.Sorted(maps.Keys(ids))); err != nil {
+			if err := changed(slices.Sorted(maps.Keys(ids))); err != nil {
 				return version{}, err
 			}
 			at.ends[i] = next

@@ -1,9 +1,11 @@
 package server
 
 import (
+	"bytes"
 	"compress/gzip"
 	"encoding/hex"
 	"errors"
+	"io"
 	"io/fs"
 	"net/http"
 	"strconv"
@@ -22,38 +24,42 @@ func isPacked(name string) bool {
 }
 
 // sendBuilt gives a built file, compressed as the browser likes. The type and how long to
-// keep it are in the header already. Each coding is another representation, so each has an
-// entity tag of its own (RFC 9110, 8.8.3.3).
+// keep it are in the header already.
 func (s *Server) sendBuilt(w http.ResponseWriter, r *http.Request, folder fs.FS, name string) {
-	h := w.Header()
-	h.Set("Vary", "Accept-Encoding")
+	w.Header().Set("Vary", "Accept-Encoding")
+	coding := ""
 	for _, p := range packings {
-		if !accepts(r, p.name) {
-			continue
-		}
-		if hasBuilt(folder, name+p.ending) {
-			name += p.ending
-			h.Set("Content-Encoding", p.name)
+		if accepts(r, p.name) && hasBuilt(folder, name+p.ending) {
+			name, coding = name+p.ending, p.name
 			break
 		}
 	}
 	content, err := fs.ReadFile(folder, name)
 	sum, unknown := sumOf(folder, name)
 	if err = errors.Join(err, unknown); err != nil {
-		h.Del("Content-Encoding")
 		s.fail(w, r, err)
 		return
 	}
-	tag := `"` + hex.EncodeToString(sum[:8]) + `"`
+	sendTagged(w, r, hex.EncodeToString(sum[:8]), coding, len(content), bytes.NewReader(content))
+}
+
+// sendTagged answers with so many bytes, in a coding unless that is "", or says that what the browser
+// has still holds. Each coding is another representation, so each has an entity tag of its own
+// (RFC 9110, 8.8.3.3).
+func sendTagged(w http.ResponseWriter, r *http.Request, tag, coding string, length int, content io.Reader) {
+	h := w.Header()
+	tag = strconv.Quote(tag)
 	h.Set("ETag", tag)
 	if namesTag(r.Header.Values("If-None-Match"), tag) {
-		h.Del("Content-Encoding")
 		w.WriteHeader(http.StatusNotModified)
 		return
 	}
-	h.Set("Content-Length", strconv.Itoa(len(content)))
+	if coding != "" {
+		h.Set("Content-Encoding", coding)
+	}
+	h.Set("Content-Length", strconv.Itoa(length))
 	if r.Method != http.MethodHead {
-		_, _ = w.Write(content) // the browser has gone if this fails
+		_, _ = io.Copy(w, content) // the browser has gone if this fails
 	}
 }
 

@@ -30,7 +30,7 @@ func (s *Server) handleComputationsFile(w http.ResponseWriter, r *http.Request, 
 	h := w.Header()
 	h.Set("Content-Security-Policy", viewer.ComputingPolicy)
 	h.Set("Content-Type", kind)
-	h.Set("Cache-Control", "public, max-age=31536000, immutable")
+	h.Set("Cache-Control", "public, "+keepForever)
 	if name == viewer.ComputationsList {
 		h.Set("Cache-Control", "no-cache")
 	}

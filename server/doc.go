@@ -71,7 +71,7 @@
 //	small photos at a time                 smallphoto.go: long pictures wait in a lane of their own
 //	TLS handshakes at a time               server/headcut/handshakes.go: all processors but one
 //	how slow a connection may be           sync/pace/pace.go
-//	memory of what links show              viewcache.go, bookcache.go
+//	memory of what links show              packedview.go, bookcache.go
 //
 // A right code is never held back: each costs one look-up by its hash, right or wrong. After 20
 // wrong ones a minute from an address, or 10 tries of one code, the answer to a wrong one is 429.

@@ -44,7 +44,6 @@ var readers = map[string]string{
 	"server.ReadFile":                     "- reads what the program was built with",
 	"server.readFields":                   "server FuzzOfficeRecord",
 	"server.readJSON":                     "server FuzzRequest",
-	"server.readPhotos":                   "- reads features, not text",
 	"server/headcut.parse":                "- a command's own flags",
 	"server/headcut.readCertificate":      "- the operator's own file, by the standard library",
 	"server/headcut.readInput":            "- reads to the end; model/compute FuzzRun has the text",

@@ -1,16 +1,12 @@
 package server
 
 import (
-	"bytes"
 	"cmp"
-	"compress/flate"
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/binary"
-	"hash/crc32"
 	"io"
 	"slices"
-	"sort"
 )
 
 // blockRows is how many rows a block of a list has on average: one that changes costs the
@@ -46,9 +42,8 @@ type landBlock struct {
 
 // packedBlock is a block as it is sent: a JSON array. Its name is made from its content.
 type packedBlock struct {
-	name  string
-	data  piece
-	whole answer
+	*packedFile
+	name string
 }
 
 // blockList is a list in the order of its rows. Each block but the last ends with a row that
@@ -57,9 +52,8 @@ type blockList struct{ blocks []*landBlock }
 
 // find gives the block that a row stands in, or would, and its place there.
 func (l *blockList) find(r *landRow) (block, row int, found bool) {
-	block = sort.Search(len(l.blocks), func(i int) bool {
-		rows := l.blocks[i].rows
-		return compareRows(rows[len(rows)-1], r) >= 0
+	block, _ = slices.BinarySearchFunc(l.blocks, r, func(b *landBlock, r *landRow) int {
+		return compareRows(b.rows[len(b.rows)-1], r)
 	})
 	if block == len(l.blocks) {
 		return block, 0, false
@@ -158,15 +152,13 @@ func (l *blockList) pack(write func(*landRow) error) (rows, blocks int, err erro
 }
 
 func packBlock(text []byte) *packedBlock {
-	sum := sha256.Sum256(text)
-	name := base64.RawURLEncoding.EncodeToString(sum[:12])
-	return &packedBlock{name: name, data: deflated(text), whole: answer{crc32.ChecksumIEEE(text), len(text), name}}
+	file := packText(text)
+	return &packedBlock{file, base64.RawURLEncoding.EncodeToString(file.sum[:12])}
 }
 
-// text unpacks a block.
 func (p *packedBlock) text() []byte {
-	text := make([]byte, p.data.length)
-	_, _ = io.ReadFull(flate.NewReader(io.MultiReader(bytes.NewReader(p.data.deflated), bytes.NewReader(endPiece.deflated))), text) // it was packed here
+	text := make([]byte, p.length)
+	_, _ = io.ReadFull(p.unpacked(), text) // it was packed here
 	return text
 }
 
@@ -186,7 +178,7 @@ func (l *blockList) text() []byte {
 // size is about how long its text is.
 func (l *blockList) size() (n int) {
 	for _, b := range l.blocks {
-		n += b.packed.data.length
+		n += b.packed.length
 	}
 	return n
 }

@@ -8,7 +8,6 @@ import (
 	"maps"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"headcut/model"
 	"headcut/model/figures"
@@ -35,11 +34,11 @@ type landBook struct {
 	changedOn map[string]string        // day of the newest entry on an item
 	watched   map[string]*watchedRow   // by item
 	gullies   map[string]*gullyRow     // by thalweg
+	named     map[string][]string      // by photo: features and visits that name it, or have named it
 
 	works, others, watch, hazards, sections blockList
 
-	did      bookWork
-	features atomic.Int64 // that it was made from
+	did bookWork
 }
 
 // bookWork counts what has been made since a book was begun.
@@ -69,10 +68,10 @@ func (b *landBook) begin() {
 	b.hidden, b.unchecked, b.humps, b.heights = map[string]bool{}, map[string]bool{}, map[string]*works.Hump{}, map[string]float64{}
 	b.visits, b.visitOf = map[string][]sharedVisit{}, map[string]string{}
 	b.items, b.changedOn, b.watched, b.gullies = map[string]*landRow{}, map[string]string{}, map[string]*watchedRow{}, map[string]*gullyRow{}
+	b.named = map[string][]string{}
 	for _, list := range b.lists() {
 		*list = blockList{}
 	}
-	b.features.Store(0)
 }
 
 func (b *landBook) lists() []*blockList {
@@ -119,6 +118,11 @@ func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
 			}
 			if f.Kind == "visit" {
 				b.addVisit(sharedVisitOf(f, folded), stale)
+			}
+			for _, sha := range photoList(f) {
+				if !slices.Contains(b.named[sha], id) {
+					b.named[sha] = append(b.named[sha], id)
+				}
 			}
 		}
 		if height, ok := heightOf(f); ok && height > 0 {
@@ -167,7 +171,6 @@ func (b *landBook) renew(put map[string]model.Feature, struck, stale map[string]
 			b.place(id)
 		}
 	}
-	b.features.Store(int64(b.sheets.Len()))
 }
 
 // renewSections takes over the long sections of the gullies among those touched.
@@ -217,7 +220,7 @@ func (b *landBook) renewSections(touched []string, stale map[string]bool) {
 			}
 		}
 		if shown != nil {
-			is.row = &landRow{id: id, json: asJSON(shown)}
+			is.row = &landRow{id: id, json: shown}
 			b.sections.put(is.row)
 		}
 		b.gullies[id] = is
@@ -288,6 +291,14 @@ func (b *landBook) item(id string) (landItem, bool) {
 		return b.workOf(kind, f), true
 	}
 	return b.otherOf(kind, f), true
+}
+
+// shows reports whether the page shows a photo: of what is shared, or of a visit to it.
+func (b *landBook) shows(sha string) bool {
+	return slices.ContainsFunc(b.named[sha], func(id string) bool {
+		f, ok := b.sheets.Feature(id)
+		return ok && b.items[cmp.Or(b.visitOf[id], id)] != nil && slices.Contains(photoList(f), sha)
+	})
 }
 
 // write writes the item of a row, and places the sentence about it.

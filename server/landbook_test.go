@@ -167,7 +167,7 @@ func renewed(t testing.TB, s *site, p Property, secret string, entry json.RawMes
 func TestEntryRenewsWhatItChanged(t *testing.T) {
 	s, p, secret, maker := large(t, 6000)
 	renewed(t, s, p, secret, maker.Entry("f-2001", nil, "name", `"Dam 40-1"`))
-	b := s.kept.of(p.ID)
+	b := s.books.of(p.ID, nil)
 	for _, c := range []struct {
 		name          string
 		items, blocks int // at most
@@ -303,49 +303,6 @@ func BenchmarkEntryOnALink(b *testing.B) {
 			}
 			b.ReportMetric(kept, "MB-kept")
 		})
-	}
-}
-
-func TestKeptPropertiesForgetTheOldest(t *testing.T) {
-	var k bookCache
-	first := k.of("p0")
-	for i := range mostBooks {
-		if k.of("p0") != first {
-			t.Fatalf("p0 was forgotten after %d others", i)
-		}
-		if i > 0 {
-			k.of(fmt.Sprint("q", i))
-		}
-	}
-	for i := range mostBooks {
-		k.of(fmt.Sprint("r", i))
-	}
-	if k.of("p0") == first || len(k.last) > mostBooks {
-		t.Errorf("p0 is kept after %d others; %d are kept", mostBooks, len(k.last))
-	}
-}
-
-// Of large properties fewer are kept: memory goes by features.
-func TestKeptPropertiesAreBoundedByTheirFeatures(t *testing.T) {
-	s := newSite(t)
-	p, _, _, _ := photographed(t, s, 30)
-	if _, err := s.packedView(t.Context(), p.ID); err != nil {
-		t.Fatal(err)
-	}
-	if got := s.kept.of(p.ID).features.Load(); got != 30 {
-		t.Errorf("the book of 30 features counts as %d", got)
-	}
-	var k bookCache
-	for _, id := range []string{"a", "b", "c"} {
-		k.of(id).features.Store(mostBookFeatures / 2)
-	}
-	k.bound()
-	if len(k.last) != 2 || k.last[0].id != "c" || k.last[1].id != "b" {
-		t.Errorf("of three of half the room each, %d are kept, want the last two", len(k.last))
-	}
-	k.of("huge").features.Store(2 * mostBookFeatures)
-	if k.bound(); len(k.last) != 1 || k.last[0].id != "huge" {
-		t.Errorf("beside one larger than all room %d others are kept", len(k.last)-1)
 	}
 }
 

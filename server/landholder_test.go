@@ -11,7 +11,6 @@ import (
 	"testing"
 	"time"
 
-	"headcut/sync/photo"
 	"headcut/sync/register"
 	"headcut/sync/store/storetest"
 )
@@ -288,13 +287,10 @@ func TestPhotos(t *testing.T) {
 		folded(t, "peg", fields{"kind": "peg", "photos": []string{strings.Repeat("e", 64)}}),
 	}
 	v := viewOf(t, all...)
-	shown := newShownPhotos()
-	for _, f := range all {
-		shown.change("p", f)
-	}
+	b := bookOf(t, all...)
 	for sha, want := range map[string]bool{shaA: true, shaB: true, shaC: true, strings.Repeat("d", 64): false, strings.Repeat("e", 64): false} {
-		if hash, err := photo.ParseSHA(sha); err != nil || shown.shows(hash) != want {
-			t.Errorf("photo %.1s… is shown: %v, %v, want %v: those of the dam alone", sha, !want, err, want)
+		if b.shows(sha) != want {
+			t.Errorf("photo %.1s… is shown: %v, want %v: those of the dam alone", sha, !want, want)
 		}
 	}
 	want := []landPhoto{{shaA, "2026-01-01"}, {shaB, "2026-03-01"}, {shaC, "2026-09-01"}}

@@ -2,6 +2,7 @@ package server
 
 import (
 	"cmp"
+	"encoding/json"
 	"math"
 	"slices"
 	"strings"
@@ -62,11 +63,12 @@ func humpsOf(s figures.LongSection) map[string]*works.Hump {
 	return humps
 }
 
-// landSectionOf takes over what may be shown of a long section, nil when nothing may. A gully
+// landSectionOf writes what may be shown of a long section, nil when nothing may, or when a number of it
+// is not finite. A gully
 // with a hidden dam is shown without any pair, for the spacings of its neighbours would tell
 // where it is; a hidden gully is left out. Of both partly is true: what was computed of their
 // dams from each other must not be shown either.
-func landSectionOf(s figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown *landSection, partly bool, humps map[string]*works.Hump) {
+func landSectionOf(s figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown []byte, partly bool, humps map[string]*works.Hump) {
 	humps = humpsOf(s)
 	partly = hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
 	if hidden[s.Thalweg] {
@@ -103,38 +105,10 @@ func landSectionOf(s figures.LongSection, hidden map[string]bool, heights map[st
 			})
 		}
 	}
-	if !out.finite() {
-		return nil, partly, humps
-	}
 	out.doubt(s.Bed)
 	out.shorten()
-	return out, partly, humps
-}
-
-// finite tells whether every number of the section can be written as JSON.
-func (s *landSection) finite() bool {
-	numbers := []float64{s.LengthM}
-	for _, b := range s.Bed {
-		numbers = append(numbers, b.ChainageM, b.LevelM)
-	}
-	for _, d := range s.Dams {
-		numbers = append(numbers, d.ChainageM)
-		for _, level := range []*float64{d.ToeLevelM, d.CrestLevelM, d.HeightM, d.PlusMinusM} {
-			if level != nil {
-				numbers = append(numbers, *level)
-			}
-		}
-	}
-	for _, p := range s.Pairs {
-		numbers = append(numbers, p.SpacingM)
-		if p.StepM != nil {
-			numbers = append(numbers, *p.StepM)
-		}
-		if p.Hump != nil {
-			numbers = append(numbers, p.Hump.ChainageM, p.Hump.AboveM)
-		}
-	}
-	return !slices.ContainsFunc(numbers, func(v float64) bool { return !finite(v) })
+	shown, _ = json.Marshal(out) // errs for such a number alone
+	return shown, partly, humps
 }
 
 // offBedM is how far a foot that no closed level run proves may lie off the bed that was

@@ -3,7 +3,6 @@ package server
 import (
 	"context"
 	"slices"
-	"sync"
 
 	"headcut/sync/store"
 )
@@ -45,52 +44,44 @@ func (v version) covers(w version) bool {
 	return true
 }
 
-// latest is what was made last of a property. One request at a time makes it, the others
-// wait for that: however many ask, no more than one processor is at work on it.
-type latest[T any] struct {
-	mu     sync.Mutex
-	made   T
-	at     version       // the zero version when nothing was made yet
-	making chan struct{} // closed when whoever makes it has done; nil when nobody does
-}
-
-// of gives what covers want: what is kept, or what renew makes of what was kept before. It
-// never gives what is older than want, for what an officer has hidden must be hidden at once.
-func (l *latest[T]) of(ctx context.Context, want version, renew func(former T, at version) (T, version, error)) (T, error) {
-	for {
-		l.mu.Lock()
-		if l.at.covers(want) {
-			defer l.mu.Unlock()
-			return l.made, nil
-		}
-		making := l.making
-		if making == nil {
-			l.making = make(chan struct{})
-			former, at := l.made, l.at
-			l.mu.Unlock()
-			return l.renewed(former, at, renew)
-		}
-		l.mu.Unlock()
-		select {
-		case <-making:
-		case <-ctx.Done():
-			var none T
-			return none, ctx.Err()
+// near reports whether at most so many entries of each register lead from v to w.
+func (v version) near(w version, most int64) bool {
+	if len(v.parts) == 0 || !slices.Equal(v.parts, w.parts) {
+		return false
+	}
+	for i, end := range v.ends {
+		if end.Epoch != w.ends[i].Epoch || end.N+uint64(most) < w.ends[i].N {
+			return false
 		}
 	}
+	return true
 }
 
-func (l *latest[T]) renewed(former T, at version, renew func(T, version) (T, version, error)) (made T, err error) {
-	err = errInternal // unless renew returns
-	defer func() {
-		l.mu.Lock()
-		defer l.mu.Unlock()
-		if err == nil {
-			l.made, l.at = made, at
-		}
-		close(l.making)
-		l.making = nil
-	}()
-	made, at, err = renew(former, at)
+// latest is what was made last of a property. One request at a time makes it and the others wait, so
+// that no more than one processor is at work on it however many ask.
+type latest[T any] struct {
+	turn chan struct{} // taken by whoever reads or makes it
+	made T
+	at   version // the zero version when nothing was made yet
+}
+
+func newLatest[T any]() *latest[T] { return &latest[T]{turn: make(chan struct{}, 1)} }
+
+// of gives what covers want: what is kept, or what make makes. It never gives what is older than want,
+// for what an officer has hidden must be hidden at once.
+func (l *latest[T]) of(ctx context.Context, want version, make func() (T, version, error)) (made T, err error) {
+	select {
+	case l.turn <- struct{}{}:
+	case <-ctx.Done():
+		return made, ctx.Err()
+	}
+	defer func() { <-l.turn }()
+	if l.at.covers(want) {
+		return l.made, nil
+	}
+	made, at, err := make()
+	if err == nil {
+		l.made, l.at = made, at
+	}
 	return made, err
 }

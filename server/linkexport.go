@@ -33,9 +33,8 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	w.Header().Set("Content-Type", format.MediaType)
 	w.Header().Set("Content-Disposition", "attachment; filename=works"+format.Extension)
-	file.whole.send(w, r, askAgain, file.data, endPiece)
+	file.send(w, r, format.MediaType, askAgain)
 }
 
 // packedFile gives a property's works in a format, as [Server.packedView] gives the page. A
@@ -46,11 +45,11 @@ func (s *Server) packedFile(ctx context.Context, property string, format export.
 		return nil, err
 	}
 	want.day = s.now().UTC().Format(time.DateOnly)
-	v := s.views.view(property)
-	kept := s.views.file(v, format.Name)
+	key := fileKey{property, format.Name}
+	kept := s.files.of(key, newLatest[*packedFile])
 	whole := context.WithoutCancel(ctx) // others wait for it too
-	return kept.packed.of(ctx, want, func(*packedFile, version) (file *packedFile, at version, err error) {
-		err = when(s.views.building, func() error {
+	return kept.of(ctx, want, func() (file *packedFile, at version, err error) {
+		err = when(s.building, func() error {
 			files := &linkFiles{items: func(next []model.Feature) (items map[string]*landItem, err error) {
 				err = s.withBook(whole, property, func(b *landBook) error {
 					items = b.itemsOf(next)
@@ -68,11 +67,14 @@ func (s *Server) packedFile(ctx context.Context, property string, format export.
 			return err
 		})
 		if err == nil {
-			s.views.weigh(property, v, &kept.bytes, len(file.data.deflated))
+			s.files.weigh(key, kept, len(file.gzip))
 		}
 		return file, at, err
 	})
 }
+
+// fileKey names the file of a property in a format.
+type fileKey struct{ property, format string }
 
 // linkFiles gives an export what the page shows, in the page's words and digits: none of the
 // surveyor's figures, no advice on building, and nothing that tells of a hidden feature

@@ -28,7 +28,7 @@ func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	view.sendPage(w, r)
+	view.page.send(w, r, "text/html; charset=utf-8", askAgain)
 }
 
 func (s *Server) handleFront(w http.ResponseWriter, _ *http.Request) {
@@ -63,7 +63,7 @@ func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 		http.NotFound(w, r)
 		return
 	}
-	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	w.Header().Set("Cache-Control", "public, "+keepForever)
 	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
 	s.sendBuilt(w, r, s.pages, name)
 }
@@ -119,11 +119,12 @@ func (s *Server) openView(w http.ResponseWriter, r *http.Request) *packedView {
 
 func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
 	if view := s.openView(w, r); view != nil {
-		view.sendJSON(w, r)
+		view.json.send(w, r, "application/json", askAgain)
 	}
 }
 
-// handleBlock gives a block of the lists that a link shows now, and no other.
+// handleBlock gives a block of the lists that a link shows now, and no other. Its name is made from its
+// content, so a browser may keep it without asking again: whether it is still shown, land.json tells.
 func (s *Server) handleBlock(w http.ResponseWriter, r *http.Request) {
 	view := s.openView(w, r)
 	if view == nil {
@@ -134,5 +135,5 @@ func (s *Server) handleBlock(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, &model.Problem{Path: "block", Reason: "this part of the map has changed", Fix: "ask for land.json again"})
 		return
 	}
-	block.send(w, r)
+	block.send(w, r, "application/json", "private, "+keepForever)
 }

@@ -23,7 +23,11 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, err)
 		return
 	}
-	shown, err := s.shows(r.Context(), p.ID, sha)
+	shown := false
+	err = s.withBook(r.Context(), p.ID, func(b *landBook) error {
+		shown = b.shows(sha.String())
+		return nil
+	})
 	if err == nil && shown { // also when a phone named there what is another property's
 		shown, err = s.hasPhoto(r.Context(), p.ID, sha)
 	}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"runtime"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -58,11 +59,14 @@ type Server struct {
 	unknownProxy                sync.Once
 	pace                        pace.Rule
 	computing                   allowances
-	turns                       *turns       // to compute
-	kept                        bookCache    // of the properties that landholders look at
-	views                       *viewCache   // what links show
-	photoNames                  photoNames   // that entries name, and by whom
-	absent                      absentPhotos // of them
+	turns                       *turns                              // to compute
+	books                       cache[string, *landBook]            // of the properties that landholders look at
+	views                       cache[string, *latest[*packedView]] // what links show, by property
+	files                       cache[fileKey, *latest[*packedFile]]
+	building                    chan struct{} // a place for each file that is made of a whole property
+	reading                     chan struct{} // a place for each property that is read from its beginning; whoever waits for it may hold up a file
+	photoNames                  photoNames    // that entries name, and by whom
+	absent                      absentPhotos  // of them
 	small                       *smallPhotos
 	room                        rooms // what devices and properties use of the disk
 }
@@ -89,8 +93,11 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		underway: map[string]bool{},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,
-		turns:    newTurns(), small: newSmallPhotos(), views: newViewCache(),
+		turns:    newTurns(), small: newSmallPhotos(),
 	}
+	places := max(2, runtime.GOMAXPROCS(0)-1)
+	s.building, s.reading = make(chan struct{}, places), make(chan struct{}, places)
+	s.books.most, s.views.most, s.files.most = mostBookFeatures, mostViewBytes, mostFileBytes
 	if err := c.Photos.Adopt(ctx, s.namersOfPhotos); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
 		return nil, fmt.Errorf("reading who sent the photos: %w", err)
 	}

@@ -2,7 +2,6 @@ package server
 
 import (
 	"bytes"
-	"container/list"
 	"context"
 	"errors"
 	"fmt"
@@ -44,16 +43,14 @@ var (
 type smallPhotos struct {
 	light, heavy chan struct{} // a place in each lane
 
+	kept cache[register.Hash, *smallPhoto]
+
 	mu     sync.Mutex
-	bytes  int
-	order  list.List // of *smallPhoto, the last asked for at the front
-	by     map[register.Hash]*list.Element
 	making map[register.Hash]*smallPhoto
 }
 
 // smallPhoto is a small version, or why there is none.
 type smallPhoto struct {
-	sha  register.Hash
 	done chan struct{} // closed when it is made
 	jpeg []byte
 	err  error
@@ -61,7 +58,7 @@ type smallPhoto struct {
 
 func newSmallPhotos() *smallPhotos {
 	return &smallPhotos{light: make(chan struct{}, max(2, runtime.GOMAXPROCS(0)-1)), heavy: make(chan struct{}, 1),
-		by: map[register.Hash]*list.Element{}, making: map[register.Hash]*smallPhoto{}}
+		kept: cache[register.Hash, *smallPhoto]{most: keptBytes}, making: map[register.Hash]*smallPhoto{}}
 }
 
 // handlePhoto gives enrolled devices the small version of a photo where it is asked for
@@ -110,7 +107,7 @@ func (s *Server) sendSmallPhoto(w http.ResponseWriter, r *http.Request, sha regi
 	default:
 		w.Header().Set("Content-Type", "image/jpeg")
 		w.Header().Set("ETag", strconv.Quote(sha.String()+"-small"))
-		w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+		w.Header().Set("Cache-Control", "private, "+keepForever)
 		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(small))
 	}
 }
@@ -134,7 +131,7 @@ func (p *smallPhotos) of(ctx context.Context, sha register.Hash, open func() (io
 func (p *smallPhotos) begin(sha register.Hash, open func() (io.ReadCloser, error)) (*smallPhoto, error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if kept := p.kept(sha); kept != nil {
+	if kept := p.kept.of(sha, nil); kept != nil {
 		return kept, nil
 	}
 	if small := p.making[sha]; small != nil {
@@ -143,7 +140,7 @@ func (p *smallPhotos) begin(sha register.Hash, open func() (io.ReadCloser, error
 	if len(p.making) >= mostMaking {
 		return nil, errManySmall
 	}
-	small := &smallPhoto{sha: sha, done: make(chan struct{})}
+	small := &smallPhoto{done: make(chan struct{})}
 	p.making[sha] = small
 	go func() {
 		small.jpeg, small.err = p.inLane(open)
@@ -151,7 +148,8 @@ func (p *smallPhotos) begin(sha register.Hash, open func() (io.ReadCloser, error
 		defer p.mu.Unlock()
 		delete(p.making, sha)
 		if _, unreadable := errors.AsType[*model.Problem](small.err); small.err == nil || unreadable {
-			p.keep(small)
+			p.kept.of(sha, func() *smallPhoto { return small })
+			p.kept.weigh(sha, small, 512+len(small.jpeg))
 		}
 		close(small.done)
 	}()
@@ -189,28 +187,6 @@ func within(lane chan struct{}, open func() (io.ReadCloser, error), most int) (s
 	}
 	return makeSmall(whole)
 }
-
-// kept is one that is kept, nil when none is. mu is held.
-func (p *smallPhotos) kept(sha register.Hash) *smallPhoto {
-	e := p.by[sha]
-	if e == nil {
-		return nil
-	}
-	p.order.MoveToFront(e)
-	return e.Value.(*smallPhoto)
-}
-
-// keep keeps one, and drops those asked for longest ago. mu is held.
-func (p *smallPhotos) keep(small *smallPhoto) {
-	p.by[small.sha] = p.order.PushFront(small)
-	for p.bytes += small.size(); p.bytes > keptBytes; {
-		oldest := p.order.Remove(p.order.Back()).(*smallPhoto)
-		delete(p.by, oldest.sha)
-		p.bytes -= oldest.size()
-	}
-}
-
-func (s *smallPhoto) size() int { return 512 + len(s.jpeg) }
 
 // makeSmall scales a JPEG down and turns it upright. Nothing but the picture is kept: where
 // it was taken, and by which camera, is not in the small version.

@@ -227,16 +227,13 @@ func TestSmallPhotosAreKeptWithinLimits(t *testing.T) {
 	if made != 1 {
 		t.Errorf("the same small version was made %d times, want once", made)
 	}
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	for i := range 10 {
-		p.keep(&smallPhoto{sha: register.Hash{2, byte(i)}, jpeg: make([]byte, keptBytes/4)})
+	for i := byte(0); i < 10; i++ {
+		if _, err := p.of(t.Context(), register.Hash{2, i}, open); err != nil {
+			t.Fatal(err)
+		}
 	}
-	if p.bytes > keptBytes || p.order.Len() != len(p.by) || len(p.by) > 4 {
-		t.Errorf("%d bytes of %d small versions are kept, want at most %d", p.bytes, len(p.by), keptBytes)
-	}
-	if p.kept(register.Hash{2, 9}) == nil || p.kept(register.Hash{1}) != nil {
-		t.Error("the newest must be kept and the oldest dropped")
+	if want := 11 * (512 + len(p.kept.of(register.Hash{1}, nil).jpeg)); p.kept.weight != want || p.kept.most != keptBytes {
+		t.Errorf("11 small versions weigh %d of %d, want %d", p.kept.weight, p.kept.most, want)
 	}
 }
 

@@ -18,7 +18,6 @@ import (
 	"testing"
 	"time"
 
-	"headcut/sync/photo"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -156,16 +155,7 @@ func TestPhotoRequestReadsOnlyWhatCame(t *testing.T) {
 func TestPhotosGivenAreThoseOfThePage(t *testing.T) {
 	s := newSite(t)
 	p, secret, shas, maker := photographed(t, s, 6)
-	var hashes []register.Hash
-	for _, text := range shas {
-		sha, err := photo.ParseSHA(text)
-		if err != nil {
-			t.Fatal(err)
-		}
-		hashes = append(hashes, sha)
-	}
 	random := rand.New(rand.NewPCG(1, 2))
-	view := s.views.view(p.ID)
 	for round := range 150 {
 		feature := fmt.Sprint("dam-", random.IntN(6))
 		var entry json.RawMessage
@@ -189,14 +179,12 @@ func TestPhotosGivenAreThoseOfThePage(t *testing.T) {
 		}
 		body := s.open(secret + "/land.json").Body.String()
 		for i, sha := range shas {
-			shown, err := s.shows(t.Context(), p.ID, hashes[i])
+			shown := false
+			err := s.withBook(t.Context(), p.ID, func(b *landBook) error { shown = b.shows(sha); return nil })
 			if want := strings.Contains(body, sha); err != nil || shown != want {
 				t.Fatalf("round %d, after %s: photo %d is given: %v, %v; the page shows it: %v", round, entry, i, shown, err, want)
 			}
 		}
-	}
-	if view != s.views.view(p.ID) || view.photoBytes == 0 || view.viewBytes == 0 {
-		t.Error("nothing was kept: the comparison above proves nothing")
 	}
 }
 
@@ -260,18 +248,18 @@ func upTo(n uint64) version {
 // Who asks while something older is being made waits for something newer, which one request
 // makes for all of them.
 func TestLatestIsNeverOlderThanAskedFor(t *testing.T) {
-	var l latest[uint64]
+	l := newLatest[uint64]()
 	began, carryOn := make(chan struct{}), make(chan struct{})
 	var made atomic.Int64
-	making := func(n uint64) func(uint64, version) (uint64, version, error) {
-		return func(uint64, version) (uint64, version, error) { made.Add(1); return n, upTo(n), nil }
+	making := func(n uint64) func() (uint64, version, error) {
+		return func() (uint64, version, error) { made.Add(1); return n, upTo(n), nil }
 	}
 	var wait sync.WaitGroup
 	wait.Go(func() {
-		_, _ = l.of(t.Context(), upTo(1), func(uint64, version) (uint64, version, error) {
+		_, _ = l.of(t.Context(), upTo(1), func() (uint64, version, error) {
 			close(began)
 			<-carryOn
-			return making(1)(0, version{})
+			return making(1)()
 		})
 	})
 	<-began
@@ -296,43 +284,16 @@ func TestLatestIsNeverOlderThanAskedFor(t *testing.T) {
 
 // What fails, or panics, is made by the next who asks.
 func TestLatestOutlivesAFailure(t *testing.T) {
-	var l latest[int]
+	l := newLatest[int]()
 	broken := errors.New("broken")
-	if _, err := l.of(t.Context(), upTo(1), func(int, version) (int, version, error) { return 1, upTo(1), broken }); !errors.Is(err, broken) {
+	if _, err := l.of(t.Context(), upTo(1), func() (int, version, error) { return 1, upTo(1), broken }); !errors.Is(err, broken) {
 		t.Errorf("got %v, want the failure", err)
 	}
 	func() {
 		defer func() { _ = recover() }()
-		_, _ = l.of(t.Context(), upTo(1), func(int, version) (int, version, error) { panic("fault") })
+		_, _ = l.of(t.Context(), upTo(1), func() (int, version, error) { panic("fault") })
 	}()
-	if got, err := l.of(t.Context(), upTo(1), func(int, version) (int, version, error) { return 3, upTo(1), nil }); got != 3 || err != nil {
+	if got, err := l.of(t.Context(), upTo(1), func() (int, version, error) { return 3, upTo(1), nil }); got != 3 || err != nil {
 		t.Errorf("after a failure: got %d, %v, want 3", got, err)
-	}
-}
-
-// No more memory is kept than is set aside, and those asked for last stay.
-func TestKeptViewsStayWithinTheirMemory(t *testing.T) {
-	k := newViewCache()
-	for i := range 10 {
-		first := k.view("first")
-		id := fmt.Sprint("p", i)
-		k.weigh("first", first, &first.viewBytes, mostViewBytes/4)
-		v := k.view(id)
-		k.weigh(id, v, &v.viewBytes, mostViewBytes/8)
-		k.weigh(id, v, &k.file(v, "kml").bytes, mostViewBytes/8)
-		if k.bytes > mostViewBytes {
-			t.Fatalf("%d bytes are kept, want at most %d", k.bytes, mostViewBytes)
-		}
-		if k.of[id] == nil || k.of["first"] != first {
-			t.Fatalf("after %s what was asked for last is not kept", id)
-		}
-	}
-	if len(k.of) != 4 || k.of["p9"] == nil || k.of["p6"] != nil {
-		t.Errorf("%d views are kept, want the four last asked for", len(k.of))
-	}
-	huge := k.view("huge")
-	k.weigh("huge", huge, &huge.viewBytes, 2*mostViewBytes)
-	if len(k.of) != 1 || k.of["huge"] != huge || k.bytes != 2*mostViewBytes {
-		t.Errorf("beside one larger than all room %d others are kept", len(k.of)-1)
 	}
 }
