@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import type { Geometry } from "./item.ts";
+import type { Geometry } from "./entry.ts";
 import { awayTo, awayWords } from "./away.ts";
 import { metresPerDegree } from "./plane.ts";
 

@@ -2,9 +2,8 @@
 // measuring. Every screen that tells a distance has it from here, from the same fix. Pure.
 
 import { compass, distance } from "./words.ts";
-import type { Feature } from "./entry.ts";
-import type { Geometry } from "./item.ts";
-import { bearingTo, metresBetween, nearestOnLine, offset, type Place } from "./plane.ts";
+import { placeOf, type Feature, type Geometry, type Position } from "./entry.ts";
+import { bearingTo, metresBetween, nearestOnLine, offset, placeAt, type Place } from "./plane.ts";
 
 export interface Away {
   readonly distanceM: number; // to the nearest place of it; 0 within an area
@@ -17,7 +16,7 @@ export function awayTo(geometry: Geometry | null | undefined, from: Place): Away
   return to ? { distanceM: metresBetween(from, to), bearingDeg: bearingTo(from, to) } : undefined;
 }
 
-export const awayOf = (f: Feature, from: Place): Away | undefined => awayTo(f.fields["geometry"] as Geometry | null | undefined, from);
+export const awayOf = (f: Feature, from: Place): Away | undefined => awayTo(placeOf(f), from);
 
 /** Whether the way is shorter than the position is good for. */
 export const isHere = (away: Away, accuracyM: number): boolean => away.distanceM <= accuracyM;
@@ -56,8 +55,6 @@ function nearest(g: Geometry, from: Place): Place | undefined {
   }
 }
 
-type Position = readonly [number, number];
-const placeAt = ([lon, lat]: Position): Place => ({ lon, lat });
 const onLine = (line: readonly Position[], from: Place): Place | undefined => nearestOnLine(line.map(placeAt), from)?.at;
 
 function closest(places: readonly (Place | undefined)[], from: Place): Place | undefined {

@@ -33,11 +33,16 @@ export interface Feature {
   readonly unsent: number; // entries about it that the server has not acknowledged
 }
 
-/** GeoJSON, longitude first, WGS84. */
+/** Longitude and latitude in degrees, WGS84. */
+export type Position = readonly [number, number];
+
+/** GeoJSON. */
 export type Geometry =
-  | { readonly type: "Point"; readonly coordinates: readonly [number, number] }
-  | { readonly type: "LineString"; readonly coordinates: readonly (readonly [number, number])[] }
-  | { readonly type: "Polygon"; readonly coordinates: readonly (readonly (readonly [number, number])[])[] };
+  | { readonly type: "Point"; readonly coordinates: Position }
+  | { readonly type: "MultiPoint" | "LineString"; readonly coordinates: readonly Position[] }
+  | { readonly type: "MultiLineString" | "Polygon"; readonly coordinates: readonly (readonly Position[])[] }
+  | { readonly type: "MultiPolygon"; readonly coordinates: readonly (readonly (readonly Position[])[])[] }
+  | { readonly type: "GeometryCollection"; readonly geometries: readonly Geometry[] };
 
 /** The kind of the feature that holds a property's settings; it is no item. */
 export const settingsKind = "settings";

@@ -30,6 +30,12 @@ export function labelOf(feature: Feature, field: Field): string {
 /** The kind of an item in words: a photo is kept as a visit. */
 export const kindLabelOf = (feature: Feature): string => (isPhoto(feature) ? "Photo" : kindNamed(kindOf(feature)).label);
 
+/** The next of numbered names, after the highest of those there are: "Dam 3", "CP4". */
+export function nextName(begins: string, names: readonly string[]): string {
+  const pattern = new RegExp(`^${begins}(\\d+)$`);
+  return `${begins}${1 + Math.max(0, ...names.map((name) => Number(pattern.exec(name)?.[1] ?? 0)))}`;
+}
+
 const looked = ["condition", "sedimentDepthM", "headOffsetM", "coverPct", "notes"];
 
 /** Whether a visit is a photo and no more: nobody judged or measured anything at it. */

@@ -22,6 +22,9 @@ export function withPlusMinus(value: number, doubt: number, most = 3): string {
   return `${number(value, decimals)} ± ${number(doubt, decimals)}`;
 }
 
+/** A number as far as it means something: nine places of a degree are 0.1 mm. */
+export const rounded = (value: number, places: number): number => Number(value.toFixed(places));
+
 /** The number a person typed, with a comma or a point; undefined for none, NaN for what is none. */
 export function numberIn(text: string): number | undefined {
   const plain = text.trim().replace(",", ".").replace("\u2212", "-");

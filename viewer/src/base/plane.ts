@@ -2,10 +2,24 @@
 // computations: whether a fix has moved, which way a thing lies, where a thumb pointed.
 // What is shown as a figure of a work comes from package model.
 
+import type { Geometry, Position } from "./entry.ts";
+
 export interface Place {
   readonly lon: number; // degrees, WGS84
   readonly lat: number;
 }
+
+/** A position of GeoJSON as a place. */
+export const placeAt = ([lon, lat]: Position): Place => ({ lon, lat });
+
+/** The lines of a geometry: one, or the pieces of a broken walk; none of what is no line. */
+export function linesIn(geometry: Geometry | undefined): readonly (readonly Place[])[] {
+  if (geometry?.type === "LineString") return [geometry.coordinates.map(placeAt)];
+  return geometry?.type === "MultiLineString" ? geometry.coordinates.map((line) => line.map(placeAt)) : [];
+}
+
+/** A longitude, or degrees from one to another, on the short way over the antimeridian: from -180 to below 180. */
+const shortWay = (deg: number): number => ((deg + 540) % 360) - 180;
 
 const equatorM = 6378137;
 const flattening = 1 / 298.257223563;
@@ -26,8 +40,7 @@ export function metresPerDegree(lat: number): { east: number; north: number } {
 /** Metres east and north from one place to another; within 1 mm over 1 km, 0.1 % over 100 km, not near the poles. */
 export function offset(from: Place, to: Place): { east: number; north: number } {
   const per = metresPerDegree((from.lat + to.lat) / 2);
-  const turn = ((to.lon - from.lon + 540) % 360) - 180; // the short way over the antimeridian
-  return { east: turn * per.east, north: (to.lat - from.lat) * per.north };
+  return { east: shortWay(to.lon - from.lon) * per.east, north: (to.lat - from.lat) * per.north };
 }
 
 export function metresBetween(a: Place, b: Place): number {
@@ -46,12 +59,29 @@ export function moved(from: Place, eastM: number, northM: number): Place {
   const first = metresPerDegree(from.lat);
   const lat = from.lat + northM / metresPerDegree(from.lat + northM / first.north / 2).north;
   const lon = from.lon + eastM / metresPerDegree((from.lat + lat) / 2).east;
-  return { lon: ((lon + 540) % 360) - 180, lat };
+  return { lon: shortWay(lon), lat };
 }
 
-/** The nearest place on a line, how far off it is, and after which of its positions. */
-export function nearestOnLine(line: readonly Place[], to: Place): { at: Place; offM: number; after: number } | null {
-  let best: { at: Place; offM: number; after: number } | null = null;
+/** The place so great a share of the way from one place to another. */
+export const between = (a: Place, b: Place, share: number): Place => ({
+  lon: shortWay(a.lon + share * shortWay(b.lon - a.lon)),
+  lat: a.lat + share * (b.lat - a.lat),
+});
+
+/** How long a line through places is. */
+export const lengthOf = (line: readonly Place[]): number => line.slice(1).reduce((sum, p, i) => sum + metresBetween(line[i]!, p), 0);
+
+/** The nearest place on a line, how far off and how far along it is, and after which of its positions. */
+export interface OnLine {
+  readonly at: Place;
+  readonly offM: number;
+  readonly alongM: number;
+  readonly after: number;
+}
+
+export function nearestOnLine(line: readonly Place[], to: Place): OnLine | null {
+  let best: OnLine | null = null,
+    beforeM = 0;
   for (let i = 0; i < line.length; i++) {
     const a = line[i]!;
     const here = offset(a, to);
@@ -59,10 +89,8 @@ export function nearestOnLine(line: readonly Place[], to: Place): { at: Place; o
     const long2 = along.east ** 2 + along.north ** 2;
     const t = long2 === 0 ? 0 : Math.min(1, Math.max(0, (here.east * along.east + here.north * along.north) / long2));
     const offM = Math.hypot(here.east - t * along.east, here.north - t * along.north);
-    if (best && offM >= best.offM) continue;
-    const b = line[i + 1] ?? a;
-    const turn = ((b.lon - a.lon + 540) % 360) - 180;
-    best = { at: { lon: ((a.lon + t * turn + 540) % 360) - 180, lat: a.lat + t * (b.lat - a.lat) }, offM, after: i };
+    if (!best || offM < best.offM) best = { at: between(a, line[i + 1] ?? a, t), offM, alongM: beforeM + t * Math.sqrt(long2), after: i };
+    beforeM += Math.sqrt(long2);
   }
   return best;
 }

@@ -1,9 +1,13 @@
 // The model's sentences as a screen says them: it names its fields as files and the command
 // line do, and an officer has never seen those names. Pure.
 
-/** Why a computation or the server refused something, as model.Problem has it. */
+import { sentence } from "./words.ts";
+
+/** Why a computation or the server refused something, as model.Problem has it: the same words at every entry point. */
 export interface Problem {
-  readonly path?: string;
+  readonly file?: string;
+  readonly line?: number;
+  readonly path?: string; // "bed[3].levelM"
   readonly reason: string;
   readonly fix?: string;
 }
@@ -40,6 +44,5 @@ export const plainProblem = (problem: Problem): Problem => ({
 
 /** What is wrong, and what to do. */
 export function inWords({ path, reason, fix }: Problem): string {
-  const all = [path === "track" ? `the track ${reason}` : reason, fix].filter(Boolean).join(": ");
-  return `${all.slice(0, 1).toUpperCase()}${all.slice(1)}${/[.?!]$/.test(all) ? "" : "."}`;
+  return sentence([path === "track" ? `the track ${reason}` : reason, fix].filter(Boolean).join(": "));
 }

@@ -71,7 +71,14 @@ export function dayOf(at: Date): string {
   return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
 }
 
-const two = (n: number) => String(n).padStart(2, "0");
+/** "07". */
+export const two = (n: number): string => String(n).padStart(2, "0");
+
+/** A text as a sentence: with a capital, and a full stop where it has no end yet. */
+export const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.?!]$/.test(text) ? "" : "."}`;
+
+/** The order of ids and stamps. */
+export const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 /** What an item is called: its own name, or else its kind. */
 export const called = (name: string, kindLabel: string): string => (name.trim() ? name.trim() : kindLabel);

@@ -6,16 +6,8 @@
 
 import "go:glue";
 import program from "go:program";
+import type { Problem } from "../base/problem.ts";
 import type { Types } from "./types/index.ts";
-
-/** What is wrong with an input, in the same words at every entry point: command line, HTTP and pages. */
-export interface Problem {
-  file?: string;
-  line?: number;
-  path?: string; // "bed[3].levelM"
-  reason: string;
-  fix?: string;
-}
 
 /** An answer, or why there is none. */
 export type Answer<Out = unknown> = { ok: true; output: Out } | { ok: false; problem: Problem };

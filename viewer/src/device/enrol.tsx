@@ -9,7 +9,7 @@ import { Caution, Trouble } from "../ui/panel.tsx";
 import { type Told, troubleOf } from "../storage/errors.ts";
 import type { Problem } from "../base/problem.ts";
 import type { Self, Store, StorageError } from "../storage/store.ts";
-import { askToKeep } from "../storage/room.ts";
+import { askToKeep } from "../storage/persistence.ts";
 import { askToEnrol } from "../sync/enrol.ts";
 import { Elsewhere } from "./elsewhere.tsx";
 import { codeIn, mayNot, whereNow } from "./code.ts";

@@ -43,7 +43,7 @@ export function GullySection({ gully, features, section: found, cautions, select
 function drawn(s: LongSection, features: readonly Feature[]): Section {
   const heightM = (id: string) => {
     const dam = features.find((f) => f.id === id);
-    return (dam && heightOf(dam)) ?? undefined;
+    return dam && heightOf(dam);
   };
   return {
     thalweg: s.thalweg,

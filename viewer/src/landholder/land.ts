@@ -1,6 +1,6 @@
 // What the server tells of a property to whoever holds its link: the shape of land.json.
 
-import type { Geometry } from "../base/item.ts";
+import type { Geometry } from "../base/entry.ts";
 import type { Section } from "../section/section.ts";
 
 export interface Kind {

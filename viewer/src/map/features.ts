@@ -14,12 +14,12 @@ import RegularShape from "ol/style/RegularShape.js";
 import StrokeStyle from "ol/style/Stroke.js";
 import Style from "ol/style/Style.js";
 import Text from "ol/style/Text.js";
-import { type Feature, kindOf, textOf } from "../base/entry.ts";
+import { type Feature, kindOf, placeOf, textOf } from "../base/entry.ts";
 import { kindNamed } from "../base/kinds.ts";
 import { isPhoto } from "../base/names.ts";
 import { type Dresser, dresser, type WorkStyle } from "./style.ts";
 import { closeEnoughPx, nearest } from "./pointer.ts";
-import { geometryOf, statusOf } from "../base/item.ts";
+import { statusOf } from "../base/item.ts";
 import { offMap, onMap, project } from "./projection.ts";
 import { ink } from "./symbols.ts";
 import { type Group, inSight, type Scene } from "./scene.ts";
@@ -57,7 +57,7 @@ export class Drawn {
     for (const thing of alone) {
       let f = this.shown.get(thing);
       if (!f || f.get("named") !== named) {
-        f = new OLFeature(f?.getGeometry() ?? onMap(geometryOf(thing)!, scene.near));
+        f = new OLFeature(f?.getGeometry() ?? onMap(placeOf(thing)!, scene.near));
         f.set("named", named, true);
         f.setStyle(this.styleOf(thing, named));
         fresh.push(f);
@@ -86,7 +86,7 @@ export class Drawn {
   choose(thing: Feature | undefined, near: number): Extent | null {
     this.one.clear();
     if (!thing) return null;
-    const geometry = onMap(geometryOf(thing)!, near);
+    const geometry = onMap(placeOf(thing)!, near);
     const f = new OLFeature(geometry);
     const itself = this.styleOf(thing, true);
     f.setStyle((feature, resolution) => [...this.dress.halo(geometry), ...itself(feature, resolution)]);

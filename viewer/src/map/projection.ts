@@ -9,7 +9,7 @@ import MultiPoint from "ol/geom/MultiPoint.js";
 import MultiPolygon from "ol/geom/MultiPolygon.js";
 import Point from "ol/geom/Point.js";
 import Polygon from "ol/geom/Polygon.js";
-import type { Geometry as LandGeometry, Position } from "../base/item.ts";
+import type { Geometry as LandGeometry, Position } from "../base/entry.ts";
 
 const radius = 6378137; // m: of the Mercator sphere, which is also the ellipsoid's equator
 const flattening = 1 / 298.257223563; // WGS84

@@ -1,8 +1,7 @@
 // Which things of a property are drawn at a place and scale: all that are in sight, or,
 // where more would be drawn than a phone can, groups of them. Pure.
 
-import type { Feature } from "../base/entry.ts";
-import { geometryOf, type Geometry } from "../base/item.ts";
+import { placeOf, type Feature, type Geometry } from "../base/entry.ts";
 
 /** No more symbols than this are drawn at once. */
 export const mostSymbols = 2000;
@@ -30,12 +29,12 @@ export interface Group {
 }
 
 export function sceneOf(features: readonly Feature[]): Scene {
-  const things = features.filter((f) => !f.struck && geometryOf(f));
+  const things = features.filter((f) => !f.struck && placeOf(f));
   const boxes = new Float64Array(things.length * 4);
-  const near = things.length ? firstLongitude(geometryOf(things[0]!)!) : 0;
+  const near = things.length ? firstLongitude(placeOf(things[0]!)!) : 0;
   for (let i = 0; i < things.length; i++) {
     boxes.set([Infinity, Infinity, -Infinity, -Infinity], i * 4);
-    widen(boxes, i * 4, geometryOf(things[i]!)!, near);
+    widen(boxes, i * 4, placeOf(things[i]!)!, near);
   }
   return { things, boxes, near };
 }

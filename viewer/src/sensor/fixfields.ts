@@ -1,6 +1,7 @@
 // What an entry keeps of the fix that placed it.
 
 import type { Fields } from "../base/entry.ts";
+import { rounded } from "../base/number.ts";
 import type { Fix } from "./fix.ts";
 
 /** Above this a fix is poor for the works of a gully, and the officer is told. Common practice, no source. */
@@ -30,9 +31,4 @@ export function placed(fix: Fix): Fields {
 /** One figure for positions of different worth: the root of the mean square of their accuracies. */
 export function meanAccuracyM(accuraciesM: readonly number[]): number {
   return rounded(Math.sqrt(accuraciesM.reduce((sum, m) => sum + m ** 2, 0) / accuraciesM.length), 2);
-}
-
-/** A number as far as it means something: nine places of a degree are 0.1 mm. */
-export function rounded(value: number, places: number): number {
-  return Number(value.toFixed(places));
 }

@@ -4,7 +4,7 @@
 import type { Entry, Feature } from "../base/entry.ts";
 import type { Position, Pulled } from "./store.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
-import { sameEntries, standing } from "./refold.ts";
+import { sameEntries, standing, unfolded } from "./refold.ts";
 import { bytesOf, chainAfter, hexOf, noChain, sha256 } from "./hash.ts";
 import { Counted } from "./counters.ts";
 import type { EntryRow } from "./schema.ts";
@@ -35,7 +35,7 @@ export async function apply(db: Connection, property: string, pages: readonly Pu
   for (let tries = 0; tries < 10; tries++) {
     const before = await heldAbout(db, incoming);
     const stale = staleFeatures(incoming, before);
-    const folded = stale.length > 0 ? await gather(unfold(stale, incoming, before)) : [];
+    const folded = stale.length > 0 ? await gather(together(stale, incoming, before)) : [];
     const changed = await write(db, property, from, to, incoming, before, folded);
     if (changed) return changed;
   }
@@ -102,14 +102,18 @@ function staleFeatures(incoming: readonly Incoming[], before: ReadonlyMap<string
   return [...stale];
 }
 
-function unfold(features: readonly string[], incoming: readonly Incoming[], before: ReadonlyMap<string, readonly EntryRow[]>): Unfolded[] {
+function together(
+  features: readonly string[],
+  incoming: readonly Incoming[],
+  before: ReadonlyMap<string, readonly EntryRow[]>,
+): Unfolded[] {
   const came = new Map<string, Incoming[]>(features.map((f) => [f, []]));
   for (const i of incoming) came.get(i.entry.feature)?.push(i);
   return features.map((feature) => {
     const entries = came.get(feature)!;
     const ids = new Set(entries.map((i) => i.entry.id));
     const others = (before.get(feature) ?? []).filter((e) => !ids.has(e.id));
-    return { feature, entries: [...others, ...entries].map(({ n, arrivedMS, text }) => ({ n, arrivedMS, text })) };
+    return unfolded(feature, [...others, ...entries]);
   });
 }
 

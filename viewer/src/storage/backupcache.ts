@@ -4,6 +4,7 @@
 // page has used. Runs in a worker: a response is slow to store.
 
 import { droppedLine, keptLine, replay, wholeLine, type BackupRecord } from "./journal.ts";
+import { freeBytes } from "./persistence.ts";
 
 export interface Keeping extends BackupRecord {
   readonly bytes?: ArrayBuffer;
@@ -83,8 +84,7 @@ export class BackupCache {
 
   async #keepBytes(key: string, bytes: ArrayBuffer): Promise<boolean> {
     if (this.#full) return false;
-    const { quota = Infinity, usage = 0 } = await navigator.storage.estimate();
-    if (quota - usage - bytes.byteLength < roomLeftBytes) return false; // the room is for what is not copied yet
+    if ((await freeBytes()) - bytes.byteLength < roomLeftBytes) return false; // the room is for what is not copied yet
     try {
       await this.cache.put(this.#bytesAt(key), new Response(bytes));
       return true;

@@ -1,6 +1,7 @@
 // What the backup holds, as records of its journal and back.
 
 import type { Entry } from "../base/entry.ts";
+import { compare } from "../base/words.ts";
 import type { Copied, Self } from "./store.ts";
 import type { BackupRecord } from "./journal.ts";
 import type { Keeping } from "./backupcache.ts";
@@ -103,7 +104,7 @@ export function backedUpIn(records: readonly BackupRecord[]): InBackup {
     else if (key.startsWith(prefix.seq)) seqs.push({ device: of.slice(0, of.indexOf("/")), property: rest(of), seq: value as number });
     else if (key.startsWith(prefix.entry)) entries.push(placed(of, told["property"] as string, told["text"] as string));
   }
-  entries.sort((a, b) => compared(a.property, b.property) || compared(a.device, b.device) || a.seq - b.seq); // ids of one millisecond do not tell
+  entries.sort((a, b) => compare(a.property, b.property) || compare(a.device, b.device) || a.seq - b.seq); // ids of one millisecond do not tell
   return { self, seqs, entries, photos, drafts, byteDrafts };
 }
 
@@ -111,7 +112,5 @@ function placed(id: string, property: string, text: string): Placed {
   const { device, deviceSeq: seq } = JSON.parse(text) as Entry;
   return { id, property, text, device, seq };
 }
-
-const compared = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 const rest = (key: string): string => key.slice(key.indexOf("/") + 1);

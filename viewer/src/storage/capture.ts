@@ -11,6 +11,7 @@ import { overlay, sawOthers, unknownFeature } from "./overlay.ts";
 import type { SelfRow } from "./schema.ts";
 import type { Keeping } from "./backupcache.ts";
 import { entryRecord, photoRecord, seqRecord } from "./backuprecords.ts";
+import { unsentRow } from "./sent.ts";
 import { nextStamp } from "./stamp.ts";
 import { behind, gone, invalid, notEnrolled } from "./errors.ts";
 import { newID } from "../base/uuid.ts";
@@ -119,21 +120,7 @@ async function keep(
       entry = entryOf(p, self, before, seq, now);
     const text = encode(entry, performance.timeOrigin + performance.now());
     copy.push(entryRecord({ id: p.id, property: home, text }));
-    counted.entry(undefined, {
-      id: p.id,
-      property: home,
-      feature: p.feature,
-      device: self.device,
-      seq,
-      stamp: entry.stamp,
-      text,
-      n: 0,
-      arrivedMS: 0,
-      savedMS: now.getTime(),
-      mine: [home, place],
-      waiting: [home, place],
-      unsentOf: p.feature,
-    });
+    counted.entry(undefined, unsentRow(entry, text, place, now.getTime()));
     touched.set(p.feature, overlay(before, entry));
     if (p.photo) copy.push(await keepPhoto(counted, p.photo, p.feature, place));
   }

@@ -2,6 +2,7 @@
 // would refuse: a capture that the server cannot take must not be called saved.
 
 import type { Entry, Fields } from "../base/entry.ts";
+import { two } from "../base/words.ts";
 import { invalid } from "./errors.ts";
 
 const entryBytes = 256 << 10;
@@ -99,7 +100,7 @@ function plain(value: unknown, field: string, depth: number): unknown {
 /** RFC 3339 by the phone's own clock and zone: 2026-11-25T09:30:00.000+10:00. */
 export function localTime(at: Date): string {
   const offset = -at.getTimezoneOffset();
-  const two = (n: number) => String(Math.floor(Math.abs(n))).padStart(2, "0");
-  const zone = `${offset < 0 ? "-" : "+"}${two(offset / 60)}:${two(offset % 60)}`;
+  const minutes = Math.abs(offset);
+  const zone = `${offset < 0 ? "-" : "+"}${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
   return new Date(at.getTime() + offset * 60_000).toISOString().replace("Z", zone);
 }

@@ -2,6 +2,7 @@
 // was there before an entry, for undoing that entry and no other.
 
 import type { Entry } from "../base/entry.ts";
+import { compare } from "../base/words.ts";
 import type { Recorded } from "./store.ts";
 import type { Connection } from "./connection.ts";
 import type { EntryRow } from "./schema.ts";
@@ -31,7 +32,7 @@ export function historyOf(db: Connection, feature: string): Promise<readonly Rec
     (await open.getAllFromIndex("entries", "feature", feature))
       .filter((e) => e.refused === undefined)
       .map(recorded)
-      .sort((a, b) => (a.entry.stamp < b.entry.stamp ? -1 : a.entry.stamp > b.entry.stamp ? 1 : 0)),
+      .sort((a, b) => compare(a.entry.stamp, b.entry.stamp)),
   );
 }
 

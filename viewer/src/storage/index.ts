@@ -2,6 +2,6 @@
 
 export { openStore, type PhoneStore, type StoreOptions } from "./phonestore.ts";
 export type { Folded, Gather, Unfolded } from "../compute/fold.ts";
-export type { Room } from "./room.ts";
+export { storageNow } from "./persistence.ts";
 export { newID } from "../base/uuid.ts";
 export { steps, type Step } from "./schema.ts";

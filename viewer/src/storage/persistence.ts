@@ -1,12 +1,32 @@
 // Whether the browser promises to keep what is stored, and how much room there is.
 
 import { device } from "../base/page.ts";
-import { askToKeep } from "./room.ts";
 
 export interface Storage {
   readonly kept: boolean | undefined; // whether the browser promised to keep what is stored; undefined: it cannot say
   readonly usedBytes: number;
   readonly freeBytes: number | undefined;
+}
+
+let asking: Promise<void> | undefined;
+
+/**
+ * Asks the browser to keep this page's storage, once at a time. Some ask the officer, who may
+ * never answer: nothing may wait for this but news of the answer.
+ */
+export function askToKeep(): Promise<void> {
+  const ask = async () => {
+    if (!(await navigator.storage.persisted())) await navigator.storage.persist();
+  };
+  return (asking ??= ask()
+    .catch(() => undefined)
+    .finally(() => (asking = undefined))); // a browser that keeps nothing says so when asked what it keeps
+}
+
+/** What the browser says that it would still take, in bytes. */
+export async function freeBytes(): Promise<number> {
+  const { quota = Infinity, usage = 0 } = await navigator.storage.estimate();
+  return quota - usage;
 }
 
 /** Whether the browser has promised; undefined when it does not say. */

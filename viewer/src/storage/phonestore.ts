@@ -38,7 +38,7 @@ import { photosOf } from "./photos.ts";
 import { clashes } from "./clashes.ts";
 import { beginProperty, opened, partsOf, states, strays, told } from "./properties.ts";
 import { refold } from "./refold.ts";
-import { askToKeep, room, type Room } from "./room.ts";
+import { askToKeep } from "./persistence.ts";
 import type { SelfRow, Step } from "./schema.ts";
 import { Shown } from "./shown.ts";
 import { Backup } from "./backup.ts";
@@ -155,11 +155,6 @@ export class PhoneStore implements Store {
 
   cloned(): boolean {
     return this.#self?.cloned ?? false;
-  }
-
-  /** How much room there is, and whether the browser keeps what is stored. */
-  room(): Promise<Room> {
-    return room(!this.#reserved.givenUp);
   }
 
   asked(): Promise<Asking | null> {

@@ -3,7 +3,7 @@
 
 import type { Feature } from "../base/entry.ts";
 import { request, type Connection, type Writing } from "./connection.ts";
-import type { Folded, Gather } from "../compute/fold.ts";
+import type { Folded, Gather, Unfolded } from "../compute/fold.ts";
 import type { EntryRow } from "./schema.ts";
 
 const prefix = "stale/";
@@ -28,7 +28,7 @@ export async function refold(db: Connection, gather: Gather): Promise<readonly F
 /** null when a capture came in between. */
 async function refoldOne(db: Connection, id: string, gather: Gather): Promise<Feature | null> {
   const entries = await db.read((open) => open.getAllFromIndex("entries", "feature", id));
-  const [folded] = await gather([{ feature: id, entries: entries.map(({ n, arrivedMS, text }) => ({ n, arrivedMS, text })) }]);
+  const [folded] = await gather([unfolded(id, entries)]);
   if (!folded) throw new Error(`no fold of feature ${id} was given`);
   return db.write(["entries", "features", "notes"], async (tx) => {
     const index = tx.objectStore("entries").index("feature");
@@ -44,6 +44,12 @@ async function refoldOne(db: Connection, id: string, gather: Gather): Promise<Fe
     return feature;
   });
 }
+
+/** A feature and entries about it, as they are folded. */
+export const unfolded = (feature: string, entries: readonly Unfolded["entries"][number][]): Unfolded => ({
+  feature,
+  entries: entries.map(({ n, arrivedMS, text }) => ({ n, arrivedMS, text })),
+});
 
 /** A fold as the phone keeps it. */
 export function standing(f: Folded, property: string): Omit<Feature, "unsent"> {

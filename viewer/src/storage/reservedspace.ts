@@ -3,6 +3,7 @@
 
 import { request, type Connection } from "./connection.ts";
 import { isFull } from "./errors.ts";
+import { freeBytes } from "./persistence.ts";
 
 const ballastBytes = 5 << 20;
 const roomForPhotosBytes = 32 << 20; // free, before space is reserved again
@@ -56,12 +57,6 @@ export class ReservedSpace {
     this.#givenUp = true;
     return had;
   }
-}
-
-/** What the browser says that it would still take, in bytes. */
-async function freeBytes(): Promise<number> {
-  const { quota = Infinity, usage = 0 } = await navigator.storage.estimate();
-  return quota - usage;
 }
 
 /** Bytes that no database can make smaller. */

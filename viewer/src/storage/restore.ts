@@ -8,11 +8,12 @@ import type { HighWater } from "./highwater.ts";
 import { overlay, unknownFeature } from "./overlay.ts";
 import { markStale } from "./refold.ts";
 import { relabel } from "./relabel.ts";
+import { unsentRow } from "./sent.ts";
 import type { Table } from "./schema.ts";
 import type { Backup } from "./backup.ts";
 import { draftKey, photoKey, type InBackup, type BackupEntry, type BackupPhoto } from "./backuprecords.ts";
 
-/** The tables that a transaction must cover for takeBack. */
+/** The tables that a transaction must cover for restore. */
 export const restoredTables: readonly Table[] = ["entries", "features", "notes", "ledger", "photos", "photoBytes", "drafts"];
 
 /**
@@ -40,7 +41,7 @@ export async function restoreAll(db: Connection, backup: Backup, self: Self, bac
 
 /**
  * Brings the bytes of photos and drafts, one after the other, as a phone cannot hold all of
- * them at once. Until the records come with takeBack nothing points to them.
+ * them at once. Until the records come with restore nothing points to them.
  */
 export async function bringBytes(db: Connection, backup: Backup, { photos, byteDrafts }: InBackup): Promise<void> {
   const bring = async (table: "photoBytes" | "drafts", key: string, from: string) => {
@@ -62,23 +63,8 @@ async function takeEntry(counted: Counted, { id, property, text }: BackupEntry):
   const entries = counted.tx.objectStore("entries"),
     features = counted.tx.objectStore("features");
   if ((await entries.count(id)) > 0) return;
-  const e = JSON.parse(text) as Entry,
-    place = counted.nextPlace();
-  counted.entry(undefined, {
-    id,
-    property,
-    feature: e.feature,
-    device: e.device,
-    seq: e.deviceSeq,
-    stamp: e.stamp,
-    text,
-    n: 0,
-    arrivedMS: 0,
-    savedMS: Date.parse(e.seenAt) || 0,
-    mine: [property, place],
-    waiting: [property, place],
-    unsentOf: e.feature,
-  });
+  const e = { ...(JSON.parse(text) as Entry), id, property };
+  counted.entry(undefined, unsentRow(e, text, counted.nextPlace(), Date.parse(e.seenAt) || 0));
   request(features.put(overlay((await features.get(e.feature)) ?? unknownFeature(e.feature, property), e)));
   markStale(counted.tx, e.feature);
 }

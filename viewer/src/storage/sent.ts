@@ -1,10 +1,10 @@
 // What waits to be sent, and what the server said about what was.
 
-import type { Feature } from "../base/entry.ts";
+import type { Entry, Feature } from "../base/entry.ts";
 import type { Receipt } from "./store.ts";
 import { type Connection, request, type Writing } from "./connection.ts";
 import { Counted } from "./counters.ts";
-import type { EntryRow } from "./schema.ts";
+import type { EntryRow, Place } from "./schema.ts";
 
 const utf8 = new TextEncoder();
 
@@ -65,6 +65,17 @@ export function settle(db: Connection, receipts: readonly Receipt[]): Promise<re
     counted.close();
     return recount(tx, touched);
   });
+}
+
+/** The row of an entry that was written on this phone and waits at a place of the outbox. */
+export function unsentRow(
+  { id, property, feature, device, deviceSeq: seq, stamp }: Entry,
+  text: string,
+  place: number,
+  savedMS: number,
+): EntryRow {
+  const at: Place = [property, place];
+  return { id, property, feature, device, seq, stamp, text, n: 0, arrivedMS: 0, savedMS, mine: at, waiting: at, unsentOf: feature };
 }
 
 /** The entry without what holds it in the outbox. */

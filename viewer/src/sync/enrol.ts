@@ -1,6 +1,7 @@
 // Asking the server for a place on its list of devices.
 
 import type { Problem } from "../base/problem.ts";
+import { sentence } from "../base/words.ts";
 import type { Asking, Self } from "../storage/store.ts";
 
 interface Granted {
@@ -37,5 +38,3 @@ export async function askToEnrol({ code, device, token, former }: Asking, author
 }
 
 const problem = (path: string | undefined, reason: string, fix: string): Problem => ({ ...(path && { path }), reason, fix });
-
-const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? "" : "."}`;

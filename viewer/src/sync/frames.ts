@@ -1,6 +1,7 @@
 // The frames of sync/wire as this end writes and reads them: one line of JSON, and in a
 // push and a page a further line for each entry, exactly as its device wrote it.
 
+import type { Problem } from "../base/problem.ts";
 import type { Position, Property, Receipt } from "../storage/store.ts";
 
 /** The newest version of the protocol that this page speaks. */
@@ -86,7 +87,7 @@ export interface Told {
   readonly push: number;
   readonly property: string;
   readonly closing: boolean;
-  readonly problem: { readonly path?: string; readonly reason: string; readonly fix?: string };
+  readonly problem: Problem;
 }
 
 /** A frame that answers what was asked. */

@@ -1,6 +1,7 @@
 // One photo over HTTP, in parts, so that a cut line costs at most one part (sync/photo).
 
 import { device } from "../base/page.ts";
+import type { Problem } from "../base/problem.ts";
 import { ConnectionLost, NeverTaken, Refusal } from "./errors.ts";
 
 const smallestPart = 256 << 10; // what a slow link is given at a time
@@ -140,10 +141,10 @@ async function ask(
   }
 }
 
-async function problemOf(answer: Response): Promise<{ reason: string; path?: string; fix?: string }> {
+async function problemOf(answer: Response): Promise<Problem> {
   const told: unknown = await answer.json().catch(() => null);
   if (typeof told === "object" && told !== null && "reason" in told && typeof told.reason === "string") {
-    return told as { reason: string };
+    return told as Problem;
   }
   return { reason: `the server answered ${answer.status}` };
 }

@@ -2,7 +2,7 @@
 // Pure, and it never says more than is known: only a receipt makes an entry "on the server".
 
 import { device } from "../base/page.ts";
-import { clock, count, grouped, size } from "../base/words.ts";
+import { clock, count, grouped, sentence, size } from "../base/words.ts";
 import type { Counts } from "../storage/store.ts";
 import type { Problem } from "../base/problem.ts";
 
@@ -187,9 +187,4 @@ function loadingWords(loading: Loading): string {
 
 const told = (problem: Problem): string => sentences(problem.reason, problem.fix ?? "");
 
-function sentences(...parts: readonly string[]): string {
-  return parts
-    .filter(Boolean)
-    .map((part) => part[0]!.toUpperCase() + part.slice(1) + (/[.!?]$/.test(part) ? "" : "."))
-    .join(" ");
-}
+const sentences = (...parts: readonly string[]): string => parts.filter(Boolean).map(sentence).join(" ");

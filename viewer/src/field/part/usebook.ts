@@ -1,6 +1,7 @@
 // A level book on the screen: kept at every key, reduced as it is typed, recorded when a
 // set-up is done, when the screen is left, and when the officer says so.
 
+import { dayOf } from "../../base/words.ts";
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Problem } from "../../base/problem.ts";
 import { useField } from "../context/field.ts";
@@ -8,7 +9,7 @@ import type { Draft } from "../../storage/store.ts";
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import { type Told, troubleOf as told } from "../../storage/errors.ts";
 import { type Book, fieldsOf, unrecorded } from "../../survey/levelbook/book.ts";
-import { afterLeaving, dropBook, keepBook, loadBook, setOpenBook, today } from "../../survey/levelbook/drafts.ts";
+import { afterLeaving, dropBook, keepBook, loadBook, setOpenBook } from "../../survey/levelbook/drafts.ts";
 import { askFor, type Levels, levelsOf, type RunInput, type RunOutput, wrongWords } from "../../survey/levelbook/levels.ts";
 import { askForPad, withPadLevel } from "../../survey/levelbook/padlevel.ts";
 import { type Act, withPad, write } from "../../survey/levelbook/write.ts";
@@ -45,7 +46,7 @@ export function useBook(id: string): OpenBook {
   useEffect(() => {
     let here = true;
     const runs = field.features.filter((f) => f.fields["kind"] === "level-run" && !f.struck).length;
-    loadBook(store, id, `Run ${runs + 1}`, today(new Date())).then(
+    loadBook(store, id, `Run ${runs + 1}`, dayOf(new Date())).then(
       (opened) => {
         if (!here) return;
         // Rows that a killed page left behind go to the register now.

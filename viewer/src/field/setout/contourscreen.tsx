@@ -1,10 +1,10 @@
 // Pegging a contour: all pegs at the level of the first.
 
 import { useMemo } from "preact/hooks";
-import { today } from "../../survey/levelbook/drafts.ts";
 import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
 import { chainagesOf, jumpQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
+import { dayOf } from "../../base/words.ts";
 import { kindNamed } from "../../base/kinds.ts";
 import { kindOf, textOf } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
@@ -30,7 +30,7 @@ import { guide, offQuestion, oldQuestion } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
 import { Saves } from "./reader.tsx";
 import { PegBox, Reader } from "./reader.tsx";
-import { useAsked } from "../../compute/useanswer.ts";
+import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 
@@ -76,7 +76,7 @@ export function ContourScreen({ params }: { params: Params }) {
     if (!pegging.sure("at", tapedM === undefined ? undefined : jumpQuestion(chainagesOf(book.rows, id, "peg"), tapedM))) return;
     const row = pegRow(pegging, { feature: id, name, spot: "peg" }, tapedM);
     const place = fix ? placed(fix) : {};
-    const day = today(new Date());
+    const day = dayOf(new Date());
     const through = lineThrough(line, field.features, place, id);
     const drafts = [
       {

@@ -2,8 +2,7 @@
 
 import { useMemo } from "preact/hooks";
 import { fieldNamed } from "../../base/kinds.ts";
-import { compass, distance } from "../../base/words.ts";
-import { today } from "../../survey/levelbook/drafts.ts";
+import { compass, dayOf, distance } from "../../base/words.ts";
 import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -38,7 +37,7 @@ import { besideOf, tellable } from "../../survey/form/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
 import { Saves } from "./reader.tsx";
 import { PegBox, Reader } from "./reader.tsx";
-import { useAsked } from "../../compute/useanswer.ts";
+import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 import { endWords, lineOf } from "../../survey/setout/lineends.ts";
@@ -157,7 +156,7 @@ export function DamScreen({ params }: { params: Params }) {
         { run: book.id, toeLevelM: aim.levelM, heightM, ...(lower ? { below: lower.feature, upM } : {}) },
         thalweg?.id ?? "",
         chainageM,
-        today(new Date()),
+        dayOf(new Date()),
         fix ? placed(fix) : {},
       ),
     };

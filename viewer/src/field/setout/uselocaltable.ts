@@ -15,7 +15,7 @@ import {
   type Wrong,
 } from "../../survey/setout/localtable.ts";
 import { localRowsOf, settingsOf } from "../../survey/setout/settings.ts";
-import { useAsked } from "../../compute/useanswer.ts";
+import { useAsked } from "../../compute/useasked.ts";
 
 export interface OwnTable {
   readonly table: LocalTable | undefined; // undefined while it is read

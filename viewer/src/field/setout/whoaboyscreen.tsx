@@ -1,7 +1,6 @@
 // Pegging whoa-boys down a track: how far the next may be, by the fall of the track.
 
-import { distance } from "../../base/words.ts";
-import { today } from "../../survey/levelbook/drafts.ts";
+import { dayOf, distance } from "../../base/words.ts";
 import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -25,7 +24,7 @@ import { Saves } from "./reader.tsx";
 import { PegBox, Reader } from "./reader.tsx";
 import { inWords } from "../../base/problem.ts";
 import { chosenTable, settingsOf, type Chosen } from "../../survey/setout/settings.ts";
-import { useAsked } from "../../compute/useanswer.ts";
+import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
 import type { Fix } from "../../sensor/fix.ts";
@@ -99,7 +98,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       slopePct: advice?.slopePct,
       by: advice ? spacedBy(downM, advice) : undefined,
     };
-    const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", alongM, pegged, today(new Date()), fix ? placed(fix) : {}) };
+    const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", alongM, pegged, dayOf(new Date()), fix ? placed(fix) : {}) };
     const row = { ...pegRow(pegging, stand, alongM, name), remark: `taped ${downM} m from ${from}` };
     void pegging.peg(row, [draft], `${name} pegged`, {
       top: String(aim.levelM),

@@ -9,7 +9,7 @@ import { Frame } from "../../ui/frame.tsx";
 import { NumberInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
 import { Caution } from "../../ui/panel.tsx";
-import { useAnswer } from "../../compute/useanswer.ts";
+import { useAsked } from "../../compute/useasked.ts";
 import { hits, isEmpty, type Count, type CountAction } from "../../survey/visit/steppoints.ts";
 import { coverInput, coverWords, targets, type Cover } from "../../survey/visit/cover.ts";
 import type { Seasons } from "../../survey/visit/season.ts";
@@ -24,7 +24,7 @@ interface CounterProps {
 }
 
 export function Counter({ count, act, seasons, change, done }: CounterProps) {
-  const { answer } = useAnswer<Cover>(useField().model, "cover", coverInput(count, dayOf(new Date()), seasons));
+  const { output: answer } = useAsked(useField().model, "cover", coverInput(count, dayOf(new Date()), seasons), true);
   const press = (point: "cover" | "bare") => {
     navigator.vibrate?.(15);
     act({ do: "point", point });

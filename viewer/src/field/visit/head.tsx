@@ -9,7 +9,7 @@ import { Button } from "../../ui/button.tsx";
 import { NumberInput } from "../../ui/input.tsx";
 import { Caution } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
-import { useAnswer } from "../../compute/useanswer.ts";
+import { useAsked } from "../../compute/useasked.ts";
 import { retreatWords, type Retreat, type RetreatInput } from "../../survey/visit/retreat.ts";
 import type { Fix } from "../../sensor/fix.ts";
 
@@ -25,7 +25,7 @@ interface HeadProps {
 }
 
 export function Head({ offset, typed, wrong, meaning, place, put, last, compare }: HeadProps) {
-  const { answer, problem } = useAnswer<Retreat>(useField().model, "retreat", compare);
+  const { output, refused } = useAsked(useField().model, "retreat", compare, true);
   return (
     <section aria-labelledby="head">
       <h2 id="head">The head</h2>
@@ -42,10 +42,10 @@ export function Head({ offset, typed, wrong, meaning, place, put, last, compare 
         }
       />
       {meaning}
-      {answer && <RetreatFound retreat={answer} />}
-      {problem && (
+      {output && <RetreatFound retreat={output} />}
+      {refused && (
         <p class="wrong">
-          {problem.reason}. {problem.fix}
+          {refused.reason}. {refused.fix}
         </p>
       )}
       <PlaceOfHead place={place} put={put} />

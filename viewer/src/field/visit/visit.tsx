@@ -20,7 +20,7 @@ import { Ask } from "../../ui/meant.tsx";
 import { How } from "../../ui/basischoice.tsx";
 import { meantBy } from "../../survey/form/meant.ts";
 import { ownNameOf } from "../../base/names.ts";
-import { useAnswer } from "../../compute/useanswer.ts";
+import { useAsked } from "../../compute/useasked.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "../../survey/visit/steppoints.ts";
 import { coverInput, coverWords, type Cover } from "../../survey/visit/cover.ts";
@@ -95,7 +95,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const [saving, setSaving] = useState(false);
   const [missed, setMissed] = useState(false); // a save was tried: what is still to choose is marked
   const today = dayOf(new Date());
-  const { answer: cover } = useAnswer<Cover>(field.model, "cover", coverInput(form.count, today, seasons));
+  const { output: cover } = useAsked(field.model, "cover", coverInput(form.count, today, seasons), true);
   const act = (action: FormAction) => {
     latest.current = formed(latest.current, action);
     setForm(latest.current);

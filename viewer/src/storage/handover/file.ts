@@ -1,6 +1,7 @@
 // The hand-over file: what this phone has and the server does not, for a day on which there
 // will be no signal at all. sync/handover reads it; its package comment is the format.
 
+import { dayOf, two } from "../../base/words.ts";
 import type { Outbox, Self } from "../store.ts";
 import { sealerOf } from "./seal.ts";
 import { archive, type Member } from "./tar.ts";
@@ -53,13 +54,12 @@ export async function makeFile(
 
 /** "headcut-r-field-2026-03-01-1630.tar": by the phone's own clock. */
 export function fileName(author: string, at: Date): string {
-  const two = (n: number) => String(n).padStart(2, "0");
   const who = author
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-+|-+$/g, "")
     .slice(0, 30);
-  const when = `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}-${two(at.getHours())}${two(at.getMinutes())}`;
+  const when = `${dayOf(at)}-${two(at.getHours())}${two(at.getMinutes())}`;
   return ["headcut", who, when].filter(Boolean).join("-") + ".tar";
 }
 

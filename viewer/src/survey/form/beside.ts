@@ -2,7 +2,7 @@
 // line itself, and only where the fix can tell it from the others. Pure.
 
 import { kindOf, placeOf, type Feature } from "../../base/entry.ts";
-import { nearestOnLine, type Place } from "../../base/plane.ts";
+import { linesIn, nearestOnLine, type Place } from "../../base/plane.ts";
 
 export interface Beside {
   readonly feature: Feature;
@@ -48,22 +48,7 @@ export function standsAt(f: Feature | undefined): Fixed | undefined {
   return a && b && { lon: (a[0] + b[0]) / 2, lat: (a[1] + b[1]) / 2, accuracyM };
 }
 
-type Positions = readonly (readonly [number, number])[];
-
 function lineAway(f: Feature, at: Place): number | undefined {
-  const place = f.fields["geometry"] as { readonly type?: string; readonly coordinates?: unknown } | undefined;
-  const lines =
-    place?.type === "LineString"
-      ? [place.coordinates as Positions]
-      : place?.type === "MultiLineString"
-        ? (place.coordinates as readonly Positions[])
-        : [];
-  const offs = lines.flatMap(
-    (line) =>
-      nearestOnLine(
-        line.map(([lon, lat]) => ({ lon, lat })),
-        at,
-      )?.offM ?? [],
-  );
+  const offs = linesIn(placeOf(f)).flatMap((line) => nearestOnLine(line, at)?.offM ?? []);
   return offs.length > 0 ? Math.min(...offs) : undefined;
 }

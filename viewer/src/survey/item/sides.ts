@@ -5,7 +5,7 @@ import { fieldsOf, kindNamed, type Field } from "../../base/kinds.ts";
 import { labelOf as labelled } from "../../base/names.ts";
 import { accuracyWords, clock, distance } from "../../base/words.ts";
 import { kindOf, type Feature, type Fields } from "../../base/entry.ts";
-import { metresBetween } from "../../base/plane.ts";
+import { lengthOf, metresBetween, placeAt } from "../../base/plane.ts";
 import type { Disagreement } from "../../storage/store.ts";
 import { factText } from "./facts.ts";
 
@@ -110,8 +110,6 @@ export function linesOf(value: unknown): readonly Positions[] {
   }
 }
 
-const at = ([lon, lat]: readonly [number, number]) => ({ lon, lat });
-
 function placeWords(side: Side, other: Side | undefined): string {
   const lines = linesOf(side.value),
     first = lines[0]?.[0];
@@ -121,11 +119,11 @@ function placeWords(side: Side, other: Side | undefined): string {
   const by = typeof basis === "string" ? `, ${basisWords[basis as Basis] ?? basis}` : "";
   const accuracy = `${by}, ${typeof accuracyM === "number" ? accuracyWords(accuracyM) : "± not known"}`;
   const points = lines.reduce((n, l) => n + l.length, 0);
-  const lengthM = lines.reduce((sum, l) => sum + l.slice(1).reduce((m, p, i) => m + metresBetween(at(l[i]!), at(p)), 0), 0);
+  const lengthM = lines.reduce((sum, line) => sum + lengthOf(line.map(placeAt)), 0);
   const otherLines = other ? linesOf(other.value) : [];
   const otherFirst = otherLines[0]?.[0];
   if (points === 1)
-    return `A point${accuracy}${otherFirst && otherLines[0]!.length === 1 ? `, ${distance(metresBetween(at(first), at(otherFirst)))} from the other` : ""}`;
+    return `A point${accuracy}${otherFirst && otherLines[0]!.length === 1 ? `, ${distance(metresBetween(placeAt(first), placeAt(otherFirst)))} from the other` : ""}`;
   return `${points} points, about ${distance(lengthM)} long${accuracy}`;
 }
 

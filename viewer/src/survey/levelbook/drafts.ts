@@ -88,9 +88,3 @@ export async function dropBook(store: Store, property: string, book: Book): Prom
     ]),
   );
 }
-
-/** Today where the officer stands. */
-export function today(now: Date): string {
-  const two = (n: number) => String(n).padStart(2, "0");
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
-}

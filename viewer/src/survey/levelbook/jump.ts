@@ -1,6 +1,7 @@
 // Chainages that can hardly be meant: 40 and then 4500, where a point was missed. They are
 // asked about, never refused. Pure.
 
+import { rounded } from "../../base/number.ts";
 import type { Row, Spot } from "./row.ts";
 
 /** The chainages booked of a thing so far, in the order of the book. */
@@ -23,7 +24,7 @@ export function jumpQuestion(before: readonly number[], to: number): string | un
   const most = steps.length === 0 ? firstStepM : Math.max(leastM, usualTimes * Math.max(...steps));
   const step = Math.abs(to - last);
   if (step <= most) return undefined;
-  return `The last was ${last} m. ${to} m is ${Math.round(step * 1000) / 1000} m ${to > last ? "farther" : "back"}: is it right?`;
+  return `The last was ${last} m. ${to} m is ${rounded(step, 3)} m ${to > last ? "farther" : "back"}: is it right?`;
 }
 
 /** The same of a chainage that has none before it. */

@@ -1,6 +1,8 @@
 // The levels of a book as it stands, half written or not: what is asked of the computation
 // level-run, and what its answer says of the book.
 
+import { rounded } from "../../base/number.ts";
+import type { Problem } from "../../base/problem.ts";
 import type { Types } from "../../compute/types/index.ts";
 import type { Book } from "./book.ts";
 import { type Cell, cellWords, live, type Row } from "./row.ts";
@@ -51,7 +53,7 @@ export const levelOf = (r: Reduced | undefined): number | undefined => r?.adjust
 /** The line of sight of a row's backsight, from the level that counts. */
 export function sightOf(r: Reduced | undefined): number | undefined {
   if (r?.instrumentLevelM === undefined || r.levelM === undefined) return undefined;
-  return Math.round((r.instrumentLevelM + (levelOf(r)! - r.levelM)) * 10000) / 10000;
+  return rounded(r.instrumentLevelM + (levelOf(r)! - r.levelM), 4);
 }
 
 /** A level that a closed run stands behind, whatever was booked after it. */
@@ -91,10 +93,7 @@ export function standing(levels: Levels | null): Standing {
 export const millimetres = (m: number): string => `${Math.round(Math.abs(m) * 10000) / 10} mm`;
 
 /** What is wrong with a book, by the row and column that the officer sees. */
-export function wrongWords(
-  problem: { readonly path?: string; readonly reason: string; readonly fix?: string },
-  rows: readonly Row[],
-): string {
+export function wrongWords(problem: Problem, rows: readonly Row[]): string {
   const at = /^rows\[(\d+)\](?:\.(\w+))?/.exec(problem.path ?? "");
   const row = at ? rows[Number(at[1])] : undefined;
   const where = row ? `Row ${Number(at![1]) + 1}${row.point ? ` (${row.point})` : ""}${columnWords(at![2])}: ` : "";

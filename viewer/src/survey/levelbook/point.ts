@@ -2,6 +2,9 @@
 
 import type { Book } from "./book.ts";
 import { type Row, type Stand, wantsChainage } from "./row.ts";
+import { nextName } from "../../base/names.ts";
+import { rounded } from "../../base/number.ts";
+import { chainagesOf } from "./jump.ts";
 import { keyedIn } from "./keyed.ts";
 
 /** The name of the row on the pad: as typed, else as the book numbers it. */
@@ -15,7 +18,10 @@ export function pointOf(book: Book): string {
       : there.point;
   if (pad.stand) return standName(rows, pad.stand, pad.texts.chainage);
   if (pad.cell === "bs") return start(rows);
-  return pad.cell === "fs" ? next(rows, "CP") : next(rows, "");
+  return nextName(
+    pad.cell === "fs" ? "CP" : "",
+    rows.map((row) => row.point),
+  ); // struck rows count too
 }
 
 const stoodElsewhere = (row: Row, stand: Stand, chainage: string): boolean =>
@@ -50,22 +56,12 @@ function start(rows: readonly Row[]): string {
 /** How a label speaks of a point: a number alone is no name. */
 export const pointWords = (point: string): string => (/^\d+$/.test(point) ? `point ${point}` : point);
 
-/** The letters and the number after the highest in the book, struck rows too: CP4, 12. */
-function next(rows: readonly Row[], letters: string): string {
-  const pattern = new RegExp(`^${letters}(\\d+)$`);
-  const highest = rows.reduce((most, r) => Math.max(most, Number(pattern.exec(r.point)?.[1] ?? 0)), 0);
-  return `${letters}${highest + 1}`;
-}
-
 /** Where the staff most likely goes next, and how far along. */
 export function nextStand(rows: readonly Row[], stand: Stand | null): { stand: Stand | null; chainage: string } {
   if (!stand) return { stand, chainage: "" };
   if (stand.spot === "toe") return { stand: { ...stand, spot: "crest" }, chainage: "" };
   if (!wantsChainage(stand.spot)) return { stand: null, chainage: "" };
-  const along = rows.flatMap((r) =>
-    !r.struck && r.feature === stand.feature && r.spot === stand.spot && r.chainageM !== undefined ? [r.chainageM] : [],
-  );
-  const [before, last] = along.slice(-2);
+  const [before, last] = chainagesOf(rows, stand.feature, stand.spot).slice(-2);
   if (before === undefined || last === undefined) return { stand, chainage: "" };
-  return { stand, chainage: String(Math.round((2 * last - before) * 1000) / 1000) };
+  return { stand, chainage: String(rounded(2 * last - before, 3)) };
 }

@@ -4,6 +4,7 @@
 import type { Types } from "../../compute/types/index.ts";
 import type { Section, SectionDam, SectionPair } from "../../section/section.ts";
 import { type Feature, kindOf, numberOf, textOf } from "../../base/entry.ts";
+import { rounded } from "../../base/number.ts";
 import { isProven, levelOf, type Levels } from "./levels.ts";
 import type { Row } from "./row.ts";
 
@@ -49,7 +50,7 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
         chainageM: at,
         toeLevelM: spot?.toe,
         crestLevelM: spot?.crest,
-        heightM: heightOf(f) ?? undefined,
+        heightM: heightOf(f),
         basis: spot?.proven ? "levelled" : "unproven",
       },
     ];
@@ -103,5 +104,5 @@ export function heightOf(dam: Feature): number | undefined {
   const measured = numberOf(dam, "crestHeightM");
   const toe = numberOf(dam, "toeLevelM"),
     crest = numberOf(dam, "targetCrestLevelM");
-  return measured ?? (toe === undefined || crest === undefined ? undefined : Math.round((crest - toe) * 10000) / 10000);
+  return measured ?? (toe === undefined || crest === undefined ? undefined : rounded(crest - toe, 4));
 }

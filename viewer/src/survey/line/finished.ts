@@ -2,7 +2,8 @@
 
 import type { Fields } from "../../base/entry.ts";
 import { distance } from "../../base/words.ts";
-import { meanAccuracyM, rounded } from "../../sensor/fixfields.ts";
+import { rounded } from "../../base/number.ts";
+import { meanAccuracyM } from "../../sensor/fixfields.ts";
 import type { Recording, Gap, Spot, Why } from "./recording.ts";
 
 /** An entry has at most 256 KiB; so many positions with all that is kept of each stay well below. */

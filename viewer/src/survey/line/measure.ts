@@ -3,7 +3,7 @@
 import type { Problem } from "../../base/problem.ts";
 import type { Model } from "../../compute/model.ts";
 import type { Types } from "../../compute/types/index.ts";
-import { metresBetween } from "../../base/plane.ts";
+import { lengthOf } from "../../base/plane.ts";
 import { type Recording, type Spot, spotsOf } from "./recording.ts";
 import { basisOf } from "./finished.ts";
 
@@ -22,13 +22,9 @@ export interface Measured {
 
 /** What can be told at once, without the model. */
 export function roughly(recording: Recording): Measured {
-  let lengthM = 0;
-  for (const piece of recording.pieces) {
-    for (let i = 1; i < piece.length; i++) lengthM += metresBetween(piece[i - 1]!, piece[i]!);
-  }
   const all = spotsOf(recording);
-  if (recording.closed) lengthM += metresBetween(all[all.length - 1]!, all[0]!);
-  return { lengthM, proven: false };
+  const lines = recording.closed ? [...recording.pieces, [all[all.length - 1]!, all[0]!]] : recording.pieces;
+  return { lengthM: lines.reduce((sum, line) => sum + lengthOf(line), 0), proven: false };
 }
 
 type LineOut = Types["line"]["output"];

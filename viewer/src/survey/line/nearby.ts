@@ -1,6 +1,6 @@
 // What of a drawn line lies under a finger: one of its points, or a side between two. Pure.
 
-import { metresBetween, nearestOnLine, type Place } from "../../base/plane.ts";
+import { between, metresBetween, nearestOnLine, type Place } from "../../base/plane.ts";
 import type { Chosen, Recording } from "./recording.ts";
 
 /** The nearest point within reach. */
@@ -40,6 +40,5 @@ export function sideAfter(recording: Recording, { piece, spot }: Chosen): Side |
   const from = spots[spot],
     to = spots[spot + 1] ?? (recording.closed ? spots[0] : undefined);
   if (!from || !to || from === to) return null;
-  const turn = ((to.lon - from.lon + 540) % 360) - 180;
-  return { piece, after: spot, at: { lon: ((from.lon + turn / 2 + 540) % 360) - 180, lat: (from.lat + to.lat) / 2 } };
+  return { piece, after: spot, at: between(from, to, 0.5) };
 }

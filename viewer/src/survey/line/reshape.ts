@@ -1,9 +1,8 @@
 // A saved line, area or point while its shape is edited on the map, and the entry that it
 // becomes. Points that were not touched keep what was recorded of them. Pure.
 
-import type { Feature, Fields } from "../../base/entry.ts";
-import type { Geometry } from "../../base/item.ts";
-import { rounded } from "../../sensor/fixfields.ts";
+import { placeOf, type Feature, type Fields, type Geometry, type Position } from "../../base/entry.ts";
+import { rounded } from "../../base/number.ts";
 import { begun, spotsOf, type Recording, type Gap, type Spot } from "./recording.ts";
 
 /** What is edited: its positions as a recording, and of an area its holes, which stay. */
@@ -14,14 +13,12 @@ export interface Shape {
   readonly known: readonly (keyof typeof lists)[]; // lists of the receiver that have a value for each point
 }
 
-type Position = readonly [number, number];
-
 /** What a receiver's record has for each point, by the name of the list. */
 const lists = { accuraciesM: 0, how: "", secondsAfter: 0 };
 
 /** The shape of a feature; undefined where it has none that can be edited here. */
 export function shapeOf(f: Feature): Shape | undefined {
-  const geometry = f.fields["geometry"] as Geometry | null | undefined;
+  const geometry = placeOf(f);
   const receiver = (f.fields["receiver"] ?? {}) as { readonly [name: string]: unknown };
   const lines = geometry && linesOf(geometry);
   if (!geometry || !lines) return undefined;
@@ -73,7 +70,7 @@ export function shapeOf(f: Feature): Shape | undefined {
   };
   return {
     type: geometry.type as Shape["type"],
-    recording: recording,
+    recording,
     holes: geometry.type === "Polygon" ? geometry.coordinates.slice(1) : [],
     known,
   };

@@ -1,8 +1,7 @@
 // Putting a position on a gully's thalweg, so that what stands in the gully lies on its line.
 
-import { type Feature, kindOf } from "../../base/entry.ts";
-import { metresBetween, nearestOnLine, type Place } from "../../base/plane.ts";
-import { geometryOf } from "../../base/item.ts";
+import { type Feature, kindOf, placeOf } from "../../base/entry.ts";
+import { linesIn, metresBetween, nearestOnLine, type Place } from "../../base/plane.ts";
 
 export interface Thalweg {
   readonly id: string;
@@ -11,10 +10,8 @@ export interface Thalweg {
 
 export function thalwegs(features: readonly Feature[]): Thalweg[] {
   return features.flatMap((f) => {
-    const g = geometryOf(f);
-    if (f.struck || kindOf(f) !== "thalweg" || !g) return [];
-    const lines = g.type === "LineString" ? [g.coordinates] : g.type === "MultiLineString" ? g.coordinates : [];
-    return lines.length ? [{ id: f.id, lines: lines.map((line) => line.map(([lon, lat]) => ({ lon, lat }))) }] : [];
+    const lines = f.struck || kindOf(f) !== "thalweg" ? [] : linesIn(placeOf(f));
+    return lines.length > 0 ? [{ id: f.id, lines }] : [];
   });
 }
 

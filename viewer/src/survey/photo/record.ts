@@ -9,7 +9,7 @@
 import type { Fields } from "../../base/entry.ts";
 import type { Draft } from "../../storage/store.ts";
 import { dayOf } from "../../base/words.ts";
-import { rounded } from "../../sensor/fixfields.ts";
+import { rounded } from "../../base/number.ts";
 import type { Chosen, Shot } from "./pendingphotos.ts";
 
 export function pictureDraft(shot: Shot, bytes: ArrayBuffer): Draft {

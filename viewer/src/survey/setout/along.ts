@@ -1,52 +1,26 @@
 // The place so far along a line. Pure.
 
-import type { Geometry } from "../../base/item.ts";
-import { metresBetween, offset, type Place } from "../../base/plane.ts";
+import type { Geometry, Position } from "../../base/entry.ts";
+import { between, lengthOf, metresBetween, nearestOnLine, placeAt, type Place } from "../../base/plane.ts";
 
 /** Undefined beyond the line's ends. Chainages taped in a bed are longer than the line on a map, so it is a place to look, not to peg. */
-export function placeAlong(line: readonly (readonly [number, number])[], chainageM: number): Place | undefined {
+export function placeAlong(line: Line, chainageM: number): Place | undefined {
   let left = chainageM;
   if (left < 0) return undefined;
   for (let i = 1; i < line.length; i++) {
-    const a = { lon: line[i - 1]![0], lat: line[i - 1]![1] };
-    const b = { lon: line[i]![0], lat: line[i]![1] };
+    const [a, b] = [placeAt(line[i - 1]!), placeAt(line[i]!)];
     const long = metresBetween(a, b);
-    if (left <= long && long > 0) {
-      const turn = ((b.lon - a.lon + 540) % 360) - 180;
-      return { lon: ((a.lon + (turn * left) / long + 540) % 360) - 180, lat: a.lat + ((b.lat - a.lat) * left) / long };
-    }
+    if (left <= long && long > 0) return between(a, b, left / long);
     left -= long;
   }
   return undefined;
 }
 
 /** How long a line was drawn or walked; undefined for what is no line. */
-export function lineLengthM(geometry: Geometry | null | undefined): number | undefined {
-  if (geometry?.type !== "LineString") return undefined;
-  return geometry.coordinates
-    .slice(1)
-    .reduce(
-      (sum, [lon, lat], i) => sum + metresBetween({ lon: geometry.coordinates[i]![0], lat: geometry.coordinates[i]![1] }, { lon, lat }),
-      0,
-    );
-}
+export const lineLengthM = (geometry: Geometry | undefined): number | undefined =>
+  geometry?.type === "LineString" ? lengthOf(geometry.coordinates.map(placeAt)) : undefined;
 
-type Line = readonly (readonly [number, number])[];
-
-/** How far along a line the place on it lies that is nearest to another place, and how far off that one is. */
-export function nearestAlong(line: Line, to: Place): { readonly alongM: number; readonly offM: number } {
-  let [before, best] = [0, { alongM: 0, offM: Infinity }];
-  for (let i = 1; i < line.length; i++) {
-    const [a, b] = [line[i - 1]!, line[i]!].map(([lon, lat]) => ({ lon, lat })) as [Place, Place];
-    const [leg, at] = [offset(a, b), offset(a, to)];
-    const long = Math.hypot(leg.east, leg.north);
-    const part = long > 0 ? Math.min(1, Math.max(0, (leg.east * at.east + leg.north * at.north) / long ** 2)) : 0;
-    const offM = Math.hypot(at.east - part * leg.east, at.north - part * leg.north);
-    if (offM < best.offM) best = { alongM: before + part * long, offM };
-    before += long;
-  }
-  return best;
-}
+type Line = readonly Position[];
 
 /** By how much of itself a length along the line may differ from the tape, as figures.stretch has it. */
 export function stretchOf(lineM: number, bed: readonly { readonly chainageM: number }[]): number {
@@ -75,8 +49,8 @@ export function upFrom(
   stretch: number,
   hereAccuracyM: number,
 ): { readonly to: Place; readonly plusMinusM: number; readonly rough: boolean } | undefined {
-  const { alongM, offM } = nearestAlong(line, from);
-  const to = offM > Math.max(farOffM, 3 * from.accuracyM) ? undefined : placeAlong(line, alongM + (down ? -upM : upM));
+  const on = nearestOnLine(line.map(placeAt), from);
+  const to = on && on.offM <= Math.max(farOffM, 3 * from.accuracyM) ? placeAlong(line, on.alongM + (down ? -upM : upM)) : undefined;
   const plusMinusM = Math.hypot(from.accuracyM, hereAccuracyM, stretch * upM);
   return to && { to, plusMinusM, rough: plusMinusM > upM / 2 };
 }

@@ -2,7 +2,8 @@
 
 import type { Types } from "../../compute/types/index.ts";
 import { type Feature, type Fields, kindOf, textOf } from "../../base/entry.ts";
-import { rounded } from "../../sensor/fixfields.ts";
+import { nextName } from "../../base/names.ts";
+import { rounded } from "../../base/number.ts";
 import type { SpacingRow } from "./localtable.ts";
 
 type WhoaBoys = Types["whoa-boys"];
@@ -61,7 +62,7 @@ export function askBank(fall: Fall, by: Spacing): WhoaBoys["input"] | null {
   const drop = fall.topLevelM - fall.hereLevelM;
   if (!(fall.distanceM > 0) || !(drop > 0)) return null;
   const lengthM = Math.max(onwardsM, fall.distanceM);
-  const level = (m: number) => Math.round((fall.topLevelM - (drop * m) / fall.distanceM) * 10000) / 10000;
+  const level = (m: number) => rounded(fall.topLevelM - (drop * m) / fall.distanceM, 4);
   const chainages = fall.distanceM < lengthM ? [0, fall.distanceM, lengthM] : [0, lengthM];
   const track = chainages.map((chainageM) => ({ chainageM, levelM: level(chainageM) }));
   if (by.table === "local")
@@ -100,9 +101,11 @@ export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: st
 
 const withinM = 1; // a pace: common practice, no source
 
-export function nextBankName(features: readonly Feature[]): string {
-  return `Whoa-boy ${1 + features.reduce((most, f) => (kindOf(f) === "whoa-boy" ? Math.max(most, Number(/^Whoa-boy (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most), 0)}`;
-}
+export const nextBankName = (features: readonly Feature[]): string =>
+  nextName(
+    "Whoa-boy ",
+    features.filter((f) => kindOf(f) === "whoa-boy").map((f) => textOf(f, "name")),
+  );
 
 /** What to ask of a bank farther down than the spacing allows; undefined for one that is not, and where no table is chosen. */
 export function farQuestion(downM: number, advice: BankAdvice | null): { words: string; ifNot: string; yes: string } | undefined {

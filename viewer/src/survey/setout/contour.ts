@@ -2,6 +2,7 @@
 
 import type { Types } from "../../compute/types/index.ts";
 import { type Feature, type Fields, type Geometry, kindOf, numberOf, placeOf, textOf } from "../../base/entry.ts";
+import { nextName } from "../../base/names.ts";
 import { meanAccuracyM } from "../../sensor/fixfields.ts";
 import { isProven, levelOf, type Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
@@ -59,10 +60,11 @@ export function contourWords(checked: ContourCheck["output"], toleranceM: number
 }
 
 /** The next line's name of a kind: "Rip line 3". */
-export function nextLineName(features: readonly Feature[], label: string): string {
-  const pattern = new RegExp(`^${label} (\\d+)$`);
-  return `${label} ${1 + features.reduce((most, f) => Math.max(most, Number(pattern.exec(textOf(f, "name"))?.[1] ?? 0)), 0)}`;
-}
+export const nextLineName = (features: readonly Feature[], label: string): string =>
+  nextName(
+    `${label} `,
+    features.map((f) => textOf(f, "name")),
+  );
 
 /** What a peg was levelled at: its level, by which run, and its chainage where it was taped. */
 export interface PegLevel {

@@ -6,7 +6,8 @@ import { type Feature, type Fields, kindOf, numberOf, textOf } from "../../base/
 import { heightOf } from "../levelbook/section.ts";
 import { levelOf, type Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
-import { ownNameOf } from "../../base/names.ts";
+import { nextName, ownNameOf } from "../../base/names.ts";
+import { rounded } from "../../base/number.ts";
 import { metres } from "../levelbook/keyed.ts";
 import type { LongSection } from "../../compute/sheets.ts";
 
@@ -38,7 +39,7 @@ export function crestsIn(rows: readonly Row[], levels: Levels, features: readonl
       found.set(dam.id, { ...about, levelM, how: "levelled" });
     } else if (row.spot === "toe" && heightM !== undefined) {
       toes.delete(dam.id);
-      toes.set(dam.id, { ...about, levelM: Math.round((levelM + heightM) * 10000) / 10000, how: "toe and height" });
+      toes.set(dam.id, { ...about, levelM: rounded(levelM + heightM, 4), how: "toe and height" });
     }
   });
   return [...[...toes.values()].filter((t) => !found.has(t.feature)), ...found.values()].reverse();
@@ -58,8 +59,7 @@ export function askRise(crestM: number, upM: number, slopePct: number): DamCheck
   };
 }
 
-export const targetAbove = (crestM: number, checked: DamCheck["output"]): number =>
-  Math.round((crestM - (checked.pairs[0]?.stepM ?? 0)) * 10000) / 10000;
+export const targetAbove = (crestM: number, checked: DamCheck["output"]): number => rounded(crestM - (checked.pairs[0]?.stepM ?? 0), 4);
 
 /** The bed of a gully as the book has levelled it, upstream in order. */
 export function bedIn(
@@ -100,14 +100,11 @@ export function toeRemark(lower: Crest | undefined, upM: number | undefined): st
 /** How a sentence names the dam below. */
 export const damWords = (lower: Crest): string => (lower.feature ? lower.name : "the dam below");
 
-/** The next dam's name: one more than the highest number among the dams. */
-export function nextDamName(features: readonly Feature[]): string {
-  const highest = features.reduce(
-    (most, f) => (kindOf(f) === "check-dam" ? Math.max(most, Number(/^Dam (\d+)$/.exec(textOf(f, "name"))?.[1] ?? 0)) : most),
-    0,
+export const nextDamName = (features: readonly Feature[]): string =>
+  nextName(
+    "Dam ",
+    features.filter((f) => kindOf(f) === "check-dam").map((f) => textOf(f, "name")),
   );
-  return `Dam ${highest + 1}`;
-}
 
 /** What a dam is pegged by: the level of its toe, and of the crest that is to be built there. */
 export interface PeggedBy {
@@ -128,7 +125,7 @@ export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM
     observedOn: day,
     toeLevelM: by.toeLevelM,
     levelRun: by.run,
-    ...(by.heightM === undefined ? {} : { targetCrestLevelM: Math.round((by.toeLevelM + by.heightM) * 10000) / 10000 }),
+    ...(by.heightM === undefined ? {} : { targetCrestLevelM: rounded(by.toeLevelM + by.heightM, 4) }),
     ...(thalweg ? { thalweg } : {}),
     ...(by.upM === undefined ? {} : { ...(by.below ? { damBelow: by.below } : {}), fromBelowM: by.upM, fromBelowBasis: "taped" }),
     ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }), // its box asks for a taped one
@@ -142,7 +139,7 @@ type Matched = Pick<LongSection, "bookedFromM" | "line">;
 
 /** A booked chainage up the gully from its downstream end, or the other way round: the same step takes both. */
 export const upOrBooked = (chainageM: number, of: Matched | undefined): number =>
-  of?.bookedFromM === undefined ? chainageM : Math.round((of.bookedFromM - chainageM) * 1000) / 1000;
+  of?.bookedFromM === undefined ? chainageM : rounded(of.bookedFromM - chainageM, 3);
 
 /** From which end the chainages of a gully were booked; "" while nothing tells. */
 export const countsFrom = (of: (Matched & Pick<LongSection, "bed">) | null | undefined): string =>

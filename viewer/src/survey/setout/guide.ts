@@ -2,7 +2,7 @@
 // that is too great means that the staff stands too low.
 
 import type { Types } from "../../compute/types/index.ts";
-import { rounded } from "../../sensor/fixfields.ts";
+import { rounded } from "../../base/number.ts";
 
 type StaffReading = Types["staff-reading"];
 

@@ -1,8 +1,8 @@
 // The ends of a gully's line as they lie on the ground, at one of which chainage 0 is. Pure.
 
-import type { Geometry } from "../../base/item.ts";
+import type { Geometry } from "../../base/entry.ts";
 import { compass } from "../../base/words.ts";
-import { bearingTo, type Place } from "../../base/plane.ts";
+import { bearingTo, placeAt, type Place } from "../../base/plane.ts";
 
 /** As the kind thalweg has them. */
 export const atStart = "start of the line",
@@ -10,7 +10,7 @@ export const atStart = "start of the line",
 
 /** "south end", "north end": of the line's first and last place. */
 export function endsOf(line: readonly (readonly [number, number])[]): readonly [string, string] {
-  const [first, last] = [line[0]!, line[line.length - 1]!].map(([lon, lat]) => ({ lon, lat })) as [Place, Place];
+  const [first, last] = [line[0]!, line[line.length - 1]!].map(placeAt) as [Place, Place];
   return [`${compass(bearingTo(last, first))} end`, `${compass(bearingTo(first, last))} end`];
 }
 

@@ -3,8 +3,8 @@ import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
 import type { Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
-import { metresBetween } from "../../base/plane.ts";
-import { nearestAlong, placeAlong, stretchOf, upFrom } from "./along.ts";
+import { metresBetween, nearestOnLine, placeAt } from "../../base/plane.ts";
+import { placeAlong, stretchOf, upFrom } from "./along.ts";
 import { beyondQuestion } from "../levelbook/jump.ts";
 import { askBank, bankAdvice, nextBankName, peggedBank, spacedBy } from "./banks.ts";
 import { askContour, contourWords, lineThrough, pegFields, pegsIn, toleranceOf } from "./contour.ts";
@@ -201,7 +201,7 @@ test("a tape is tied to the line at the dam just pegged, not at the line's end",
   assert.ok(upFrom(line, true, dam, 12.6, 0.19, 4)!.to.lon < dam.lon, "drawn from the head");
   assert.equal(upFrom(line, false, dam, 7, 0.19, 4)!.rough, true);
   assert.equal(upFrom(line, false, { ...dam, lat: -20.2503 }, 12.6, 0.19, 4), undefined, "33 m off the line");
-  const near = nearestAlong(line, { lon: 146.5 + 30 * metre, lat: -20.25 + 5 / 110_700 });
+  const near = nearestOnLine(line.map(placeAt), { lon: 146.5 + 30 * metre, lat: -20.25 + 5 / 110_700 })!;
   assert.ok(Math.abs(near.alongM - 30) < 0.1 && Math.abs(near.offM - 5) < 0.1);
 });
 

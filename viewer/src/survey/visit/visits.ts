@@ -4,7 +4,7 @@
 import { isBasis, type Basis } from "../../base/basis.ts";
 import { fieldNamed, wordNow } from "../../base/kinds.ts";
 import { isPhoto } from "../../base/names.ts";
-import { dayOf } from "../../base/words.ts";
+import { compare, dayOf } from "../../base/words.ts";
 import { kindOf, numberOf, placeOf, stampedAt, textOf, type Feature } from "../../base/entry.ts";
 import { photosOf } from "../../base/album.ts";
 
@@ -28,12 +28,10 @@ export function visitsByThing(features: readonly Feature[]): ReadonlyMap<string,
     if (f.struck || kindOf(f) !== "visit" || of === "") continue;
     all.set(of, [...(all.get(of) ?? []), pastVisit(f)]);
   }
+  // Visits of one day stand as their ids, which begin with the time.
   for (const visits of all.values()) visits.sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
   return all;
 }
-
-/** Visits of one day stand as their ids, which begin with the time. */
-const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 export const visitsTo = (of: string, features: readonly Feature[]): readonly PastVisit[] => visitsByThing(features).get(of) ?? [];
 
