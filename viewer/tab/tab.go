@@ -2,7 +2,6 @@ package tab
 
 import (
 	"context"
-	"errors"
 	"flag"
 	"strings"
 	"sync"
@@ -119,21 +118,24 @@ func (b *Tab) WaitFor(expression string) {
 	}
 }
 
-// Comes tells whether an expression becomes true in the page within a time.
+// Comes tells whether an expression, or what it promises, becomes true in the page within a
+// time. An expression that reaches for an element which is not drawn is not true yet.
 func (b *Tab) Comes(expression string, within time.Duration) bool {
 	b.t.Helper()
-	for deadline := time.Now().Add(within); ; time.Sleep(20 * time.Millisecond) {
-		left := max(time.Until(deadline), time.Millisecond)
-		_, err := chromedp.Run(b.ctx, chromedp.Poll[bool](expression,
-			chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(left)))
+	ctx, stop := context.WithTimeout(b.ctx, within)
+	defer stop()
+	ask := chromedp.Evaluate[bool]("Promise.resolve("+expression+").then(Boolean)", chromedp.EvalAwaitPromise)
+	for {
+		is, err := chromedp.Run(ctx, ask)
 		switch {
-		case err == nil:
+		case is && err == nil:
 			return true
-		case errors.Is(err, chromedp.ErrPollingTimeout):
+		case ctx.Err() != nil:
 			return false
-		case !wentOn(err) || time.Now().After(deadline):
+		case err != nil && !wentOn(err) && !notDrawn(err):
 			b.t.Fatalf("%s: %v\n%s", expression, err, b.Seen())
 		}
+		time.Sleep(20 * time.Millisecond)
 	}
 }
 

@@ -99,3 +99,37 @@ func TestEvalWaitsForWhatIsNotDrawn(t *testing.T) {
 		t.Errorf("read %q, want late", got)
 	}
 }
+
+// A wait ends in time, whatever its expression does on the way: it may reach for what is drawn
+// no more, and come true later; or it may throw, or promise what never comes.
+func TestWaitsEnd(t *testing.T) {
+	root, leave, err := Launch(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer leave()
+	ctx, stop := chromedp.NewContext(root)
+	defer stop()
+	n := &notes{TB: t}
+	b := New(n, ctx, 400, 400)
+	ends := func(expression string, within time.Duration) (came bool) {
+		t.Helper()
+		done := make(chan bool, 1)
+		go func() { done <- b.Comes(expression, within) }()
+		select {
+		case came = <-done:
+		case <-time.After(within + Patience):
+			t.Fatalf("the wait for %s has not ended", expression)
+		}
+		return came
+	}
+	Eval[bool](b, `(document.body.innerHTML = "<p>early</p>",
+		setTimeout(() => { document.body.innerHTML = "" }, 200),
+		setTimeout(() => { document.body.innerHTML = "<p>late</p>" }, 400), true)`)
+	if !ends(`document.querySelector("p").textContent === "late"`, Patience) {
+		t.Error("what was taken away and drawn again has not come")
+	}
+	if ends(`new Promise(() => {})`, 300*time.Millisecond) || ends(`false`, 300*time.Millisecond) {
+		t.Error("what never comes has come")
+	}
+}
