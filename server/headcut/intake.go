@@ -26,7 +26,7 @@ by its name:
 
   GPX 1.1       waypoints, routes, tracks
   GeoJSON       from any app, in WGS84; also what 'headcut export' wrote
-  level book    CSV with the columns ` + intake.LevelBookColumns() + `;
+  level book    CSV with the columns ` + intake.LevelBookColumns + `;
                 station, backsight and foresight must be there; a change point has both a
                 foresight and a backsight; spot is bed, toe, crest, peg or mark; feature is
                 the uid of what was levelled; inverted and struck are yes or empty

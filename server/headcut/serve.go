@@ -43,7 +43,9 @@ to X-Forwarded-For. A connection has 10 s to say which device it is; one address
 20 wrong codes a minute from an address the rest are held back, after 40 from all who come through
 a proxy that --proxy does not name; a right one never is. Of TLS handshakes that come to nothing the
 log tells 10 a minute, and how many more there were. An item
-may have 2 MB of fields; a phone says when an entry is refused for that.
+may have 2 MB of fields; a phone says when an entry is refused for that. What a phone has the
+disk write again of large items, beyond 16 times the bytes it sends, is written at 4 MB a second
+after the first 16 MB.
 Computations for strangers run on all processors but one, 64 inputs are held at once and 8 of
 an address, and an address that has had much computed waits; of 64 photos at once small
 versions are made.

@@ -2,10 +2,8 @@ package intake
 
 import (
 	"cmp"
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
-	"io"
 	"math"
 	"regexp"
 	"slices"
@@ -19,14 +17,12 @@ import (
 )
 
 // csvPoints reads a table with a feature in each row: where it is, and whatever else the columns
-// say of it. A row whose position cannot be read is left out and told; the other rows do not
+// say of it. A row whose position cannot be read is left out and named; the other rows do not
 // depend on it.
 type csvPoints struct {
-	out    *reading
-	header []string
-	where  whereColumns
-	comma  bool // decimals are written with a comma
-	commas bool // and one was
+	*csvText
+	where whereColumns
+	names []string // of the fields that the columns hold
 }
 
 // whereColumns are the columns of a table that say where its features are, -1 where there is
@@ -70,116 +66,83 @@ var pointFields = map[string]string{
 	"time": "time", "kind": "kind",
 }
 
-func (p *csvPoints) read(d *csv.Reader, text *plainText, b *levelBook) error {
-	names := make([]string, len(p.header))
+func (p *csvPoints) read() error {
+	p.names = slices.Clone(p.header)
 	for i, heading := range p.header {
-		names[i] = heading
 		field, ok := pointFields[plainWord(heading)]
 		if ok && (plainWord(heading) == plainWord(field) || !slices.Contains(p.header, field)) { // else it stands in a column of its own
-			names[i] = field
+			p.names[i] = field
 		}
 		switch {
 		case p.where.has(i):
 		case heading == "":
 			p.out.leave(1, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
-		case slices.Contains(names[:i], names[i]):
+		case slices.Contains(p.names[:i], p.names[i]):
 			return p.out.refuse(1, heading, "two columns are the same: which is meant?", "leave one")
 		}
 	}
 	if p.where.none() {
 		p.out.tell(1, "", "the table has no positions: what it says of the features is read, and their places stay", "")
 	}
-	for number := 2; ; number++ {
-		text.mark(MaxToken)
-		cells, err := d.Read()
-		if err == io.EOF {
-			return nil
-		}
-		if err != nil {
-			return b.fault(err, number, p.header)
-		}
-		line, _ := d.FieldPos(0)
-		if strings.TrimSpace(strings.Join(cells, "")) == "" {
-			p.out.tell(line, "", fmt.Sprintf("row %d is empty: left out", number), "")
-			continue
-		}
-		if err := p.row(names, cells, line, number); err != nil {
-			return err
-		}
-	}
+	return p.rows(p.add)
 }
 
-func (p *csvPoints) row(names, cells []string, line, number int) error {
-	if ours := p.withoutPlace(cells); ours != nil {
-		p.out.ours = ours
-		kind, _ := named(ours.columns, "kind")
-		text, _ := textOf(kind)
-		return p.out.keep(line, append([]string{"row"}, cells...), map[string]json.RawMessage{"kind": rawText(cmp.Or(kindOf(text), unsorted))}, time.Time{})
+func (p *csvPoints) add(cells []string) error {
+	var source []string
+	var columns []member // as the file has them
+	placed := false
+	for i, cell := range cells {
+		switch {
+		case p.where.has(i):
+			placed = placed || strings.TrimSpace(cell) != ""
+		case p.header[i] != "":
+			source = append(source, p.header[i], cell)
+			columns = append(columns, member{p.header[i], rawText(strings.TrimSpace(cleanText(cell)))})
+		}
 	}
 	at, reason, fix := p.place(cells)
-	if reason != "" {
-		p.out.leave(line, "", fmt.Sprintf("row %d: %s: the row is left out", number, reason), fix)
+	ours := oursOf(carried(columns), at.geometry)
+	p.out.next.Ours = ours
+	switch {
+	case ours != nil && !placed: // a row of an export says what it says of its feature
+		ours.WithoutPlace = true
+		kind, _ := named(ours.columns, "kind")
+		text, _ := textOf(kind)
+		return p.out.keep(p.line, append([]string{"row"}, cells...), map[string]json.RawMessage{"kind": rawText(cmp.Or(kindOf(text), Unsorted))}, time.Time{})
+	case reason != "":
+		p.out.leave(p.line, "", p.said(": "+reason+": the row is left out"), fix)
 		return nil
 	}
 	fields := map[string]json.RawMessage{"geometry": model.AppendGeometry(nil, at.geometry)}
 	setHeights(fields, at.geometry, at.heightsM)
-	source := []string{"point", string(fields["geometry"])}
-	var properties, columns []member
-	for i, cell := range cells {
-		if p.where.has(i) || p.header[i] == "" {
-			continue
-		}
-		source = append(source, p.header[i], cell)
-		columns = append(columns, member{p.header[i], rawText(strings.TrimSpace(cleanText(cell)))})
-		if cell = strings.TrimSpace(cleanText(cell)); cell != "" {
-			properties = append(properties, member{names[i], p.value(names[i], cell)})
-		}
-	}
-	p.out.ours = oursOf(carried(columns), at.geometry)
-	tell := func(at, reason string) {
-		if p.out.ours != nil {
-			p.out.asNew = append(p.out.asNew, &model.Problem{Line: line, Path: strings.TrimPrefix(at, "properties."), Reason: fmt.Sprintf("row %d: %s", number, reason)})
-			return
-		}
-		p.out.tell(line, strings.TrimPrefix(at, "properties."), fmt.Sprintf("row %d: %s", number, reason), "")
-	}
 	for _, reason := range at.doubts() {
-		p.out.tell(line, "", fmt.Sprintf("row %d: its place %s", number, reason), "")
+		p.out.tell(p.line, "", p.said(": its place "+reason), "")
 	}
-	when := p.out.setProperties(withoutBlankIDs(carried(properties), p.out.ours), at.geometry, fields, tell)
-	return p.out.keep(line, source, fields, when)
+	tell := func(at, reason string) {
+		p.out.tellValue(&model.Problem{Line: p.line, Path: strings.TrimPrefix(at, "properties."), Reason: p.said(": " + reason)})
+	}
+	when := p.out.setProperties(withoutBlankIDs(carried(p.properties(cells)), ours), at.geometry, fields, tell)
+	return p.out.keep(p.line, append([]string{"point", string(fields["geometry"])}, source...), fields, when)
 }
 
-// withoutPlace is what a row of an export without a position says of its feature, nil when it
-// is no such row.
-func (p *csvPoints) withoutPlace(cells []string) *Ours {
+// properties are what the cells of a row say, by the names of fields.
+func (p *csvPoints) properties(cells []string) (all []member) {
 	for i, cell := range cells {
-		if p.where.has(i) && strings.TrimSpace(cell) != "" {
-			return nil
+		if text := strings.TrimSpace(cleanText(cell)); text != "" && p.header[i] != "" && !p.where.has(i) {
+			all = append(all, member{p.names[i], p.value(p.names[i], text)})
 		}
 	}
-	var columns []member
-	for i, cell := range cells {
-		if !p.where.has(i) && p.header[i] != "" {
-			columns = append(columns, member{p.header[i], rawText(strings.TrimSpace(cleanText(cell)))})
-		}
-	}
-	ours := oursOf(carried(columns), nil)
-	if ours != nil {
-		ours.WithoutPlace = true
-	}
-	return ours
+	return all
 }
 
 // value is the JSON of a cell: a number where one is plainly meant, else text.
 func (p *csvPoints) value(name, cell string) json.RawMessage {
-	text := cell
-	if p.comma {
-		text = strings.Replace(text, ",", ".", 1)
-	}
+	text := p.decimal(cell)
 	if name != "name" && name != "notes" {
 		if d, reason := parseDecimal(text); reason == "" && !d.exponent && !(len(text) > 1 && text[0] == '0' && text[1] != '.') && len(text) < 17 {
-			p.commas = p.commas || text != cell
+			if text != cell {
+				p.commas++
+			}
 			return rawNumber(d.value)
 		}
 		switch strings.ToLower(cell) {
@@ -235,13 +198,12 @@ var sexagesimal = regexp.MustCompile(`^([0-9]{1,3}(?:\.[0-9]+)?)(?:[°ºd:\s]+(?
 
 // degrees reads decimal degrees, or degrees, minutes and seconds.
 func (p *csvPoints) degrees(cell, hemispheres string, most float64) (float64, string) {
-	text := strings.TrimSpace(cell)
+	text := p.decimal(strings.TrimSpace(cell))
 	if text == "" {
 		return 0, "is empty"
 	}
-	if p.comma {
-		text = strings.Replace(text, ",", ".", 1)
-		p.commas = p.commas || text != strings.TrimSpace(cell)
+	if text != strings.TrimSpace(cell) {
+		p.commas++
 	}
 	upper, sign := strings.ToUpper(text), 1.0
 	letter := byte(0)

@@ -49,7 +49,7 @@ func TestDegrees(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			p := &csvPoints{comma: test.comma}
+			p := &csvPoints{csvText: &csvText{comma: test.comma}}
 			got, reason := p.degrees(test.cell, "NS", 90)
 			if (reason == "") != (test.reason == "") || !strings.Contains(reason, test.reason) {
 				t.Fatalf("%q is refused with %q, want %q", test.cell, reason, test.reason)

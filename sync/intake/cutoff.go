@@ -25,37 +25,29 @@ func cutOff(kind model.Kind, column string) (field model.Field, several string) 
 
 // spelled is the field of a kind whose name is written otherwise: "crest_height_m", "Crest Height M".
 // There is none where another column may be meant too.
-func (r *reading) spelled(kind *model.Kind, column string, columns []member) model.Field {
-	key := [2]string{kind.Name, column}
-	field, known := r.spellings[key]
-	if !known {
-		if len(r.spellings) > MaxMembers || r.spellings == nil { // bounded, whatever columns a file has
-			r.spellings = make(map[[2]string]model.Field)
-		}
-		field = spelled(kind, column)
-		r.spellings[key] = field
-	}
-	if field.Name == "" {
-		return field
-	}
+func spelled(kind *model.Kind, column string, columns []member) (field model.Field, ok bool) {
 	word := plainWord(column)
 	for _, other := range columns {
 		if other.name != column && plainWord(other.name) == word {
-			return model.Field{}
+			return field, false
 		}
 	}
-	return field
+	return kind.FieldNamed(fieldSpelled[[2]string{kind.Name, word}])
 }
 
-func spelled(kind *model.Kind, column string) model.Field {
-	word := plainWord(column)
-	for _, f := range kind.AllFields() {
-		if word != "" && plainWord(f.Name) == word && f.Type != model.Place && f.Name != "kind" { // which is found by clues
-			return f
+// fieldSpelled is the name of a kind's field by the kind and the field's plainWord. Places and kinds
+// are found otherwise.
+var fieldSpelled = func() map[[2]string]string {
+	all := map[[2]string]string{}
+	for _, kind := range model.Kinds {
+		for _, f := range kind.AllFields() {
+			if key := [2]string{kind.Name, plainWord(f.Name)}; all[key] == "" && f.Type != model.Place && f.Name != "kind" {
+				all[key] = f.Name
+			}
 		}
 	}
-	return model.Field{}
-}
+	return all
+}()
 
 func cutFrom(kind model.Kind, column string) (all []model.Field) {
 	prefix, ok := cutPrefix(column)

@@ -41,7 +41,7 @@ func Entries(file File, property, author string) (iter.Seq[register.Entry], erro
 	if author == "" {
 		author = DefaultAuthor
 	}
-	trial := Record{Fields: map[string]json.RawMessage{"kind": rawText(unsorted)}}
+	trial := Record{Fields: map[string]json.RawMessage{"kind": rawText(Unsorted)}}
 	for _, e := range trial.Entries(property, author) {
 		if _, err := register.Encode(e); err != nil {
 			return nil, err

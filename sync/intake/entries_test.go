@@ -31,7 +31,7 @@ func checkEntries(t testing.TB, file File) []json.RawMessage {
 		if err != nil {
 			t.Fatalf("an entry is not read back: %v\n%s", err, raw)
 		}
-		if err := register.Check(back, unsorted); err != nil {
+		if err := register.Check(back, Unsorted); err != nil {
 			t.Fatalf("an entry's values are refused: %v\n%s", err, raw)
 		}
 		var again bytes.Buffer

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -91,27 +92,25 @@ func setHeights(fields map[string]json.RawMessage, geometry orb.Geometry, height
 		}
 		return
 	}
-	items := make([]json.RawMessage, len(heightsM))
-	known := false
-	for i, h := range heightsM {
-		if !math.IsNaN(h) {
-			items[i], known = rawNumber(h), true
-		}
-	}
-	if known {
-		fields["gpsHeightsM"] = rawList(items)
+	if slices.ContainsFunc(heightsM, isHeight) {
+		fields["gpsHeightsM"] = heights(heightsM)
 	}
 }
 
-// heightField bounds the height of any position as it bounds a point's.
-var heightField = func() model.Field {
-	for _, f := range model.CommonFields {
-		if f.Name == "gpsHeightM" {
-			return f
+func isHeight(h float64) bool { return !math.IsNaN(h) }
+
+// heights is the JSON list of heights, with null for those that are unknown.
+func heights(heightsM []float64) json.RawMessage {
+	return rawList(model.Each(heightsM, func(h float64) json.RawMessage {
+		if isHeight(h) {
+			return rawNumber(h)
 		}
-	}
-	panic("the table of kinds has no gpsHeightM")
-}()
+		return nil
+	}))
+}
+
+// heightField bounds the height of any position as it bounds a point's.
+var heightField = model.CommonFields[slices.IndexFunc(model.CommonFields, func(f model.Field) bool { return f.Name == "gpsHeightM" })]
 
 func offEarthHeight(heightM float64) bool {
 	return heightM < heightField.Min || heightM > heightField.Max
@@ -119,28 +118,11 @@ func offEarthHeight(heightM float64) bool {
 
 // setDay gives fields the day on which the record was observed, if that is known.
 func setDay(fields map[string]json.RawMessage, when instant, geometry orb.Geometry) {
-	if day := when.day(somewhereOn(geometry).Lon()); day != "" {
+	lonDeg := 0.0
+	if pieces := piecesIn(geometry); len(pieces) > 0 {
+		lonDeg = pieces[0].positions[0].Lon()
+	}
+	if day := when.day(lonDeg); day != "" {
 		fields["observedOn"] = rawText(day)
 	}
-}
-
-// somewhereOn is a position of geometry, and zero when there is none.
-func somewhereOn(geometry orb.Geometry) orb.Point {
-	switch g := geometry.(type) {
-	case orb.Point:
-		return g
-	case orb.MultiPoint:
-		return g[0]
-	case orb.LineString:
-		return g[0]
-	case orb.MultiLineString:
-		return g[0][0]
-	case orb.Polygon:
-		return g[0][0]
-	case orb.MultiPolygon:
-		return g[0][0][0]
-	case orb.Collection:
-		return somewhereOn(g[0])
-	}
-	return orb.Point{}
 }

@@ -20,27 +20,19 @@ import (
 // feature makes a record of a Feature's members; path leads to it.
 func (g *geoText) feature(line int, path string, parts []member) error {
 	refuse := func(p *model.Problem) error {
-		if path != "" {
-			p = p.Within(path)
-		}
+		p = within(p, path)
 		return g.out.refuse(line, p.Path, p.Reason, p.Fix)
 	}
 	tell := func(at, reason string) {
-		p := (&model.Problem{Reason: reason})
-		if at != "" {
-			p = p.Within(at)
-		}
-		if path != "" {
-			p = p.Within(path)
-		}
+		p := within(&model.Problem{Path: at, Reason: reason}, path)
 		g.out.tell(line, p.Path, p.Reason, "")
 	}
 	tellValue := func(at, reason string) {
-		if g.out.ours == nil {
+		if g.out.next.Ours == nil {
 			tell(at, reason)
 			return
 		}
-		g.out.asNew = append(g.out.asNew, (&model.Problem{Line: line, Reason: reason}).Within(at).Within(cmp.Or(path, "feature")))
+		g.out.tellValue((&model.Problem{Line: line, Path: at, Reason: reason}).Within(cmp.Or(path, "feature")))
 	}
 	rawType, _ := named(parts, "type")
 	if kind, _ := textOf(rawType); kind != "Feature" {
@@ -64,8 +56,8 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	if fault != nil {
 		return refuse(fault)
 	}
-	g.out.ours = oursOf(carried(properties), place.geometry)
-	ours := g.out.ours != nil && !g.out.ours.Unversioned
+	g.out.next.Ours = oursOf(carried(properties), place.geometry)
+	ours := g.out.next.Ours != nil && !g.out.next.Ours.Unversioned
 	for _, reason := range place.doubts() {
 		tell("geometry", reason)
 	}
@@ -91,7 +83,7 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	if ours {
 		said = recorded(carried(properties))
 	}
-	when := g.out.setProperties(withoutBlankIDs(headed(carried(said)), g.out.ours), place.geometry, fields, tellValue)
+	when := g.out.setProperties(withoutBlankIDs(headed(carried(said)), g.out.next.Ours), place.geometry, fields, tellValue)
 	for _, m := range said {
 		clean, _ := cleanJSON(m.raw)
 		source = append(source, m.name, string(clean))
@@ -99,16 +91,23 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	return g.out.keep(line, source, fields, when)
 }
 
+// within is a problem below a path, "" for the whole text.
+func within(p *model.Problem, path string) *model.Problem {
+	if path == "" {
+		return p
+	}
+	return p.Within(path)
+}
+
 // aboveGround are heights of KML without those of 0, which every position on the ground has there
 // (OGC 07-147r2, altitudeMode): nobody measured them.
 func aboveGround(heightsM []float64) []float64 {
-	all := slices.Clone(heightsM)
-	for i, heightM := range all {
+	return model.Each(heightsM, func(heightM float64) float64 {
 		if heightM == 0 {
-			all[i] = math.NaN()
+			return math.NaN()
 		}
-	}
-	return all
+		return heightM
+	})
 }
 
 // recorded leaves out of the columns of an export those that were worked out.
@@ -176,15 +175,15 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 		}
 	}
 	kindName := out.assign(clues, name, geometry, tell)
-	if kindName == unsorted {
+	if kindName == Unsorted {
 		for _, c := range clues {
-			if c.path == "properties.kind" && c.word != unsorted {
+			if c.path == "properties.kind" && c.word != Unsorted {
 				fields[xField("kind")] = rawText(cleanText(c.word))
 			}
 		}
 	}
 	fields["kind"] = rawText(kindName)
-	kind, _ := model.KindNamed(kindName) // unsorted is a kind too
+	kind, _ := model.KindNamed(kindName) // Unsorted is a kind too
 
 	var when instant
 	for _, m := range properties {
@@ -206,7 +205,8 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 		case known && field.Type == model.Date && string(clean) == `""`:
 			continue // as good as null
 		case known && wrongDay(field, clean, out.options.Today) != "":
-			out.leaveValue("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out", tell)
+			out.leaveValue()
+			tell("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out")
 			continue
 		case known && holds(field, clean) == "":
 			fields[field.Name] = clean
@@ -218,7 +218,7 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 				continue
 			}
 			tell("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
-		case knownElsewhere(m.name) && kindName != unsorted:
+		case knownElsewhere(m.name) && kindName != Unsorted:
 			out.tellOnce(0, m.name, fmt.Sprintf("is no field of a %s: kept as %s", strings.ToLower(kind.Label), xField(m.name)), "")
 		case xField(m.name) != "x-"+m.name:
 			tell("properties."+m.name, "cannot name a field: kept as "+xField(m.name))
@@ -248,7 +248,7 @@ func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, tel
 	if field, ok := kind.FieldNamed(name); ok {
 		return field, name != "geometry"
 	}
-	if field := out.spelled(kind, name, columns); field.Name != "" {
+	if field, ok := spelled(kind, name, columns); ok {
 		out.tellOnce(0, name, "is taken as "+field.Name, "")
 		return field, true
 	}

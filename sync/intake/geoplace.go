@@ -106,7 +106,7 @@ func (p *place) doubts() []string {
 	add(p.surplus > 0, "has positions of more than three numbers: those after the third are left out")
 	add(p.wrapped > 0, fmt.Sprintf("has %d longitudes beyond 180: they are written from the other side", p.wrapped))
 	add(p.offEarth > 0, fmt.Sprintf("has %d heights that are none on the earth: left unknown", p.offEarth))
-	known := slices.ContainsFunc(p.heightsM, func(h float64) bool { return !math.IsNaN(h) })
+	known := slices.ContainsFunc(p.heightsM, isHeight)
 	add(known && p.offEarth == 0 && slices.ContainsFunc(p.heightsM, math.IsNaN), "has positions with and without a height: missing ones stay unknown")
 
 	polygons := polygonsOf(p.geometry)

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -208,7 +207,7 @@ func (g *gpxText) keep(line int, what string, geometry orb.Geometry, points []gp
 		fields[xField("pointNames")] = rawList(names)
 	}
 
-	g.out.ours = oursOf(words.columns(), geometry)
+	g.out.next.Ours = oursOf(words.columns(), geometry)
 	source := []string{what, string(fields["geometry"]), words.name, string(rawList(times)), string(heights(heightsM)), string(rawList(names))}
 	for _, w := range words.words {
 		source = append(source, w.name, w.text)
@@ -239,17 +238,6 @@ func fixed(w gpxWord) bool {
 		return true
 	}
 	return false
-}
-
-// heights is a list of heights for a record's key.
-func heights(heightsM []float64) json.RawMessage {
-	items := make([]json.RawMessage, len(heightsM))
-	for i, h := range heightsM {
-		if !math.IsNaN(h) {
-			items[i] = rawNumber(h)
-		}
-	}
-	return rawList(items)
 }
 
 // setWords finds the kind among the words, makes cmt and desc the notes and keeps the

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -63,69 +64,46 @@ func textOf(raw json.RawMessage) (text string, ok bool) {
 	return text, json.Unmarshal(raw, &text) == nil
 }
 
+// jsonString is a text of JSON, and jsonEscape a character in one that is written by its number.
+var (
+	jsonString = regexp.MustCompile(`"(?:[^"\\]|\\.)*"`)
+	jsonEscape = regexp.MustCompile(`\\(?:u[0-9A-Fa-f]{4}|.)`)
+)
+
 // cleanJSON is the value without the spaces between its parts, and with its texts freed
 // of what they cannot hold: unwritable characters are left out, halves of surrogate pairs
 // are U+FFFD. mended says whether there were any.
 func cleanJSON(raw json.RawMessage) (clean json.RawMessage, mended bool) {
-	clean = make(json.RawMessage, 0, len(raw))
-	for i := 0; i < len(raw); {
-		switch c := raw[i]; c {
-		case ' ', '\t', '\r', '\n':
-			i++
-		case '"':
-			end := i + 1
-			for raw[end] != '"' {
-				if raw[end] == '\\' {
-					end++
-				}
-				end++
-			}
-			end++
-			text, bad := cleanJSONText(raw[i:end])
-			clean, mended, i = append(clean, text...), mended || bad, end
-		default:
-			clean = append(clean, c)
-			i++
-		}
+	var compact bytes.Buffer
+	_ = json.Compact(&compact, raw) // raw is a JSON value that was read
+	cleanOne := func(one []byte) []byte {
+		text, _ := textOf(one)
+		cleaned := cleanText(text)
+		mended = mended || cleaned != text || halfSurrogate(one, text)
+		return rawText(cleaned)
+	}
+	if clean = compact.Bytes(); bytes.HasPrefix(clean, []byte{'"'}) { // the most values are one text
+		clean = cleanOne(clean)
+	} else {
+		clean = jsonString.ReplaceAllFunc(clean, cleanOne)
 	}
 	return clean, mended
 }
 
-func cleanJSONText(raw json.RawMessage) (clean json.RawMessage, mended bool) {
-	text, _ := textOf(raw) // raw is a text of a JSON value that was read
-	cleaned := cleanText(text)
-	return rawText(cleaned), cleaned != text || halfSurrogate(raw)
-}
-
-// halfSurrogate finds an escaped half of a surrogate pair without the other half.
-func halfSurrogate(raw []byte) bool {
-	high := -1 // where the escape after a first half must begin
-	for i := 0; i < len(raw); i++ {
-		if raw[i] != '\\' {
-			continue
-		}
-		if raw[i+1] != 'u' {
-			i++
-			continue
-		}
-		unit, _ := strconv.ParseUint(string(raw[i+2:i+6]), 16, 16)
-		switch {
-		case unit >= 0xdc00 && unit < 0xe000:
-			if high != i {
-				return true
-			}
-			high = -1
-		case high >= 0:
-			return true
-		case unit >= 0xd800 && unit < 0xdc00:
-			high = i + 6
-		}
-		i += 5
-		if high >= 0 && (i+1 >= len(raw) || raw[i+1] != '\\') {
-			return true
+// halfSurrogate tells whether a JSON text has an escaped half of a surrogate pair without the other
+// half: decoded, it has more of U+FFFD then than were written.
+func halfSurrogate(raw []byte, text string) bool {
+	const stands = "\ufffd"
+	if !strings.Contains(text, stands) {
+		return false
+	}
+	written := bytes.Count(raw, []byte(stands))
+	for _, escape := range jsonEscape.FindAll(raw, -1) {
+		if bytes.EqualFold(escape, []byte(`\ufffd`)) {
+			written++
 		}
 	}
-	return high >= 0
+	return strings.Count(text, stands) > written
 }
 
 // plainValue is what stays of a value that no kind has a field for: numbers that a double

@@ -12,11 +12,8 @@ import (
 	"headcut/model"
 )
 
-// unsorted is the kind of a record whose file names none: the officer sorts it later.
-const unsorted = "unsorted"
-
-// Unsorted is that kind.
-const Unsorted = unsorted
+// Unsorted is the kind of a record whose file names none: the officer sorts it later.
+const Unsorted = "unsorted"
 
 // KindBy is what the kind of a record was found by.
 type KindBy string
@@ -55,34 +52,34 @@ func clueColumn(name string) (KindBy, bool) {
 // assign finds the kind of a record from its clues, then from its name, then from the
 // options. A clue of a kind that the place cannot be of is told and passed over.
 func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, tell func(path, reason string)) string {
-	r.kindBy = ByNone
+	r.next.KindBy = ByNone
 	clues = slices.Clone(clues)
 	slices.SortStableFunc(clues, func(a, b clue) int { return slices.Index(surest, a.by) - slices.Index(surest, b.by) })
 	for _, c := range clues {
 		found := kindOf(c.word)
-		if found == "" || found == unsorted {
+		if found == "" || found == Unsorted {
 			continue
 		}
 		if reason := misfit(found, geometry); reason != "" {
 			tell(c.path, reason+": kept as unsorted")
 			continue
 		}
-		r.kindBy = c.by
+		r.next.KindBy = c.by
 		return found
 	}
 	if found := kindInName(name); found != "" && misfit(found, geometry) == "" {
-		r.kindBy = ByName
+		r.next.KindBy = ByName
 		return found
 	}
 	if kind := r.options.Kind; kind != "" {
 		reason := misfit(kind, geometry)
 		if reason == "" {
-			r.kindBy = ByOption
+			r.next.KindBy = ByOption
 			return kind
 		}
 		tell("--kind", reason+": kept as unsorted")
 	}
-	return unsorted
+	return Unsorted
 }
 
 var surest = []KindBy{ByKind, ByType, BySymbol}
@@ -100,7 +97,7 @@ func kindInName(name string) string {
 	if m := numbered.FindStringSubmatch(word); m != nil {
 		word = m[1]
 	}
-	if found := kindOf(word); found != "" && found != unsorted {
+	if found := kindOf(word); found != "" && found != Unsorted {
 		return found
 	}
 	return shortKinds[plainWord(word)]
@@ -108,20 +105,21 @@ func kindInName(name string) string {
 
 // kindsNear lists the kinds, those first that share a word with the one given, then by spelling.
 func kindsNear(word string) []string {
-	words := strings.FieldsFunc(strings.ToLower(word), func(r rune) bool { return !unicode.IsLetter(r) })
+	words := wordsIn(word)
 	far := map[string]int{}
-	names := make([]string, len(model.Kinds))
-	for i, k := range model.Kinds {
-		names[i] = k.Name
+	for _, k := range model.Kinds {
 		far[k.Name] = min(model.SpellingDistance(plainWord(word), plainWord(k.Name)), model.SpellingDistance(plainWord(word), plainWord(k.Label)))
-		for _, own := range strings.FieldsFunc(strings.ToLower(k.Name+" "+k.Label), func(r rune) bool { return !unicode.IsLetter(r) }) {
-			if slices.Contains(words, own) {
-				far[k.Name] = min(far[k.Name], 0)
-			}
+		if slices.ContainsFunc(wordsIn(k.Name+" "+k.Label), func(own string) bool { return slices.Contains(words, own) }) {
+			far[k.Name] = 0
 		}
 	}
+	names := model.Each(model.Kinds, func(k model.Kind) string { return k.Name })
 	slices.SortStableFunc(names, func(a, b string) int { return far[a] - far[b] })
 	return names
+}
+
+func wordsIn(s string) []string {
+	return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) })
 }
 
 // noKind says that a word names no kind: what there is instead, all of it the first time.
@@ -136,18 +134,18 @@ func (r *reading) noKind(word string) string {
 
 // kindOf is the kind whose name, label or plural the word is or once was, however it is spaced and
 // capitalised; "" when there is none.
-func kindOf(word string) string {
-	if word = plainWord(word); word == "" {
-		return ""
-	}
-	for _, k := range model.Kinds {
-		was := slices.ContainsFunc(k.Was, func(label string) bool { return word == plainWord(label) })
-		if was || word == plainWord(k.Name) || word == plainWord(k.Label) || word == plainWord(k.Plural) {
-			return k.Name
+func kindOf(word string) string { return kindSpelled[plainWord(word)] }
+
+var kindSpelled = func() map[string]string {
+	all := map[string]string{}
+	for _, k := range slices.Backward(model.Kinds) { // of two that a word may mean, the first counts
+		for _, word := range append([]string{k.Name, k.Label, k.Plural}, k.Was...) {
+			all[plainWord(word)] = k.Name
 		}
 	}
-	return ""
-}
+	delete(all, "")
+	return all
+}()
 
 // plainWord is s in small letters and without what people put between words.
 func plainWord(s string) string {
@@ -166,8 +164,8 @@ func misfit(kind string, geometry orb.Geometry) string {
 	if !ok || geometry == nil {
 		return ""
 	}
-	for _, shape := range shapesOf(geometry) {
-		if !slices.Contains(k.Shapes, shape) {
+	for _, piece := range piecesIn(geometry) {
+		if shape := piece.shape(); !slices.Contains(k.Shapes, shape) {
 			return fmt.Sprintf("is %s, which the place of a %s cannot be", articles[shape], strings.ToLower(k.Label))
 		}
 	}
@@ -176,22 +174,4 @@ func misfit(kind string, geometry orb.Geometry) string {
 
 var articles = map[model.Shape]string{
 	model.PointShape: "a point", model.LineShape: "a line", model.AreaShape: "an area",
-}
-
-func shapesOf(geometry orb.Geometry) []model.Shape {
-	switch g := geometry.(type) {
-	case orb.Point, orb.MultiPoint:
-		return []model.Shape{model.PointShape}
-	case orb.LineString, orb.MultiLineString:
-		return []model.Shape{model.LineShape}
-	case orb.Polygon, orb.MultiPolygon:
-		return []model.Shape{model.AreaShape}
-	case orb.Collection:
-		var all []model.Shape
-		for _, part := range g {
-			all = append(all, shapesOf(part)...)
-		}
-		return all
-	}
-	return nil
 }

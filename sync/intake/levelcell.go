@@ -1,10 +1,6 @@
 package intake
 
-import (
-	"strings"
-
-	"headcut/model"
-)
+import "strings"
 
 // number reads a cell that holds a number in metres, nil when it is blank. Units,
 // thousands and spaces within are refused rather than guessed at.
@@ -13,18 +9,14 @@ func (b *levelBook) number(cell string) (v *float64, reason, fix string) {
 	if text == "" {
 		return nil, "", ""
 	}
-	plain := text
 	if b.comma {
-		if strings.Count(text, ",")+strings.Count(text, ".") > 1 {
+		commas, points := strings.Count(text, ","), strings.Count(text, ".")
+		if commas+points > 1 {
 			return nil, quote(text) + " has several marks: which is the decimal one?", "write it without thousands marks"
 		}
-		if strings.Contains(text, ",") {
-			b.commas++
-		} else if strings.Contains(text, ".") {
-			b.points++
-		}
-		plain = strings.Replace(text, ",", ".", 1)
+		b.commas, b.points = b.commas+commas, b.points+points
 	}
+	plain := b.decimal(text)
 	d, reason := parseDecimal(plain)
 	switch {
 	case reason == "" && d.exponent:
@@ -47,13 +39,4 @@ func yesOrNo(cell string) (yes, ok bool) {
 		return true, true
 	}
 	return false, false
-}
-
-func spotNamed(word string) model.Spot {
-	for _, s := range model.Spots {
-		if string(s) == word {
-			return s
-		}
-	}
-	return ""
 }

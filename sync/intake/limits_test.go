@@ -81,6 +81,21 @@ func TestLargeFile(t *testing.T) {
 	}
 }
 
+// TestLongTables: a row is bounded, not the table.
+func TestLongTables(t *testing.T) {
+	remark := strings.Repeat("x", MaxToken/10)
+	for _, test := range []struct{ name, head, row string }{
+		{"points", "latitude,longitude,remarks\n", "-16.1,133.2," + remark + "\n"},
+		{"level-book", "station,backsight,foresight,weather\n", "A,1,," + remark + "\n"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			if file := mustRead(t, test.head+strings.Repeat(test.row, 30)); len(file.Records) == 0 {
+				t.Error("nothing is taken in")
+			}
+		})
+	}
+}
+
 var errCable = errors.New("the cable came out")
 
 type brokenReader struct{}

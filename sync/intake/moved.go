@@ -15,7 +15,7 @@ func moved(from, to orb.Geometry) string {
 	if from == nil {
 		return "given a place: " + whereIs(to)
 	}
-	x, y := positionsIn(from), positionsIn(to)
+	x, y := Positions(from), Positions(to)
 	if _, isPoint := to.(orb.Point); isPoint && len(x) == 1 {
 		return fmt.Sprintf("moved %s, from %s to %s", metresInWords(geodesy.Distance(x[0], y[0])), degreesInWords(x[0]), degreesInWords(y[0]))
 	}
@@ -37,7 +37,7 @@ func moved(from, to orb.Geometry) string {
 
 // whereIs is a point's position, or how long a line or large an area is and where it begins.
 func whereIs(g orb.Geometry) string {
-	all := positionsIn(g)
+	all := Positions(g)
 	if len(all) == 0 {
 		return "no place"
 	}
@@ -56,9 +56,7 @@ func whereIs(g orb.Geometry) string {
 }
 
 // Positions are all positions of a geometry.
-func Positions(g orb.Geometry) []orb.Point { return positionsIn(g) }
-
-func positionsIn(g orb.Geometry) (all []orb.Point) {
+func Positions(g orb.Geometry) (all []orb.Point) {
 	for _, piece := range piecesIn(g) {
 		all = append(all, piece.positions...)
 	}
@@ -75,17 +73,8 @@ func lengthM(g orb.Geometry) (m float64) {
 }
 
 func areaM2(g orb.Geometry) (m2 float64) {
-	switch g := g.(type) {
-	case orb.Polygon:
-		return geodesy.Area(g)
-	case orb.MultiPolygon:
-		for _, one := range g {
-			m2 += geodesy.Area(one)
-		}
-	case orb.Collection:
-		for _, one := range g {
-			m2 += areaM2(one)
-		}
+	for _, polygon := range polygonsOf(g) {
+		m2 += geodesy.Area(polygon)
 	}
 	return m2
 }

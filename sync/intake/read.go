@@ -36,9 +36,6 @@ const (
 	Points    Format = "CSV points"
 )
 
-// Formats lists every format.
-var Formats = []Format{GPX, GeoJSON, LevelBook, Points}
-
 // File is what was read of one file.
 type File struct {
 	Name    string
@@ -76,7 +73,7 @@ type Record struct {
 // Key is the SHA-256 of a record's contents as the file gave them.
 type Key [sha256.Size]byte
 
-// Read reads a whole file of any of the Formats; name is how problems call it. The error
+// Read reads a whole file of any [Format]; name is how problems call it. The error
 // is a *model.Problem when the file is refused, or what r returned.
 func Read(name string, r io.Reader) (File, error) { return ReadAs(name, r, Options{}) }
 
@@ -91,7 +88,7 @@ type Options struct {
 // ReadAs is Read with options.
 func ReadAs(name string, r io.Reader, options Options) (File, error) {
 	in := newSource(r)
-	out := &reading{File: File{Name: name}, options: options, equal: make(map[Key]int)}
+	out := &reading{File: File{Name: name}, options: options, equal: map[Key]int{}, uids: map[string]bool{}, once: map[string]bool{}}
 	if options.Kind != "" {
 		if out.options.Kind = kindOf(options.Kind); out.options.Kind == "" {
 			return File{}, &model.Problem{Path: "--kind", Reason: quote(options.Kind) + " names no kind", Fix: "the kinds are, the nearest first, " + strings.Join(kindsNear(options.Kind), ", ")}

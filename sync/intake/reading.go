@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"io"
 	"maps"
 	"slices"
 	"time"
@@ -16,25 +17,24 @@ import (
 // reading is a file while it is being read.
 type reading struct {
 	File
-	options      Options
-	kindBy       KindBy           // of the record that is being read
-	ours         *Ours            // of the record that is being read
-	asNew        []*model.Problem // about its values, if it is taken as a new feature
-	asNewLeftOut int
-	notes        []*model.Problem // about the record that is being read
-	uids         map[string]bool
-	more         int         // problems beyond MaxProblems
-	equal        map[Key]int // how often a key has come up
-	once         map[string]bool
-
-	spellings map[[2]string]model.Field // by kind and column; columns recur in each feature
+	options Options
+	next    Record          // what is known so far of the record that is being read
+	more    int             // problems beyond MaxProblems
+	equal   map[Key]int     // how often a key has come up
+	uids    map[string]bool // of features of exports
+	once    map[string]bool // what is said once of a file
 
 	kindsListed bool // a problem has listed all kinds
 }
 
+// problem is one of the file.
+func (r *reading) problem(line int, path, reason, fix string) *model.Problem {
+	return &model.Problem{File: r.Name, Line: line, Path: path, Reason: reason, Fix: fix}
+}
+
 // refuse is the error that turns the whole file down.
 func (r *reading) refuse(line int, path, reason, fix string) error {
-	return &model.Problem{File: r.Name, Line: line, Path: path, Reason: reason, Fix: fix}
+	return r.problem(line, path, reason, fix)
 }
 
 // tell adds a line to the report.
@@ -43,56 +43,25 @@ func (r *reading) tell(line int, path, reason, fix string) {
 		r.more++
 		return
 	}
-	r.Report = append(r.Report, &model.Problem{File: r.Name, Line: line, Path: path, Reason: reason, Fix: fix})
+	r.Report = append(r.Report, r.problem(line, path, reason, fix))
 }
 
 // tellOnce adds a line about a habit of the whole file, where it first shows.
 func (r *reading) tellOnce(line int, path, reason, fix string) {
-	if r.once[path+reason] {
+	if !r.once[path+reason] {
+		r.once[path+reason] = true
+		r.tell(line, path, reason, fix)
+	}
+}
+
+// tellValue adds a line about a value of the record that is being read. Of one from an export it
+// counts only if no feature has its uid.
+func (r *reading) tellValue(p *model.Problem) {
+	if r.next.Ours != nil {
+		r.next.AsNew = append(r.next.AsNew, p)
 		return
 	}
-	if r.once == nil {
-		r.once = make(map[string]bool)
-	}
-	r.once[path+reason] = true
-	r.tell(line, path, reason, fix)
-}
-
-// note adds a line about what the record that is being read lacks, though nothing of it is left
-// out or changed.
-func (r *reading) note(line int, reason, fix string) {
-	r.notes = append(r.notes, &model.Problem{File: r.Name, Line: line, Reason: reason, Fix: fix})
-}
-
-// keep adds a record. source is what the file said of it, which makes its key.
-func (r *reading) keep(line int, source []string, fields map[string]json.RawMessage, seenAt time.Time) error {
-	if len(r.Records) == MaxRecords {
-		return r.refuse(line, "", fmt.Sprintf("has more than %d records", MaxRecords), "split it into smaller files")
-	}
-	asNew, asNewLeftOut := r.asNew, r.asNewLeftOut
-	notes := r.notes
-	r.asNew, r.asNewLeftOut, r.notes = nil, 0, nil
-	if !r.fit(line, fields) {
-		return nil
-	}
-	key := keyOf(r.Format, source, 0)
-	earlier := r.equal[key]
-	r.equal[key]++
-	if earlier > 0 {
-		key = keyOf(r.Format, source, earlier)
-	}
-	if r.ours != nil && !r.ours.Unversioned {
-		if r.uids[r.ours.UID] {
-			r.leave(line, "uid", "the feature "+quote(r.ours.UID)+" is in the file twice: the first is kept", "empty the uid of a copy to take it in as a new feature")
-			return nil
-		}
-		if r.uids == nil {
-			r.uids = make(map[string]bool)
-		}
-		r.uids[r.ours.UID] = true
-	}
-	r.Records = append(r.Records, Record{Key: key, Fields: fields, SeenAt: seenAt, Line: line, KindBy: r.kindBy, Ours: r.ours, AsNew: asNew, AsNewLeftOut: asNewLeftOut, Notes: notes, today: r.options.Today})
-	return nil
+	r.tell(p.Line, p.Path, p.Reason, p.Fix)
 }
 
 // leave adds a line about a record or a value that is not taken.
@@ -101,14 +70,48 @@ func (r *reading) leave(line int, path, reason, fix string) {
 	r.tell(line, path, reason, fix)
 }
 
-// leaveValue adds a line about a value that is not taken.
-func (r *reading) leaveValue(at, reason string, tell func(at, reason string)) {
-	if r.ours == nil {
-		r.LeftOut++
+// leaveValue counts a value that is not taken.
+func (r *reading) leaveValue() {
+	if r.next.Ours != nil {
+		r.next.AsNewLeftOut++
 	} else {
-		r.asNewLeftOut++
+		r.LeftOut++
 	}
-	tell(at, reason)
+}
+
+// note adds a line about what the record that is being read lacks, though nothing of it is left
+// out or changed.
+func (r *reading) note(line int, reason, fix string) {
+	r.next.Notes = append(r.next.Notes, r.problem(line, "", reason, fix))
+}
+
+// keep adds the record that was read. source is what the file said of it, which makes its key.
+func (r *reading) keep(line int, source []string, fields map[string]json.RawMessage, seenAt time.Time) error {
+	if len(r.Records) == MaxRecords {
+		return r.refuse(line, "", fmt.Sprintf("has more than %d records", MaxRecords), "split it into smaller files")
+	}
+	record := r.next
+	r.next = Record{}
+	if !r.fit(line, fields) {
+		return nil
+	}
+	record.Key = keyOf(r.Format, source, 0)
+	earlier := r.equal[record.Key]
+	r.equal[record.Key]++
+	if earlier > 0 {
+		record.Key = keyOf(r.Format, source, earlier)
+	}
+	if record.Ours != nil && !record.Ours.Unversioned {
+		uid := record.Ours.UID
+		if r.uids[uid] {
+			r.leave(line, "uid", "the feature "+quote(uid)+" is in the file twice: the first is kept", "empty the uid of a copy to take it in as a new feature")
+			return nil
+		}
+		r.uids[uid] = true
+	}
+	record.Fields, record.SeenAt, record.Line, record.today = fields, seenAt, line, r.options.Today
+	r.Records = append(r.Records, record)
+	return nil
 }
 
 // fieldRoom is how large a value may be so that an entry holds it with room to spare.
@@ -136,18 +139,15 @@ func (r *reading) fit(line int, fields map[string]json.RawMessage) bool {
 // together into the same bytes.
 func keyOf(format Format, source []string, earlier int) Key {
 	h := sha256.New()
-	var length [8]byte
 	write := func(part string) {
-		binary.BigEndian.PutUint64(length[:], uint64(len(part)))
-		h.Write(length[:])
-		h.Write([]byte(part))
+		_ = binary.Write(h, binary.BigEndian, uint64(len(part))) // a hash takes everything
+		_, _ = io.WriteString(h, part)
 	}
 	write(string(format))
 	for _, part := range source {
 		write(part)
 	}
-	binary.BigEndian.PutUint64(length[:], uint64(earlier))
-	h.Write(length[:])
+	_ = binary.Write(h, binary.BigEndian, uint64(earlier))
 	return Key(h.Sum(nil))
 }
 
@@ -156,7 +156,7 @@ func (r *reading) finish() File {
 		r.tell(0, "", "has nothing to take in", "")
 	}
 	if r.more > 0 {
-		r.Report = append(r.Report, &model.Problem{File: r.Name, Reason: fmt.Sprintf("%d more problems are not listed", r.more)})
+		r.Report = append(r.Report, r.problem(0, "", fmt.Sprintf("%d more problems are not listed", r.more), ""))
 	}
 	return r.File
 }

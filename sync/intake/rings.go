@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -15,7 +16,7 @@ import (
 func misturned(polygons orb.MultiPolygon) bool {
 	for _, rings := range polygons {
 		for i, ring := range rings {
-			if turn := turning(unrolled(ring)); i == 0 && turn < 0 || i > 0 && turn > 0 {
+			if turn := unrolled(ring).Orientation(); i == 0 && turn == orb.CW || i > 0 && turn == orb.CCW {
 				return true
 			}
 		}
@@ -35,16 +36,6 @@ func unrolled(ring orb.Ring) orb.Ring {
 		}
 	}
 	return out
-}
-
-// turning is positive for a ring that runs anticlockwise, by the shoelace formula about
-// its first corner.
-func turning(ring orb.Ring) float64 {
-	var sum float64
-	for i := 1; i < len(ring); i++ {
-		sum += cross(ring[0], ring[i-1], ring[i])
-	}
-	return sum
 }
 
 // cross is positive when a, b, c turn to the left.
@@ -98,15 +89,7 @@ const maxComparisons = 4_000_000
 // crossing looks for two edges that cross, going from west to east. sure is false when
 // the rings are too tangled to tell within maxComparisons.
 func crossing(edges []edge) (found, sure bool) {
-	slices.SortFunc(edges, func(a, b edge) int {
-		switch {
-		case a.west() < b.west():
-			return -1
-		case a.west() > b.west():
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(edges, func(a, b edge) int { return cmp.Compare(a.west(), b.west()) })
 	comparisons := 0
 	var open []edge // those that reach east to the present edge
 	for _, e := range edges {

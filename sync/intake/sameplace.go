@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"headcut/model"
 )
 
 // nearDeg is how far a position may move on its way through other programs, which write
@@ -37,6 +39,17 @@ func near(a, b orb.Point) bool {
 type piece struct {
 	closed    bool
 	positions []orb.Point
+}
+
+// shape is that of the piece: a line has two positions at least.
+func (p piece) shape() model.Shape {
+	switch {
+	case p.closed:
+		return model.AreaShape
+	case len(p.positions) == 1:
+		return model.PointShape
+	}
+	return model.LineShape
 }
 
 func piecesIn(g orb.Geometry) (all []piece) {
