@@ -143,15 +143,15 @@ func (o object) areAnswer(fields []field) bool {
 }
 
 func (o object) json() []byte {
-	w := writer{out: []byte{'{'}}
+	text := []byte{'{'}
 	for i, m := range o {
 		if i > 0 {
-			w.out = append(w.out, ',')
+			text = append(text, ',')
 		}
-		w.text(m.name)
-		w.out = append(append(w.out, ':'), m.text...)
+		text = append(append(text, inJSON(m.name)...), ':')
+		text = append(text, m.text...)
 	}
-	return append(w.out, '}')
+	return append(text, '}')
 }
 
 // members takes an object apart, false for a text that is none: whoever reads it in full

@@ -15,13 +15,13 @@ func (s shapes) encode(out any, digits digits, most int) ([]byte, error) {
 	if path, ok := s.settle(reflect.ValueOf(out).Elem()); !ok {
 		return nil, &model.Problem{Reason: "the answer's " + path + " is not a finite number", Fix: "check the inputs for values that are far too large or too small"}
 	}
-	w := writer{out: make([]byte, 0, 4<<10), shapes: s, figures: digits == deserved, most: most}
+	w := newWriter(s, digits, most)
 	w.value(reflect.ValueOf(out))
-	if len(w.out) > most {
+	if w.out.Len() > most {
 		return nil, &model.Problem{Reason: "the answer would have more than " + strconv.Itoa(most>>10) + " KiB, which is too much",
 			Fix: "compute a part at a time: a shorter reach of the bed or track, fewer rows, or works farther apart"}
 	}
-	return w.out, nil
+	return w.out.Bytes(), nil
 }
 
 // settle makes v fit to be written, or gives the path of a value that cannot be. The path

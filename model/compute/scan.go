@@ -2,9 +2,10 @@ package compute
 
 import (
 	"bytes"
+	"encoding/json"
+	"fmt"
 	"strconv"
 	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
 
 	"headcut/model"
@@ -181,90 +182,52 @@ func (s *scanner) digits(path string) *model.Problem {
 
 // string reads a text in quotes.
 func (s *scanner) string(path string) (string, *model.Problem) {
-	s.at++ // the quote
 	from := s.at
-	for ; s.at < len(s.in); s.at++ {
+	escaped := false
+	for s.at++; s.at < len(s.in); s.at++ {
 		switch c := s.in[s.at]; {
 		case c == '"':
 			s.at++
-			return string(s.in[from : s.at-1]), nil
+			if !escaped {
+				return string(s.in[from+1 : s.at-1]), nil
+			}
+			var read string
+			_ = json.Unmarshal(s.in[from:s.at], &read) // it has been scanned
+			return read, nil
 		case c == '\\':
-			return s.escaped(append([]byte(nil), s.in[from:s.at]...), path)
-		case c < ' ':
-			return "", s.unexpected(path, "a letter (write it as \\u00"+strconv.FormatUint(uint64(c)+0x100, 16)[1:]+")")
-		}
-	}
-	return "", s.early(path)
-}
-
-// escaped reads the rest of a text that has a backslash at s.at.
-func (s *scanner) escaped(read []byte, path string) (string, *model.Problem) {
-	const letters, meant = `"\/bfnrt`, "\"\\/\b\f\n\r\t"
-	for s.at < len(s.in) {
-		c := s.in[s.at]
-		switch {
-		case c == '"':
-			s.at++
-			return string(read), nil
-		case c < ' ':
+			escaped = true
+			if p := s.escape(path); p != nil {
+				return "", p
+			}
+		case c < ' ' && escaped:
 			return "", s.unexpected(path, "a letter")
-		case c != '\\':
-			read = append(read, c)
-			s.at++
-			continue
+		case c < ' ':
+			return "", s.unexpected(path, fmt.Sprintf("a letter (write it as \\u%04x)", c))
 		}
-		if s.at++; s.at == len(s.in) {
-			break
-		}
-		if i := strings.IndexByte(letters, s.in[s.at]); i >= 0 {
-			read = append(read, meant[i])
-			s.at++
-			continue
-		}
-		if s.in[s.at] != 'u' {
-			return "", s.unexpected(path, `one of "\/bfnrtu after a backslash`)
-		}
-		s.at++
-		r, p := s.hex(path)
-		if p != nil {
-			return "", p
-		}
-		if utf16.IsSurrogate(r) { // two halves make one letter; one alone makes none
-			half := s.at
-			second := rune(0)
-			if bytes.HasPrefix(s.in[s.at:], []byte(`\u`)) {
-				s.at += 2
-				if second, p = s.hex(path); p != nil {
-					return "", p
-				}
-			}
-			if r = utf16.DecodeRune(r, second); r == utf8.RuneError {
-				s.at = half
-			}
-		}
-		read = utf8.AppendRune(read, r)
 	}
 	return "", s.early(path)
 }
 
-// hex reads four hexadecimal digits.
-func (s *scanner) hex(path string) (rune, *model.Problem) {
-	r := rune(0)
-	for range 4 {
-		if s.at == len(s.in) {
-			return 0, s.early(path)
-		}
-		i := strings.IndexByte("0123456789abcdefABCDEF", s.in[s.at])
-		if i < 0 {
-			return 0, s.unexpected(path, "four hexadecimal digits after \\u")
-		}
-		if i > 15 {
-			i -= 6
-		}
-		r = r<<4 | rune(i)
-		s.at++
+// escape passes over what a backslash begins, but for its last byte.
+func (s *scanner) escape(path string) *model.Problem {
+	if s.at++; s.at == len(s.in) {
+		return s.early(path)
 	}
-	return r, nil
+	if s.in[s.at] != 'u' {
+		if strings.IndexByte(`"\/bfnrt`, s.in[s.at]) < 0 {
+			return s.unexpected(path, `one of "\/bfnrtu after a backslash`)
+		}
+		return nil
+	}
+	for range 4 {
+		if s.at++; s.at == len(s.in) {
+			return s.early(path)
+		}
+		if strings.IndexByte("0123456789abcdefABCDEF", s.in[s.at]) < 0 {
+			return s.unexpected(path, "four hexadecimal digits after \\u")
+		}
+	}
+	return nil
 }
 
 func (s *scanner) early(path string) *model.Problem {

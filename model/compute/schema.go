@@ -27,9 +27,6 @@ type Schema struct {
 	Closed      *bool      `json:"additionalProperties,omitempty"` // false: no other names
 }
 
-// MarshalJSON writes the schema.
-func (s *Schema) MarshalJSON() ([]byte, error) { return inJSON(s), nil }
-
 // InputSchema is what the input object must be: what the schema takes, the reader takes,
 // and the other way about, but for what no schema can say (a name that is there twice).
 // Limits that depend on several values, or on the trade, are the computation's own to refuse.
@@ -50,6 +47,14 @@ func (c Computation) entitled(which string, s *Schema) *Schema {
 // types is what a value may be: "number", or one and "null". One is written as a text.
 type types []string
 
+// MarshalJSON writes "number", not ["number"].
+func (t types) MarshalJSON() ([]byte, error) {
+	if len(t) == 1 {
+		return inJSON(t[0]), nil
+	}
+	return inJSON([]string(t)), nil
+}
+
 // Property is a named field of an object.
 type Property struct {
 	Name   string
@@ -57,8 +62,17 @@ type Property struct {
 }
 
 // Properties keep the order of the struct, which is the order in which a person should
-// read them. They are written as an object.
+// read them.
 type Properties []Property
+
+// MarshalJSON writes an object whose names are those of the properties.
+func (all Properties) MarshalJSON() ([]byte, error) {
+	var o object
+	for _, p := range all {
+		o = append(o, member{p.Name, string(inJSON(p.Schema))})
+	}
+	return o.json(), nil
+}
 
 // schemaOf describes a type as it is read, or as it is written.
 func schemaOf(t reflect.Type, read bool) *Schema {
