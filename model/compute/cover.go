@@ -33,14 +33,11 @@ type coverVerdict struct {
 }
 
 type groundCoverOut struct {
-	CoverPct     float64         `json:"coverPct" unit:"%" doc:"share of the ground that is covered"`
-	PlusMinusPct float64         `json:"plusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
-	LowPct       float64         `json:"lowPct" unit:"%" doc:"lower 95 % limit"`
-	HighPct      float64         `json:"highPct" unit:"%" doc:"upper 95 % limit"`
-	MeetsTarget  string          `json:"meetsTarget,omitempty" choices:"yes|no|cannot tell" doc:"whether the chosen or local target is met; none without one"`
-	Targets      []coverVerdict  `json:"targets" doc:"the published thresholds, which differ, and the local one"`
-	Limits       string          `json:"limits" choices:"Wilson|t|none" doc:"how the limits were found: Wilson's for points, Student's t for plots, none for one plot or plots all alike"`
-	Cautions     []model.Caution `json:"cautions" doc:"what to watch for"`
+	monitor.Cover
+	MeetsTarget string          `json:"meetsTarget,omitempty" choices:"yes|no|cannot tell" doc:"whether the chosen or local target is met; none without one"`
+	Targets     []coverVerdict  `json:"targets" doc:"the published thresholds, which differ, and the local one"`
+	Limits      string          `json:"limits" choices:"Wilson|t|none" doc:"how the limits were found: Wilson's for points, Student's t for plots, none for one plot or plots all alike"`
+	Cautions    []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 var groundCoverDoc = Doc{
@@ -69,7 +66,7 @@ var groundCover = define(groundCoverDoc, func(in groundCoverIn, _ *model.Work) (
 	if err != nil {
 		return groundCoverOut{}, err
 	}
-	out := groundCoverOut{CoverPct: c.CoverPct, PlusMinusPct: c.PlusMinusPct, LowPct: c.LowPct, HighPct: c.HighPct, Limits: limits, Cautions: when.Cautions()}
+	out := groundCoverOut{Cover: c, Limits: limits, Cautions: when.Cautions()}
 	for _, t := range monitor.CoverTargets {
 		v := coverVerdict{t.Name, t.TargetPct, string(c.Meets(t.TargetPct)), t.Why + ": " + t.Source.String()}
 		out.Targets = append(out.Targets, v)

@@ -35,10 +35,10 @@ func TestDamLayoutWholeJob(t *testing.T) {
 	if out.Count != 7 || out.Dams[1].ChainageM != 8 || out.Dams[1].Stands != "good site" || math.Abs(out.Dams[1].BuriedM-0.1) > 1e-9 {
 		t.Fatalf("%d dams, the second %+v; want 7 and it on the site at 8 m, 0.1 m buried", out.Count, out.Dams[1])
 	}
-	c.Check(t, "head", out.Notch.HeadM)
+	c.Check(t, "head", out.Notch.HeadM.Value)
 	rock := 0.0
 	for _, d := range out.Dams {
-		if want := d.CrestLevelM + out.Notch.HeadM + 0.2; math.Abs(*d.AbutmentLevelM-want) > 1e-9 {
+		if want := d.CrestLevelM + out.Notch.HeadM.Value + 0.2; math.Abs(*d.AbutmentLevelM-want) > 1e-9 {
 			t.Errorf("abutment at %v m, want crest, head and freeboard: %v", *d.AbutmentLevelM, want)
 		}
 		rock += *d.RockM3

@@ -2,6 +2,7 @@ package compute
 
 import (
 	"headcut/model"
+	"headcut/model/runoff"
 	"headcut/model/works"
 )
 
@@ -31,38 +32,33 @@ func (in damBuildIn) build(overflow *damOverflow) works.DamBuild {
 		ApronRule: in.ApronRule, ApronThicknessM: in.ApronThicknessM, WastagePct: in.WastagePct, AccuracyM: in.AccuracyM}
 	if overflow != nil {
 		b.FlowM3S = &overflow.flowM3S
-		b.NotchDepthM, b.NotchLengthM = overflow.AbutmentHeightM, overflow.NotchLengthM
+		b.NotchDepthM, b.NotchLengthM = overflow.AbutmentHeightM.Value, overflow.NotchLengthM
 	}
 	return b
 }
 
 // damOverflow is the notch that every dam of the layout has.
 type damOverflow struct {
-	HeadM              float64 `json:"headM" unit:"m" doc:"of the peak flow above the bottom of the notch, which is the crest"`
-	HeadPlusMinusM     float64 `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	FreeboardM         float64 `json:"freeboardM" unit:"m" doc:"from the water up to the dam's ends"`
-	AbutmentHeightM    float64 `json:"abutmentHeightM" unit:"m" doc:"of the ends above the crest: head and freeboard"`
-	AbutmentPlusMinusM float64 `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	NotchLengthM       float64 `json:"notchLengthM" unit:"m" doc:"along the crest"`
-	flowM3S            float64
-	cautions           []model.Caution
+	HeadM           runoff.Quantity `json:"headM" plusMinus:"headPlusMinusM" unit:"m" doc:"of the peak flow above the bottom of the notch, which is the crest"`
+	FreeboardM      float64         `json:"freeboardM" unit:"m" doc:"from the water up to the dam's ends"`
+	AbutmentHeightM runoff.Quantity `json:"abutmentHeightM" plusMinus:"abutmentPlusMinusM" unit:"m" doc:"of the ends above the crest: head and freeboard"`
+	NotchLengthM    float64         `json:"notchLengthM" unit:"m" doc:"along the crest"`
+	flowM3S         float64
+	cautions        []model.Caution
 }
 
 func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
 	n, err := in.notch()
+	var o runoff.Overflow
+	if err == nil {
+		o, err = in.overflow(n)
+	}
 	if err != nil {
 		return nil, model.Within(err, "notch")
 	}
-	o, err := in.overflow(n)
-	if err != nil {
-		return nil, model.Within(err, "notch")
-	}
-	out := &damOverflow{HeadM: o.HeadM.Value, HeadPlusMinusM: o.HeadM.PlusMinus, FreeboardM: n.FreeboardM,
-		AbutmentHeightM: o.AbutmentHeightM.Value, AbutmentPlusMinusM: o.AbutmentHeightM.PlusMinus, NotchLengthM: o.CrestLengthM.Value, flowM3S: o.FlowM3S.Value,
-		cautions: o.Cautions(orElse(in.GullyBottomM, bedWidthM))}
-	if least := works.EndsAboveCrestM; out.AbutmentHeightM < least {
-		out.AbutmentHeightM = least // whatever the flow, as every handbook of low dams asks
-	}
+	out := &damOverflow{HeadM: o.HeadM, FreeboardM: o.FreeboardM, AbutmentHeightM: o.AbutmentHeightM, NotchLengthM: o.CrestLengthM.Value,
+		flowM3S: o.FlowM3S.Value, cautions: o.Cautions(orElse(in.GullyBottomM, bedWidthM))}
+	out.AbutmentHeightM.Value = max(out.AbutmentHeightM.Value, works.EndsAboveCrestM) // whatever the flow, as every handbook of low dams asks
 	return out, nil
 }
 
@@ -86,7 +82,7 @@ func damOuts(dams []works.DamSite, overflow *damOverflow, levelPlusMinusM float6
 	for i, d := range dams {
 		out[i].DamSite = d
 		if overflow != nil {
-			level, plusMinus := d.CrestLevelM+overflow.AbutmentHeightM, model.JointPlusMinus(levelPlusMinusM, overflow.AbutmentPlusMinusM)
+			level, plusMinus := d.CrestLevelM+overflow.AbutmentHeightM.Value, model.JointPlusMinus(levelPlusMinusM, overflow.AbutmentHeightM.PlusMinus)
 			out[i].AbutmentLevelM, out[i].AbutmentPlusMinusM = &level, &plusMinus
 		}
 		if bill != nil {

@@ -27,7 +27,7 @@ type pegOut struct {
 func (in damSetOutIn) pegs(dams []works.DamSite, overflow *damOverflow, stepPlusMinusM float64) ([]pegOut, error) {
 	abutmentM := 0.0
 	if overflow != nil {
-		abutmentM = overflow.AbutmentHeightM
+		abutmentM = overflow.AbutmentHeightM.Value
 	}
 	sights, err := works.SetOut(works.Pegs(dams, abutmentM), in.InstrumentLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM), in.Readings)
 	if err != nil {
@@ -37,7 +37,7 @@ func (in damSetOutIn) pegs(dams []works.DamSite, overflow *damOverflow, stepPlus
 	for i, s := range sights {
 		plusMinusM := stepPlusMinusM
 		if s.Spot == works.DamAbutment {
-			plusMinusM = model.JointPlusMinus(plusMinusM, overflow.AbutmentPlusMinusM)
+			plusMinusM = model.JointPlusMinus(plusMinusM, overflow.AbutmentHeightM.PlusMinus)
 		}
 		out[i] = pegOut{s.Dam, string(s.Spot), s.LevelM, s.ReadingM, plusMinusM, s.Cannot, s.ReadM, s.OffM, s.Move}
 	}

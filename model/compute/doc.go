@@ -12,10 +12,12 @@
 // or a pointer makes an input optional), unit (a UCUM code, none for text and lists of objects)
 // and doc. A text that must be one of a few has choices:"a|b". Fields may be numbers, whole
 // numbers, booleans, texts, structs, lists of these, fixed arrays ([2]float64 is a position) and
-// pointers to these.
+// pointers to these, and what encodes itself as text.
 //
 // A plus-minus is named as its figure with PlusMinus before the unit, and is negative when
-// not known: it is then left out, and figure and plus-minus end at the digits they deserve.
+// not known: it is then left out, and figure and plus-minus end at the digits they deserve. A
+// struct of the two has the name of the plus-minus in a tag plusMinus, and what is to be said of it
+// besides in plusMinusDoc.
 //
 // Reading, naming of faults, explanation, JSON Schemas and the refusal of answers that are
 // not numbers then come by themselves.

@@ -98,12 +98,12 @@ func peakFlowFeeds() []feed {
 		switch {
 		case given("intensityMmH"):
 		case in.Durations != nil && !given("timeOfConcentrationMin"):
-			in.TimeOfConcentrationMin, in.TimeOfConcentrationPlusMinusMin = &t.Minutes, known(t.PlusMinusMin)
+			in.TimeOfConcentrationMin = optionalIn{&t.Minutes.Value, known(t.Minutes.PlusMinus)}
 		case in.Durations == nil:
 			in.IntensityMmH = t.IntensityMmH
 		}
 		if in.Parts != nil {
-			in.AreaHa, in.AreaPlusMinusHa = nil, nil // the parts go before the whole
+			in.AreaHa = optionalIn{} // the parts go before the whole
 		}
 		return nil
 	})}
@@ -117,10 +117,10 @@ func notchFeeds() []feed {
 func rockDamFeeds() []feed {
 	return []feed{takes("notch", nil, func(n notchOut, in *rockDamIn, given func(string) bool) error {
 		if !given("notchDepthM") {
-			in.NotchDepthM = n.AbutmentHeightM
+			in.NotchDepthM = n.AbutmentHeightM.Value
 		}
 		if !given("notchLengthM") {
-			in.NotchLengthM = n.CrestLengthM
+			in.NotchLengthM = n.CrestLengthM.Value
 		}
 		return nil
 	})}

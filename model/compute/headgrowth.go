@@ -20,24 +20,11 @@ type headGrowthIn struct {
 	Outlines []headOutline `json:"outlines" doc:"the head's edge, on two days or more, in any order"`
 }
 
-type growthStep struct {
-	From                   string   `json:"from" doc:"day of the earlier outline"`
-	To                     string   `json:"to" doc:"day of the later outline"`
-	FromM2                 float64  `json:"fromM2" unit:"m2" doc:"area of the earlier outline"`
-	ToM2                   float64  `json:"toM2" unit:"m2" doc:"area of the later outline"`
-	GrowthM2               float64  `json:"growthM2" unit:"m2" doc:"what it gained"`
-	PlusMinusM2            float64  `json:"plusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
-	RateM2PerYear          float64  `json:"rateM2PerYear" unit:"m2/a" doc:"growth over the years between"`
-	RatePlusMinusM2PerYear float64  `json:"ratePlusMinusM2PerYear" unit:"m2/a" doc:"one standard deviation; none when not known"`
-	LeastProvableM2        *float64 `json:"leastProvableM2,omitempty" unit:"m2" doc:"smaller growth than this is too small to detect, at 95 %; absent when not known"`
-	MoreThanNoise          string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the growth is more than noise, at 95 %"`
-}
-
 type headGrowthOut struct {
-	growthStep
-	Steps    []growthStep    `json:"steps" doc:"from each outline to the next, by date"`
-	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the areas rest on: the weakest of the outlines'"`
-	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
+	monitor.Growth
+	Steps    []monitor.Growth `json:"steps" doc:"from each outline to the next, by date"`
+	Basis    string           `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the areas rest on: the weakest of the outlines'"`
+	Cautions []model.Caution  `json:"cautions" doc:"what to watch for"`
 }
 
 var headGrowthDoc = Doc{
@@ -78,14 +65,5 @@ var headGrowth = define(headGrowthDoc, func(in headGrowthIn, work *model.Work) (
 	if err != nil {
 		return headGrowthOut{}, err
 	}
-	out := headGrowthOut{growthStep: growthOut(overall), Basis: string(model.Weakest(bases...)), Cautions: monitor.GullyCautions}
-	for _, g := range steps {
-		out.Steps = append(out.Steps, growthOut(g))
-	}
-	return out, nil
+	return headGrowthOut{overall, steps, string(model.Weakest(bases...)), monitor.GullyCautions}, nil
 })
-
-func growthOut(g monitor.Growth) growthStep {
-	return growthStep{g.From.String(), g.To.String(), g.FromM2, g.ToM2, g.GrowthM2, g.PlusMinusM2,
-		g.RateM2PerYear, g.RatePlusMinusM2PerYear, known(g.LeastProvableM2), string(g.MoreThanNoise)}
-}

@@ -60,7 +60,7 @@ func TestRetreatAnswers(t *testing.T) {
 	run(t, "retreat", `{"wetSeason": {"firstMonth": 11, "lastMonth": 4}, "visits": [{"date": "2022-03-01", "offsetM": `+toJSON(t, c.Number(t, "d1"))+`}, {"date": "2022-10-30", "offsetM": `+toJSON(t, c.Number(t, "d2"))+`}]}`, &out)
 	c.Check(t, "rate", out.RateMPerYear)
 	// March and April, 61 days less none, of a wet that ran from November 2021: 61/181.
-	if out.MoreThanNoise != "yes" || out.WetSeasons == nil || math.Abs(*out.WetSeasons-61.0/181) > 1e-12 || out.Basis != "taped" || out.Trend != nil {
+	if out.MoreThanNoise != "yes" || out.Seasons == nil || math.Abs(*out.Seasons-61.0/181) > 1e-12 || out.Basis != "taped" || out.Trend != nil {
 		t.Errorf("retreat = %+v", out)
 	}
 	limit := modeltest.Named(t, "gully", "RT10")

@@ -9,41 +9,24 @@ import (
 )
 
 type notchIn struct {
-	FlowM3S               *float64 `json:"flowM3S,omitempty" unit:"m3/s" doc:"peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated"`
-	FlowPlusMinusM3S      *float64 `json:"flowPlusMinusM3S,omitempty" unit:"m3/s" doc:"one standard deviation; not known if not given"`
-	HeadM                 *float64 `json:"headM,omitempty" unit:"m" doc:"depth of the water above the bottom of the notch, a little upstream"`
-	HeadPlusMinusM        *float64 `json:"headPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	CrestLengthM          *float64 `json:"crestLengthM,omitempty" unit:"m" doc:"length of the notch's level bottom"`
-	CrestLengthPlusMinusM *float64 `json:"crestLengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	SideRunPerRise        *float64 `json:"sideRunPerRise,omitempty" unit:"1" doc:"lean of the notch's sides, outwards; 0, upright, if not given"`
-	Weir                  string   `json:"weir,omitempty" choices:"loose rock|broad crest" doc:"named discharge coefficient; loose rock, the lower, if not given"`
-	Coefficient           *float64 `json:"coefficient,omitempty" unit:"m0.5/s" doc:"discharge coefficient in metres instead of a named one"`
-	CoefficientPlusMinus  *float64 `json:"coefficientPlusMinus,omitempty" unit:"m0.5/s" doc:"one standard deviation; of a named coefficient 0.016, of another not known if not given"`
-	FreeboardM            *float64 `json:"freeboardM,omitempty" unit:"m" doc:"from the water up to the dam's ends; 0.15 if not given"`
-	GullyBottomM          *float64 `json:"gullyBottomM,omitempty" unit:"m" doc:"width of the gully's bottom at the dam"`
-	EndsAboveCrestM       *float64 `json:"endsAboveCrestM,omitempty" unit:"m" doc:"how far the lower end of a standing dam rises above the bottom of its notch: it is then checked"`
+	FlowM3S         optionalIn `json:"flowM3S,omitempty" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated"`
+	HeadM           optionalIn `json:"headM,omitempty" plusMinus:"headPlusMinusM" unit:"m" doc:"depth of the water above the bottom of the notch, a little upstream"`
+	CrestLengthM    optionalIn `json:"crestLengthM,omitempty" plusMinus:"crestLengthPlusMinusM" unit:"m" doc:"length of the notch's level bottom"`
+	SideRunPerRise  *float64   `json:"sideRunPerRise,omitempty" unit:"1" doc:"lean of the notch's sides, outwards; 0, upright, if not given"`
+	Weir            string     `json:"weir,omitempty" choices:"loose rock|broad crest" doc:"named discharge coefficient; loose rock, the lower, if not given"`
+	Coefficient     optionalIn `json:"coefficient,omitempty" plusMinus:"coefficientPlusMinus" unit:"m0.5/s" doc:"discharge coefficient in metres instead of a named one" plusMinusDoc:"one standard deviation; of a named coefficient 0.016, of another not known if not given"`
+	FreeboardM      *float64   `json:"freeboardM,omitempty" unit:"m" doc:"from the water up to the dam's ends; 0.15 if not given"`
+	GullyBottomM    *float64   `json:"gullyBottomM,omitempty" unit:"m" doc:"width of the gully's bottom at the dam"`
+	EndsAboveCrestM *float64   `json:"endsAboveCrestM,omitempty" unit:"m" doc:"how far the lower end of a standing dam rises above the bottom of its notch: it is then checked"`
 }
 
 type notchOut struct {
-	HeadM                 float64         `json:"headM" unit:"m" doc:"of the water above the bottom of the notch"`
-	HeadPlusMinusM        float64         `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	FlowM3S               float64         `json:"flowM3S" unit:"m3/s" doc:"over the notch"`
-	FlowPlusMinusM3S      float64         `json:"flowPlusMinusM3S" unit:"m3/s" doc:"one standard deviation; none when not known"`
-	CrestLengthM          float64         `json:"crestLengthM" unit:"m" doc:"of the notch's level bottom"`
-	CrestLengthPlusMinusM float64         `json:"crestLengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	AbutmentHeightM       float64         `json:"abutmentHeightM" unit:"m" doc:"of the dam's ends above the bottom of the notch: head and freeboard"`
-	AbutmentPlusMinusM    float64         `json:"abutmentPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	FreeboardM            float64         `json:"freeboardM" unit:"m" doc:"the freeboard used"`
-	WaterWidthM           float64         `json:"waterWidthM" unit:"m" doc:"of the water's surface at the head"`
-	NotchWidthM           float64         `json:"notchWidthM" unit:"m" doc:"of the notch at the height of the ends"`
-	CriticalDepthM        float64         `json:"criticalDepthM" unit:"m" doc:"of the water on the crest, from the head: two thirds of it between upright sides; the weir's losses lower the flow, not this depth"`
-	VelocityMS            float64         `json:"velocityMS" unit:"m/s" doc:"mean, on the crest: the flow over the area of water at criticalDepthM"`
-	FlowPerMetreM2S       float64         `json:"flowPerMetreM2S" unit:"m2/s" doc:"flow over the mean width of the water on the crest"`
-	Coefficient           float64         `json:"coefficient" unit:"m0.5/s" doc:"the discharge coefficient used"`
-	CoefficientSource     string          `json:"coefficientSource" doc:"whose it is"`
-	EndsHold              *bool           `json:"endsHold,omitempty" doc:"whether the standing ends are high enough, if endsAboveCrestM was given"`
-	EndsLackM             *float64        `json:"endsLackM,omitempty" unit:"m" doc:"how much they lack"`
-	Cautions              []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
+	runoff.Overflow
+	Coefficient       float64         `json:"coefficient" unit:"m0.5/s" doc:"the discharge coefficient used"`
+	CoefficientSource string          `json:"coefficientSource" doc:"whose it is"`
+	EndsHold          *bool           `json:"endsHold,omitempty" doc:"whether the standing ends are high enough, if endsAboveCrestM was given"`
+	EndsLackM         *float64        `json:"endsLackM,omitempty" unit:"m" doc:"how much they lack"`
+	Cautions          []model.Caution `json:"cautions" doc:"what to watch for on the ground"`
 }
 
 var notchDoc = Doc{
@@ -87,16 +70,7 @@ var notch = define(notchDoc, func(in notchIn, _ *model.Work) (notchOut, error) {
 	if err != nil {
 		return notchOut{}, err
 	}
-	out := notchOut{
-		HeadM: o.HeadM.Value, HeadPlusMinusM: o.HeadM.PlusMinus,
-		FlowM3S: o.FlowM3S.Value, FlowPlusMinusM3S: o.FlowM3S.PlusMinus,
-		CrestLengthM: o.CrestLengthM.Value, CrestLengthPlusMinusM: o.CrestLengthM.PlusMinus,
-		AbutmentHeightM: o.AbutmentHeightM.Value, AbutmentPlusMinusM: o.AbutmentHeightM.PlusMinus, FreeboardM: n.FreeboardM,
-		WaterWidthM: o.WaterWidthM, NotchWidthM: o.NotchWidthM,
-		CriticalDepthM: o.CriticalDepthM, VelocityMS: o.VelocityMS, FlowPerMetreM2S: o.FlowPerMetreM2S,
-		Coefficient: o.Weir.Coefficient.Value, CoefficientSource: cmp.Or(o.Weir.Source.String(), o.Weir.Name),
-		Cautions: o.Cautions(orElse(in.GullyBottomM, 0)),
-	}
+	out := notchOut{Overflow: o, Coefficient: o.Weir.Coefficient.Value, CoefficientSource: cmp.Or(o.Weir.Source.String(), o.Weir.Name), Cautions: o.Cautions(orElse(in.GullyBottomM, 0))}
 	if in.EndsAboveCrestM != nil {
 		hold, lackM := o.EndsHold(*in.EndsAboveCrestM)
 		out.EndsHold, out.EndsLackM = &hold, &lackM
@@ -109,8 +83,8 @@ func (in notchIn) notch() (runoff.Notch, error) {
 	if w, ok := model.Find(runoff.Weirs, func(w runoff.Weir) bool { return w.Name == in.Weir }); ok {
 		n.Weir = w
 	}
-	if in.Coefficient == nil {
-		if in.CoefficientPlusMinus != nil {
+	if in.Coefficient.Value == nil {
+		if in.Coefficient.PlusMinus != nil {
 			return n, &model.Problem{Path: "coefficientPlusMinus", Reason: "stands there without a coefficient"}
 		}
 		return n, nil
@@ -118,7 +92,7 @@ func (in notchIn) notch() (runoff.Notch, error) {
 	if in.Weir != "" {
 		return n, &model.Problem{Path: "coefficient", Reason: "cannot be given with a named weir", Fix: "give one of the two"}
 	}
-	c, err := measured(in.Coefficient, in.CoefficientPlusMinus, "coefficientPlusMinus")
+	c, err := in.Coefficient.quantity("coefficientPlusMinus")
 	if err != nil {
 		return n, err
 	}
@@ -129,8 +103,8 @@ func (in notchIn) notch() (runoff.Notch, error) {
 // overflow answers the one of flow, head and length that was left out.
 func (in notchIn) overflow(n runoff.Notch) (runoff.Overflow, error) {
 	var flow, head, length *runoff.Quantity
-	if err := measureEach(measuredValue{&flow, in.FlowM3S, in.FlowPlusMinusM3S, "flowPlusMinusM3S"}, measuredValue{&head, in.HeadM, in.HeadPlusMinusM, "headPlusMinusM"},
-		measuredValue{&length, in.CrestLengthM, in.CrestLengthPlusMinusM, "crestLengthPlusMinusM"}); err != nil {
+	if err := measureEach(measuredValue{&flow, in.FlowM3S, "flowPlusMinusM3S"}, measuredValue{&head, in.HeadM, "headPlusMinusM"},
+		measuredValue{&length, in.CrestLengthM, "crestLengthPlusMinusM"}); err != nil {
 		return runoff.Overflow{}, err
 	}
 	if length != nil {
@@ -151,40 +125,46 @@ func (in notchIn) overflow(n runoff.Notch) (runoff.Overflow, error) {
 	return runoff.Overflow{}, &model.Problem{Path: "flowM3S", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
 }
 
-// measuredValue is where an optional value goes with its optional plus-minus, which stands at path.
-type measuredValue struct {
-	into             **runoff.Quantity
-	value, plusMinus *float64
-	path             string
+// optionalIn is a value that may be given with its plus-minus, valueIn one that must be.
+type optionalIn struct{ Value, PlusMinus *float64 }
+
+type valueIn struct {
+	Value     float64
+	PlusMinus *float64
 }
 
-// measureEach is measured for several values; the error is that of the first.
-func measureEach(all ...measuredValue) error {
+func (in valueIn) optional() optionalIn { return optionalIn{&in.Value, in.PlusMinus} }
+
+func (in valueIn) quantity(path string) (*runoff.Quantity, error) {
+	return in.optional().quantity(path)
+}
+
+// quantity is the value with its plus-minus, which stands at path; nil where it was left out.
+func (in optionalIn) quantity(path string) (*runoff.Quantity, error) {
+	switch {
+	case in.Value == nil && in.PlusMinus != nil:
+		return nil, &model.Problem{Path: path, Reason: "stands there without the value it belongs to"}
+	case in.Value == nil:
+		return nil, nil
+	case in.PlusMinus != nil && !(*in.PlusMinus >= 0):
+		return nil, &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not a standard deviation", *in.PlusMinus), Fix: "give 0 or more, or leave it out when it is not known"}
+	}
+	return &runoff.Quantity{Value: *in.Value, PlusMinus: orElse(in.PlusMinus, -1)}, nil
+}
+
+// measuredValue is where a value goes whose plus-minus stands at path.
+type measuredValue struct {
+	into **runoff.Quantity
+	in   optionalIn
+	path string
+}
+
+// measureEach takes in several values; the error is that of the first.
+func measureEach(all ...measuredValue) (err error) {
 	for _, one := range all {
-		q, err := measured(one.value, one.plusMinus, one.path)
-		if err != nil {
+		if *one.into, err = one.in.quantity(one.path); err != nil {
 			return err
 		}
-		*one.into = q
 	}
 	return nil
-}
-
-// measured joins an optional value with its optional plus-minus; nil for a value that was
-// left out.
-func measured(value, plusMinus *float64, path string) (*runoff.Quantity, error) {
-	if plusMinus != nil && value == nil {
-		return nil, &model.Problem{Path: path, Reason: "stands there without the value it belongs to"}
-	}
-	if value == nil {
-		return nil, nil
-	}
-	if plusMinus == nil {
-		q := runoff.Unsure(*value)
-		return &q, nil
-	}
-	if !(*plusMinus >= 0) {
-		return nil, &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not a standard deviation", *plusMinus), Fix: "give 0 or more, or leave it out when it is not known"}
-	}
-	return &runoff.Quantity{Value: *value, PlusMinus: *plusMinus}, nil
 }

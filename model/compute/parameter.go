@@ -1,6 +1,8 @@
 package compute
 
 import (
+	"cmp"
+	"encoding"
 	"reflect"
 	"strconv"
 	"strings"
@@ -77,19 +79,35 @@ func fieldsOf(t reflect.Type) []field {
 		if !f.IsExported() || name == "" || name == "-" {
 			continue
 		}
-		omitted := strings.Contains(options, "omitempty") || strings.Contains(options, "omitzero")
-		one := field{
-			name: name, index: []int{i}, typ: f.Type, unit: f.Tag.Get("unit"), doc: f.Tag.Get("doc"),
-			omitted: omitted, optional: omitted || f.Type.Kind() == reflect.Pointer,
-		}
+		omitted := strings.Contains(options, "omitempty")
+		one := field{name: name, index: []int{i}, typ: f.Type, unit: f.Tag.Get("unit"), doc: f.Tag.Get("doc"), omitted: omitted}
 		if choices := f.Tag.Get("choices"); choices != "" {
 			one.choices = strings.Split(choices, "|")
 		}
 		one.decimals, _ = strconv.Atoi(f.Tag.Get("decimals"))
+		if plusMinus := f.Tag.Get("plusMinus"); plusMinus != "" {
+			all = append(all, one.parts(plusMinus, f.Tag.Get("plusMinusDoc"))...)
+			continue
+		}
+		one.optional = omitted || f.Type.Kind() == reflect.Pointer
 		all = append(all, one)
 	}
 	pair(all)
 	return all
+}
+
+// parts are the value and the plus-minus that a struct of the two is in JSON.
+func (f field) parts(plusMinus, doc string) []field {
+	value, spread := f, f
+	value.typ, value.index = f.typ.Field(0).Type, []int{f.index[0], 0}
+	spread.typ, spread.index = f.typ.Field(1).Type, []int{f.index[0], 1}
+	value.optional = value.omitted || value.typ.Kind() == reflect.Pointer
+	spread.name, spread.doc, spread.decimals = plusMinus, cmp.Or(doc, "one standard deviation; none when not known"), 0
+	if spread.omitted = spread.typ.Kind() == reflect.Pointer; spread.omitted {
+		spread.doc = cmp.Or(doc, "one standard deviation; not known if not given")
+	}
+	spread.optional = spread.omitted
+	return []field{value, spread}
 }
 
 func describe(t reflect.Type) []Parameter {
@@ -108,10 +126,18 @@ func describe(t reflect.Type) []Parameter {
 	return all
 }
 
+// kindOf is the kind of what a value of the type is in JSON: text for what writes itself as text.
+func kindOf(t reflect.Type) reflect.Kind {
+	if t.Implements(reflect.TypeFor[encoding.TextMarshaler]()) {
+		return reflect.String
+	}
+	return t.Kind()
+}
+
 // typeWords names a type as a person writing JSON thinks of it.
 func typeWords(t reflect.Type, many bool) string {
 	one, more := "", ""
-	switch t.Kind() {
+	switch kindOf(t) {
 	case reflect.Pointer:
 		return typeWords(t.Elem(), many)
 	case reflect.Slice:

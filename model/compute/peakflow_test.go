@@ -35,21 +35,21 @@ func TestFromGroundToAbutment(t *testing.T) {
 	c := modeltest.Named(t, "runoff", "RM8")
 	var time timeOfConcentrationOut
 	run(t, "time-of-concentration", fmt.Sprintf(`{"method": "kirpich", "lengthM": %v, "slopePct": %v, "areaHa": %v}`, c.Number(t, "L_m"), 100*c.Number(t, "S"), c.Number(t, "A_ha")), &time)
-	c.Check(t, "tc_min", time.Minutes)
-	if len(time.Others) != 2 || len(time.NotWorkedOut) != 2 || time.ShortestMin != time.Minutes || time.LongestMin <= time.Minutes || time.PlusMinusMin != -1 {
+	c.Check(t, "tc_min", time.Minutes.Value)
+	if len(time.Others) != 2 || len(time.NotWorkedOut) != 2 || time.ShortestMin != time.Minutes.Value || time.LongestMin <= time.Minutes.Value || time.Minutes.PlusMinus != -1 {
 		t.Errorf("time-of-concentration = %+v, want two others, both longer", time)
 	}
 	var peak peakFlowOut
 	run(t, "peak-flow", fmt.Sprintf(`{"areaHa": %v, "table": "land-by-slope-and-soil", "cover": "pasture", "soil": "clay and silt loam", "slopePct": 7,
-		"durations": %s, "timeOfConcentrationMin": %v, "event": "10 %% AEP", "tableDate": "2016-11-30"}`, c.Number(t, "A_ha"), durations(t, c, "idf"), time.Minutes), &peak)
-	c.Check(t, "I_mm_h", peak.IntensityMmH)
-	c.Check(t, "Q_m3_s", peak.FlowM3S)
-	if peak.Event != "10 % AEP" || peak.TableDate != "2016-11-30" || len(peak.OtherReadings) != 2 || peak.DurationMin == nil || *peak.DurationMin != time.Minutes {
+		"durations": %s, "timeOfConcentrationMin": %v, "event": "10 %% AEP", "tableDate": "2016-11-30"}`, c.Number(t, "A_ha"), durations(t, c, "idf"), time.Minutes.Value), &peak)
+	c.Check(t, "I_mm_h", peak.IntensityMmH.Value)
+	c.Check(t, "Q_m3_s", peak.FlowM3S.Value)
+	if peak.Event != "10 % AEP" || peak.TableDate != "2016-11-30" || len(peak.OtherReadings) != 2 || peak.DurationMin == nil || *peak.DurationMin != time.Minutes.Value {
 		t.Errorf("peak-flow = %+v, want the table's event and date and two other readings", peak)
 	}
 	var over notchOut
-	run(t, "notch", fmt.Sprintf(`{"flowM3S": %v, "crestLengthM": 2.5}`, peak.FlowM3S), &over)
-	if want := math.Pow(peak.FlowM3S/(1.65*2.5), 2.0/3); math.Abs(over.HeadM-want) > 1e-9 || math.Abs(over.AbutmentHeightM-want-0.15) > 1e-9 {
+	run(t, "notch", fmt.Sprintf(`{"flowM3S": %v, "crestLengthM": 2.5}`, peak.FlowM3S.Value), &over)
+	if want := math.Pow(peak.FlowM3S.Value/(1.65*2.5), 2.0/3); math.Abs(over.HeadM.Value-want) > 1e-9 || math.Abs(over.AbutmentHeightM.Value-want-0.15) > 1e-9 {
 		t.Errorf("notch = %+v, want %v m of water and ends 0.15 m above it", over, want)
 	}
 }
@@ -62,7 +62,7 @@ func TestOtherReadings(t *testing.T) {
 		for between, name := range names {
 			var out peakFlowOut
 			run(t, "peak-flow", fmt.Sprintf(`{"areaHa": 1, "coefficient": 1, "durations": %s, "timeOfConcentrationMin": %v, "between": %q}`, durations(t, c, "table"), c.Number(t, "t_min"), between), &out)
-			c.Check(t, name, out.IntensityMmH)
+			c.Check(t, name, out.IntensityMmH.Value)
 			for _, other := range out.OtherReadings {
 				if other.Between == between {
 					t.Errorf("%s: %s is beside itself", c.ID, between)
@@ -153,11 +153,11 @@ func TestNotchAnswers(t *testing.T) {
 	c := modeltest.Named(t, "gully", "HY06")
 	var out notchOut
 	run(t, "notch", fmt.Sprintf(`{"flowM3S": %v, "flowPlusMinusM3S": 0.1, "crestLengthM": %v, "crestLengthPlusMinusM": 0.02, "weir": "loose rock"}`, c.Number(t, "Q"), c.Number(t, "length")), &out)
-	c.Check(t, "head", out.HeadM)
-	if out.HeadPlusMinusM <= 0 || out.AbutmentPlusMinusM != out.HeadPlusMinusM || out.EndsHold != nil {
+	c.Check(t, "head", out.HeadM.Value)
+	if out.HeadM.PlusMinus <= 0 || out.AbutmentHeightM.PlusMinus != out.HeadM.PlusMinus || out.EndsHold != nil {
 		t.Errorf("notch = %+v, want a known plus-minus and no word of ends", out)
 	}
 	c = modeltest.Named(t, "runoff", "WR4")
 	run(t, "notch", fmt.Sprintf(`{"flowM3S": %v, "headM": %v, "weir": "broad crest"}`, c.Number(t, "Q_m3_s"), c.Number(t, "H_m")), &out)
-	c.Check(t, "L_m", out.CrestLengthM)
+	c.Check(t, "L_m", out.CrestLengthM.Value)
 }

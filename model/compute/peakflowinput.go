@@ -14,17 +14,17 @@ import (
 func (in peakFlowIn) catchment() (runoff.Catchment, []partOut, error) {
 	given := in.Parts
 	switch {
-	case in.Parts == nil && in.AreaHa == nil:
+	case in.Parts == nil && in.AreaHa.Value == nil:
 		return nil, nil, &model.Problem{Path: "areaHa", Reason: "is missing", Fix: "give the catchment's area, or its parts"}
 	case in.Parts == nil:
-		given = []partIn{{*in.AreaHa, in.AreaPlusMinusHa, in.coverIn}}
-	case in.AreaHa != nil || in.AreaPlusMinusHa != nil || in.coverIn != coverIn{}:
+		given = []partIn{{valueIn{*in.AreaHa.Value, in.AreaHa.PlusMinus}, in.coverIn}}
+	case in.AreaHa != optionalIn{} || in.coverIn != coverIn{}:
 		return nil, nil, &model.Problem{Path: "parts", Reason: "cannot be given with an area or a coefficient of the whole", Fix: "give one of the two"}
 	}
 	var catchment runoff.Catchment
 	var parts []partOut
 	for i, part := range given {
-		area, err := measured(&part.AreaHa, part.AreaPlusMinusHa, "areaPlusMinusHa")
+		area, err := part.AreaHa.quantity("areaPlusMinusHa")
 		c := runoff.Coefficient{}
 		if err == nil {
 			c, err = part.coefficient()
@@ -33,7 +33,7 @@ func (in peakFlowIn) catchment() (runoff.Catchment, []partOut, error) {
 			return nil, nil, in.asGiven(problem(err).Within(fmt.Sprintf("parts[%d]", i)))
 		}
 		catchment = append(catchment, runoff.Part{AreaHa: *area, Coefficient: c.Quantity})
-		parts = append(parts, partOut{area.Value, c.Value, c.PlusMinus, c.Low, c.High, c.Source})
+		parts = append(parts, partOut{area.Value, c.Quantity, c.Low, c.High, c.Source})
 	}
 	return catchment, parts, nil
 }
@@ -52,11 +52,11 @@ func (in peakFlowIn) asGiven(err error) error {
 }
 
 func (in coverIn) coefficient() (runoff.Coefficient, error) {
-	if in.Coefficient != nil {
+	if in.Coefficient.Value != nil {
 		if in.Table != "" {
 			return runoff.Coefficient{}, &model.Problem{Path: "coefficient", Reason: "cannot be given with a named table", Fix: "give one of the two"}
 		}
-		c, err := measured(in.Coefficient, in.CoefficientPlusMinus, "coefficientPlusMinus")
+		c, err := in.Coefficient.quantity("coefficientPlusMinus")
 		if err != nil {
 			return runoff.Coefficient{}, err
 		}
@@ -66,17 +66,13 @@ func (in coverIn) coefficient() (runoff.Coefficient, error) {
 		return runoff.Coefficient{}, &model.Problem{Path: "coefficient", Reason: "is missing", Fix: "give it, or a table with cover, and soil and slope as the table asks"}
 	}
 	c, err := runoff.Lookup(in.Table, in.Cover, in.Soil, orElse(in.SlopePct, math.NaN()))
-	if err != nil {
-		return runoff.Coefficient{}, err
+	if err == nil && in.Coefficient.PlusMinus != nil {
+		var q *runoff.Quantity
+		if q, err = (optionalIn{&c.Value, in.Coefficient.PlusMinus}).quantity("coefficientPlusMinus"); err == nil {
+			c.Quantity = *q
+		}
 	}
-	spread, err := measured(&c.Value, in.CoefficientPlusMinus, "coefficientPlusMinus")
-	if err != nil {
-		return runoff.Coefficient{}, err
-	}
-	if in.CoefficientPlusMinus != nil {
-		c.PlusMinus = spread.PlusMinus
-	}
-	return c, nil
+	return c, err
 }
 
 // intensity is the one given, or read from the table in this way.
@@ -84,15 +80,11 @@ func (in peakFlowIn) intensity(between runoff.Between) (runoff.Reading, error) {
 	if p := in.rainIn.check(); p != nil {
 		return runoff.Reading{}, p
 	}
-	pct, err := measured(in.IntensityPlusMinusPct, nil, "")
-	if err != nil {
-		return runoff.Reading{}, err
-	}
-	if pct != nil && !(pct.Value >= 0 && pct.Value <= 100) {
-		return runoff.Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a ± from 0 to 100 %%", pct.Value)}
-	}
 	table := orElse(in.IntensityPlusMinusPct, -1)
-	minutes, err := measured(in.TimeOfConcentrationMin, in.TimeOfConcentrationPlusMinusMin, "timeOfConcentrationPlusMinusMin")
+	if in.IntensityPlusMinusPct != nil && !(table >= 0 && table <= 100) {
+		return runoff.Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a ± from 0 to 100 %%", table)}
+	}
+	minutes, err := in.TimeOfConcentrationMin.quantity("timeOfConcentrationPlusMinusMin")
 	switch {
 	case err != nil:
 		return runoff.Reading{}, err
@@ -118,15 +110,15 @@ func (in peakFlowIn) cautions(out peakFlowOut) []model.Caution {
 	for _, p := range out.Parts {
 		most += p.AreaHa * p.High
 	}
-	if mean := out.Coefficient * out.AreaHa; most > mean*1.001 {
-		all = append(all, model.Caution{About: "coefficient", Text: fmt.Sprintf("The source gives a range and its middle was taken; with the upper end the peak is %.3g m3/s.", out.FlowM3S*most/mean)})
+	if mean := out.Coefficient.Value * out.AreaHa.Value; most > mean*1.001 {
+		all = append(all, model.Caution{About: "coefficient", Text: fmt.Sprintf("The source gives a range and its middle was taken; with the upper end the peak is %.3g m3/s.", out.FlowM3S.Value*most/mean)})
 	}
-	if out.DurationMin != nil && in.TimeOfConcentrationMin != nil && *out.DurationMin != *in.TimeOfConcentrationMin {
-		all = append(all, model.Caution{About: "timeOfConcentrationMin", Text: fmt.Sprintf("%.4g min is shorter than the table: the intensity of its first duration, %v min, was taken.", *in.TimeOfConcentrationMin, *out.DurationMin)})
+	if out.DurationMin != nil && in.TimeOfConcentrationMin.Value != nil && *out.DurationMin != *in.TimeOfConcentrationMin.Value {
+		all = append(all, model.Caution{About: "timeOfConcentrationMin", Text: fmt.Sprintf("%.4g min is shorter than the table: the intensity of its first duration, %v min, was taken.", *in.TimeOfConcentrationMin.Value, *out.DurationMin)})
 	}
-	if beyond := runoff.Stricter(out.AreaHa); len(beyond) > 0 && in.AreaLimit == "" {
+	if beyond := runoff.Stricter(out.AreaHa.Value); len(beyond) > 0 && in.AreaLimit == "" {
 		texts := model.Each(beyond, func(l runoff.AreaLimit) string { return fmt.Sprintf("%v ha (%s)", l.Ha, l.Source) })
-		all = append(all, model.Caution{About: "areaHa", Text: fmt.Sprintf("Other texts end the rational method at a smaller catchment than %.6g ha: %s. Over a large one rain, soil and cover are not of one kind: have an engineer check the flow.", out.AreaHa, strings.Join(texts, "; "))})
+		all = append(all, model.Caution{About: "areaHa", Text: fmt.Sprintf("Other texts end the rational method at a smaller catchment than %.6g ha: %s. Over a large one rain, soil and cover are not of one kind: have an engineer check the flow.", out.AreaHa.Value, strings.Join(texts, "; "))})
 	}
 	grazed := slices.ContainsFunc(append(in.Parts, partIn{coverIn: in.coverIn}), func(p partIn) bool { return p.Table != "" && p.Cover == "pasture" })
 	if grazed {

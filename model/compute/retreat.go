@@ -2,7 +2,6 @@ package compute
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/paulmach/orb"
 
@@ -38,23 +37,9 @@ type retreatIn struct {
 	WetSeason  *monitor.Season `json:"wetSeason,omitempty" doc:"months of the wet, to count the seasons between visits"`
 }
 
-type retreatStep struct {
-	From                  string   `json:"from" doc:"day of the earlier visit"`
-	To                    string   `json:"to" doc:"day of the later visit"`
-	Years                 float64  `json:"years" unit:"a" doc:"between them, by the calendar: an anniversary is a whole number of years"`
-	RetreatM              float64  `json:"retreatM" unit:"m" doc:"up the gully; negative is down it"`
-	PlusMinusM            float64  `json:"plusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	RateMPerYear          float64  `json:"rateMPerYear" unit:"m/a" doc:"retreat over years"`
-	RatePlusMinusMPerYear float64  `json:"ratePlusMinusMPerYear" unit:"m/a" doc:"one standard deviation; none when not known"`
-	WetSeasons            *float64 `json:"wetSeasons,omitempty" unit:"1" doc:"wet seasons between, a started one by its part"`
-	RetreatMPerSeason     *float64 `json:"retreatMPerSeason,omitempty" unit:"m" doc:"retreat for each wet season; none where less than half of one lies between"`
-	LeastProvableM        *float64 `json:"leastProvableM,omitempty" unit:"m" doc:"the least retreat that these measurements could tell from none, at 95 %; none when not known"`
-	MoreThanNoise         string   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the retreat is more than the measurements' own scatter, at 95 %"`
-}
-
 type retreatOut struct {
-	retreatStep
-	Steps    []retreatStep   `json:"steps" doc:"from each visit to the next, by date"`
+	monitor.Step
+	Steps    []monitor.Step  `json:"steps" doc:"from each visit to the next, by date"`
 	Trend    *monitor.Trend  `json:"trend,omitempty" doc:"the line through three visits or more; none for positions without a direction"`
 	Basis    string          `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the retreat rests on: the weakest of the visits'"`
 	Cautions []model.Caution `json:"cautions" doc:"what to watch for"`
@@ -115,11 +100,7 @@ var retreat = define(retreatDoc, func(in retreatIn, work *model.Work) (retreatOu
 	if err != nil {
 		return retreatOut{}, err
 	}
-	out := retreatOut{retreatStep: stepOut(r.Overall), Trend: r.Trend, Basis: string(model.Weakest(bases...)), Cautions: record.Cautions(r)}
-	for _, s := range r.Steps {
-		out.Steps = append(out.Steps, stepOut(s))
-	}
-	return out, nil
+	return retreatOut{r.Overall, r.Steps, r.Trend, string(model.Weakest(bases...)), record.Cautions(r)}, nil
 })
 
 func (v headVisit) visit() (monitor.Visit, error) {
@@ -127,11 +108,10 @@ func (v headVisit) visit() (monitor.Visit, error) {
 	if err != nil {
 		return monitor.Visit{}, err
 	}
-	otherwise := -1.0
-	if v.OffsetM != nil {
-		otherwise = section.TapePlusMinusM
+	accuracyM, err := accuracy(v.AccuracyM)
+	if v.OffsetM != nil && v.AccuracyM == nil {
+		accuracyM = section.TapePlusMinusM
 	}
-	accuracyM, err := accuracyOr(v.AccuracyM, otherwise)
 	return monitor.Visit{Day: day, Position: (*orb.Point)(v.Position), OffsetM: v.OffsetM, PlusMinusM: accuracyM}, err
 }
 
@@ -142,24 +122,4 @@ func dayFrom(text string) (monitor.Day, error) {
 		return 0, problem(err).Within("date")
 	}
 	return day, nil
-}
-
-// accuracyOr reads the optional input accuracyM.
-func accuracyOr(m *float64, otherwise float64) (float64, error) {
-	if m == nil {
-		return otherwise, nil
-	}
-	return accuracy(m)
-}
-
-func stepOut(s monitor.Step) retreatStep {
-	out := retreatStep{From: s.From.String(), To: s.To.String(), Years: s.Years, RetreatM: s.RetreatM, PlusMinusM: s.PlusMinusM,
-		RateMPerYear: s.RateMPerYear, RatePlusMinusMPerYear: s.RatePlusMinusMPerYear, LeastProvableM: known(s.LeastProvableM), MoreThanNoise: string(s.MoreThanNoise)}
-	if s.Seasons >= 0 {
-		out.WetSeasons = &s.Seasons
-	}
-	if !math.IsNaN(s.RetreatMPerSeason) {
-		out.RetreatMPerSeason = &s.RetreatMPerSeason
-	}
-	return out
 }

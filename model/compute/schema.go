@@ -76,7 +76,7 @@ func (all Properties) MarshalJSON() ([]byte, error) {
 
 // schemaOf describes a type as it is read, or as it is written.
 func schemaOf(t reflect.Type, read bool) *Schema {
-	switch t.Kind() {
+	switch kindOf(t) {
 	case reflect.Pointer:
 		return schemaOf(t.Elem(), read)
 	case reflect.Slice:

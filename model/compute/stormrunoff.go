@@ -8,25 +8,22 @@ import (
 )
 
 type stormRunoffIn struct {
-	RainMm               float64  `json:"rainMm" unit:"mm" doc:"depth of the storm"`
-	RainPlusMinusMm      *float64 `json:"rainPlusMinusMm,omitempty" unit:"mm" doc:"one standard deviation; not known if not given"`
-	CurveNumber          *float64 `json:"curveNumber,omitempty" unit:"1" doc:"a curve number of the officer's own; or give soilGroup with coverPct or condition"`
-	CurveNumberPlusMinus *float64 `json:"curveNumberPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
-	SoilGroup            string   `json:"soilGroup,omitempty" choices:"A|B|C|D" doc:"hydrologic soil group, from A that drains freely to D that seals or swells"`
-	CoverPct             *float64 `json:"coverPct,omitempty" unit:"%" doc:"ground cover of pasture: under 50 is poor, over 75 good"`
-	Condition            string   `json:"condition,omitempty" choices:"poor|fair|good|dirt road" doc:"instead of coverPct; heavily grazed pasture is poor at any cover"`
-	AreaHa               *float64 `json:"areaHa,omitempty" unit:"har" doc:"of the land, for the volume"`
+	RainMm      valueIn    `json:"rainMm" plusMinus:"rainPlusMinusMm" unit:"mm" doc:"depth of the storm"`
+	CurveNumber optionalIn `json:"curveNumber,omitempty" plusMinus:"curveNumberPlusMinus" unit:"1" doc:"a curve number of the officer's own; or give soilGroup with coverPct or condition"`
+	SoilGroup   string     `json:"soilGroup,omitempty" choices:"A|B|C|D" doc:"hydrologic soil group, from A that drains freely to D that seals or swells"`
+	CoverPct    *float64   `json:"coverPct,omitempty" unit:"%" doc:"ground cover of pasture: under 50 is poor, over 75 good"`
+	Condition   string     `json:"condition,omitempty" choices:"poor|fair|good|dirt road" doc:"instead of coverPct; heavily grazed pasture is poor at any cover"`
+	AreaHa      *float64   `json:"areaHa,omitempty" unit:"har" doc:"of the land, for the volume"`
 }
 
 type stormRunoffOut struct {
-	RunoffMm          float64         `json:"runoffMm" unit:"mm" doc:"depth that runs off"`
-	RunoffPlusMinusMm float64         `json:"runoffPlusMinusMm" unit:"mm" doc:"one standard deviation; none when not known"`
-	VolumeM3          *float64        `json:"volumeM3,omitempty" unit:"m3" doc:"over areaHa"`
-	RetentionMm       float64         `json:"retentionMm" unit:"mm" doc:"the most that the ground retains once rain runs off"`
-	CurveNumber       float64         `json:"curveNumber" unit:"1" doc:"the curve number used"`
-	Condition         string          `json:"condition,omitempty" doc:"the condition it belongs to"`
-	ByCondition       []conditionOut  `json:"byCondition" doc:"the same storm on the same soil in each condition"`
-	Cautions          []model.Caution `json:"cautions" doc:"what to watch for"`
+	RunoffMm    runoff.Quantity `json:"runoffMm" plusMinus:"runoffPlusMinusMm" unit:"mm" doc:"depth that runs off"`
+	VolumeM3    *float64        `json:"volumeM3,omitempty" unit:"m3" doc:"over areaHa"`
+	RetentionMm float64         `json:"retentionMm" unit:"mm" doc:"the most that the ground retains once rain runs off"`
+	CurveNumber float64         `json:"curveNumber" unit:"1" doc:"the curve number used"`
+	Condition   string          `json:"condition,omitempty" doc:"the condition it belongs to"`
+	ByCondition []conditionOut  `json:"byCondition" doc:"the same storm on the same soil in each condition"`
+	Cautions    []model.Caution `json:"cautions" doc:"what to watch for"`
 }
 
 type conditionOut struct {
@@ -54,7 +51,7 @@ var stormRunoffDoc = Doc{
 }
 
 var stormRunoff = define(stormRunoffDoc, func(in stormRunoffIn, _ *model.Work) (stormRunoffOut, error) {
-	rain, err := measured(&in.RainMm, in.RainPlusMinusMm, "rainPlusMinusMm")
+	rain, err := in.RainMm.quantity("rainPlusMinusMm")
 	if err != nil {
 		return stormRunoffOut{}, err
 	}
@@ -67,7 +64,7 @@ var stormRunoff = define(stormRunoffDoc, func(in stormRunoffIn, _ *model.Work) (
 	if err != nil {
 		return stormRunoffOut{}, err
 	}
-	out.RunoffMm, out.RunoffPlusMinusMm, out.RetentionMm = q.Value, q.PlusMinus, retentionMm
+	out.RunoffMm, out.RetentionMm = q, retentionMm
 	if in.AreaHa != nil {
 		if !(*in.AreaHa > 0 && *in.AreaHa <= 100_000) {
 			return stormRunoffOut{}, &model.Problem{Path: "areaHa", Reason: fmt.Sprintf("%v is not an area above 0 and up to 100000 ha", *in.AreaHa)}
@@ -93,10 +90,10 @@ var stormRunoff = define(stormRunoffDoc, func(in stormRunoffIn, _ *model.Work) (
 func (in stormRunoffIn) curveNumber() (*runoff.Quantity, string, error) {
 	var c runoff.Condition
 	switch {
-	case in.CurveNumber != nil && (in.CoverPct != nil || in.Condition != ""):
+	case in.CurveNumber.Value != nil && (in.CoverPct != nil || in.Condition != ""):
 		return nil, "", &model.Problem{Path: "curveNumber", Reason: "cannot be given with a cover or a condition", Fix: "give one of the two"}
-	case in.CurveNumber != nil:
-		n, err := measured(in.CurveNumber, in.CurveNumberPlusMinus, "curveNumberPlusMinus")
+	case in.CurveNumber.Value != nil:
+		n, err := in.CurveNumber.quantity("curveNumberPlusMinus")
 		return n, "", err
 	case in.CoverPct != nil && in.Condition != "":
 		return nil, "", &model.Problem{Path: "condition", Reason: "cannot be given with coverPct", Fix: "give one of the two"}
@@ -115,6 +112,6 @@ func (in stormRunoffIn) curveNumber() (*runoff.Quantity, string, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	n, err := measured(&value, in.CurveNumberPlusMinus, "curveNumberPlusMinus")
+	n, err := valueIn{value, in.CurveNumber.PlusMinus}.quantity("curveNumberPlusMinus")
 	return n, c.Name, err
 }

@@ -14,7 +14,7 @@ func TestStormRunoffAnswers(t *testing.T) {
 	var out stormRunoffOut
 	for _, c := range modeltest.Cases(t, "runoff", "curve_number") {
 		run(t, "storm-runoff", fmt.Sprintf(`{"rainMm": %v, "curveNumber": %v}`, c.Number(t, "P_mm"), c.Number(t, "CN")), &out)
-		c.Check(t, "Q_mm", out.RunoffMm)
+		c.Check(t, "Q_mm", out.RunoffMm.Value)
 		c.Check(t, "S_mm", out.RetentionMm)
 		if len(out.ByCondition) != 0 {
 			t.Errorf("%s: compares %v without a soil group", c.ID, out.ByCondition)
@@ -23,10 +23,10 @@ func TestStormRunoffAnswers(t *testing.T) {
 	// CN1 and CN2 are poor and good pasture on group C.
 	run(t, "storm-runoff", `{"rainMm": 60, "soilGroup": "C", "coverPct": 40, "areaHa": 20}`, &out)
 	poor, good := modeltest.Named(t, "runoff", "CN1"), modeltest.Named(t, "runoff", "CN2")
-	if out.Condition != "poor" || len(out.ByCondition) != 4 || out.VolumeM3 == nil || math.Abs(*out.VolumeM3-200*out.RunoffMm) > 1e-9 {
+	if out.Condition != "poor" || len(out.ByCondition) != 4 || out.VolumeM3 == nil || math.Abs(*out.VolumeM3-200*out.RunoffMm.Value) > 1e-9 {
 		t.Fatalf("storm-runoff = %+v, want poor pasture beside three others, and 20 ha of it", out)
 	}
-	poor.Check(t, "Q_mm", out.RunoffMm)
+	poor.Check(t, "Q_mm", out.RunoffMm.Value)
 	poor.Check(t, "Q_mm", out.ByCondition[0].RunoffMm)
 	good.Check(t, "Q_mm", out.ByCondition[2].RunoffMm)
 	for _, c := range []struct{ name, in, path string }{

@@ -6,31 +6,24 @@ import (
 )
 
 type timeOfConcentrationIn struct {
-	Method            string   `json:"method" choices:"kirpich|bransby-williams|pilgrim-mcdermott|friend|kinematic" doc:"the formula"`
-	LengthM           *float64 `json:"lengthM,omitempty" unit:"m" doc:"longest path of the water; all but pilgrim-mcdermott need it"`
-	LengthPlusMinusM  *float64 `json:"lengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	SlopePct          *float64 `json:"slopePct,omitempty" unit:"%" doc:"of that path, by equal areas for bransby-williams; all but pilgrim-mcdermott need it"`
-	SlopePlusMinusPct *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
-	AreaHa            *float64 `json:"areaHa,omitempty" unit:"har" doc:"of the catchment, for bransby-williams and pilgrim-mcdermott"`
-	AreaPlusMinusHa   *float64 `json:"areaPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
-	BransbyConstant   string   `json:"bransbyConstant,omitempty" choices:"58|58.5|1922" doc:"constant of bransby-williams in km, km2 and m/km: one of the two roundings in use, or the form of 1922 converted; 58 if not given"`
-	Surface           string   `json:"surface,omitempty" choices:"bare|poor grass|average grass|dense grass" doc:"of the ground, for friend; or give hortonN"`
-	HortonN           *float64 `json:"hortonN,omitempty" unit:"1" doc:"Horton's roughness, for friend; not Manning's"`
-	HortonNPlusMinus  *float64 `json:"hortonNPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
-	ManningN          *float64 `json:"manningN,omitempty" unit:"1" doc:"Manning's roughness of the ground under sheet flow, for kinematic"`
-	ManningNPlusMinus *float64 `json:"manningNPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
+	Method          string     `json:"method" choices:"kirpich|bransby-williams|pilgrim-mcdermott|friend|kinematic" doc:"the formula"`
+	LengthM         optionalIn `json:"lengthM,omitempty" plusMinus:"lengthPlusMinusM" unit:"m" doc:"longest path of the water; all but pilgrim-mcdermott need it"`
+	SlopePct        optionalIn `json:"slopePct,omitempty" plusMinus:"slopePlusMinusPct" unit:"%" doc:"of that path, by equal areas for bransby-williams; all but pilgrim-mcdermott need it"`
+	AreaHa          optionalIn `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"of the catchment, for bransby-williams and pilgrim-mcdermott"`
+	BransbyConstant string     `json:"bransbyConstant,omitempty" choices:"58|58.5|1922" doc:"constant of bransby-williams in km, km2 and m/km: one of the two roundings in use, or the form of 1922 converted; 58 if not given"`
+	Surface         string     `json:"surface,omitempty" choices:"bare|poor grass|average grass|dense grass" doc:"of the ground, for friend; or give hortonN"`
+	HortonN         optionalIn `json:"hortonN,omitempty" plusMinus:"hortonNPlusMinus" unit:"1" doc:"Horton's roughness, for friend; not Manning's"`
+	ManningN        optionalIn `json:"manningN,omitempty" plusMinus:"manningNPlusMinus" unit:"1" doc:"Manning's roughness of the ground under sheet flow, for kinematic"`
 	rainIn
 }
 
 type timeOfConcentrationOut struct {
-	Minutes         float64  `json:"minutes" unit:"min" doc:"time of concentration"`
-	PlusMinusMin    float64  `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured, the formula's own error not counted; none when not known"`
-	Method          string   `json:"method" doc:"the formula used"`
-	MadeFor         string   `json:"madeFor" doc:"the country and the flow it was made for"`
-	Source          string   `json:"source" doc:"where it comes from"`
-	IntensityMmH    *float64 `json:"intensityMmH,omitempty" unit:"mm/h" doc:"the rain the kinematic wave settled on"`
-	AreaHa          *float64 `json:"areaHa,omitempty" unit:"har" doc:"as given"`
-	AreaPlusMinusHa *float64 `json:"areaPlusMinusHa,omitempty" unit:"har" doc:"as given"`
+	Minutes      runoff.Quantity `json:"minutes" plusMinus:"plusMinusMin" unit:"min" doc:"time of concentration" plusMinusDoc:"one standard deviation from what was measured, the formula's own error not counted; none when not known"`
+	Method       string          `json:"method" doc:"the formula used"`
+	MadeFor      string          `json:"madeFor" doc:"the country and the flow it was made for"`
+	Source       string          `json:"source" doc:"where it comes from"`
+	IntensityMmH *float64        `json:"intensityMmH,omitempty" unit:"mm/h" doc:"the rain the kinematic wave settled on"`
+	AreaHa       optionalIn      `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"as given" plusMinusDoc:"as given"`
 	rainIn
 	Others       []otherTimeOut  `json:"others" doc:"by each other method that the inputs allow"`
 	ShortestMin  float64         `json:"shortestMin" unit:"min" doc:"of all that could be calculated"`
@@ -40,11 +33,10 @@ type timeOfConcentrationOut struct {
 }
 
 type otherTimeOut struct {
-	Method       string  `json:"method" doc:"the formula"`
-	Minutes      float64 `json:"minutes" unit:"min" doc:"by it"`
-	PlusMinusMin float64 `json:"plusMinusMin" unit:"min" doc:"one standard deviation from what was measured; none when not known"`
-	MadeFor      string  `json:"madeFor" doc:"the country and the flow it was made for"`
-	Source       string  `json:"source" doc:"where it comes from"`
+	Method  string          `json:"method" doc:"the formula"`
+	Minutes runoff.Quantity `json:"minutes" plusMinus:"plusMinusMin" unit:"min" doc:"by it" plusMinusDoc:"one standard deviation from what was measured; none when not known"`
+	MadeFor string          `json:"madeFor" doc:"the country and the flow it was made for"`
+	Source  string          `json:"source" doc:"where it comes from"`
 }
 
 type unfitTimeOut struct {
@@ -79,10 +71,9 @@ var timeOfConcentration = define(timeOfConcentrationDoc, func(in timeOfConcentra
 	}
 	about := chosen.Method.About()
 	out := timeOfConcentrationOut{
-		Minutes: chosen.Minutes.Value, PlusMinusMin: chosen.Minutes.PlusMinus,
-		Method: in.Method, MadeFor: about.Where, Source: about.Source.String(),
+		Minutes: chosen.Minutes, Method: in.Method, MadeFor: about.Where, Source: about.Source.String(),
 		ShortestMin: chosen.Minutes.Value, LongestMin: chosen.Minutes.Value,
-		AreaHa: in.AreaHa, AreaPlusMinusHa: in.AreaPlusMinusHa, rainIn: in.rainIn,
+		AreaHa: in.AreaHa, rainIn: in.rainIn,
 		Cautions: append(chosen.Cautions, runoff.TimeCautions...),
 	}
 	if chosen.IntensityMmH > 0 {
@@ -91,7 +82,7 @@ var timeOfConcentration = define(timeOfConcentrationDoc, func(in timeOfConcentra
 	}
 	others, unfit := ground.Others(chosen.Method)
 	for _, o := range others {
-		out.Others = append(out.Others, otherTimeOut{string(o.Method), o.Minutes.Value, o.Minutes.PlusMinus, o.Method.About().Where, o.Method.About().Source.String()})
+		out.Others = append(out.Others, otherTimeOut{string(o.Method), o.Minutes, o.Method.About().Where, o.Method.About().Source.String()})
 		out.ShortestMin, out.LongestMin = min(out.ShortestMin, o.Minutes.Value), max(out.LongestMin, o.Minutes.Value)
 	}
 	for _, u := range unfit {
@@ -118,21 +109,21 @@ func (in timeOfConcentrationIn) ground() (runoff.Ground, error) {
 	g := runoff.Ground{Rain: in.Durations, Between: runoff.Between(in.Between)}
 	g.Constant, _ = model.Find(runoff.BransbyConstants, func(k runoff.BransbyConstant) bool { return k.Name == in.BransbyConstant })
 	if in.Surface != "" {
-		if in.HortonN != nil {
+		if in.HortonN.Value != nil {
 			return g, &model.Problem{Path: "hortonN", Reason: "cannot be given with a named surface", Fix: "give one of the two"}
 		}
 		for _, s := range runoff.Surfaces {
 			if s.Name == in.Surface {
-				in.HortonN = &s.HortonN
+				in.HortonN.Value = &s.HortonN
 			}
 		}
 	}
 	err := measureEach(
-		measuredValue{&g.LengthM, in.LengthM, in.LengthPlusMinusM, "lengthPlusMinusM"},
-		measuredValue{&g.SlopePct, in.SlopePct, in.SlopePlusMinusPct, "slopePlusMinusPct"},
-		measuredValue{&g.AreaHa, in.AreaHa, in.AreaPlusMinusHa, "areaPlusMinusHa"},
-		measuredValue{&g.HortonN, in.HortonN, in.HortonNPlusMinus, "hortonNPlusMinus"},
-		measuredValue{&g.ManningN, in.ManningN, in.ManningNPlusMinus, "manningNPlusMinus"},
+		measuredValue{&g.LengthM, in.LengthM, "lengthPlusMinusM"},
+		measuredValue{&g.SlopePct, in.SlopePct, "slopePlusMinusPct"},
+		measuredValue{&g.AreaHa, in.AreaHa, "areaPlusMinusHa"},
+		measuredValue{&g.HortonN, in.HortonN, "hortonNPlusMinus"},
+		measuredValue{&g.ManningN, in.ManningN, "manningNPlusMinus"},
 	)
 	return g, err
 }

@@ -30,12 +30,12 @@ const z95 = 1.959963984540054
 const plane95 = 2.447746830680816
 
 // moreThanNoise tells whether a change is larger than limit, the least change that could
-// be told from no change; a negative limit is not known.
-func moreThanNoise(change, limit float64) Answer {
+// be told from no change, nil when that is not known.
+func moreThanNoise(change float64, limit *float64) Answer {
 	switch {
-	case limit < 0:
+	case limit == nil:
 		return CannotTell
-	case change > limit || -change > limit:
+	case change > *limit || -change > *limit:
 		return Yes
 	}
 	return No

@@ -146,7 +146,7 @@ func TestRetreatCases(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c.Check(t, "limit", r.Overall.LeastProvableM)
+		c.Check(t, "limit", *r.Overall.LeastProvableM)
 		if r.Overall.MoreThanNoise != moved.want || math.Abs(r.Overall.RetreatM-moved.m) > 1e-6 {
 			t.Errorf("%v m between fixes of 3 m: retreat %v, more than noise: %s, want %s", moved.m, r.Overall.RetreatM, r.Overall.MoreThanNoise, moved.want)
 		}

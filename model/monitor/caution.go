@@ -60,8 +60,8 @@ func (r HeadRecord) Cautions(out Retreat) []model.Caution {
 	if out.Overall.Years < 1 {
 		add("rateMPerYear", "Less than a year lies between the visits. Heads move in the wet, so the rate for a year depends on how much of that time was wet.")
 	}
-	if s := out.Overall.Seasons; r.Season != nil && s < LeastSeason {
-		add("retreatMPerSeason", "Only %.0f %% of a wet season lies between the visits: no retreat for each season is given. Visit again after the next wet.", 100*s)
+	if s := out.Overall.Seasons; s != nil && *s < LeastSeason {
+		add("retreatMPerSeason", "Only %.0f %% of a wet season lies between the visits: no retreat for each season is given. Visit again after the next wet.", 100**s)
 	}
 	return all
 }

@@ -15,10 +15,10 @@ const (
 
 // Cover is the share of the ground that is covered, with its 95 % confidence limits.
 type Cover struct {
-	CoverPct     float64
-	PlusMinusPct float64 // one standard deviation; negative when not known
-	LowPct       float64
-	HighPct      float64
+	CoverPct     float64 `json:"coverPct" unit:"%" doc:"share of the ground that is covered"`
+	PlusMinusPct float64 `json:"plusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
+	LowPct       float64 `json:"lowPct" unit:"%" doc:"lower 95 % limit"`
+	HighPct      float64 `json:"highPct" unit:"%" doc:"upper 95 % limit"`
 }
 
 // Meets tells whether the cover reaches a target: yes when even the lower limit does, no

@@ -38,6 +38,15 @@ func (d Day) year() int {
 // String is the date as ParseDay reads it.
 func (d Day) String() string { return calendar.String(int(d)) }
 
+// MarshalText writes String.
+func (d Day) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+
+// UnmarshalText is ParseDay.
+func (d *Day) UnmarshalText(text []byte) (err error) {
+	*d, err = ParseDay(string(text))
+	return err
+}
+
 // Month is from 1 to 12.
 func (d Day) Month() int {
 	_, month, _ := calendar.Date(int(d))

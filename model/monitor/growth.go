@@ -20,14 +20,16 @@ type Outline struct {
 
 // Growth is what an outline gained from one day to a later one.
 type Growth struct {
-	From, To               Day
-	FromM2, ToM2           float64
-	GrowthM2               float64
-	PlusMinusM2            float64 // one standard deviation; negative when not known
-	RateM2PerYear          float64
-	RatePlusMinusM2PerYear float64
-	LeastProvableM2        float64
-	MoreThanNoise          Answer
+	From                   Day      `json:"from" doc:"day of the earlier outline"`
+	To                     Day      `json:"to" doc:"day of the later outline"`
+	FromM2                 float64  `json:"fromM2" unit:"m2" doc:"area of the earlier outline"`
+	ToM2                   float64  `json:"toM2" unit:"m2" doc:"area of the later outline"`
+	GrowthM2               float64  `json:"growthM2" unit:"m2" doc:"what it gained"`
+	PlusMinusM2            float64  `json:"plusMinusM2" unit:"m2" doc:"one standard deviation; none when not known"`
+	RateM2PerYear          float64  `json:"rateM2PerYear" unit:"m2/a" doc:"growth over the years between"`
+	RatePlusMinusM2PerYear float64  `json:"ratePlusMinusM2PerYear" unit:"m2/a" doc:"one standard deviation; none when not known"`
+	LeastProvableM2        *float64 `json:"leastProvableM2,omitempty" unit:"m2" doc:"smaller growth than this is too small to detect, at 95 %; absent when not known"`
+	MoreThanNoise          Answer   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the growth is more than noise, at 95 %"`
 }
 
 // GrowthOf compares outlines in the order of their dates, the last with the first and each
@@ -67,7 +69,7 @@ func GrowthOf(outlines []Outline, work *model.Work) (overall Growth, steps []Gro
 		}
 		years := a.Day.yearsTo(b.Day)
 		g.RateM2PerYear, g.RatePlusMinusM2PerYear = g.GrowthM2/years, model.ScaledPlusMinus(1/years, g.PlusMinusM2)
-		g.LeastProvableM2 = model.ScaledPlusMinus(z95, g.PlusMinusM2)
+		g.LeastProvableM2 = model.Known(model.ScaledPlusMinus(z95, g.PlusMinusM2))
 		g.MoreThanNoise = moreThanNoise(g.GrowthM2, g.LeastProvableM2)
 		return g
 	}

@@ -46,16 +46,17 @@ type HeadRecord struct {
 
 // Step is the retreat from one visit to a later one. Retreat is positive up the gully.
 type Step struct {
-	From, To              Day
-	Years                 float64
-	RetreatM              float64
-	PlusMinusM            float64 // one standard deviation; negative when not known
-	RateMPerYear          float64
-	RatePlusMinusMPerYear float64
-	Seasons               float64 // of the record's season, negative when it has none
-	RetreatMPerSeason     float64 // NaN where less than LeastSeason of one passed
-	LeastProvableM        float64 // the least retreat that is more than noise at 95 %; negative when not known
-	MoreThanNoise         Answer
+	From                  Day      `json:"from" doc:"day of the earlier visit"`
+	To                    Day      `json:"to" doc:"day of the later visit"`
+	Years                 float64  `json:"years" unit:"a" doc:"between them, by the calendar: an anniversary is a whole number of years"`
+	RetreatM              float64  `json:"retreatM" unit:"m" doc:"up the gully; negative is down it"`
+	PlusMinusM            float64  `json:"plusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	RateMPerYear          float64  `json:"rateMPerYear" unit:"m/a" doc:"retreat over years"`
+	RatePlusMinusMPerYear float64  `json:"ratePlusMinusMPerYear" unit:"m/a" doc:"one standard deviation; none when not known"`
+	Seasons               *float64 `json:"wetSeasons,omitempty" unit:"1" doc:"wet seasons between, a started one by its part"`
+	RetreatMPerSeason     *float64 `json:"retreatMPerSeason,omitempty" unit:"m" doc:"retreat for each wet season; none where less than half of one lies between"`
+	LeastProvableM        *float64 `json:"leastProvableM,omitempty" unit:"m" doc:"the least retreat that these measurements could tell from none, at 95 %; none when not known"`
+	MoreThanNoise         Answer   `json:"moreThanNoise" choices:"yes|no|cannot tell" doc:"whether the retreat is more than the measurements' own scatter, at 95 %"`
 }
 
 // Retreat is the step from the first visit to the last, those between neighbouring visits,
@@ -196,23 +197,23 @@ func (r HeadRecord) alongThalweg(visits []placed) ([]float64, error) {
 
 func (r HeadRecord) step(visits []placed, alongM []float64, i, j int) Step {
 	a, b := visits[i], visits[j]
-	s := Step{From: a.Day, To: b.Day, Years: a.Day.yearsTo(b.Day), PlusMinusM: -1, LeastProvableM: -1, Seasons: -1, RetreatMPerSeason: math.NaN()}
+	s := Step{From: a.Day, To: b.Day, Years: a.Day.yearsTo(b.Day), PlusMinusM: -1}
 	if a.PlusMinusM >= 0 && b.PlusMinusM >= 0 {
 		s.PlusMinusM = together(a.PlusMinusM, b.PlusMinusM)
 	}
+	limit := plane95
 	if alongM != nil {
-		s.RetreatM = alongM[j] - alongM[i]
-		s.LeastProvableM = model.ScaledPlusMinus(z95, s.PlusMinusM)
+		s.RetreatM, limit = alongM[j]-alongM[i], z95
 	} else {
 		s.RetreatM = geodesy.Distance(*a.Position, *b.Position)
-		s.LeastProvableM = model.ScaledPlusMinus(plane95, s.PlusMinusM)
 	}
+	s.LeastProvableM = model.Known(model.ScaledPlusMinus(limit, s.PlusMinusM))
 	s.RateMPerYear, s.RatePlusMinusMPerYear = s.RetreatM/s.Years, model.ScaledPlusMinus(1/s.Years, s.PlusMinusM)
 	s.MoreThanNoise = moreThanNoise(s.RetreatM, s.LeastProvableM)
 	if r.Season != nil {
-		s.Seasons = r.Season.Between(a.Day, b.Day)
-		if s.Seasons >= LeastSeason {
-			s.RetreatMPerSeason = s.RetreatM / s.Seasons
+		seasons := r.Season.Between(a.Day, b.Day)
+		if s.Seasons = &seasons; seasons >= LeastSeason {
+			s.RetreatMPerSeason = new(s.RetreatM / seasons)
 		}
 	}
 	return s

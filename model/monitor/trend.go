@@ -29,7 +29,7 @@ func trendOf(visits []placed, alongM []float64) Trend {
 		t.PlusMinusMPerYear = math.Sqrt(variance)
 		limit = z95 * t.PlusMinusMPerYear
 	}
-	t.MoreThanNoise = moreThanNoise(t.RateMPerYear, limit)
+	t.MoreThanNoise = moreThanNoise(t.RateMPerYear, &limit)
 	return t
 }
 

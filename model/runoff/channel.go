@@ -44,12 +44,13 @@ type Channel struct {
 
 // Stream is even flow in a channel.
 type Stream struct {
-	DepthM, FlowM3S  Quantity
-	VelocityMS       float64
-	AreaM2           float64
-	WettedM          float64
-	HydraulicRadiusM float64
-	WaterWidthM      float64
+	DepthM           Quantity `json:"depthM" plusMinus:"depthPlusMinusM" unit:"m" doc:"of the water"`
+	FlowM3S          Quantity `json:"flowM3S" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"the flow"`
+	VelocityMS       float64  `json:"velocityMS" unit:"m/s" doc:"mean"`
+	AreaM2           float64  `json:"areaM2" unit:"m2" doc:"of the water across the channel"`
+	WettedM          float64  `json:"wettedM" unit:"m" doc:"wetted perimeter"`
+	HydraulicRadiusM float64  `json:"hydraulicRadiusM" unit:"m" doc:"area over wetted perimeter"`
+	WaterWidthM      float64  `json:"waterWidthM" unit:"m" doc:"of the surface"`
 }
 
 // Limits of a channel.

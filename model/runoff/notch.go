@@ -35,15 +35,16 @@ type Notch struct {
 
 // Overflow is a notch with the flow that runs over it.
 type Overflow struct {
-	CrestLengthM    Quantity
-	FlowM3S         Quantity
-	HeadM           Quantity // of still water a little upstream, above the bottom of the notch
-	AbutmentHeightM Quantity // of the dam's ends above the bottom of the notch: head plus freeboard
-	CriticalDepthM  float64  // of the water on the crest
-	VelocityMS      float64  // mean, on the crest
-	FlowPerMetreM2S float64  // flow over the mean width of the water on the crest
-	WaterWidthM     float64  // of the surface at the head
-	NotchWidthM     float64  // of the notch at the height of the abutments
+	HeadM           Quantity `json:"headM" plusMinus:"headPlusMinusM" unit:"m" doc:"of the water above the bottom of the notch"` // still, a little upstream
+	FlowM3S         Quantity `json:"flowM3S" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"over the notch"`
+	CrestLengthM    Quantity `json:"crestLengthM" plusMinus:"crestLengthPlusMinusM" unit:"m" doc:"of the notch's level bottom"`
+	AbutmentHeightM Quantity `json:"abutmentHeightM" plusMinus:"abutmentPlusMinusM" unit:"m" doc:"of the dam's ends above the bottom of the notch: head and freeboard"`
+	FreeboardM      float64  `json:"freeboardM" unit:"m" doc:"the freeboard used"`
+	WaterWidthM     float64  `json:"waterWidthM" unit:"m" doc:"of the water's surface at the head"`
+	NotchWidthM     float64  `json:"notchWidthM" unit:"m" doc:"of the notch at the height of the ends"`
+	CriticalDepthM  float64  `json:"criticalDepthM" unit:"m" doc:"of the water on the crest, from the head: two thirds of it between upright sides; the weir's losses lower the flow, not this depth"`
+	VelocityMS      float64  `json:"velocityMS" unit:"m/s" doc:"mean, on the crest: the flow over the area of water at criticalDepthM"`
+	FlowPerMetreM2S float64  `json:"flowPerMetreM2S" unit:"m2/s" doc:"flow over the mean width of the water on the crest"`
 	Weir            Weir
 }
 
@@ -110,8 +111,8 @@ func (n Notch) overflow(length, flow, head Quantity) (Overflow, change) {
 	top := head.Value + n.FreeboardM
 	return Overflow{
 			CrestLengthM: length, FlowM3S: flow, HeadM: head, Weir: n.weir(),
-			AbutmentHeightM: Quantity{top, head.PlusMinus},
-			CriticalDepthM:  y, VelocityMS: flow.Value / area, FlowPerMetreM2S: flow.Value / (c.bottom + c.side*y),
+			AbutmentHeightM: Quantity{top, head.PlusMinus}, FreeboardM: n.FreeboardM,
+			CriticalDepthM: y, VelocityMS: flow.Value / area, FlowPerMetreM2S: flow.Value / (c.bottom + c.side*y),
 			WaterWidthM: c.bottom + 2*c.side*head.Value, NotchWidthM: c.bottom + 2*c.side*top,
 		}, change{
 			head:   c.scale * GravityMS2 * area * area / c.ideal(y),
