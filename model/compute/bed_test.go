@@ -72,7 +72,7 @@ func TestBedBookedFromTheHeadDown(t *testing.T) {
 			}
 		}
 		a, b := layouts[0], layouts[1]
-		if math.Abs(sections[0].MeanSlopePct-sections[1].MeanSlopePct) > 1e-9 || a.Count != b.Count || math.Abs(a.GuardedM-b.GuardedM) > 1e-6 || len(checks[0].Pairs) != len(checks[1].Pairs) {
+		if math.Abs(sections[0].MeanSlopePct.Value-sections[1].MeanSlopePct.Value) > 1e-9 || a.Count != b.Count || math.Abs(a.GuardedM.Value-b.GuardedM.Value) > 1e-6 || len(checks[0].Pairs) != len(checks[1].Pairs) {
 			r.Fatalf("booked up %+v, booked down %+v", a, b)
 		}
 		for i := range checks[0].Pairs {

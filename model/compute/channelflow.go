@@ -8,13 +8,13 @@ import (
 )
 
 type channelFlowIn struct {
-	BedWidthM      valueIn    `json:"bedWidthM" plusMinus:"bedWidthPlusMinusM" unit:"m" doc:"of the level bottom; 0 where the sides meet"`
-	SideRunPerRise float64    `json:"sideRunPerRise" unit:"1" doc:"lean of both sides; 0 is upright"`
-	SlopePct       valueIn    `json:"slopePct" plusMinus:"slopePlusMinusPct" unit:"%" doc:"of the water's surface along the reach, or of the bed"`
-	Lining         string     `json:"lining,omitempty" choices:"straight earth|clean straight stream|short grass|high grass|light brush" doc:"named roughness; or give manningN"`
-	ManningN       optionalIn `json:"manningN,omitempty" plusMinus:"manningNPlusMinus" unit:"1" doc:"Manning's roughness" plusMinusDoc:"one standard deviation; of a named one with a range, range/√12; not known otherwise"`
-	DepthM         optionalIn `json:"depthM,omitempty" plusMinus:"depthPlusMinusM" unit:"m" doc:"of the water, or of a flood mark above the bed; give this or flowM3S, and the other is calculated"`
-	FlowM3S        optionalIn `json:"flowM3S,omitempty" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"the flow"`
+	BedWidthM      valueIn  `json:"bedWidthM" plusMinus:"bedWidthPlusMinusM" unit:"m" doc:"of the level bottom; 0 where the sides meet"`
+	SideRunPerRise float64  `json:"sideRunPerRise" unit:"1" doc:"lean of both sides; 0 is upright"`
+	SlopePct       valueIn  `json:"slopePct" plusMinus:"slopePlusMinusPct" unit:"%" doc:"of the water's surface along the reach, or of the bed"`
+	Lining         string   `json:"lining,omitempty" choices:"straight earth|clean straight stream|short grass|high grass|light brush" doc:"named roughness; or give manningN"`
+	ManningN       optional `json:"manningN,omitempty" plusMinus:"manningNPlusMinus" unit:"1" doc:"Manning's roughness" plusMinusDoc:"one standard deviation; of a named one with a range, range/√12; not known otherwise"`
+	DepthM         optional `json:"depthM,omitempty" plusMinus:"depthPlusMinusM" unit:"m" doc:"of the water, or of a flood mark above the bed; give this or flowM3S, and the other is calculated"`
+	FlowM3S        optional `json:"flowM3S,omitempty" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"the flow"`
 }
 
 type channelFlowOut struct {

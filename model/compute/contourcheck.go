@@ -11,14 +11,12 @@ type contourCheckIn struct {
 	GradeTolerancePct *float64        `json:"gradeTolerancePct,omitempty" unit:"%" doc:"how steep the line may run between neighbours, either way; not checked if not given"`
 	Basis             *string         `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the levels came about; levelled if not given, and nothing else can pass"`
 	LevelPlusMinusM   *float64        `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a peg's level; that of one set-up, 0.0028, if levelled and not given"`
-	LipM              *float64        `json:"lipM,omitempty" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, the water held is calculated"`
-	LipPlusMinusM     *float64        `json:"lipPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of lipM, alike all along; taken as right if not given"`
+	LipM              optional        `json:"lipM,omitempty" plusMinus:"lipPlusMinusM" unit:"m" doc:"height of the bank or furrow lip above the ground at the pegs; from 0.01 to 1. With it, the water held is calculated" plusMinusDoc:"one standard deviation of lipM, alike all along; taken as right if not given"`
 	OpenEnds          bool            `json:"openEnds,omitempty" doc:"whether water may leave at both ends; if not given they are turned up or left unripped"`
 }
 
 type contourCheckOut struct {
-	MeanLevelM         float64              `json:"meanLevelM" unit:"m" doc:"mean of the pegs' levels, each counted once"`
-	PlusMinusM         float64              `json:"plusMinusM" unit:"m" doc:"of the mean level; none when not known"`
+	MeanLevelM         estimate             `json:"meanLevelM" plusMinus:"plusMinusM" unit:"m" doc:"mean of the pegs' levels, each counted once" plusMinusDoc:"of the mean level; none when not known"`
 	Worst              worstPeg             `json:"worst" doc:"the peg farthest off the mean"`
 	OffsM              []float64            `json:"offsM" unit:"m" doc:"each peg above the mean; minus is below"`
 	GradesPct          []float64            `json:"gradesPct" unit:"%" doc:"from each peg to the next; plus climbs along the line"`
@@ -43,23 +41,19 @@ func contourCautions() []model.Caution {
 }
 
 type reachOut struct {
-	FromM          float64  `json:"fromM" unit:"m" doc:"chainage where it leaves the tolerance"`
-	FromPlusMinusM *float64 `json:"fromPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of fromM; none when nobody knows how good the levels are"`
-	ToM            float64  `json:"toM" unit:"m" doc:"chainage where it comes back"`
-	ToPlusMinusM   *float64 `json:"toPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of toM; none when not known"`
-	OffM           float64  `json:"offM" unit:"m" doc:"the farthest off the mean; minus is below"`
-	PlusMinusM     *float64 `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of offM; none when not known"`
-	WorstPeg       int      `json:"worstPeg" unit:"1" doc:"number of the peg that far off, counted from 1"`
-	WorstName      string   `json:"worstName,omitempty" doc:"its name"`
-	Sure           bool     `json:"sure" doc:"whether it is off by the tolerance and twice plusMinusM more, by levelled pegs"`
-	WaterRuns      string   `json:"waterRuns" choices:"towards the start|towards the end|both ways|into it" doc:"the way water runs along the line there"`
-	DrainsToPegs   []int    `json:"drainsToPegs" unit:"1" doc:"numbers of the pegs where that water comes to rest or leaves the line"`
-	Text           string   `json:"text" doc:"the same in a sentence"`
+	FromM        valueIn `json:"fromM" plusMinus:"fromPlusMinusM" unit:"m" doc:"chainage where it leaves the tolerance" plusMinusDoc:"one standard deviation of fromM; none when nobody knows how good the levels are"`
+	ToM          valueIn `json:"toM" plusMinus:"toPlusMinusM" unit:"m" doc:"chainage where it comes back" plusMinusDoc:"one standard deviation of toM; none when not known"`
+	OffM         valueIn `json:"offM" plusMinus:"plusMinusM" unit:"m" doc:"the farthest off the mean; minus is below" plusMinusDoc:"one standard deviation of offM; none when not known"`
+	WorstPeg     int     `json:"worstPeg" unit:"1" doc:"number of the peg that far off, counted from 1"`
+	WorstName    string  `json:"worstName,omitempty" doc:"its name"`
+	Sure         bool    `json:"sure" doc:"whether it is off by the tolerance and twice plusMinusM more, by levelled pegs"`
+	WaterRuns    string  `json:"waterRuns" choices:"towards the start|towards the end|both ways|into it" doc:"the way water runs along the line there"`
+	DrainsToPegs []int   `json:"drainsToPegs" unit:"1" doc:"numbers of the pegs where that water comes to rest or leaves the line"`
+	Text         string  `json:"text" doc:"the same in a sentence"`
 }
 
 type holdingOut struct {
-	LengthM     float64   `json:"lengthM" unit:"m" doc:"of line along which water stands once rain has filled it"`
-	PlusMinusM  *float64  `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of lengthM; none when nobody knows how good the levels are"`
+	LengthM     valueIn   `json:"lengthM" plusMinus:"plusMinusM" unit:"m" doc:"of line along which water stands once rain has filled it" plusMinusDoc:"one standard deviation of lengthM; none when nobody knows how good the levels are"`
 	SharePct    float64   `json:"sharePct" unit:"%" doc:"of the whole line"`
 	Wet         []wetOut  `json:"wet" doc:"where the water is"`
 	StopsNeeded int       `json:"stopsNeeded" unit:"1" doc:"fewest stops, besides the ends, for all of the line to hold; 201 stands for any more"`
@@ -72,10 +66,9 @@ type wetOut struct {
 }
 
 type worstPeg struct {
-	Peg        int     `json:"peg" unit:"1" doc:"number of the peg, counted from 1"`
-	Name       string  `json:"name,omitempty" doc:"its name"`
-	OffM       float64 `json:"offM" unit:"m" doc:"above the mean; minus is below"`
-	PlusMinusM float64 `json:"plusMinusM" unit:"m" doc:"of offM; none when not known"`
+	Peg  int      `json:"peg" unit:"1" doc:"number of the peg, counted from 1"`
+	Name string   `json:"name,omitempty" doc:"its name"`
+	OffM estimate `json:"offM" plusMinus:"plusMinusM" unit:"m" doc:"above the mean; minus is below" plusMinusDoc:"of offM; none when not known"`
 }
 
 var contourCheckDoc = Doc{
@@ -98,8 +91,8 @@ var contourCheckDoc = Doc{
 }
 
 var contourCheck = define(contourCheckDoc, func(in contourCheckIn, _ *model.Work) (contourCheckOut, error) {
-	lip := levelling.Lip{HeightM: orElse(in.LipM, 0), PlusMinusM: orElse(in.LipPlusMinusM, 0), OpenEnds: in.OpenEnds}
-	if in.LipM != nil && *in.LipM == 0 {
+	lip := levelling.Lip{HeightM: orElse(in.LipM.Value, 0), PlusMinusM: orElse(in.LipM.PlusMinus, 0), OpenEnds: in.OpenEnds}
+	if in.LipM.Value != nil && *in.LipM.Value == 0 {
 		return contourCheckOut{}, &model.Problem{Path: "lipM", Reason: "0 m keeps no water", Fix: "leave it out when there is no lip"}
 	}
 	c, err := levelling.CheckContour(in.Pegs, levelling.ContourOptions{
@@ -113,9 +106,9 @@ var contourCheck = define(contourCheckDoc, func(in contourCheckIn, _ *model.Work
 		return contourCheckOut{}, err
 	}
 	out := contourCheckOut{
-		MeanLevelM: c.MeanLevelM, PlusMinusM: *micron(&c.MeanPlusMinusM),
-		Worst:     worstPeg{Peg: c.Worst.Peg, Name: c.Worst.Name, OffM: c.Worst.OffM, PlusMinusM: *micron(&c.OffPlusMinusM)},
-		GradesPct: c.GradesPct, GradesPlusMinusPct: c.GradesPlusMinusPct, LowPoints: c.LowPoints,
+		MeanLevelM: estimate{c.MeanLevelM, *micron(&c.MeanPlusMinusM)},
+		Worst:      worstPeg{Peg: c.Worst.Peg, Name: c.Worst.Name, OffM: estimate{c.Worst.OffM, *micron(&c.OffPlusMinusM)}},
+		GradesPct:  c.GradesPct, GradesPlusMinusPct: c.GradesPlusMinusPct, LowPoints: c.LowPoints,
 		DrainsTo: string(c.Drains), Verdict: string(c.Verdict), Basis: string(c.Basis), Reasons: c.Reasons, Cautions: append(contourCautions(), c.Cautions...),
 	}
 	for _, off := range c.Offs {
@@ -123,13 +116,13 @@ var contourCheck = define(contourCheckDoc, func(in contourCheckIn, _ *model.Work
 	}
 	for _, r := range c.Reaches {
 		out.Reaches = append(out.Reaches, reachOut{
-			FromM: r.FromM, FromPlusMinusM: micron(known(r.FromPlusMinusM)), ToM: r.ToM, ToPlusMinusM: micron(known(r.ToPlusMinusM)),
-			OffM: r.Worst.OffM, PlusMinusM: micron(known(r.PlusMinusM)), WorstPeg: r.Worst.Peg, WorstName: r.Worst.Name,
+			FromM: valueIn{r.FromM, micron(known(r.FromPlusMinusM))}, ToM: valueIn{r.ToM, micron(known(r.ToPlusMinusM))},
+			OffM: valueIn{r.Worst.OffM, micron(known(r.PlusMinusM))}, WorstPeg: r.Worst.Peg, WorstName: r.Worst.Name,
 			Sure: r.Sure, WaterRuns: string(r.Runs), DrainsToPegs: r.DrainsTo, Text: r.Text(),
 		})
 	}
 	if h := c.Holding; h != nil {
-		out.Holding = &holdingOut{LengthM: h.LengthM, PlusMinusM: micron(known(h.PlusMinusM)), SharePct: *micron(&h.SharePct), StopsNeeded: h.StopsNeeded, StopsAtM: h.StopsAtM}
+		out.Holding = &holdingOut{LengthM: valueIn{h.LengthM, micron(known(h.PlusMinusM))}, SharePct: *micron(&h.SharePct), StopsNeeded: h.StopsNeeded, StopsAtM: h.StopsAtM}
 		for _, w := range h.Wet {
 			out.Holding.Wet = append(out.Holding.Wet, wetOut{w[0], w[1]})
 		}

@@ -37,8 +37,7 @@ type damLayoutOut struct {
 	turnedIn
 	ChainagePlusMinusM *float64              `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage of the bed; none when not known"`
 	LevelPlusMinusM    float64               `json:"levelPlusMinusM" unit:"m" doc:"one standard deviation of each level of bed and crest; none when not known"`
-	GuardedM           float64               `json:"guardedM" unit:"m" doc:"length of bed, from the first toe up, that silt will cover"`
-	GuardedPlusMinusM  float64               `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
+	GuardedM           estimate              `json:"guardedM" plusMinus:"guardedPlusMinusM" unit:"m" doc:"length of bed, from the first toe up, that silt will cover"`
 	Bare               []works.BareReach     `json:"bare" doc:"bed within reaches without dams that no silt will cover"`
 	Unguarded          []works.UnguardedHead `json:"unguarded" doc:"gully heads below which no dam could be put"`
 	Basis              string                `json:"basis" doc:"what the levels come from"`
@@ -53,12 +52,11 @@ type damLayoutOut struct {
 
 // layoutOut is one of several layouts of the same bed.
 type layoutOut struct {
-	CrestHeightM      float64  `json:"crestHeightM" unit:"m" doc:"of its dams"`
-	Count             int      `json:"count" unit:"1" doc:"number of dams"`
-	GuardedM          float64  `json:"guardedM" unit:"m" doc:"length of bed that silt will cover"`
-	GuardedPlusMinusM float64  `json:"guardedPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	Bill              *billOut `json:"bill,omitempty" doc:"what its dams take, if a build was given"`
-	Dams              []damOut `json:"dams" doc:"from the lowest up"`
+	CrestHeightM float64  `json:"crestHeightM" unit:"m" doc:"of its dams"`
+	Count        int      `json:"count" unit:"1" doc:"number of dams"`
+	GuardedM     estimate `json:"guardedM" plusMinus:"guardedPlusMinusM" unit:"m" doc:"length of bed that silt will cover"`
+	Bill         *billOut `json:"bill,omitempty" doc:"what its dams take, if a build was given"`
+	Dams         []damOut `json:"dams" doc:"from the lowest up"`
 }
 
 type handbookOut struct {
@@ -108,7 +106,7 @@ var damLayout = define(damLayoutDoc, func(in damLayoutIn, _ *model.Work) (damLay
 		return damLayoutOut{}, err
 	}
 	out := damLayoutOut{Count: len(plan.Dams), CrestHeightM: l.CrestHeightM, DepositSlopePct: l.DepositSlopePct,
-		LevelPlusMinusM: max(q.LevelPlusMinusM, -1), GuardedM: plan.GuardedM, GuardedPlusMinusM: l.GuardedPlusMinusM(plan), Bare: plan.Bare, Unguarded: plan.Unguarded,
+		LevelPlusMinusM: max(q.LevelPlusMinusM, -1), GuardedM: estimate{plan.GuardedM, l.GuardedPlusMinusM(plan)}, Bare: plan.Bare, Unguarded: plan.Unguarded,
 		Bed: bed.points, turnedIn: turnedIn{bed.turnedAtM}, ChainagePlusMinusM: known(q.ChainagePlusMinusM), Basis: string(q.Basis), Cautions: append(bed.cautions(), l.Cautions(plan)...)}
 	if l.MaxBedSlopePct > 0 {
 		out.MaxBedSlopePct = &l.MaxBedSlopePct
@@ -164,7 +162,7 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 			return err
 		}
 		for _, a := range all {
-			out.Layouts = append(out.Layouts, layoutOut{a.CrestHeightM, len(a.Dams), a.GuardedM, a.GuardedPlusMinusM, billOf(a.Bill), damOuts(a.Dams, out.Notch, out.LevelPlusMinusM, a.Bill)})
+			out.Layouts = append(out.Layouts, layoutOut{a.CrestHeightM, len(a.Dams), estimate{a.GuardedM, a.GuardedPlusMinusM}, billOf(a.Bill), damOuts(a.Dams, out.Notch, out.LevelPlusMinusM, a.Bill)})
 		}
 		out.Compare = works.Compare(all)
 	}

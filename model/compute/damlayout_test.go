@@ -38,28 +38,28 @@ func TestDamLayoutWholeJob(t *testing.T) {
 	c.Check(t, "head", out.Notch.HeadM.Value)
 	rock := 0.0
 	for _, d := range out.Dams {
-		if want := d.CrestLevelM + out.Notch.HeadM.Value + 0.2; math.Abs(*d.AbutmentLevelM-want) > 1e-9 {
-			t.Errorf("abutment at %v m, want crest, head and freeboard: %v", *d.AbutmentLevelM, want)
+		if want := d.CrestLevelM + out.Notch.HeadM.Value + 0.2; math.Abs(*d.AbutmentLevelM.Value-want) > 1e-9 {
+			t.Errorf("abutment at %v m, want crest, head and freeboard: %v", *d.AbutmentLevelM.Value, want)
 		}
-		rock += *d.RockM3
+		rock += *d.RockM3.Value
 		if *d.ApronLengthM != 0.75 { // 1.5 heights on a bed of 5 %: Heede, from memory
 			t.Errorf("apron %v m, want 0.75", *d.ApronLengthM)
 		}
 	}
-	if math.Abs(rock-out.Bill.RockM3) > 1e-9 || out.Bill.RockPlusMinusM3 <= 0 || math.Abs(*out.Bill.Hours-2*rock-7) > 1e-9 || len(out.Bill.Unpriced) != 0 {
+	if math.Abs(rock-out.Bill.RockM3.Value) > 1e-9 || out.Bill.RockM3.PlusMinus <= 0 || math.Abs(*out.Bill.Hours.Value-2*rock-7) > 1e-9 || len(out.Bill.Unpriced) != 0 {
 		t.Errorf("bill %+v, want %v m3 in all, and 2 h for each and 1 for each of 7 dams", out.Bill, rock)
 	}
 	// One dam by itself takes what rock-dam says.
-	var one struct{ TotalRockM3 float64 }
+	var one rockDamOut
 	build := in["build"].(map[string]any)
-	build["crestHeightM"], build["bedSlopePct"], build["notchDepthM"], build["notchLengthM"], build["flowM3S"] = 0.5, 5, out.Notch.AbutmentHeightM, c.Number(t, "length"), c.Number(t, "Q")
+	build["crestHeightM"], build["bedSlopePct"], build["notchDepthM"], build["notchLengthM"], build["flowM3S"] = 0.5, 5, out.Notch.AbutmentHeightM.Value, c.Number(t, "length"), c.Number(t, "Q")
 	text, err = json.Marshal(build)
 	if err != nil {
 		t.Fatal(err)
 	}
 	run(t, "rock-dam", string(text), &one)
-	if math.Abs(one.TotalRockM3-*out.Dams[0].RockM3) > 1e-9 {
-		t.Errorf("the first dam takes %v m3 of rock, rock-dam says %v", *out.Dams[0].RockM3, one.TotalRockM3)
+	if math.Abs(one.TotalRockM3-*out.Dams[0].RockM3.Value) > 1e-9 {
+		t.Errorf("the first dam takes %v m3 of rock, rock-dam says %v", *out.Dams[0].RockM3.Value, one.TotalRockM3)
 	}
 	if len(out.Layouts) != 3 || out.Layouts[0].CrestHeightM != 0.3 || out.Layouts[2].Count != 7 || len(out.Compare) < 4 {
 		t.Errorf("%d layouts and %q, want those of 0.3, 0.4 and 0.5 m", len(out.Layouts), out.Compare)

@@ -39,10 +39,10 @@ func (in damBuildIn) build(overflow *damOverflow) works.DamBuild {
 
 // damOverflow is the notch that every dam of the layout has.
 type damOverflow struct {
-	HeadM           runoff.Quantity `json:"headM" plusMinus:"headPlusMinusM" unit:"m" doc:"of the peak flow above the bottom of the notch, which is the crest"`
-	FreeboardM      float64         `json:"freeboardM" unit:"m" doc:"from the water up to the dam's ends"`
-	AbutmentHeightM runoff.Quantity `json:"abutmentHeightM" plusMinus:"abutmentPlusMinusM" unit:"m" doc:"of the ends above the crest: head and freeboard"`
-	NotchLengthM    float64         `json:"notchLengthM" unit:"m" doc:"along the crest"`
+	HeadM           estimate `json:"headM" plusMinus:"headPlusMinusM" unit:"m" doc:"of the peak flow above the bottom of the notch, which is the crest"`
+	FreeboardM      float64  `json:"freeboardM" unit:"m" doc:"from the water up to the dam's ends"`
+	AbutmentHeightM estimate `json:"abutmentHeightM" plusMinus:"abutmentPlusMinusM" unit:"m" doc:"of the ends above the crest: head and freeboard"`
+	NotchLengthM    float64  `json:"notchLengthM" unit:"m" doc:"along the crest"`
 	flowM3S         float64
 	cautions        []model.Caution
 }
@@ -56,7 +56,7 @@ func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
 	if err != nil {
 		return nil, model.Within(err, "notch")
 	}
-	out := &damOverflow{HeadM: o.HeadM, FreeboardM: o.FreeboardM, AbutmentHeightM: o.AbutmentHeightM, NotchLengthM: o.CrestLengthM.Value,
+	out := &damOverflow{HeadM: estimate(o.HeadM), FreeboardM: o.FreeboardM, AbutmentHeightM: estimate(o.AbutmentHeightM), NotchLengthM: o.CrestLengthM.Value,
 		flowM3S: o.FlowM3S.Value, cautions: o.Cautions(orElse(in.GullyBottomM, bedWidthM))}
 	out.AbutmentHeightM.Value = max(out.AbutmentHeightM.Value, works.EndsAboveCrestM) // whatever the flow, as every handbook of low dams asks
 	return out, nil
@@ -65,16 +65,14 @@ func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
 // damOut is a dam of the layout with what it takes to build.
 type damOut struct {
 	works.DamSite
-	AbutmentLevelM     *float64 `json:"abutmentLevelM,omitempty" unit:"m" doc:"of the dam's ends: crest, head and freeboard; with a notch"`
-	AbutmentPlusMinusM *float64 `json:"abutmentPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of that level; none when not known"`
-	ApronLengthM       *float64 `json:"apronLengthM,omitempty" unit:"m" doc:"of rock below the toe; with a build, as are those below"`
-	RockM3             *float64 `json:"rockM3,omitempty" unit:"m3" doc:"body, key, apron and wastage"`
-	RockPlusMinusM3    *float64 `json:"rockPlusMinusM3,omitempty" unit:"m3" doc:"one standard deviation; none when not known"`
-	KeyM3              *float64 `json:"keyM3,omitempty" unit:"m3" doc:"trench to dig"`
-	NetM2              *float64 `json:"netM2,omitempty" unit:"m2" doc:"netting"`
-	Posts              *int     `json:"posts,omitempty" unit:"1" doc:"number of posts"`
-	BrushM3            *float64 `json:"brushM3,omitempty" unit:"m3" doc:"brush, packed"`
-	Bales              *int     `json:"bales,omitempty" unit:"1" doc:"number of bales"`
+	AbutmentLevelM optional `json:"abutmentLevelM,omitempty" plusMinus:"abutmentPlusMinusM" unit:"m" doc:"of the dam's ends: crest, head and freeboard; with a notch" plusMinusDoc:"one standard deviation of that level; none when not known"`
+	ApronLengthM   *float64 `json:"apronLengthM,omitempty" unit:"m" doc:"of rock below the toe; with a build, as are those below"`
+	RockM3         optional `json:"rockM3,omitempty" plusMinus:"rockPlusMinusM3" unit:"m3" doc:"body, key, apron and wastage" plusMinusDoc:"one standard deviation; none when not known"`
+	KeyM3          *float64 `json:"keyM3,omitempty" unit:"m3" doc:"trench to dig"`
+	NetM2          *float64 `json:"netM2,omitempty" unit:"m2" doc:"netting"`
+	Posts          *int     `json:"posts,omitempty" unit:"1" doc:"number of posts"`
+	BrushM3        *float64 `json:"brushM3,omitempty" unit:"m3" doc:"brush, packed"`
+	Bales          *int     `json:"bales,omitempty" unit:"1" doc:"number of bales"`
 }
 
 func damOuts(dams []works.DamSite, overflow *damOverflow, levelPlusMinusM float64, bill *works.DamBill) []damOut {
@@ -83,7 +81,7 @@ func damOuts(dams []works.DamSite, overflow *damOverflow, levelPlusMinusM float6
 		out[i].DamSite = d
 		if overflow != nil {
 			level, plusMinus := d.CrestLevelM+overflow.AbutmentHeightM.Value, model.JointPlusMinus(levelPlusMinusM, overflow.AbutmentHeightM.PlusMinus)
-			out[i].AbutmentLevelM, out[i].AbutmentPlusMinusM = &level, &plusMinus
+			out[i].AbutmentLevelM = optional{&level, &plusMinus}
 		}
 		if bill != nil {
 			out[i].take(bill.Dams[i])
@@ -93,7 +91,7 @@ func damOuts(dams []works.DamSite, overflow *damOverflow, levelPlusMinusM float6
 }
 
 func (d *damOut) take(q works.DamQuantities) {
-	d.ApronLengthM, d.RockM3, d.RockPlusMinusM3, d.KeyM3 = &q.ApronLengthM, &q.TotalRockM3, &q.TotalRockPlusMinusM3, &q.KeyM3
+	d.ApronLengthM, d.RockM3, d.KeyM3 = &q.ApronLengthM, optional{&q.TotalRockM3, &q.TotalRockPlusMinusM3}, &q.KeyM3
 	switch q.Kind {
 	case works.Netting:
 		d.NetM2, d.Posts = &q.NetM2, &q.Posts
@@ -106,39 +104,35 @@ func (d *damOut) take(q works.DamQuantities) {
 
 // billOut is what all dams of one layout take.
 type billOut struct {
-	RockM3          float64      `json:"rockM3" unit:"m3" doc:"body, keys, aprons and wastage"`
-	RockPlusMinusM3 float64      `json:"rockPlusMinusM3" unit:"m3" doc:"one standard deviation, the sizes being shared by all dams; none when not known"`
-	Hours           *float64     `json:"hours,omitempty" unit:"h" doc:"of what has a rate for hours"`
-	HoursPlusMinus  *float64     `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation from the quantities alone; none when not known"`
-	Cost            *float64     `json:"cost,omitempty" decimals:"2" unit:"1" doc:"of what has a rate for cost, in your currency"`
-	CostPlusMinus   *float64     `json:"costPlusMinus,omitempty" unit:"1" doc:"one standard deviation from the quantities alone; none when not known"`
-	Rows            []billRowOut `json:"rows" doc:"item by item"`
-	Unpriced        []string     `json:"unpriced" doc:"items without a rate: the sums lack them"`
+	RockM3   estimate     `json:"rockM3" plusMinus:"rockPlusMinusM3" unit:"m3" doc:"body, keys, aprons and wastage" plusMinusDoc:"one standard deviation, the sizes being shared by all dams; none when not known"`
+	Hours    optional     `json:"hours,omitempty" plusMinus:"hoursPlusMinus" unit:"h" doc:"of what has a rate for hours" plusMinusDoc:"one standard deviation from the quantities alone; none when not known"`
+	Cost     optional     `json:"cost,omitempty" plusMinus:"costPlusMinus" decimals:"2" unit:"1" doc:"of what has a rate for cost, in your currency" plusMinusDoc:"one standard deviation from the quantities alone; none when not known"`
+	Rows     []billRowOut `json:"rows" doc:"item by item"`
+	Unpriced []string     `json:"unpriced" doc:"items without a rate: the sums lack them"`
 }
 
 type billRowOut struct {
-	Item      string   `json:"item" doc:"what is needed"`
-	Quantity  float64  `json:"quantity" unit:"1" decimals:"1" doc:"how much, in the row's unit"`
-	PlusMinus float64  `json:"plusMinus" unit:"1" doc:"one standard deviation in the row's unit; none when not known"`
-	Unit      string   `json:"unit" doc:"of the quantity"`
-	Hours     *float64 `json:"hours,omitempty" unit:"h" doc:"by the rate"`
-	Cost      *float64 `json:"cost,omitempty" decimals:"2" unit:"1" doc:"by the rate"`
-	Note      string   `json:"note,omitempty" doc:"which rate is lacking"`
+	Item     string   `json:"item" doc:"what is needed"`
+	Quantity estimate `json:"quantity" plusMinus:"plusMinus" unit:"1" decimals:"1" doc:"how much, in the row's unit" plusMinusDoc:"one standard deviation in the row's unit; none when not known"`
+	Unit     string   `json:"unit" doc:"of the quantity"`
+	Hours    *float64 `json:"hours,omitempty" unit:"h" doc:"by the rate"`
+	Cost     *float64 `json:"cost,omitempty" decimals:"2" unit:"1" doc:"by the rate"`
+	Note     string   `json:"note,omitempty" doc:"which rate is lacking"`
 }
 
 func billOf(b *works.DamBill) *billOut {
 	if b == nil {
 		return nil
 	}
-	out := &billOut{RockM3: b.RockM3, RockPlusMinusM3: b.RockPlusMinusM3, Hours: b.Hours, Cost: b.Cost, Unpriced: b.Unpriced}
+	out := &billOut{RockM3: estimate{b.RockM3, b.RockPlusMinusM3}, Unpriced: b.Unpriced}
 	if b.Hours != nil {
-		out.HoursPlusMinus = &b.HoursPlusMinus
+		out.Hours = optional{b.Hours, &b.HoursPlusMinus}
 	}
 	if b.Cost != nil {
-		out.CostPlusMinus = &b.CostPlusMinus
+		out.Cost = optional{b.Cost, &b.CostPlusMinus}
 	}
 	for _, r := range b.Rows {
-		out.Rows = append(out.Rows, billRowOut{r.Item, r.Amount, r.PlusMinus, r.Unit, r.Hours, r.Cost, r.Note})
+		out.Rows = append(out.Rows, billRowOut{r.Item, estimate{r.Amount, r.PlusMinus}, r.Unit, r.Hours, r.Cost, r.Note})
 	}
 	return out
 }

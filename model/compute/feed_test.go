@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"headcut/model"
+	"headcut/model/section"
 )
 
 // onward runs each computation on the answer of the one before, as it stands and with what
@@ -69,7 +70,10 @@ func TestOneBedOfOneFeature(t *testing.T) {
 		}
 	}
 	for feature, lengthM := range map[string]float64{"main": 20, "north": 29.5} {
-		var out longSectionOut
+		var out struct {
+			LengthM float64
+			Bed     []section.Point
+		}
 		answer, err := Run("long-section", []byte(run+`,"feature":"`+feature+`"}`))
 		if err != nil {
 			t.Fatal(err)

@@ -78,16 +78,16 @@ func treatmentChoiceFeeds() []feed {
 			in.What = string(treatment.Gully)
 		}
 		if what := treatment.What(in.What); what == treatment.Track || what == treatment.Fence {
-			if slopePct := math.Abs(s.MeanSlopePct); !given("slopePct") {
-				in.SlopePct, in.SlopePlusMinusPct = &slopePct, known(s.MeanSlopePlusMinusPct)
+			if !given("slopePct") {
+				in.SlopePct = estimate{math.Abs(s.MeanSlopePct.Value), s.MeanSlopePct.PlusMinus}.optional()
 			}
 			if !given("lengthM") {
-				in.LengthM, in.LengthPlusMinusM = &s.LengthM, known(s.LengthPlusMinusM)
+				in.LengthM = s.LengthM.optional()
 			}
 			return nil
 		}
 		if !given("bedSlopePct") {
-			in.BedSlopePct, in.BedSlopePlusMinusPct = &s.MeanSlopePct, known(s.MeanSlopePlusMinusPct)
+			in.BedSlopePct = s.MeanSlopePct.optional()
 		}
 		return nil
 	})}
@@ -98,12 +98,12 @@ func peakFlowFeeds() []feed {
 		switch {
 		case given("intensityMmH"):
 		case in.Durations != nil && !given("timeOfConcentrationMin"):
-			in.TimeOfConcentrationMin = optionalIn{&t.Minutes.Value, known(t.Minutes.PlusMinus)}
+			in.TimeOfConcentrationMin = t.Minutes.optional()
 		case in.Durations == nil:
 			in.IntensityMmH = t.IntensityMmH
 		}
 		if in.Parts != nil {
-			in.AreaHa = optionalIn{} // the parts go before the whole
+			in.AreaHa = optional{} // the parts go before the whole
 		}
 		return nil
 	})}
@@ -134,7 +134,7 @@ func quantitiesFeeds() []feed {
 		}
 		w := workIn{Treatment: treatment}
 		for _, i := range items {
-			w.Items = append(w.Items, itemIn{Item: i.Item, Unit: i.Unit, Quantity: i.Amount, PlusMinus: known(i.PlusMinus), TonnesPerM3: i.TonnesPerM3})
+			w.Items = append(w.Items, itemIn{Item: i.Item, Unit: i.Unit, Quantity: valueIn{i.Amount, known(i.PlusMinus)}, TonnesPerM3: i.TonnesPerM3})
 		}
 		in.Works = []workIn{w}
 	}
@@ -171,9 +171,9 @@ func soilLossFeeds() []feed {
 	return []feed{takes("cover", nil, func(c groundCoverOut, in *soilLossIn, given func(string) bool) error {
 		switch {
 		case !given("coverAfterPct"):
-			in.CoverAfterPct, in.CoverAfterPlusMinus = c.CoverPct, known(c.PlusMinusPct)
+			in.CoverAfterPct = valueIn{c.CoverPct, known(c.PlusMinusPct)}
 		case !given("coverBeforePct"):
-			in.CoverBeforePct, in.CoverBeforePlusMinus = c.CoverPct, known(c.PlusMinusPct)
+			in.CoverBeforePct = valueIn{c.CoverPct, known(c.PlusMinusPct)}
 		}
 		if !given("coverBeforePct") && !given("coverAfterPct") {
 			return &model.Problem{Path: "coverBeforePct", Reason: "is missing", Fix: "give the cover before; that of the answer is the cover after. Give coverAfterPct instead, and it is the cover before"}

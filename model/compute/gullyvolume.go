@@ -8,40 +8,35 @@ import (
 )
 
 type gullySection struct {
-	ChainageM       float64             `json:"chainageM" unit:"m" doc:"along the thalweg from the downstream end"`
-	Offsets         [][2]float64        `json:"offsets,omitempty" unit:"m" doc:"distance across and level of each reading, along the ground from one brink to the other; depths below the brinks are negative"`
-	Dimensions      *monitor.Dimensions `json:"dimensions,omitempty" doc:"of a trapezoid, in place of offsets"`
-	AreaM2          *float64            `json:"areaM2,omitempty" unit:"m2" doc:"below the line joining the brinks, in place of offsets; 0 where the gully runs out"`
-	AreaPlusMinusM2 *float64            `json:"areaPlusMinusM2,omitempty" unit:"m2" doc:"one standard deviation of areaM2; not known if not given"`
-	Middle          bool                `json:"middle,omitempty" doc:"measured half-way between its two neighbours for the prismoidal rule; end-area takes it as any other"`
+	ChainageM  float64             `json:"chainageM" unit:"m" doc:"along the thalweg from the downstream end"`
+	Offsets    [][2]float64        `json:"offsets,omitempty" unit:"m" doc:"distance across and level of each reading, along the ground from one brink to the other; depths below the brinks are negative"`
+	Dimensions *monitor.Dimensions `json:"dimensions,omitempty" doc:"of a trapezoid, in place of offsets"`
+	AreaM2     optional            `json:"areaM2,omitempty" plusMinus:"areaPlusMinusM2" unit:"m2" doc:"below the line joining the brinks, in place of offsets; 0 where the gully runs out" plusMinusDoc:"one standard deviation of areaM2; not known if not given"`
+	Middle     bool                `json:"middle,omitempty" doc:"measured half-way between its two neighbours for the prismoidal rule; end-area takes it as any other"`
 }
 
 // soilDensity is how heavy the soil is, for every computation that turns volume to mass.
 type soilDensity struct {
-	BulkDensityTM3          *float64 `json:"bulkDensityTM3,omitempty" unit:"t/m3" doc:"dry mass of the soil in place per volume; no default, since soils differ"`
-	BulkDensityPlusMinusTM3 *float64 `json:"bulkDensityPlusMinusTM3,omitempty" unit:"t/m3" doc:"one standard deviation; not known if not given"`
+	BulkDensityTM3 optional `json:"bulkDensityTM3,omitempty" plusMinus:"bulkDensityPlusMinusTM3" unit:"t/m3" doc:"dry mass of the soil in place per volume; no default, since soils differ"`
 }
 
 // mass returns the mass of volumes, or nil when no density was given.
-func (s soilDensity) mass() (func(volumeM3, plusMinusM3 float64) (tonnes, plusMinusT *float64), error) {
-	if s.BulkDensityTM3 == nil {
-		if s.BulkDensityPlusMinusTM3 != nil {
+func (s soilDensity) mass() (func(volumeM3, plusMinusM3 float64) optional, error) {
+	if s.BulkDensityTM3.Value == nil {
+		if s.BulkDensityTM3.PlusMinus != nil {
 			return nil, &model.Problem{Path: "bulkDensityTM3", Reason: "is missing beside its ±"}
 		}
-		return func(_, _ float64) (*float64, *float64) { return nil, nil }, nil
+		return func(_, _ float64) optional { return optional{} }, nil
 	}
-	given, err := plusMinusOf("bulkDensityPlusMinusTM3", s.BulkDensityPlusMinusTM3, -1)
+	given, err := plusMinusOf("bulkDensityPlusMinusTM3", s.BulkDensityTM3.PlusMinus, -1)
 	if err != nil {
 		return nil, err
 	}
-	density := monitor.BulkDensity{TM3: *s.BulkDensityTM3, PlusMinusTM3: given}
-	if err := density.Check(); err != nil {
-		return nil, err
-	}
-	return func(volumeM3, plusMinusM3 float64) (*float64, *float64) {
+	density := monitor.BulkDensity{TM3: *s.BulkDensityTM3.Value, PlusMinusTM3: given}
+	return func(volumeM3, plusMinusM3 float64) optional {
 		tonnes, plusMinusT := density.Mass(volumeM3, plusMinusM3)
-		return &tonnes, &plusMinusT
-	}, nil
+		return optional{&tonnes, &plusMinusT}
+	}, density.Check()
 }
 
 // plusMinusOf is a plus-minus that was given, which a person may not give as negative, or
@@ -72,17 +67,15 @@ type gullyVolumeIn struct {
 }
 
 type gullyVolumeOut struct {
-	VolumeM3               float64            `json:"volumeM3" unit:"m3" doc:"earth gone from below the lines joining the brinks"`
-	PlusMinusM3            float64            `json:"plusMinusM3" unit:"m3" doc:"one standard deviation, readings and way of surveying together; none when not known"`
-	ReadingPlusMinusM3     float64            `json:"readingPlusMinusM3" unit:"m3" doc:"from the readings alone; none when not known"`
-	ErodedTonnes           *float64           `json:"erodedTonnes,omitempty" unit:"t" doc:"dry mass of that earth; none without a bulk density"`
-	ErodedTonnesPlusMinusT *float64           `json:"erodedTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
-	AreasM2                []float64          `json:"areasM2" unit:"m2" doc:"area of each section"`
-	Intervals              []monitor.Interval `json:"intervals" doc:"the parts of the volume, from the downstream end up"`
-	ReadsHighM3            float64            `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`
-	Items                  []works.Quantity   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
-	Basis                  string             `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sections rest on"`
-	Cautions               []model.Caution    `json:"cautions" doc:"what to watch for"`
+	VolumeM3           estimate           `json:"volumeM3" plusMinus:"plusMinusM3" unit:"m3" doc:"earth gone from below the lines joining the brinks" plusMinusDoc:"one standard deviation, readings and way of surveying together; none when not known"`
+	ReadingPlusMinusM3 float64            `json:"readingPlusMinusM3" unit:"m3" doc:"from the readings alone; none when not known"`
+	ErodedTonnes       optional           `json:"erodedTonnes,omitempty" plusMinus:"erodedTonnesPlusMinusT" unit:"t" doc:"dry mass of that earth; none without a bulk density" plusMinusDoc:"one standard deviation; none when not known"`
+	AreasM2            []float64          `json:"areasM2" unit:"m2" doc:"area of each section"`
+	Intervals          []monitor.Interval `json:"intervals" doc:"the parts of the volume, from the downstream end up"`
+	ReadsHighM3        float64            `json:"readsHighM3" unit:"m3" doc:"by how much averaging end areas reads high if width and depth change together; 0 where it was not used"`
+	Items              []works.Quantity   `json:"items" doc:"the same as a list to be priced by the computation quantities"`
+	Basis              string             `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the sections rest on"`
+	Cautions           []model.Caution    `json:"cautions" doc:"what to watch for"`
 }
 
 var gullyVolumeDoc = Doc{
@@ -128,15 +121,15 @@ var gullyVolume = define(gullyVolumeDoc, func(in gullyVolumeIn, _ *model.Work) (
 	}
 	for _, s := range in.Sections {
 		survey.Sections = append(survey.Sections, monitor.CrossSection{ChainageM: s.ChainageM, Offsets: s.Offsets,
-			Dimensions: s.Dimensions, AreaM2: s.AreaM2, AreaPlusMinusM2: orElse(s.AreaPlusMinusM2, -1), Middle: s.Middle})
+			Dimensions: s.Dimensions, AreaM2: s.AreaM2.Value, AreaPlusMinusM2: orElse(s.AreaM2.PlusMinus, -1), Middle: s.Middle})
 	}
 	v, err := survey.Volume()
 	if err != nil {
 		return gullyVolumeOut{}, err
 	}
-	out := gullyVolumeOut{VolumeM3: v.VolumeM3, PlusMinusM3: v.PlusMinusM3, ReadingPlusMinusM3: v.ReadingPlusMinusM3,
+	out := gullyVolumeOut{VolumeM3: estimate{v.VolumeM3, v.PlusMinusM3}, ReadingPlusMinusM3: v.ReadingPlusMinusM3,
 		AreasM2: v.AreasM2, Intervals: v.Intervals, ReadsHighM3: v.ReadsHighM3, Basis: string(basis), Cautions: survey.Cautions(v)}
-	out.ErodedTonnes, out.ErodedTonnesPlusMinusT = mass(v.VolumeM3, v.PlusMinusM3)
+	out.ErodedTonnes = mass(v.VolumeM3, v.PlusMinusM3)
 	out.Items = []works.Quantity{{Item: "earth to fill", Unit: "m3", Amount: v.VolumeM3, PlusMinus: v.PlusMinusM3}}
 	if note != "" {
 		out.Cautions = append(out.Cautions, model.Caution{About: "volumeM3", Text: note})

@@ -48,13 +48,10 @@ type longSectionIn struct {
 }
 
 type longSectionOut struct {
-	LengthM               float64         `json:"lengthM" unit:"m" doc:"from the first point to the last, horizontal"`
-	LengthPlusMinusM      float64         `json:"lengthPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	FallM                 float64         `json:"fallM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
-	FallPlusMinusM        float64         `json:"fallPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	MeanSlopePct          float64         `json:"meanSlopePct" unit:"%" doc:"fall over length"`
-	MeanSlopePlusMinusPct float64         `json:"meanSlopePlusMinusPct" unit:"%" doc:"one standard deviation; none when not known"`
-	Bed                   []section.Point `json:"bed" doc:"the points of the bed, from the downstream end up"`
+	LengthM      estimate        `json:"lengthM" plusMinus:"lengthPlusMinusM" unit:"m" doc:"from the first point to the last, horizontal"`
+	FallM        estimate        `json:"fallM" plusMinus:"fallPlusMinusM" unit:"m" doc:"level of the upstream end less that of the downstream end"`
+	MeanSlopePct estimate        `json:"meanSlopePct" plusMinus:"meanSlopePlusMinusPct" unit:"%" doc:"fall over length"`
+	Bed          []section.Point `json:"bed" doc:"the points of the bed, from the downstream end up"`
 	turnedIn
 	Basis              string          `json:"basis" doc:"what the levels come from"`
 	LevelPlusMinusM    *float64        `json:"levelPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level; none when not known"`
@@ -97,9 +94,7 @@ var longSection = define(longSectionDoc, func(in longSectionIn, _ *model.Work) (
 	}
 	p, err := section.LongSection(bed.Bed, q)
 	return longSectionOut{
-		LengthM: p.LengthM, LengthPlusMinusM: p.LengthPlusMinusM,
-		FallM: p.FallM, FallPlusMinusM: p.FallPlusMinusM,
-		MeanSlopePct: p.MeanSlopePct, MeanSlopePlusMinusPct: p.MeanSlopePlusMinusPct,
+		LengthM: estimate{p.LengthM, p.LengthPlusMinusM}, FallM: estimate{p.FallM, p.FallPlusMinusM}, MeanSlopePct: estimate{p.MeanSlopePct, p.MeanSlopePlusMinusPct},
 		Bed: bed.points, turnedIn: turnedIn{bed.turnedAtM}, LevelPlusMinusM: known(q.LevelPlusMinusM), ChainagePlusMinusM: known(q.ChainagePlusMinusM),
 		Basis: string(q.Basis), Reaches: p.Reaches, Adverse: p.Adverse, Cautions: bed.cautions(),
 	}, err

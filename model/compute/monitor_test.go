@@ -28,8 +28,8 @@ func TestGullyVolumeAnswers(t *testing.T) {
 	var out gullyVolumeOut
 	run(t, "gully-volume", `{"method": "end-area", "bulkDensityTM3": 1.5, "sections": [{"chainageM": 0, `+section+`}, {"chainageM": 20, `+section+`}]}`, &out)
 	vee.Check(t, "area", out.AreasM2[0])
-	mass.Check(t, "t", *out.ErodedTonnes)
-	if *out.ErodedTonnesPlusMinusT != -1 || !(out.PlusMinusM3 > 0) || out.Basis != "taped" {
+	mass.Check(t, "t", *out.ErodedTonnes.Value)
+	if *out.ErodedTonnes.PlusMinus != -1 || !(out.VolumeM3.PlusMinus > 0) || out.Basis != "taped" {
 		t.Errorf("gully-volume = %+v, want a volume with a plus-minus and a mass without", out)
 	}
 
@@ -42,15 +42,15 @@ func TestGullyVolumeAnswers(t *testing.T) {
 	}
 	all := "[" + strings.Join(sections, ",") + "]"
 	run(t, "gully-volume", `{"method": "prismoidal", "sections": `+all+`}`, &out)
-	railway.Check(t, "prismoidal", out.VolumeM3)
+	railway.Check(t, "prismoidal", out.VolumeM3.Value)
 	run(t, "gully-volume", `{"method": "end-area", "zeroEnds": "average", "surveyMethod": "pole", "sections": `+all+`}`, &out)
-	railway.Check(t, "average_end", out.VolumeM3)
-	if want := math.Sqrt(out.ReadingPlusMinusM3*out.ReadingPlusMinusM3 + 0.13*0.13*out.VolumeM3*out.VolumeM3); math.Abs(out.PlusMinusM3-want) > 1e-6 {
-		t.Errorf("by pole ± %v, want ± %v: the readings' %v and 13 %%", out.PlusMinusM3, want, out.ReadingPlusMinusM3)
+	railway.Check(t, "average_end", out.VolumeM3.Value)
+	if want := math.Sqrt(out.ReadingPlusMinusM3*out.ReadingPlusMinusM3 + 0.13*0.13*out.VolumeM3.Value*out.VolumeM3.Value); math.Abs(out.VolumeM3.PlusMinus-want) > 1e-6 {
+		t.Errorf("by pole ± %v, want ± %v: the readings' %v and 13 %%", out.VolumeM3.PlusMinus, want, out.ReadingPlusMinusM3)
 	}
 	run(t, "gully-volume", `{"method": "end-area", "basis": "GPS", "sections": `+all+`}`, &out)
-	if out.PlusMinusM3 != -1 || out.Basis != "GPS" {
-		t.Errorf("by GPS: ± %v from %s, want not known", out.PlusMinusM3, out.Basis)
+	if out.VolumeM3.PlusMinus != -1 || out.Basis != "GPS" {
+		t.Errorf("by GPS: ± %v from %s, want not known", out.VolumeM3.PlusMinus, out.Basis)
 	}
 }
 
@@ -92,8 +92,8 @@ func TestSedimentAnswers(t *testing.T) {
 	var out sedimentOut
 	run(t, "sediment", `{"bulkDensityTM3": 1.2, "bulkDensityPlusMinusTM3": 0.1, "dams": [`+dam+`, `+dam+`]}`, &out)
 	c.Check(t, "volume", out.Dams[0].CaughtM3)
-	c.Check(t, "volume", out.CaughtM3/2)
-	if out.FilledDams != 2 || out.Dams[1].Name != "dam 2" || out.Dams[0].State != "filled" || math.Abs(*out.CaughtTonnes-1.2*out.CaughtM3) > 1e-9 || !(*out.CaughtTonnesPlusMinusT > 1.2*out.PlusMinusM3) {
+	c.Check(t, "volume", out.CaughtM3.Value/2)
+	if out.FilledDams != 2 || out.Dams[1].Name != "dam 2" || out.Dams[0].State != "filled" || math.Abs(*out.CaughtTonnes.Value-1.2*out.CaughtM3.Value) > 1e-9 || !(*out.CaughtTonnes.PlusMinus > 1.2*out.CaughtM3.PlusMinus) {
 		t.Errorf("sediment = %+v", out)
 	}
 }

@@ -9,15 +9,15 @@ import (
 )
 
 type notchIn struct {
-	FlowM3S         optionalIn `json:"flowM3S,omitempty" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated"`
-	HeadM           optionalIn `json:"headM,omitempty" plusMinus:"headPlusMinusM" unit:"m" doc:"depth of the water above the bottom of the notch, a little upstream"`
-	CrestLengthM    optionalIn `json:"crestLengthM,omitempty" plusMinus:"crestLengthPlusMinusM" unit:"m" doc:"length of the notch's level bottom"`
-	SideRunPerRise  *float64   `json:"sideRunPerRise,omitempty" unit:"1" doc:"lean of the notch's sides, outwards; 0, upright, if not given"`
-	Weir            string     `json:"weir,omitempty" choices:"loose rock|broad crest" doc:"named discharge coefficient; loose rock, the lower, if not given"`
-	Coefficient     optionalIn `json:"coefficient,omitempty" plusMinus:"coefficientPlusMinus" unit:"m0.5/s" doc:"discharge coefficient in metres instead of a named one" plusMinusDoc:"one standard deviation; of a named coefficient 0.016, of another not known if not given"`
-	FreeboardM      *float64   `json:"freeboardM,omitempty" unit:"m" doc:"from the water up to the dam's ends; 0.15 if not given"`
-	GullyBottomM    *float64   `json:"gullyBottomM,omitempty" unit:"m" doc:"width of the gully's bottom at the dam"`
-	EndsAboveCrestM *float64   `json:"endsAboveCrestM,omitempty" unit:"m" doc:"how far the lower end of a standing dam rises above the bottom of its notch: it is then checked"`
+	FlowM3S         optional `json:"flowM3S,omitempty" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"peak flow; give two of flowM3S, headM and crestLengthM, and the third is calculated"`
+	HeadM           optional `json:"headM,omitempty" plusMinus:"headPlusMinusM" unit:"m" doc:"depth of the water above the bottom of the notch, a little upstream"`
+	CrestLengthM    optional `json:"crestLengthM,omitempty" plusMinus:"crestLengthPlusMinusM" unit:"m" doc:"length of the notch's level bottom"`
+	SideRunPerRise  *float64 `json:"sideRunPerRise,omitempty" unit:"1" doc:"lean of the notch's sides, outwards; 0, upright, if not given"`
+	Weir            string   `json:"weir,omitempty" choices:"loose rock|broad crest" doc:"named discharge coefficient; loose rock, the lower, if not given"`
+	Coefficient     optional `json:"coefficient,omitempty" plusMinus:"coefficientPlusMinus" unit:"m0.5/s" doc:"discharge coefficient in metres instead of a named one" plusMinusDoc:"one standard deviation; of a named coefficient 0.016, of another not known if not given"`
+	FreeboardM      *float64 `json:"freeboardM,omitempty" unit:"m" doc:"from the water up to the dam's ends; 0.15 if not given"`
+	GullyBottomM    *float64 `json:"gullyBottomM,omitempty" unit:"m" doc:"width of the gully's bottom at the dam"`
+	EndsAboveCrestM *float64 `json:"endsAboveCrestM,omitempty" unit:"m" doc:"how far the lower end of a standing dam rises above the bottom of its notch: it is then checked"`
 }
 
 type notchOut struct {
@@ -123,48 +123,4 @@ func (in notchIn) overflow(n runoff.Notch) (runoff.Overflow, error) {
 		return runoff.Overflow{}, &model.Problem{Path: "crestLengthM", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
 	}
 	return runoff.Overflow{}, &model.Problem{Path: "flowM3S", Reason: "is missing", Fix: "give two of flowM3S, headM and crestLengthM"}
-}
-
-// optionalIn is a value that may be given with its plus-minus, valueIn one that must be.
-type optionalIn struct{ Value, PlusMinus *float64 }
-
-type valueIn struct {
-	Value     float64
-	PlusMinus *float64
-}
-
-func (in valueIn) optional() optionalIn { return optionalIn{&in.Value, in.PlusMinus} }
-
-func (in valueIn) quantity(path string) (*runoff.Quantity, error) {
-	return in.optional().quantity(path)
-}
-
-// quantity is the value with its plus-minus, which stands at path; nil where it was left out.
-func (in optionalIn) quantity(path string) (*runoff.Quantity, error) {
-	switch {
-	case in.Value == nil && in.PlusMinus != nil:
-		return nil, &model.Problem{Path: path, Reason: "stands there without the value it belongs to"}
-	case in.Value == nil:
-		return nil, nil
-	case in.PlusMinus != nil && !(*in.PlusMinus >= 0):
-		return nil, &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not a standard deviation", *in.PlusMinus), Fix: "give 0 or more, or leave it out when it is not known"}
-	}
-	return &runoff.Quantity{Value: *in.Value, PlusMinus: orElse(in.PlusMinus, -1)}, nil
-}
-
-// measuredValue is where a value goes whose plus-minus stands at path.
-type measuredValue struct {
-	into **runoff.Quantity
-	in   optionalIn
-	path string
-}
-
-// measureEach takes in several values; the error is that of the first.
-func measureEach(all ...measuredValue) (err error) {
-	for _, one := range all {
-		if *one.into, err = one.in.quantity(one.path); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -7,11 +7,11 @@ import (
 
 // coverIn is a runoff coefficient, as a number or from a named table.
 type coverIn struct {
-	Coefficient optionalIn `json:"coefficient,omitempty" plusMinus:"coefficientPlusMinus" unit:"1" doc:"share of the rain's rate that runs off; or name a table" plusMinusDoc:"one standard deviation; of a table that gives a range, range/√12; not known otherwise"`
-	Table       string     `json:"table,omitempty" choices:"land-by-slope-and-soil|bare-and-grazed-ground" doc:"published table to take the coefficient from: land-by-slope-and-soil by Schwab and others, bare-and-grazed-ground by the California Clean Water Team; neither knows scalded or degraded ground"`
-	Cover       string     `json:"cover,omitempty" choices:"pasture|woodland|cultivated|bare smooth|bare rough" doc:"row of the table; bare ground is in bare-and-grazed-ground alone, cultivated in land-by-slope-and-soil"`
-	Soil        string     `json:"soil,omitempty" choices:"open sandy loam|clay and silt loam|tight clay|heavy|sandy" doc:"column of the table: the first three of land-by-slope-and-soil, the last two of bare-and-grazed-ground"`
-	SlopePct    *float64   `json:"slopePct,omitempty" unit:"%" doc:"of the land, for land-by-slope-and-soil"`
+	Coefficient optional `json:"coefficient,omitempty" plusMinus:"coefficientPlusMinus" unit:"1" doc:"share of the rain's rate that runs off; or name a table" plusMinusDoc:"one standard deviation; of a table that gives a range, range/√12; not known otherwise"`
+	Table       string   `json:"table,omitempty" choices:"land-by-slope-and-soil|bare-and-grazed-ground" doc:"published table to take the coefficient from: land-by-slope-and-soil by Schwab and others, bare-and-grazed-ground by the California Clean Water Team; neither knows scalded or degraded ground"`
+	Cover       string   `json:"cover,omitempty" choices:"pasture|woodland|cultivated|bare smooth|bare rough" doc:"row of the table; bare ground is in bare-and-grazed-ground alone, cultivated in land-by-slope-and-soil"`
+	Soil        string   `json:"soil,omitempty" choices:"open sandy loam|clay and silt loam|tight clay|heavy|sandy" doc:"column of the table: the first three of land-by-slope-and-soil, the last two of bare-and-grazed-ground"`
+	SlopePct    *float64 `json:"slopePct,omitempty" unit:"%" doc:"of the land, for land-by-slope-and-soil"`
 }
 
 type partIn struct {
@@ -20,22 +20,22 @@ type partIn struct {
 }
 
 type peakFlowIn struct {
-	AreaHa optionalIn `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"of the catchment, on the map; or give parts"`
+	AreaHa optional `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"of the catchment, on the map; or give parts"`
 	coverIn
-	Parts                  []partIn   `json:"parts,omitempty" doc:"pieces of the catchment that shed differently, instead of areaHa and one coefficient"`
-	AreaLimit              string     `json:"areaLimit,omitempty" choices:"20 acres|12 km2|25 km2" doc:"the text whose limit applies; 25 km2, the widest, if not given"`
-	IntensityMmH           *float64   `json:"intensityMmH,omitempty" unit:"mm/h" doc:"of the design storm over the time of concentration; or give durations"`
-	IntensityPlusMinusPct  *float64   `json:"intensityPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of the table's intensities; not known if not given"`
-	TimeOfConcentrationMin optionalIn `json:"timeOfConcentrationMin,omitempty" plusMinus:"timeOfConcentrationPlusMinusMin" unit:"min" doc:"duration to read durations at"`
+	Parts                  []partIn `json:"parts,omitempty" doc:"pieces of the catchment that shed differently, instead of areaHa and one coefficient"`
+	AreaLimit              string   `json:"areaLimit,omitempty" choices:"20 acres|12 km2|25 km2" doc:"the text whose limit applies; 25 km2, the widest, if not given"`
+	IntensityMmH           *float64 `json:"intensityMmH,omitempty" unit:"mm/h" doc:"of the design storm over the time of concentration; or give durations"`
+	IntensityPlusMinusPct  *float64 `json:"intensityPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of the table's intensities; not known if not given"`
+	TimeOfConcentrationMin optional `json:"timeOfConcentrationMin,omitempty" plusMinus:"timeOfConcentrationPlusMinusMin" unit:"min" doc:"duration to read durations at"`
 	rainIn
 }
 
 type peakFlowOut struct {
-	FlowM3S       runoff.Quantity `json:"flowM3S" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"peak" plusMinusDoc:"one standard deviation, from the inputs alone; none when not known"`
-	IntensityMmH  runoff.Quantity `json:"intensityMmH" plusMinus:"intensityPlusMinusMmH" unit:"mm/h" doc:"the intensity used"`
+	FlowM3S       estimate        `json:"flowM3S" plusMinus:"flowPlusMinusM3S" unit:"m3/s" doc:"peak" plusMinusDoc:"one standard deviation, from the inputs alone; none when not known"`
+	IntensityMmH  estimate        `json:"intensityMmH" plusMinus:"intensityPlusMinusMmH" unit:"mm/h" doc:"the intensity used"`
 	DurationMin   *float64        `json:"durationMin,omitempty" unit:"min" doc:"the duration it was read at"`
-	AreaHa        runoff.Quantity `json:"areaHa" plusMinus:"areaPlusMinusHa" unit:"har" doc:"of the whole catchment"`
-	Coefficient   runoff.Quantity `json:"coefficient" plusMinus:"coefficientPlusMinus" unit:"1" doc:"the coefficient used, weighted by area"`
+	AreaHa        estimate        `json:"areaHa" plusMinus:"areaPlusMinusHa" unit:"har" doc:"of the whole catchment"`
+	Coefficient   estimate        `json:"coefficient" plusMinus:"coefficientPlusMinus" unit:"1" doc:"the coefficient used, weighted by area"`
 	Parts         []partOut       `json:"parts" doc:"the pieces, as used"`
 	OtherReadings []readingOut    `json:"otherReadings" doc:"what the other ways of reading between durations lead to"`
 	Event         string          `json:"event,omitempty" doc:"as given"`
@@ -44,11 +44,11 @@ type peakFlowOut struct {
 }
 
 type partOut struct {
-	AreaHa      float64         `json:"areaHa" unit:"har" doc:"of this part"`
-	Coefficient runoff.Quantity `json:"coefficient" plusMinus:"coefficientPlusMinus" unit:"1" doc:"the middle where the source gives a range"`
-	Low         float64         `json:"low" unit:"1" doc:"the least the source gives"`
-	High        float64         `json:"high" unit:"1" doc:"the most the source gives"`
-	Source      string          `json:"source" doc:"whose coefficient it is"`
+	AreaHa      float64  `json:"areaHa" unit:"har" doc:"of this part"`
+	Coefficient estimate `json:"coefficient" plusMinus:"coefficientPlusMinus" unit:"1" doc:"the middle where the source gives a range"`
+	Low         float64  `json:"low" unit:"1" doc:"the least the source gives"`
+	High        float64  `json:"high" unit:"1" doc:"the most the source gives"`
+	Source      string   `json:"source" doc:"whose coefficient it is"`
 }
 
 type readingOut struct {
@@ -90,7 +90,7 @@ var peakFlow = define(peakFlowDoc, func(in peakFlowIn, _ *model.Work) (peakFlowO
 		return peakFlowOut{}, in.asGiven(err)
 	}
 	out := peakFlowOut{
-		FlowM3S: peak.FlowM3S, IntensityMmH: peak.IntensityMmH, AreaHa: peak.AreaHa, Coefficient: peak.Coefficient,
+		FlowM3S: estimate(peak.FlowM3S), IntensityMmH: estimate(peak.IntensityMmH), AreaHa: estimate(peak.AreaHa), Coefficient: estimate(peak.Coefficient),
 		Parts: parts, Event: in.Event, TableDate: in.TableDate,
 	}
 	if in.Durations != nil {

@@ -18,7 +18,7 @@ func (in peakFlowIn) catchment() (runoff.Catchment, []partOut, error) {
 		return nil, nil, &model.Problem{Path: "areaHa", Reason: "is missing", Fix: "give the catchment's area, or its parts"}
 	case in.Parts == nil:
 		given = []partIn{{valueIn{*in.AreaHa.Value, in.AreaHa.PlusMinus}, in.coverIn}}
-	case in.AreaHa != optionalIn{} || in.coverIn != coverIn{}:
+	case in.AreaHa != optional{} || in.coverIn != coverIn{}:
 		return nil, nil, &model.Problem{Path: "parts", Reason: "cannot be given with an area or a coefficient of the whole", Fix: "give one of the two"}
 	}
 	var catchment runoff.Catchment
@@ -33,7 +33,7 @@ func (in peakFlowIn) catchment() (runoff.Catchment, []partOut, error) {
 			return nil, nil, in.asGiven(problem(err).Within(fmt.Sprintf("parts[%d]", i)))
 		}
 		catchment = append(catchment, runoff.Part{AreaHa: *area, Coefficient: c.Quantity})
-		parts = append(parts, partOut{area.Value, c.Quantity, c.Low, c.High, c.Source})
+		parts = append(parts, partOut{area.Value, estimate(c.Quantity), c.Low, c.High, c.Source})
 	}
 	return catchment, parts, nil
 }
@@ -68,7 +68,7 @@ func (in coverIn) coefficient() (runoff.Coefficient, error) {
 	c, err := runoff.Lookup(in.Table, in.Cover, in.Soil, orElse(in.SlopePct, math.NaN()))
 	if err == nil && in.Coefficient.PlusMinus != nil {
 		var q *runoff.Quantity
-		if q, err = (optionalIn{&c.Value, in.Coefficient.PlusMinus}).quantity("coefficientPlusMinus"); err == nil {
+		if q, err = (optional{&c.Value, in.Coefficient.PlusMinus}).quantity("coefficientPlusMinus"); err == nil {
 			c.Quantity = *q
 		}
 	}

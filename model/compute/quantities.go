@@ -25,22 +25,20 @@ type workIn struct {
 }
 
 type itemIn struct {
-	Item        string   `json:"item" doc:"what is counted, as the rates name it"`
-	Unit        string   `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"in which unit"`
-	Quantity    float64  `json:"quantity" decimals:"1" doc:"how much of it"`
-	PlusMinus   *float64 `json:"plusMinus,omitempty" doc:"one standard deviation in the same unit; not known if not given"`
-	TonnesPerM3 float64  `json:"bulkDensityTM3,omitempty" unit:"t/m3" doc:"of what is counted in m3: a rate for each t then does; not known if not given"`
+	Item        string  `json:"item" doc:"what is counted, as the rates name it"`
+	Unit        string  `json:"unit" choices:"m|km|m2|ha|m3|kg|t|each|h" doc:"in which unit"`
+	Quantity    valueIn `json:"quantity" plusMinus:"plusMinus" decimals:"1" doc:"how much of it" plusMinusDoc:"one standard deviation in the same unit; not known if not given"`
+	TonnesPerM3 float64 `json:"bulkDensityTM3,omitempty" unit:"t/m3" doc:"of what is counted in m3: a rate for each t then does; not known if not given"`
 }
 
 type sowingIn struct {
-	Item            string   `json:"item" doc:"the seed, or what is spread"`
-	AreaM2          float64  `json:"areaM2" unit:"m2" doc:"in plan"`
-	AreaPlusMinusM2 *float64 `json:"areaPlusMinusM2,omitempty" unit:"m2" doc:"one standard deviation; not known if not given"`
-	Rate            float64  `json:"rate" doc:"how much on each hectare or acre; of seed, drilled and pure live unless method and shares are left out"`
-	RateUnit        string   `json:"rateUnit,omitempty" choices:"kg/ha|t/ha|lb/ac|short ton/ac" doc:"unit of rate; kg/ha if not given"`
-	Method          string   `json:"method,omitempty" choices:"drilled|broadcast" doc:"how seed is sown: broadcast takes twice as much; rate is used as it is if not given"`
-	PurityPct       *float64 `json:"purityPct,omitempty" unit:"%" doc:"of the seed lot that is this seed; all of it if not given"`
-	GerminationPct  *float64 `json:"germinationPct,omitempty" unit:"%" doc:"of that seed that germinates; all of it if not given"`
+	Item           string   `json:"item" doc:"the seed, or what is spread"`
+	AreaM2         valueIn  `json:"areaM2" plusMinus:"areaPlusMinusM2" unit:"m2" doc:"in plan"`
+	Rate           float64  `json:"rate" doc:"how much on each hectare or acre; of seed, drilled and pure live unless method and shares are left out"`
+	RateUnit       string   `json:"rateUnit,omitempty" choices:"kg/ha|t/ha|lb/ac|short ton/ac" doc:"unit of rate; kg/ha if not given"`
+	Method         string   `json:"method,omitempty" choices:"drilled|broadcast" doc:"how seed is sown: broadcast takes twice as much; rate is used as it is if not given"`
+	PurityPct      *float64 `json:"purityPct,omitempty" unit:"%" doc:"of the seed lot that is this seed; all of it if not given"`
+	GerminationPct *float64 `json:"germinationPct,omitempty" unit:"%" doc:"of that seed that germinates; all of it if not given"`
 }
 
 type quantitiesOutput struct {
@@ -53,28 +51,24 @@ type quantitiesOutput struct {
 }
 
 type pricedOut struct {
-	Work           string   `json:"work" doc:"what the work is called"`
-	Treatment      string   `json:"treatment" doc:"what it is put under"`
-	Property       string   `json:"property,omitempty" doc:"where the water is"`
-	Item           string   `json:"item" doc:"what is counted"`
-	Quantity       float64  `json:"quantity" decimals:"1" doc:"how much of it"`
-	Unit           string   `json:"unit" doc:"in which unit"`
-	PlusMinus      float64  `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
-	Hours          *float64 `json:"hours,omitempty" unit:"h" doc:"of work; none without a rate"`
-	HoursPlusMinus *float64 `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation, the rate taken as exact; none when not known"`
-	Cost           *float64 `json:"cost,omitempty" decimals:"2" doc:"in currency; none without a rate"`
-	CostPlusMinus  *float64 `json:"costPlusMinus,omitempty" doc:"one standard deviation, the rate taken as exact; none when not known"`
-	Note           string   `json:"note,omitempty" doc:"which rate is missing"`
+	Work      string   `json:"work" doc:"what the work is called"`
+	Treatment string   `json:"treatment" doc:"what it is put under"`
+	Property  string   `json:"property,omitempty" doc:"where the water is"`
+	Item      string   `json:"item" doc:"what is counted"`
+	Quantity  float64  `json:"quantity" decimals:"1" doc:"how much of it"`
+	Unit      string   `json:"unit" doc:"in which unit"`
+	PlusMinus float64  `json:"plusMinus" doc:"one standard deviation in the same unit; none when not known"`
+	Hours     optional `json:"hours,omitempty" plusMinus:"hoursPlusMinus" unit:"h" doc:"of work; none without a rate" plusMinusDoc:"one standard deviation, the rate taken as exact; none when not known"`
+	Cost      optional `json:"cost,omitempty" plusMinus:"costPlusMinus" decimals:"2" doc:"in currency; none without a rate" plusMinusDoc:"one standard deviation, the rate taken as exact; none when not known"`
+	Note      string   `json:"note,omitempty" doc:"which rate is missing"`
 }
 
 type sumOut struct {
-	Of             string   `json:"of,omitempty" doc:"the treatment or property; none for one that was not named, and for all"`
-	Hours          *float64 `json:"hours,omitempty" unit:"h" doc:"of the rows that have hours; none when no row has"`
-	HoursPlusMinus *float64 `json:"hoursPlusMinus,omitempty" unit:"h" doc:"one standard deviation; none when not known"`
-	HoursMissing   int      `json:"hoursMissing" unit:"1" doc:"rows without hours: if any, the sum is the least it can be"`
-	Cost           *float64 `json:"cost,omitempty" decimals:"2" doc:"in currency, of the rows that have a cost; none when no row has"`
-	CostPlusMinus  *float64 `json:"costPlusMinus,omitempty" doc:"one standard deviation; none when not known"`
-	CostMissing    int      `json:"costMissing" unit:"1" doc:"rows without a cost: if any, the sum is the least it can be"`
+	Of           string   `json:"of,omitempty" doc:"the treatment or property; none for one that was not named, and for all"`
+	Hours        optional `json:"hours,omitempty" plusMinus:"hoursPlusMinus" unit:"h" doc:"of the rows that have hours; none when no row has" plusMinusDoc:"one standard deviation; none when not known"`
+	HoursMissing int      `json:"hoursMissing" unit:"1" doc:"rows without hours: if any, the sum is the least it can be"`
+	Cost         optional `json:"cost,omitempty" plusMinus:"costPlusMinus" decimals:"2" doc:"in currency, of the rows that have a cost; none when no row has" plusMinusDoc:"one standard deviation; none when not known"`
+	CostMissing  int      `json:"costMissing" unit:"1" doc:"rows without a cost: if any, the sum is the least it can be"`
 }
 
 var quantitiesDoc = Doc{
@@ -113,7 +107,7 @@ var quantities = define(quantitiesDoc, func(in quantitiesIn, _ *model.Work) (qua
 	out := quantitiesOutput{Total: sumFrom(bill.Total), Currency: in.Currency, Treatments: sumsOut(bill.ByTreatment), Properties: sumsOut(bill.ByProperty)}
 	for _, r := range bill.Rows {
 		out.Rows = append(out.Rows, pricedOut{Work: r.Work, Treatment: r.Treatment, Property: r.Property, Item: r.Item, Quantity: r.Amount, Unit: r.Unit, PlusMinus: r.PlusMinus,
-			Hours: r.Hours, HoursPlusMinus: known(r.HoursPlusMinus), Cost: r.Cost, CostPlusMinus: known(r.CostPlusMinus), Note: r.Note})
+			Hours: optional{r.Hours, known(r.HoursPlusMinus)}, Cost: optional{r.Cost, known(r.CostPlusMinus)}, Note: r.Note})
 	}
 	if n := bill.Total.CostMissing; n > 0 {
 		out.Cautions = append(out.Cautions, model.Caution{About: "total", Text: fmt.Sprintf("Rows without a cost: %d of %d. The total is the least it can be.", n, len(bill.Rows))})
@@ -144,10 +138,10 @@ func (in quantitiesIn) works() ([]works.WorkToBuild, error) {
 func (w workIn) takes() ([]works.Quantity, error) {
 	var all []works.Quantity
 	for _, item := range w.Items { // first, so that the paths of their errors are theirs
-		if item.PlusMinus != nil && !(*item.PlusMinus >= 0) {
-			return nil, &model.Problem{Path: fmt.Sprintf("items[%d].plusMinus", len(all)), Reason: fmt.Sprintf("%v is not a standard deviation", *item.PlusMinus), Fix: "leave it out when it is not known"}
+		if pm := item.Quantity.PlusMinus; pm != nil && !(*pm >= 0) {
+			return nil, &model.Problem{Path: fmt.Sprintf("items[%d].plusMinus", len(all)), Reason: fmt.Sprintf("%v is not a standard deviation", *pm), Fix: "leave it out when it is not known"}
 		}
-		all = append(all, works.Quantity{Item: item.Item, Unit: item.Unit, Amount: item.Quantity, PlusMinus: orElse(item.PlusMinus, -1), TonnesPerM3: item.TonnesPerM3})
+		all = append(all, works.Quantity{Item: item.Item, Unit: item.Unit, Amount: item.Quantity.Value, PlusMinus: orElse(item.Quantity.PlusMinus, -1), TonnesPerM3: item.TonnesPerM3})
 	}
 	if w.Dam != nil {
 		d, err := w.Dam.build()
@@ -169,7 +163,7 @@ func (w workIn) takes() ([]works.Quantity, error) {
 		all = append(all, items...)
 	}
 	for i, s := range w.Sowing {
-		q, err := works.Sowing{Item: s.Item, AreaM2: s.AreaM2, AreaPlusMinusM2: orElse(s.AreaPlusMinusM2, -1), Rate: s.Rate, RateUnit: s.RateUnit,
+		q, err := works.Sowing{Item: s.Item, AreaM2: s.AreaM2.Value, AreaPlusMinusM2: orElse(s.AreaM2.PlusMinus, -1), Rate: s.Rate, RateUnit: s.RateUnit,
 			Method: s.Method, PurityPct: s.PurityPct, GerminationPct: s.GerminationPct}.Quantity()
 		if err != nil {
 			return nil, problem(err).Within(fmt.Sprintf("sowing[%d]", i))
@@ -182,10 +176,10 @@ func (w workIn) takes() ([]works.Quantity, error) {
 func sumFrom(s works.Sum) sumOut {
 	out := sumOut{Of: s.Of, HoursMissing: s.HoursMissing, CostMissing: s.CostMissing}
 	if s.HoursMissing < s.Rows {
-		out.Hours, out.HoursPlusMinus = &s.Hours, known(s.HoursPlusMinus)
+		out.Hours = optional{&s.Hours, known(s.HoursPlusMinus)}
 	}
 	if s.CostMissing < s.Rows {
-		out.Cost, out.CostPlusMinus = &s.Cost, known(s.CostPlusMinus)
+		out.Cost = optional{&s.Cost, known(s.CostPlusMinus)}
 	}
 	return out
 }

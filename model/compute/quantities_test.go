@@ -96,11 +96,11 @@ func TestQuantitiesTakeWhatOtherComputationsSay(t *testing.T) {
 		{"treatment": "check-dam", "count": 4, "dam": {`+rk05+`}},
 		{"treatment": "revegetation", "sowing": [{"item": "grass", "areaM2": 53.0144, "rate": 6, "method": "broadcast"}]}],
 		"rates": [{"item": "rock", "unit": "m3", "hoursPerUnit": 2}]}`, &out)
-	if got := out.Rows[0]; got.Item != "rock" || math.Abs(got.Quantity-4*dam.RockM3) > 1e-9 || got.Cost != nil || math.Abs(*got.Hours-8*dam.RockM3) > 1e-9 || got.Note == "" {
+	if got := out.Rows[0]; got.Item != "rock" || math.Abs(got.Quantity-4*dam.RockM3) > 1e-9 || got.Cost.Value != nil || math.Abs(*got.Hours.Value-8*dam.RockM3) > 1e-9 || got.Note == "" {
 		t.Errorf("rock of four dams = %+v, want four times %v m3, hours, no cost and a note", got, dam.RockM3)
 	}
 	modeltest.Named(t, "gully", "RA05").Check(t, "kg", out.Rows[len(out.Rows)-1].Quantity)
-	if out.Total.Cost != nil || out.Total.CostMissing != len(out.Rows) || out.Total.Hours == nil || out.Total.HoursMissing != 1 {
+	if out.Total.Cost.Value != nil || out.Total.CostMissing != len(out.Rows) || out.Total.Hours.Value == nil || out.Total.HoursMissing != 1 {
 		t.Errorf("total = %+v, want no cost at all, hours but for the seed", out.Total)
 	}
 }

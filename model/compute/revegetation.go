@@ -8,18 +8,14 @@ import (
 )
 
 type revegetationIn struct {
-	DepthM               float64  `json:"depthM" unit:"m" doc:"depth of the gully"`
-	DepthPlusMinusM      *float64 `json:"depthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls per metre of height; 0 for vertical or undercut"`
-	WallPlusMinus        *float64 `json:"wallPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
-	HeadDepthM           *float64 `json:"headDepthM,omitempty" unit:"m" doc:"fall at the head; 0 where there is none"`
-	HeadDepthPlusMinusM  *float64 `json:"headDepthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	CatchmentHa          *float64 `json:"catchmentHa,omitempty" unit:"har" doc:"land that drains to the gully"`
-	CatchmentPlusMinusHa *float64 `json:"catchmentPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
-	Tunnels              *bool    `json:"tunnels,omitempty" doc:"tunnels or pipes were seen; none if not given"`
-	Dispersive           *bool    `json:"dispersive,omitempty" doc:"a crumb of subsoil clouds in still water; not tested if not given, and then nothing is called likely"`
-	StockOut             *bool    `json:"stockOut,omitempty" doc:"stock can be kept out; they can if not given"`
-	Screen               *string  `json:"screen,omitempty" choices:"common-practice|judgement" doc:"which belief decides; the stricter, common-practice, if not given. Both are given in the answer"`
+	DepthM         valueIn  `json:"depthM" plusMinus:"depthPlusMinusM" unit:"m" doc:"depth of the gully"`
+	WallRunPerRise optional `json:"wallRunPerRise,omitempty" plusMinus:"wallPlusMinus" unit:"1" doc:"run of the steepest walls per metre of height; 0 for vertical or undercut"`
+	HeadDepthM     optional `json:"headDepthM,omitempty" plusMinus:"headDepthPlusMinusM" unit:"m" doc:"fall at the head; 0 where there is none"`
+	CatchmentHa    optional `json:"catchmentHa,omitempty" plusMinus:"catchmentPlusMinusHa" unit:"har" doc:"land that drains to the gully"`
+	Tunnels        *bool    `json:"tunnels,omitempty" doc:"tunnels or pipes were seen; none if not given"`
+	Dispersive     *bool    `json:"dispersive,omitempty" doc:"a crumb of subsoil clouds in still water; not tested if not given, and then nothing is called likely"`
+	StockOut       *bool    `json:"stockOut,omitempty" doc:"stock can be kept out; they can if not given"`
+	Screen         *string  `json:"screen,omitempty" choices:"common-practice|judgement" doc:"which belief decides; the stricter, common-practice, if not given. Both are given in the answer"`
 }
 
 type revegetationOut struct {
@@ -125,8 +121,7 @@ func (in revegetationIn) site() (treatment.Site, error) {
 		site.Answer(treatment.Dispersive, *in.Dispersive)
 	}
 	return site, measureAll(&site, []measurement{
-		{treatment.DepthM, &in.DepthM, in.DepthPlusMinusM}, {treatment.WallRunPerRise, in.WallRunPerRise, in.WallPlusMinus},
-		{treatment.HeadDepthM, in.HeadDepthM, in.HeadDepthPlusMinusM}, {treatment.CatchmentHa, in.CatchmentHa, in.CatchmentPlusMinusHa},
+		{treatment.DepthM, in.DepthM.optional()}, {treatment.WallRunPerRise, in.WallRunPerRise}, {treatment.HeadDepthM, in.HeadDepthM}, {treatment.CatchmentHa, in.CatchmentHa},
 	})
 }
 

@@ -99,7 +99,7 @@ var ripArea = define(ripAreaDoc, func(in ripAreaIn, work *model.Work) (ripAreaOu
 		return ripAreaOut{}, err
 	}
 	if water != nil {
-		out.Water, out.WaterHeldM3 = water, &water.TotalM3
+		out.Water, out.WaterHeldM3 = water, &water.TotalM3.Value
 	}
 	out.Cautions = slices.Concat(r.Cautions(), site.Cautions(), cautions)
 	return out, nil

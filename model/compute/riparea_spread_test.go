@@ -27,12 +27,12 @@ func (s *spread) check(t *testing.T, what string, plusMinus float64) {
 // with a fixed seed: what ripped lines hold spreads as its plus-minus says, within 5 %.
 func TestRipWaterSpread(t *testing.T) {
 	site := func(heightM, faceRunPerRise, heightPlusMinusM, slopePct, slopePlusMinusPct float64) ripAreaIn {
-		in := ripAreaIn{Lip: &ripLipIn{HeightM: heightM, HeightPlusMinusM: &heightPlusMinusM, FaceRunPerRise: &faceRunPerRise}}
+		in := ripAreaIn{Lip: &ripLipIn{HeightM: valueIn{heightM, &heightPlusMinusM}, FaceRunPerRise: &faceRunPerRise}}
 		in.GroundSlopePct, in.SlopePlusMinusPct = &slopePct, &slopePlusMinusPct
 		return in
 	}
 	slot := func(in ripAreaIn, plusMinusM float64) ripAreaIn {
-		in.Slot = &ripSlotIn{TopWidthM: 0.4, WidthPlusMinusM: &plusMinusM, DepthM: 0.45, DepthPlusMinusM: &plusMinusM}
+		in.Slot = &ripSlotIn{TopWidthM: valueIn{0.4, &plusMinusM}, DepthM: valueIn{0.45, &plusMinusM}}
 		return in
 	}
 	for _, c := range []struct {
@@ -66,12 +66,12 @@ func TestRipWaterSpread(t *testing.T) {
 				}
 				if in.Lip != nil {
 					lip, slopePct := *in.Lip, off(*in.GroundSlopePct, in.SlopePlusMinusPct)
-					lip.HeightM = off(lip.HeightM, lip.HeightPlusMinusM)
+					lip.HeightM.Value = off(lip.HeightM.Value, lip.HeightM.PlusMinus)
 					in.Lip, in.GroundSlopePct = &lip, &slopePct
 				}
 				if in.Slot != nil {
 					slot := *in.Slot
-					slot.TopWidthM, slot.DepthM = off(slot.TopWidthM, slot.WidthPlusMinusM), off(slot.DepthM, slot.DepthPlusMinusM)
+					slot.TopWidthM.Value, slot.DepthM.Value = off(slot.TopWidthM.Value, slot.TopWidthM.PlusMinus), off(slot.DepthM.Value, slot.DepthM.PlusMinus)
 					in.Slot = &slot
 				}
 				ripped, err := works.RipArea(lines, c.accuracyM, nil)
@@ -88,14 +88,14 @@ func TestRipWaterSpread(t *testing.T) {
 			var total, perM, depth spread
 			for range draws {
 				w := hold(1)
-				total.add(w.TotalM3)
-				perM.add(w.M3PerM)
-				depth.add(*w.DepthMm)
+				total.add(w.TotalM3.Value)
+				perM.add(w.M3PerM.Value)
+				depth.add(*w.DepthMm.Value)
 			}
-			total.check(t, "water held by all lines", *base.TotalPlusMinusM3)
-			depth.check(t, "depth of rain", *base.DepthPlusMinusMm)
-			if base.PlusMinusM3PerM > 0 {
-				perM.check(t, "water held by a metre", base.PlusMinusM3PerM)
+			total.check(t, "water held by all lines", *base.TotalM3.PlusMinus)
+			depth.check(t, "depth of rain", *base.DepthMm.PlusMinus)
+			if base.M3PerM.PlusMinus > 0 {
+				perM.check(t, "water held by a metre", base.M3PerM.PlusMinus)
 			}
 		})
 	}

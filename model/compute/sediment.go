@@ -11,15 +11,14 @@ import (
 )
 
 type siltDam struct {
-	Name                 string          `json:"name,omitempty" doc:"what the dam is called; its place in the list if not given"`
-	CrestHeightM         float64         `json:"crestHeightM" unit:"m" doc:"of the notch over the old bed at the dam"`
-	BedWidthM            float64         `json:"bedWidthM" unit:"m" doc:"across the old bed; 0 for a gully like a V"`
-	WidthAtCrestM        float64         `json:"widthAtCrestM" unit:"m" doc:"of the gully, bank to bank, at the level of the crest"`
-	BedSlopePct          float64         `json:"bedSlopePct" unit:"%" doc:"of the old bed upstream of the dam"`
-	BedSlopePlusMinusPct *float64        `json:"bedSlopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of that slope; not known if not given, and then neither is that of a wedge"`
-	DepositSlopePct      float64         `json:"depositSlopePct,omitempty" unit:"%" doc:"slope of the silt's surface; 0, level, if not given"`
-	SiltHeightM          *float64        `json:"siltHeightM,omitempty" unit:"m" doc:"of the silt over the old bed, at the dam; this or probes"`
-	Probes               []monitor.Probe `json:"probes,omitempty" doc:"depths of the silt from the dam upstream, the first at the dam"`
+	Name            string          `json:"name,omitempty" doc:"what the dam is called; its place in the list if not given"`
+	CrestHeightM    float64         `json:"crestHeightM" unit:"m" doc:"of the notch over the old bed at the dam"`
+	BedWidthM       float64         `json:"bedWidthM" unit:"m" doc:"across the old bed; 0 for a gully like a V"`
+	WidthAtCrestM   float64         `json:"widthAtCrestM" unit:"m" doc:"of the gully, bank to bank, at the level of the crest"`
+	BedSlopePct     valueIn         `json:"bedSlopePct" plusMinus:"bedSlopePlusMinusPct" unit:"%" doc:"of the old bed upstream of the dam" plusMinusDoc:"one standard deviation of that slope; not known if not given, and then neither is that of a wedge"`
+	DepositSlopePct float64         `json:"depositSlopePct,omitempty" unit:"%" doc:"slope of the silt's surface; 0, level, if not given"`
+	SiltHeightM     *float64        `json:"siltHeightM,omitempty" unit:"m" doc:"of the silt over the old bed, at the dam; this or probes"`
+	Probes          []monitor.Probe `json:"probes,omitempty" doc:"depths of the silt from the dam upstream, the first at the dam"`
 }
 
 type sedimentIn struct {
@@ -30,16 +29,14 @@ type sedimentIn struct {
 }
 
 type sedimentOut struct {
-	CaughtM3               float64          `json:"caughtM3" unit:"m3" doc:"behind all the dams"`
-	PlusMinusM3            float64          `json:"plusMinusM3" unit:"m3" doc:"one standard deviation; none when not known"`
-	CaughtTonnes           *float64         `json:"caughtTonnes,omitempty" unit:"t" doc:"dry mass; none without a bulk density"`
-	CaughtTonnesPlusMinusT *float64         `json:"caughtTonnesPlusMinusT,omitempty" unit:"t" doc:"one standard deviation; none when not known"`
-	CapacityM3             float64          `json:"capacityM3" unit:"m3" doc:"of all the wedges to their crests"`
-	FilledPct              float64          `json:"filledPct" unit:"%" doc:"caught over capacity"`
-	FilledDams             int              `json:"filledDams" unit:"1" doc:"dams that have done their job"`
-	Dams                   []monitor.Caught `json:"dams" doc:"each dam, as they were given"`
-	Basis                  string           `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the volumes rest on"`
-	Cautions               []model.Caution  `json:"cautions" doc:"what to watch for"`
+	CaughtM3     estimate         `json:"caughtM3" plusMinus:"plusMinusM3" unit:"m3" doc:"behind all the dams"`
+	CaughtTonnes optional         `json:"caughtTonnes,omitempty" plusMinus:"caughtTonnesPlusMinusT" unit:"t" doc:"dry mass; none without a bulk density" plusMinusDoc:"one standard deviation; none when not known"`
+	CapacityM3   float64          `json:"capacityM3" unit:"m3" doc:"of all the wedges to their crests"`
+	FilledPct    float64          `json:"filledPct" unit:"%" doc:"caught over capacity"`
+	FilledDams   int              `json:"filledDams" unit:"1" doc:"dams that have done their job"`
+	Dams         []monitor.Caught `json:"dams" doc:"each dam, as they were given"`
+	Basis        string           `json:"basis" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what the volumes rest on"`
+	Cautions     []model.Caution  `json:"cautions" doc:"what to watch for"`
 }
 
 var sedimentDoc = Doc{
@@ -82,7 +79,7 @@ var sediment = define(sedimentDoc, func(in sedimentIn, _ *model.Work) (sedimentO
 	all := make([]monitor.Caught, len(in.Dams))
 	for i, d := range in.Dams {
 		path := fmt.Sprintf("dams[%d]", i)
-		if accuracy.SlopePct, err = plusMinusOf("bedSlopePlusMinusPct", d.BedSlopePlusMinusPct, -1); err != nil {
+		if accuracy.SlopePct, err = plusMinusOf("bedSlopePlusMinusPct", d.BedSlopePct.PlusMinus, -1); err != nil {
 			return sedimentOut{}, problem(err).Within(path)
 		}
 		if all[i], err = d.trap().Caught(accuracy); err != nil {
@@ -95,19 +92,19 @@ var sediment = define(sedimentDoc, func(in sedimentIn, _ *model.Work) (sedimentO
 		c := &all[i]
 		c.Name = cmp.Or(d.Name, fmt.Sprintf("dam %d", i+1))
 		out.Cautions = append(out.Cautions, d.trap().Cautions(c.Name)...)
-		c.CaughtTonnes, _ = mass(c.CaughtM3, c.CaughtPlusMinusM3)
+		c.CaughtTonnes = mass(c.CaughtM3, c.CaughtPlusMinusM3).Value
 		if c.State == monitor.Filled {
 			out.FilledDams++
 		}
 	}
 	out.Dams = all
-	out.CaughtM3, out.PlusMinusM3, out.CapacityM3 = monitor.Total(all)
-	out.FilledPct = 100 * out.CaughtM3 / out.CapacityM3
-	out.CaughtTonnes, out.CaughtTonnesPlusMinusT = mass(out.CaughtM3, out.PlusMinusM3)
+	out.CaughtM3.Value, out.CaughtM3.PlusMinus, out.CapacityM3 = monitor.Total(all)
+	out.FilledPct = 100 * out.CaughtM3.Value / out.CapacityM3
+	out.CaughtTonnes = mass(out.CaughtM3.Value, out.CaughtM3.PlusMinus)
 	return out, nil
 })
 
 func (d siltDam) trap() monitor.SiltTrap {
 	return monitor.SiltTrap{CrestHeightM: d.CrestHeightM, BedWidthM: d.BedWidthM, WidthAtCrestM: d.WidthAtCrestM,
-		BedSlopePct: d.BedSlopePct, DepositSlopePct: d.DepositSlopePct, SiltHeightM: d.SiltHeightM, Probes: d.Probes}
+		BedSlopePct: d.BedSlopePct.Value, DepositSlopePct: d.DepositSlopePct, SiltHeightM: d.SiltHeightM, Probes: d.Probes}
 }

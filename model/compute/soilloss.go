@@ -8,42 +8,31 @@ import (
 )
 
 type soilLossIn struct {
-	LengthM          float64  `json:"lengthM" unit:"m" doc:"slope length before, horizontal, from where runoff starts to where it gathers or drops its silt"`
-	LengthAfterM     *float64 `json:"lengthAfterM,omitempty" unit:"m" doc:"slope length after, where banks now cut it; lengthM if not given"`
-	LengthPlusMinusM *float64 `json:"lengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of each length; not known if not given"`
-	SlopePct         float64  `json:"slopePct" unit:"%" doc:"slope of the ground, of 100 along"`
-	SlopePlusMinus   *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation of the slope; not known if not given"`
-	Basis            *string  `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what length and slope come from; unproven if not given"`
+	LengthM      float64  `json:"lengthM" unit:"m" doc:"slope length before, horizontal, from where runoff starts to where it gathers or drops its silt"`
+	LengthAfterM optional `json:"lengthAfterM,omitempty" plusMinus:"lengthPlusMinusM" unit:"m" doc:"slope length after, where banks now cut it; lengthM if not given" plusMinusDoc:"one standard deviation of each length; not known if not given"`
+	SlopePct     valueIn  `json:"slopePct" plusMinus:"slopePlusMinusPct" unit:"%" doc:"slope of the ground, of 100 along" plusMinusDoc:"one standard deviation of the slope; not known if not given"`
+	Basis        *string  `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what length and slope come from; unproven if not given"`
 
-	CoverBeforePct       float64  `json:"coverBeforePct" unit:"%" doc:"ground cover before, at the end of the dry season"`
-	CoverBeforePlusMinus *float64 `json:"coverBeforePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation, a quarter of the width between 95 % limits; not known if not given"`
-	CoverAfterPct        float64  `json:"coverAfterPct" unit:"%" doc:"ground cover after, at the same time of year"`
-	CoverAfterPlusMinus  *float64 `json:"coverAfterPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
-	CoverSeries          *string  `json:"coverSeries,omitempty" choices:"pasture-set|handbook-537-grass|handbook-537-weeds|epa-1977-grass" doc:"printed cover factors that both covers are read off; pasture-set if not given"`
-	Formula              *string  `json:"formula,omitempty" choices:"usle|rusle" doc:"how length and slope count; rusle if not given. It moves the ratio only where the length changed"`
+	CoverBeforePct valueIn `json:"coverBeforePct" plusMinus:"coverBeforePlusMinusPct" unit:"%" doc:"ground cover before, at the end of the dry season" plusMinusDoc:"one standard deviation, a quarter of the width between 95 % limits; not known if not given"`
+	CoverAfterPct  valueIn `json:"coverAfterPct" plusMinus:"coverAfterPlusMinusPct" unit:"%" doc:"ground cover after, at the same time of year"`
+	CoverSeries    *string `json:"coverSeries,omitempty" choices:"pasture-set|handbook-537-grass|handbook-537-weeds|epa-1977-grass" doc:"printed cover factors that both covers are read off; pasture-set if not given"`
+	Formula        *string `json:"formula,omitempty" choices:"usle|rusle" doc:"how length and slope count; rusle if not given. It moves the ratio only where the length changed"`
 
-	R          *float64 `json:"r,omitempty" unit:"MJ.mm/(har.h.a)" doc:"rainfall factor; with k, and the sources of both, it gives tonnes"`
-	RPlusMinus *float64 `json:"rPlusMinus,omitempty" unit:"MJ.mm/(har.h.a)" doc:"one standard deviation; not known if not given"`
-	RSource    string   `json:"rSource,omitempty" doc:"the map or table that r was read off, with its year"`
-	K          *float64 `json:"k,omitempty" unit:"t.har.h/(har.MJ.mm)" doc:"soil factor; that of a table in US units times 0.1317"`
-	KPlusMinus *float64 `json:"kPlusMinus,omitempty" unit:"t.har.h/(har.MJ.mm)" doc:"one standard deviation; not known if not given"`
-	KSource    string   `json:"kSource,omitempty" doc:"the map or table that k was read off, with its year"`
+	R       optional `json:"r,omitempty" plusMinus:"rPlusMinus" unit:"MJ.mm/(har.h.a)" doc:"rainfall factor; with k, and the sources of both, it gives tonnes"`
+	RSource string   `json:"rSource,omitempty" doc:"the map or table that r was read off, with its year"`
+	K       optional `json:"k,omitempty" plusMinus:"kPlusMinus" unit:"t.har.h/(har.MJ.mm)" doc:"soil factor; that of a table in US units times 0.1317"`
+	KSource string   `json:"kSource,omitempty" doc:"the map or table that k was read off, with its year"`
 }
 
 type soilLossOut struct {
-	Ratio           float64         `json:"ratio" unit:"1" doc:"soil loss after over soil loss before, all else equal; below 1 is less"`
-	PlusMinus       float64         `json:"plusMinus" unit:"1" doc:"one standard deviation of the ratio; none when not known"`
+	Ratio           estimate        `json:"ratio" plusMinus:"plusMinus" unit:"1" doc:"soil loss after over soil loss before, all else equal; below 1 is less" plusMinusDoc:"one standard deviation of the ratio; none when not known"`
 	Verdict         string          `json:"verdict" choices:"less loss|more loss|too close to tell|not known" doc:"whether the covers differ by more than they scatter, 95 in 100"`
 	CoverSeries     string          `json:"coverSeries" doc:"the series both covers were read off"`
-	CBefore         float64         `json:"cBefore" unit:"1" doc:"cover factor before"`
-	CBeforePM       float64         `json:"cBeforePlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
-	CAfter          float64         `json:"cAfter" unit:"1" doc:"cover factor after"`
-	CAfterPM        float64         `json:"cAfterPlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
+	CBefore         estimate        `json:"cBefore" plusMinus:"cBeforePlusMinus" unit:"1" doc:"cover factor before"`
+	CAfter          estimate        `json:"cAfter" plusMinus:"cAfterPlusMinus" unit:"1" doc:"cover factor after"`
 	Formula         string          `json:"formula" choices:"usle|rusle" doc:"the formula of the topographic factor"`
-	LSBefore        float64         `json:"lsBefore" unit:"1" doc:"topographic factor before"`
-	LSBeforePM      float64         `json:"lsBeforePlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
-	LSAfter         float64         `json:"lsAfter" unit:"1" doc:"topographic factor after"`
-	LSAfterPM       float64         `json:"lsAfterPlusMinus" unit:"1" doc:"one standard deviation; none when not known"`
+	LSBefore        estimate        `json:"lsBefore" plusMinus:"lsBeforePlusMinus" unit:"1" doc:"topographic factor before"`
+	LSAfter         estimate        `json:"lsAfter" plusMinus:"lsAfterPlusMinus" unit:"1" doc:"topographic factor after"`
 	Others          []otherRatio    `json:"others" doc:"what the same covers give in the other series; never an average of them"`
 	TonnesPerHaYear *tonnesOut      `json:"tonnesPerHaYear,omitempty" doc:"only where r and k were given with their sources"`
 	Basis           string          `json:"basis" doc:"what length and slope come from"`
@@ -52,19 +41,16 @@ type soilLossOut struct {
 }
 
 type otherRatio struct {
-	CoverSeries string  `json:"coverSeries" doc:"the series"`
-	Ratio       float64 `json:"ratio" unit:"1" doc:"loss after over loss before by that series"`
-	PlusMinus   float64 `json:"plusMinus" unit:"1" doc:"one standard deviation; none when not known"`
-	Source      string  `json:"source" doc:"where it is printed"`
+	CoverSeries string   `json:"coverSeries" doc:"the series"`
+	Ratio       estimate `json:"ratio" plusMinus:"plusMinus" unit:"1" doc:"loss after over loss before by that series"`
+	Source      string   `json:"source" doc:"where it is printed"`
 }
 
 type tonnesOut struct {
-	Before          float64 `json:"before" unit:"t/(har.a)" doc:"long-run average before"`
-	BeforePlusMinus float64 `json:"beforePlusMinus" unit:"t/(har.a)" doc:"one standard deviation; none when not known"`
-	After           float64 `json:"after" unit:"t/(har.a)" doc:"long-run average after"`
-	AfterPlusMinus  float64 `json:"afterPlusMinus" unit:"t/(har.a)" doc:"one standard deviation; none when not known"`
-	RSource         string  `json:"rSource" doc:"where r comes from"`
-	KSource         string  `json:"kSource" doc:"where k comes from"`
+	Before  estimate `json:"before" plusMinus:"beforePlusMinus" unit:"t/(har.a)" doc:"long-run average before"`
+	After   estimate `json:"after" plusMinus:"afterPlusMinus" unit:"t/(har.a)" doc:"long-run average after"`
+	RSource string   `json:"rSource" doc:"where r comes from"`
+	KSource string   `json:"kSource" doc:"where k comes from"`
 }
 
 var soilLossCautions = []model.Caution{
@@ -98,8 +84,8 @@ var soilLossDoc = Doc{
 var soilLoss = define(soilLossDoc, func(in soilLossIn, _ *model.Work) (soilLossOut, error) {
 	series, _ := soilloss.SeriesNamed(orElse(in.CoverSeries, soilloss.AllSeries[0].Name)) // the reader lets no other name through
 	change := soilloss.Change{
-		LengthM: in.LengthM, LengthAfterM: orElse(in.LengthAfterM, in.LengthM), SlopePct: in.SlopePct,
-		CoverBeforePct: in.CoverBeforePct, CoverAfterPct: in.CoverAfterPct,
+		LengthM: in.LengthM, LengthAfterM: orElse(in.LengthAfterM.Value, in.LengthM), SlopePct: in.SlopePct.Value,
+		CoverBeforePct: in.CoverBeforePct.Value, CoverAfterPct: in.CoverAfterPct.Value,
 		Series: series, Formula: soilloss.Formula(orElse(in.Formula, string(soilloss.RUSLE))),
 	}
 	var factors soilloss.Factors
@@ -108,9 +94,9 @@ var soilLoss = define(soilLossDoc, func(in soilLossIn, _ *model.Work) (soilLossO
 		from *float64
 		into *float64
 	}{
-		{"lengthPlusMinusM", in.LengthPlusMinusM, &change.LengthPlusMinusM}, {"slopePlusMinusPct", in.SlopePlusMinus, &change.SlopePlusMinusPct},
-		{"coverBeforePlusMinusPct", in.CoverBeforePlusMinus, &change.CoverBeforePlusMinus}, {"coverAfterPlusMinusPct", in.CoverAfterPlusMinus, &change.CoverAfterPlusMinus},
-		{"rPlusMinus", in.RPlusMinus, &factors.RPlusMinus}, {"kPlusMinus", in.KPlusMinus, &factors.KPlusMinus},
+		{"lengthPlusMinusM", in.LengthAfterM.PlusMinus, &change.LengthPlusMinusM}, {"slopePlusMinusPct", in.SlopePct.PlusMinus, &change.SlopePlusMinusPct},
+		{"coverBeforePlusMinusPct", in.CoverBeforePct.PlusMinus, &change.CoverBeforePlusMinus}, {"coverAfterPlusMinusPct", in.CoverAfterPct.PlusMinus, &change.CoverAfterPlusMinus},
+		{"rPlusMinus", in.R.PlusMinus, &factors.RPlusMinus}, {"kPlusMinus", in.K.PlusMinus, &factors.KPlusMinus},
 	} {
 		if *given.into = orElse(given.from, -1); given.from != nil && !(*given.from >= 0) {
 			return soilLossOut{}, &model.Problem{Path: given.path, Reason: fmt.Sprintf("%v is not a ± of 0 or more", *given.from), Fix: "leave it out when it is not known"}
@@ -121,9 +107,9 @@ var soilLoss = define(soilLossDoc, func(in soilLossIn, _ *model.Work) (soilLossO
 		return soilLossOut{}, err
 	}
 	out := soilLossOut{
-		Ratio: o.Ratio, PlusMinus: o.RatioPlusMinus, Verdict: string(o.Verdict),
-		CoverSeries: series.Name, CBefore: o.CBefore, CBeforePM: o.CBeforePlusMinus, CAfter: o.CAfter, CAfterPM: o.CAfterPlusMinus,
-		Formula: string(change.Formula), LSBefore: o.LSBefore, LSBeforePM: o.LSBeforePlusMinus, LSAfter: o.LSAfter, LSAfterPM: o.LSAfterPlusMinus,
+		Ratio: estimate{o.Ratio, o.RatioPlusMinus}, Verdict: string(o.Verdict), CoverSeries: series.Name, Formula: string(change.Formula),
+		CBefore: estimate{o.CBefore, o.CBeforePlusMinus}, CAfter: estimate{o.CAfter, o.CAfterPlusMinus},
+		LSBefore: estimate{o.LSBefore, o.LSBeforePlusMinus}, LSAfter: estimate{o.LSAfter, o.LSAfterPlusMinus},
 		Basis: orElse(in.Basis, string(model.Unproven)), Sources: []string{series.Source.String(), change.Formula.Source().String()}, Cautions: soilLossCautions,
 	}
 	for _, other := range soilloss.AllSeries {
@@ -133,7 +119,7 @@ var soilLoss = define(soilLossDoc, func(in soilLossIn, _ *model.Work) (soilLossO
 		change := change
 		change.Series = other
 		if o, err := change.Compare(); err == nil {
-			out.Others = append(out.Others, otherRatio{other.Name, o.Ratio, o.RatioPlusMinus, other.Source.String()})
+			out.Others = append(out.Others, otherRatio{other.Name, estimate{o.Ratio, o.RatioPlusMinus}, other.Source.String()})
 		}
 	}
 	out.TonnesPerHaYear, err = soilLossTonnes(in, change, factors)
@@ -142,21 +128,21 @@ var soilLoss = define(soilLossDoc, func(in soilLossIn, _ *model.Work) (soilLossO
 
 // soilLossTonnes is nil where neither factor nor source was given.
 func soilLossTonnes(in soilLossIn, change soilloss.Change, f soilloss.Factors) (*tonnesOut, error) {
-	if in.R == nil && in.K == nil && in.RSource == "" && in.KSource == "" {
+	if in.R.Value == nil && in.K.Value == nil && in.RSource == "" && in.KSource == "" {
 		return nil, nil
 	}
 	for _, needed := range []struct {
 		path string
 		from *float64
-	}{{"r", in.R}, {"k", in.K}} {
+	}{{"r", in.R.Value}, {"k", in.K.Value}} {
 		if needed.from == nil {
 			return nil, &model.Problem{Path: needed.path, Reason: "is missing: tonnes need both r and k", Fix: "leave all of r, k and their sources out to keep to the ratio"}
 		}
 	}
-	f.R, f.RSource, f.K, f.KSource = *in.R, in.RSource, *in.K, in.KSource
+	f.R, f.RSource, f.K, f.KSource = *in.R.Value, in.RSource, *in.K.Value, in.KSource
 	t, err := change.Tonnes(f)
 	if err != nil {
 		return nil, err
 	}
-	return &tonnesOut{t.Before, t.BeforePlusMinus, t.After, t.AfterPlusMinus, f.RSource, f.KSource}, nil
+	return &tonnesOut{estimate{t.Before, t.BeforePlusMinus}, estimate{t.After, t.AfterPlusMinus}, f.RSource, f.KSource}, nil
 }

@@ -17,15 +17,15 @@ func TestSoilLossAnswers(t *testing.T) {
 		var out soilLossOut
 		run(t, "soil-loss", fmt.Sprintf(`{"lengthM": 60, "slopePct": 5, "coverBeforePct": %v, "coverAfterPct": %v}`,
 			c.Number(t, "cover_before_pct"), c.Number(t, "cover_after_pct")), &out)
-		c.Check(t, "ratio", out.Ratio)
-		if out.PlusMinus != -1 || out.Verdict != "not known" || out.TonnesPerHaYear != nil || len(out.Others) != len(soilloss.AllSeries)-1 {
+		c.Check(t, "ratio", out.Ratio.Value)
+		if out.Ratio.PlusMinus != -1 || out.Verdict != "not known" || out.TonnesPerHaYear != nil || len(out.Others) != len(soilloss.AllSeries)-1 {
 			t.Errorf("%s: soil-loss = %+v, want an unknown plus-minus, no tonnes, the other series", c.ID, out)
 		}
 	}
 	var out soilLossOut
 	run(t, "soil-loss", `{"lengthM": 60.96, "slopePct": 8, "coverBeforePct": 20, "coverAfterPct": 60, "r": 3000, "rSource": "a map", "k": 0.03986, "kSource": "a table"}`, &out)
 	// LS is the 1.4524 of case LS5; R K LS C by hand.
-	if tonnes := out.TonnesPerHaYear; tonnes == nil || math.Abs(tonnes.Before-34.73) > 0.02 || tonnes.BeforePlusMinus != -1 || tonnes.RSource != "a map" {
+	if tonnes := out.TonnesPerHaYear; tonnes == nil || math.Abs(tonnes.Before.Value-34.73) > 0.02 || tonnes.Before.PlusMinus != -1 || tonnes.RSource != "a map" {
 		t.Errorf("soil-loss with factors = %+v, want 34.73 t before", out.TonnesPerHaYear)
 	}
 }

@@ -8,16 +8,16 @@ import (
 )
 
 type stormRunoffIn struct {
-	RainMm      valueIn    `json:"rainMm" plusMinus:"rainPlusMinusMm" unit:"mm" doc:"depth of the storm"`
-	CurveNumber optionalIn `json:"curveNumber,omitempty" plusMinus:"curveNumberPlusMinus" unit:"1" doc:"a curve number of the officer's own; or give soilGroup with coverPct or condition"`
-	SoilGroup   string     `json:"soilGroup,omitempty" choices:"A|B|C|D" doc:"hydrologic soil group, from A that drains freely to D that seals or swells"`
-	CoverPct    *float64   `json:"coverPct,omitempty" unit:"%" doc:"ground cover of pasture: under 50 is poor, over 75 good"`
-	Condition   string     `json:"condition,omitempty" choices:"poor|fair|good|dirt road" doc:"instead of coverPct; heavily grazed pasture is poor at any cover"`
-	AreaHa      *float64   `json:"areaHa,omitempty" unit:"har" doc:"of the land, for the volume"`
+	RainMm      valueIn  `json:"rainMm" plusMinus:"rainPlusMinusMm" unit:"mm" doc:"depth of the storm"`
+	CurveNumber optional `json:"curveNumber,omitempty" plusMinus:"curveNumberPlusMinus" unit:"1" doc:"a curve number of the officer's own; or give soilGroup with coverPct or condition"`
+	SoilGroup   string   `json:"soilGroup,omitempty" choices:"A|B|C|D" doc:"hydrologic soil group, from A that drains freely to D that seals or swells"`
+	CoverPct    *float64 `json:"coverPct,omitempty" unit:"%" doc:"ground cover of pasture: under 50 is poor, over 75 good"`
+	Condition   string   `json:"condition,omitempty" choices:"poor|fair|good|dirt road" doc:"instead of coverPct; heavily grazed pasture is poor at any cover"`
+	AreaHa      *float64 `json:"areaHa,omitempty" unit:"har" doc:"of the land, for the volume"`
 }
 
 type stormRunoffOut struct {
-	RunoffMm    runoff.Quantity `json:"runoffMm" plusMinus:"runoffPlusMinusMm" unit:"mm" doc:"depth that runs off"`
+	RunoffMm    estimate        `json:"runoffMm" plusMinus:"runoffPlusMinusMm" unit:"mm" doc:"depth that runs off"`
 	VolumeM3    *float64        `json:"volumeM3,omitempty" unit:"m3" doc:"over areaHa"`
 	RetentionMm float64         `json:"retentionMm" unit:"mm" doc:"the most that the ground retains once rain runs off"`
 	CurveNumber float64         `json:"curveNumber" unit:"1" doc:"the curve number used"`
@@ -64,7 +64,7 @@ var stormRunoff = define(stormRunoffDoc, func(in stormRunoffIn, _ *model.Work) (
 	if err != nil {
 		return stormRunoffOut{}, err
 	}
-	out.RunoffMm, out.RetentionMm = q, retentionMm
+	out.RunoffMm, out.RetentionMm = estimate(q), retentionMm
 	if in.AreaHa != nil {
 		if !(*in.AreaHa > 0 && *in.AreaHa <= 100_000) {
 			return stormRunoffOut{}, &model.Problem{Path: "areaHa", Reason: fmt.Sprintf("%v is not an area above 0 and up to 100000 ha", *in.AreaHa)}

@@ -6,24 +6,24 @@ import (
 )
 
 type timeOfConcentrationIn struct {
-	Method          string     `json:"method" choices:"kirpich|bransby-williams|pilgrim-mcdermott|friend|kinematic" doc:"the formula"`
-	LengthM         optionalIn `json:"lengthM,omitempty" plusMinus:"lengthPlusMinusM" unit:"m" doc:"longest path of the water; all but pilgrim-mcdermott need it"`
-	SlopePct        optionalIn `json:"slopePct,omitempty" plusMinus:"slopePlusMinusPct" unit:"%" doc:"of that path, by equal areas for bransby-williams; all but pilgrim-mcdermott need it"`
-	AreaHa          optionalIn `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"of the catchment, for bransby-williams and pilgrim-mcdermott"`
-	BransbyConstant string     `json:"bransbyConstant,omitempty" choices:"58|58.5|1922" doc:"constant of bransby-williams in km, km2 and m/km: one of the two roundings in use, or the form of 1922 converted; 58 if not given"`
-	Surface         string     `json:"surface,omitempty" choices:"bare|poor grass|average grass|dense grass" doc:"of the ground, for friend; or give hortonN"`
-	HortonN         optionalIn `json:"hortonN,omitempty" plusMinus:"hortonNPlusMinus" unit:"1" doc:"Horton's roughness, for friend; not Manning's"`
-	ManningN        optionalIn `json:"manningN,omitempty" plusMinus:"manningNPlusMinus" unit:"1" doc:"Manning's roughness of the ground under sheet flow, for kinematic"`
+	Method          string   `json:"method" choices:"kirpich|bransby-williams|pilgrim-mcdermott|friend|kinematic" doc:"the formula"`
+	LengthM         optional `json:"lengthM,omitempty" plusMinus:"lengthPlusMinusM" unit:"m" doc:"longest path of the water; all but pilgrim-mcdermott need it"`
+	SlopePct        optional `json:"slopePct,omitempty" plusMinus:"slopePlusMinusPct" unit:"%" doc:"of that path, by equal areas for bransby-williams; all but pilgrim-mcdermott need it"`
+	AreaHa          optional `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"of the catchment, for bransby-williams and pilgrim-mcdermott"`
+	BransbyConstant string   `json:"bransbyConstant,omitempty" choices:"58|58.5|1922" doc:"constant of bransby-williams in km, km2 and m/km: one of the two roundings in use, or the form of 1922 converted; 58 if not given"`
+	Surface         string   `json:"surface,omitempty" choices:"bare|poor grass|average grass|dense grass" doc:"of the ground, for friend; or give hortonN"`
+	HortonN         optional `json:"hortonN,omitempty" plusMinus:"hortonNPlusMinus" unit:"1" doc:"Horton's roughness, for friend; not Manning's"`
+	ManningN        optional `json:"manningN,omitempty" plusMinus:"manningNPlusMinus" unit:"1" doc:"Manning's roughness of the ground under sheet flow, for kinematic"`
 	rainIn
 }
 
 type timeOfConcentrationOut struct {
-	Minutes      runoff.Quantity `json:"minutes" plusMinus:"plusMinusMin" unit:"min" doc:"time of concentration" plusMinusDoc:"one standard deviation from what was measured, the formula's own error not counted; none when not known"`
-	Method       string          `json:"method" doc:"the formula used"`
-	MadeFor      string          `json:"madeFor" doc:"the country and the flow it was made for"`
-	Source       string          `json:"source" doc:"where it comes from"`
-	IntensityMmH *float64        `json:"intensityMmH,omitempty" unit:"mm/h" doc:"the rain the kinematic wave settled on"`
-	AreaHa       optionalIn      `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"as given" plusMinusDoc:"as given"`
+	Minutes      estimate `json:"minutes" plusMinus:"plusMinusMin" unit:"min" doc:"time of concentration" plusMinusDoc:"one standard deviation from what was measured, the formula's own error not counted; none when not known"`
+	Method       string   `json:"method" doc:"the formula used"`
+	MadeFor      string   `json:"madeFor" doc:"the country and the flow it was made for"`
+	Source       string   `json:"source" doc:"where it comes from"`
+	IntensityMmH *float64 `json:"intensityMmH,omitempty" unit:"mm/h" doc:"the rain the kinematic wave settled on"`
+	AreaHa       optional `json:"areaHa,omitempty" plusMinus:"areaPlusMinusHa" unit:"har" doc:"as given" plusMinusDoc:"as given"`
 	rainIn
 	Others       []otherTimeOut  `json:"others" doc:"by each other method that the inputs allow"`
 	ShortestMin  float64         `json:"shortestMin" unit:"min" doc:"of all that could be calculated"`
@@ -33,10 +33,10 @@ type timeOfConcentrationOut struct {
 }
 
 type otherTimeOut struct {
-	Method  string          `json:"method" doc:"the formula"`
-	Minutes runoff.Quantity `json:"minutes" plusMinus:"plusMinusMin" unit:"min" doc:"by it" plusMinusDoc:"one standard deviation from what was measured; none when not known"`
-	MadeFor string          `json:"madeFor" doc:"the country and the flow it was made for"`
-	Source  string          `json:"source" doc:"where it comes from"`
+	Method  string   `json:"method" doc:"the formula"`
+	Minutes estimate `json:"minutes" plusMinus:"plusMinusMin" unit:"min" doc:"by it" plusMinusDoc:"one standard deviation from what was measured; none when not known"`
+	MadeFor string   `json:"madeFor" doc:"the country and the flow it was made for"`
+	Source  string   `json:"source" doc:"where it comes from"`
 }
 
 type unfitTimeOut struct {
@@ -71,7 +71,7 @@ var timeOfConcentration = define(timeOfConcentrationDoc, func(in timeOfConcentra
 	}
 	about := chosen.Method.About()
 	out := timeOfConcentrationOut{
-		Minutes: chosen.Minutes, Method: in.Method, MadeFor: about.Where, Source: about.Source.String(),
+		Minutes: estimate(chosen.Minutes), Method: in.Method, MadeFor: about.Where, Source: about.Source.String(),
 		ShortestMin: chosen.Minutes.Value, LongestMin: chosen.Minutes.Value,
 		AreaHa: in.AreaHa, rainIn: in.rainIn,
 		Cautions: append(chosen.Cautions, runoff.TimeCautions...),
@@ -82,7 +82,7 @@ var timeOfConcentration = define(timeOfConcentrationDoc, func(in timeOfConcentra
 	}
 	others, unfit := ground.Others(chosen.Method)
 	for _, o := range others {
-		out.Others = append(out.Others, otherTimeOut{string(o.Method), o.Minutes, o.Method.About().Where, o.Method.About().Source.String()})
+		out.Others = append(out.Others, otherTimeOut{string(o.Method), estimate(o.Minutes), o.Method.About().Where, o.Method.About().Source.String()})
 		out.ShortestMin, out.LongestMin = min(out.ShortestMin, o.Minutes.Value), max(out.LongestMin, o.Minutes.Value)
 	}
 	for _, u := range unfit {

@@ -11,24 +11,15 @@ import (
 type treatmentChoiceIn struct {
 	What string `json:"what" choices:"gully-head|gully|scald|bare-slope|bare-sharp-edge|tunnel|track|fence" doc:"the sort of place"`
 
-	DepthM               *float64 `json:"depthM,omitempty" unit:"m" doc:"depth of the gully, or height of the edge"`
-	DepthPlusMinusM      *float64 `json:"depthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	HeadDepthM           *float64 `json:"headDepthM,omitempty" unit:"m" doc:"fall at the head"`
-	HeadDepthPlusMinusM  *float64 `json:"headDepthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	WallRunPerRise       *float64 `json:"wallRunPerRise,omitempty" unit:"1" doc:"run of the steepest walls per metre of height; 0 for vertical or undercut"`
-	WallPlusMinus        *float64 `json:"wallPlusMinus,omitempty" unit:"1" doc:"one standard deviation; not known if not given"`
-	WidthM               *float64 `json:"widthM,omitempty" unit:"m" doc:"width of the gully where works would stand"`
-	WidthPlusMinusM      *float64 `json:"widthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	CatchmentHa          *float64 `json:"catchmentHa,omitempty" unit:"har" doc:"land that drains to the place"`
-	CatchmentPlusMinusHa *float64 `json:"catchmentPlusMinusHa,omitempty" unit:"har" doc:"one standard deviation; not known if not given"`
-	BedSlopePct          *float64 `json:"bedSlopePct,omitempty" unit:"%" doc:"slope of the gully's bed"`
-	BedSlopePlusMinusPct *float64 `json:"bedSlopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
-	SlopePct             *float64 `json:"slopePct,omitempty" unit:"%" doc:"slope of the ground, the track or the fence line"`
-	SlopePlusMinusPct    *float64 `json:"slopePlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
-	LengthM              *float64 `json:"lengthM,omitempty" unit:"m" doc:"sloping length of the track or fence line"`
-	LengthPlusMinusM     *float64 `json:"lengthPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; not known if not given"`
-	CoverPct             *float64 `json:"coverPct,omitempty" unit:"%" doc:"ground cover at the end of the dry season"`
-	CoverPlusMinusPct    *float64 `json:"coverPlusMinusPct,omitempty" unit:"%" doc:"one standard deviation; not known if not given"`
+	DepthM         optional `json:"depthM,omitempty" plusMinus:"depthPlusMinusM" unit:"m" doc:"depth of the gully, or height of the edge"`
+	HeadDepthM     optional `json:"headDepthM,omitempty" plusMinus:"headDepthPlusMinusM" unit:"m" doc:"fall at the head"`
+	WallRunPerRise optional `json:"wallRunPerRise,omitempty" plusMinus:"wallPlusMinus" unit:"1" doc:"run of the steepest walls per metre of height; 0 for vertical or undercut"`
+	WidthM         optional `json:"widthM,omitempty" plusMinus:"widthPlusMinusM" unit:"m" doc:"width of the gully where works would stand"`
+	CatchmentHa    optional `json:"catchmentHa,omitempty" plusMinus:"catchmentPlusMinusHa" unit:"har" doc:"land that drains to the place"`
+	BedSlopePct    optional `json:"bedSlopePct,omitempty" plusMinus:"bedSlopePlusMinusPct" unit:"%" doc:"slope of the gully's bed"`
+	SlopePct       optional `json:"slopePct,omitempty" plusMinus:"slopePlusMinusPct" unit:"%" doc:"slope of the ground, the track or the fence line"`
+	LengthM        optional `json:"lengthM,omitempty" plusMinus:"lengthPlusMinusM" unit:"m" doc:"sloping length of the track or fence line"`
+	CoverPct       optional `json:"coverPct,omitempty" plusMinus:"coverPlusMinusPct" unit:"%" doc:"ground cover at the end of the dry season"`
 
 	Active          *bool `json:"active,omitempty" doc:"still cutting back"`
 	Tunnels         *bool `json:"tunnels,omitempty" doc:"tunnels or pipes were seen"`
@@ -150,8 +141,8 @@ var treatmentChoice = define(treatmentChoiceDoc, func(in treatmentChoiceIn, _ *m
 			out.NotFor = append(out.NotFor, string(o.Treatment))
 		}
 	}
-	if in.DepthM != nil && in.CatchmentHa != nil && (site.What == treatment.Gully || site.What == treatment.GullyHead) {
-		byDepth, byCatchment := treatment.SizeOf(*in.DepthM, *in.CatchmentHa)
+	if in.DepthM.Value != nil && in.CatchmentHa.Value != nil && (site.What == treatment.Gully || site.What == treatment.GullyHead) {
+		byDepth, byCatchment := treatment.SizeOf(*in.DepthM.Value, *in.CatchmentHa.Value)
 		out.Size = &sizeOut{string(byDepth), string(byCatchment), sizeSource.String()}
 	}
 	return out, nil
@@ -175,28 +166,26 @@ func (in treatmentChoiceIn) site() (treatment.Site, error) {
 		}
 	}
 	return site, measureAll(&site, []measurement{
-		{treatment.DepthM, in.DepthM, in.DepthPlusMinusM}, {treatment.HeadDepthM, in.HeadDepthM, in.HeadDepthPlusMinusM},
-		{treatment.WallRunPerRise, in.WallRunPerRise, in.WallPlusMinus}, {treatment.WidthM, in.WidthM, in.WidthPlusMinusM},
-		{treatment.CatchmentHa, in.CatchmentHa, in.CatchmentPlusMinusHa}, {treatment.BedSlopePct, in.BedSlopePct, in.BedSlopePlusMinusPct},
-		{treatment.SlopePct, in.SlopePct, in.SlopePlusMinusPct}, {treatment.LengthM, in.LengthM, in.LengthPlusMinusM}, {treatment.CoverPct, in.CoverPct, in.CoverPlusMinusPct},
+		{treatment.DepthM, in.DepthM}, {treatment.HeadDepthM, in.HeadDepthM}, {treatment.WallRunPerRise, in.WallRunPerRise}, {treatment.WidthM, in.WidthM},
+		{treatment.CatchmentHa, in.CatchmentHa}, {treatment.BedSlopePct, in.BedSlopePct}, {treatment.SlopePct, in.SlopePct}, {treatment.LengthM, in.LengthM}, {treatment.CoverPct, in.CoverPct},
 	})
 }
 
 type measurement struct {
-	field            treatment.Field
-	value, plusMinus *float64
+	field treatment.Field
+	optional
 }
 
 // measureAll notes what was measured, and refuses a plus-minus of nothing.
 func measureAll(site *treatment.Site, all []measurement) error {
 	for _, m := range all {
 		switch {
-		case m.plusMinus != nil && !(*m.plusMinus >= 0):
-			return &model.Problem{Path: m.field.PlusMinusName(), Reason: fmt.Sprintf("%v is not a ± of 0 or more", *m.plusMinus), Fix: "leave it out when it is not known"}
-		case m.plusMinus != nil && m.value == nil:
+		case m.PlusMinus != nil && !(*m.PlusMinus >= 0):
+			return &model.Problem{Path: m.field.PlusMinusName(), Reason: fmt.Sprintf("%v is not a ± of 0 or more", *m.PlusMinus), Fix: "leave it out when it is not known"}
+		case m.PlusMinus != nil && m.Value == nil:
 			return &model.Problem{Path: m.field.PlusMinusName(), Reason: "has no " + m.field.String() + " beside it"}
-		case m.value != nil:
-			site.Measure(m.field, *m.value, orElse(m.plusMinus, -1))
+		case m.Value != nil:
+			site.Measure(m.field, *m.Value, orElse(m.PlusMinus, -1))
 		}
 	}
 	return nil

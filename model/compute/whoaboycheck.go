@@ -22,13 +22,12 @@ type whoaBoyCheckIn struct {
 }
 
 type outletOut struct {
-	Name           string   `json:"name" doc:"the bank"`
-	ChainageM      float64  `json:"chainageM" unit:"m" doc:"of the bank"`
-	Side           string   `json:"side,omitempty" doc:"to which it lets the water out"`
-	Verdict        string   `json:"verdict" choices:"ok|not safe|not known" doc:"not known: nobody said to which side"`
-	Reason         string   `json:"reason,omitempty" doc:"of the verdict"`
-	HeadM          *float64 `json:"headM,omitempty" unit:"m" doc:"from the bank to the nearest gully head on its side, straight"`
-	HeadPlusMinusM *float64 `json:"headPlusMinusM,omitempty" unit:"m" doc:"one standard deviation; none when not known"`
+	Name      string   `json:"name" doc:"the bank"`
+	ChainageM float64  `json:"chainageM" unit:"m" doc:"of the bank"`
+	Side      string   `json:"side,omitempty" doc:"to which it lets the water out"`
+	Verdict   string   `json:"verdict" choices:"ok|not safe|not known" doc:"not known: nobody said to which side"`
+	Reason    string   `json:"reason,omitempty" doc:"of the verdict"`
+	HeadM     optional `json:"headM,omitempty" plusMinus:"headPlusMinusM" unit:"m" doc:"from the bank to the nearest gully head on its side, straight" plusMinusDoc:"one standard deviation; none when not known"`
 }
 
 type whoaBoyCheckOut struct {
@@ -79,7 +78,7 @@ var whoaBoyCheck = define(whoaBoyCheckDoc, func(in whoaBoyCheckIn, work *model.W
 	for _, o := range r.Outlets {
 		one := outletOut{Name: o.Name, ChainageM: o.ChainageM, Side: string(o.Side), Verdict: string(o.Verdict), Reason: o.Reason}
 		if o.HeadM >= 0 {
-			one.HeadM, one.HeadPlusMinusM = &o.HeadM, &o.HeadPlusMinusM
+			one.HeadM = optional{&o.HeadM, &o.HeadPlusMinusM}
 		}
 		out.Outlets = append(out.Outlets, one)
 	}

@@ -9,11 +9,10 @@ import (
 )
 
 type windrowGapsIn struct {
-	Rows                    []windrowIn `json:"rows" doc:"the windrows of one slope, in any order; from the top one down if fallBearingDeg is not given"`
-	FallBearingDeg          *float64    `json:"fallBearingDeg,omitempty" unit:"deg" doc:"bearing in which water runs straight down, clockwise from true north; square to the rows if not given"`
-	FallBearingPlusMinusDeg *float64    `json:"fallBearingPlusMinusDeg,omitempty" unit:"deg" doc:"one standard deviation of that bearing; taken as right if not given"`
-	AccuracyM               *float64    `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction; the receiver's own accuracy, for want of better"`
-	ChainagePlusMinusM      *float64    `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a gap's chainage; taken as right if not given"`
+	Rows               []windrowIn `json:"rows" doc:"the windrows of one slope, in any order; from the top one down if fallBearingDeg is not given"`
+	FallBearingDeg     optional    `json:"fallBearingDeg,omitempty" plusMinus:"fallBearingPlusMinusDeg" unit:"deg" doc:"bearing in which water runs straight down, clockwise from true north; square to the rows if not given" plusMinusDoc:"one standard deviation of that bearing; taken as right if not given"`
+	AccuracyM          *float64    `json:"accuracyM,omitempty" unit:"m" doc:"one standard deviation of a position along any direction; the receiver's own accuracy, for want of better"`
+	ChainagePlusMinusM *float64    `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a gap's chainage; taken as right if not given"`
 }
 
 type windrowIn struct {
@@ -23,19 +22,16 @@ type windrowIn struct {
 }
 
 type windrowPairOut struct {
-	Row             int      `json:"row" unit:"1" doc:"number of the row of the gap, counted from 1"`
-	RowName         string   `json:"rowName,omitempty" doc:"its name"`
-	Gap             int      `json:"gap" unit:"1" doc:"number of the gap in it, counted from 1"`
-	BelowRow        *int     `json:"belowRow,omitempty" unit:"1" doc:"number of the row straight down the fall; none where no row lies below"`
-	BelowRowName    string   `json:"belowRowName,omitempty" doc:"its name"`
-	BelowGap        *int     `json:"belowGap,omitempty" unit:"1" doc:"the gap of that row that it meets, or the nearest"`
-	Meets           string   `json:"meets" choices:"timber|gap|too close to tell|open ground" doc:"what lies straight below"`
-	OverlapM        *float64 `json:"overlapM,omitempty" unit:"m" doc:"width across the fall over which gap stands above gap, or above open ground; minus is how far they are apart; none when the row below has no gap"`
-	PlusMinusM      *float64 `json:"plusMinusM,omitempty" unit:"m" doc:"one standard deviation of overlapM; none without an accuracy"`
-	ShiftM          *float64 `json:"shiftM,omitempty" unit:"m" doc:"how far one gap must move across the fall to stand clear of the other; minus is the room there is"`
-	ShiftPlusMinusM *float64 `json:"shiftPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of shiftM; within it nobody can tell"`
-	DownM           *float64 `json:"downM,omitempty" unit:"m" doc:"straight down the fall to the row below, where it is nearest"`
-	DownPlusMinusM  *float64 `json:"downPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of downM; none without an accuracy"`
+	Row          int      `json:"row" unit:"1" doc:"number of the row of the gap, counted from 1"`
+	RowName      string   `json:"rowName,omitempty" doc:"its name"`
+	Gap          int      `json:"gap" unit:"1" doc:"number of the gap in it, counted from 1"`
+	BelowRow     *int     `json:"belowRow,omitempty" unit:"1" doc:"number of the row straight down the fall; none where no row lies below"`
+	BelowRowName string   `json:"belowRowName,omitempty" doc:"its name"`
+	BelowGap     *int     `json:"belowGap,omitempty" unit:"1" doc:"the gap of that row that it meets, or the nearest"`
+	Meets        string   `json:"meets" choices:"timber|gap|too close to tell|open ground" doc:"what lies straight below"`
+	OverlapM     optional `json:"overlapM,omitempty" plusMinus:"plusMinusM" unit:"m" doc:"width across the fall over which gap stands above gap, or above open ground; minus is how far they are apart; none when the row below has no gap" plusMinusDoc:"one standard deviation of overlapM; none without an accuracy"`
+	ShiftM       optional `json:"shiftM,omitempty" plusMinus:"shiftPlusMinusM" unit:"m" doc:"how far one gap must move across the fall to stand clear of the other; minus is the room there is" plusMinusDoc:"one standard deviation of shiftM; within it nobody can tell"`
+	DownM        optional `json:"downM,omitempty" plusMinus:"downPlusMinusM" unit:"m" doc:"straight down the fall to the row below, where it is nearest" plusMinusDoc:"one standard deviation of downM; none without an accuracy"`
 }
 
 type windrowGapsOut struct {
@@ -71,7 +67,7 @@ var windrowGaps = define(windrowGapsDoc, func(in windrowGapsIn, work *model.Work
 	if err != nil {
 		return windrowGapsOut{}, err
 	}
-	w := works.Windrows{FallBearingDeg: orElse(in.FallBearingDeg, math.NaN()), BearingPlusMinusDeg: orElse(in.FallBearingPlusMinusDeg, 0),
+	w := works.Windrows{FallBearingDeg: orElse(in.FallBearingDeg.Value, math.NaN()), BearingPlusMinusDeg: orElse(in.FallBearingDeg.PlusMinus, 0),
 		AccuracyM: accuracyM, ChainagePlusMinusM: orElse(in.ChainagePlusMinusM, 0)}
 	for i, r := range in.Rows {
 		row := works.Windrow{Name: r.Name, Gaps: r.Gaps}
@@ -93,15 +89,14 @@ var windrowGaps = define(windrowGapsDoc, func(in windrowGapsIn, work *model.Work
 		if p.Below >= 0 {
 			below := p.Below + 1
 			pair.BelowRow, pair.BelowRowName = &below, in.Rows[p.Below].Name
-			pair.DownM, pair.DownPlusMinusM = known(p.DownM), known(p.DownPlusMinusM)
+			pair.DownM = optional{known(p.DownM), known(p.DownPlusMinusM)}
 		}
 		if p.BelowGap >= 0 {
 			gap := p.BelowGap + 1
 			pair.BelowGap = &gap
 		}
 		if p.BelowGap >= 0 || p.Meets == works.MeetsOpen {
-			pair.OverlapM, pair.PlusMinusM = &p.OverlapM, known(p.OverlapPlusMinusM)
-			pair.ShiftM, pair.ShiftPlusMinusM = &p.ShiftM, known(p.ShiftPlusMinusM)
+			pair.OverlapM, pair.ShiftM = optional{&p.OverlapM, known(p.OverlapPlusMinusM)}, optional{&p.ShiftM, known(p.ShiftPlusMinusM)}
 		}
 		out.Pairs = append(out.Pairs, pair)
 	}
