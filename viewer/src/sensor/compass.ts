@@ -6,10 +6,9 @@ const rad = Math.PI / 180;
  * Degrees clockwise from north in which the phone points: its camera when it is held up,
  * the upper edge of its screen when it lies flatter than 45°. The angles are those of
  * DeviceOrientationEvent, which turns Z, X', Y'' (W3C Device Orientation and Motion,
- * section 3.1); the columns of R = Z X Y are the phone's axes in east, north, up. Null
- * where it points straight up or down.
+ * section 3.1); the columns of R = Z X Y are the phone's axes in east, north, up.
  */
-export function compassDeg(alphaDeg: number, betaDeg: number, gammaDeg: number, screenDeg: number): number | null {
+export function compassDeg(alphaDeg: number, betaDeg: number, gammaDeg: number, screenDeg: number): number {
   const [cz, sz] = [Math.cos(alphaDeg * rad), Math.sin(alphaDeg * rad)];
   const [cx, sx] = [Math.cos(betaDeg * rad), Math.sin(betaDeg * rad)];
   const [cy, sy] = [Math.cos(gammaDeg * rad), Math.sin(gammaDeg * rad)];
@@ -21,7 +20,6 @@ export function compassDeg(alphaDeg: number, betaDeg: number, gammaDeg: number, 
   const [c, s] = [Math.cos(screenDeg * rad), Math.sin(screenDeg * rad)];
   const upper = { east: top.east * c + right.east * s, north: top.north * c + right.north * s };
   const { east, north } = flat ? upper : back;
-  if (Math.hypot(east, north) < 1e-6) return null;
   return (Math.atan2(east, north) / rad + 360) % 360;
 }
 

@@ -52,6 +52,5 @@ export function headingOf(
   }
   const { absolute, alpha, beta, gamma } = event;
   if (!absolute || alpha === null || beta === null || gamma === null) return null;
-  const bearingDeg = compassDeg(alpha, beta, gamma, screenDeg);
-  return bearingDeg === null ? null : { bearingDeg };
+  return { bearingDeg: compassDeg(alpha, beta, gamma, screenDeg) };
 }

@@ -8,7 +8,6 @@ import { metresBetween, moved } from "../base/plane.ts";
 import { headingOf } from "./heading.ts";
 import { meanOf, noMean, taken } from "./mean.ts";
 import { type RawFix, rawFix } from "./fix.ts";
-import { receiver } from "./receiver.ts";
 
 const s = 1000,
   hour = 3600 * s;
@@ -218,6 +217,9 @@ test("raw fixes", () => {
     heightAccuracyM: 8,
     speedMps: 0,
   });
+  for (const good of [{ latitude: 90 }, { latitude: -90 }, { longitude: 180 }, { longitude: -180 }])
+    assert.notEqual(rawFix(coords(good)), null, JSON.stringify(good));
+  assert.equal(rawFix(coords({ accuracy: 0 }))?.accuracyM, 0.01, "no receiver is so sure");
   for (const bad of [{ latitude: NaN }, { latitude: 91 }, { longitude: 181 }, { accuracy: NaN }, { accuracy: -1 }]) {
     assert.equal(rawFix(coords(bad)), null, JSON.stringify(bad));
   }
@@ -244,7 +246,7 @@ test("heading of a phone held up is the specification's", () => {
         rad +
         360) %
       360;
-    const got = compassDeg(a, b, g, 0)!;
+    const got = compassDeg(a, b, g, 0);
     assert.ok(Math.abs(((got - want + 540) % 360) - 180) < 1e-6, `compassDeg(${a}, ${b}, ${g}) = ${got}, want ${want}`);
   }
 });
@@ -257,14 +259,17 @@ test("heading of a phone lying flat", () => {
     [0, 0, 0, 90, 90],
     [0, 0, 0, 270, 270],
   ] as const) {
-    const got = compassDeg(a, b, g, screen)!;
+    const got = compassDeg(a, b, g, screen);
     assert.ok(Math.abs(((got - want + 540) % 360) - 180) < 0.5, `compassDeg(${a}, ${b}, ${g}, ${screen}) = ${got}, want ${want}`);
   }
 });
 
 test("events that count from nowhere give no heading", () => {
   assert.equal(headingOf({ absolute: false, alpha: 10, beta: 0, gamma: 0 }, 0), null);
-  assert.equal(headingOf({ absolute: true, alpha: null, beta: null, gamma: null }, 0), null);
+  const whole = { absolute: true, alpha: 0, beta: 0, gamma: 0 };
+  assert.equal(headingOf(whole, 0)?.bearingDeg, 0);
+  for (const lacks of ["alpha", "beta", "gamma"]) assert.equal(headingOf({ ...whole, [lacks]: null }, 0), null, lacks);
+  assert.deepEqual(headingOf({ ...whole, webkitCompassHeading: 0, webkitCompassAccuracy: 0 }, 90), { bearingDeg: 90, accuracyDeg: 0 });
   assert.deepEqual(headingOf({ absolute: false, alpha: 1, beta: 0, gamma: 0, webkitCompassHeading: 75, webkitCompassAccuracy: 12 }, 0), {
     bearingDeg: 75,
     accuracyDeg: 12,
@@ -314,51 +319,26 @@ test("fixes of one moment are no walk, however they lie", () => {
   assert.equal(heard(1), 1, "a metre a second is a walk");
 });
 
-// The receiver looks on the page through document alone: whether it is seen, and when that changes.
-test("the watch is begun again when the page is seen again, and only then", async (t) => {
-  t.mock.timers.enable({ apis: ["setTimeout"] }); // else node waits for the question to the officer
-  const page = Object.assign(new EventTarget(), { visibilityState: "visible" });
-  const known = Object.getOwnPropertyDescriptor(globalThis, "document");
-  Object.defineProperty(globalThis, "document", { value: page, configurable: true });
-  try {
-    let begun = 0,
-      ended = 0;
-    let hears: (p: unknown) => void = () => undefined;
-    const source = {
-      watchPosition: (heard: typeof hears) => {
-        hears = heard;
-        return ++begun;
-      },
-      clearWatch: () => void ended++,
-    } as unknown as Geolocation;
-    const phone = receiver(source);
-    const turns = (state: string) => {
-      page.visibilityState = state;
-      page.dispatchEvent(new Event("visibilitychange"));
-      return [begun, ended];
-    };
-    assert.deepEqual(turns("hidden"), [0, 0]);
-    assert.deepEqual(turns("visible"), [0, 0], "nobody listens");
-    const stop = phone.listen(
-      () => undefined,
-      () => undefined,
-    );
-    assert.deepEqual(turns("hidden"), [1, 0], "it watches on while the page is hidden");
-    assert.deepEqual(turns("visible"), [2, 1]);
-    hears({ coords: { longitude: 146.3, latitude: -25.5, accuracy: 4 }, timestamp: Date.now() });
-    let told = 0;
-    const other = phone.listen(
-      () => told++,
-      () => undefined,
-    );
-    await Promise.resolve();
-    assert.deepEqual([told, begun], [1, 2], "who looks on later is given the fix that is known, and no watch is begun for it");
-    other();
-    assert.equal(ended, 1);
-    stop();
-    assert.deepEqual(turns("visible"), [2, 2], "nobody listens any more");
-  } finally {
-    if (known) Object.defineProperty(globalThis, "document", known);
-    else Reflect.deleteProperty(globalThis, "document");
-  }
+test("what is no walk: too few steps, a step that is too short, or one to the side", () => {
+  const heard = (...places: readonly (readonly [number, number])[]) =>
+    places.map(([east, north], i) => ({ ...fixAt(east, north, 6), atMS: i * s })).reduce(taken, noMean);
+  assert.equal(heard([0, 0], [1, 0], [2, 0], [3, 0]).fixes.length, 4, "three steps");
+  assert.equal(heard([0, 0], [1, 0], [2, 0], [3, 0], [4, 0]).fixes.length, 1, "four steps");
+  assert.equal(heard([0, 0], [1, 0], [2, 0], [2.1, 0], [3, 0]).fixes.length, 5, "one of them a decimetre");
+  assert.equal(heard([0, 0], [1, 0], [1.5, 1], [2, 0], [3, 0]).fixes.length, 5, "one of them to the side");
+});
+
+test("each place where the mean began again has another number", () => {
+  const speed = (speedMps: number) => ({ ...fixAt(0, 0, 4), speedMps });
+  assert.deepEqual(
+    [0.69, 0.7].map((speedMps) => [fixAt(0, 0, 4), speed(speedMps)].reduce(taken, noMean).fixes.length),
+    [2, 1],
+  );
+  const stands = [fixAt(0, 0, 4), fixAt(500, 0, 4), fixAt(0, 0, 4)].map(
+    (
+      (mean) => (fix: RawFix) =>
+        (mean = taken(mean, fix)).stand
+    )(noMean),
+  );
+  assert.deepEqual(stands, [1, 2, 3]);
 });

@@ -1,0 +1,1 @@
+var s=["proposed","pegged","built","failed","removed"],n=[...s,"unsaid"];function o(e){return s.find(t=>t===e.status)??"unsaid"}function a(e,t){let r=Array.from(e.trim());return r.length<=t?r.join(""):`${r.slice(0,t-1).join("").trimEnd()}…`}export{o as a,a as b};

@@ -1,1 +1,0 @@
-var n=["proposed","pegged","built","failed","removed"],r=[...n,"unsaid"];function i(e){return n.find(t=>t===e.status)??"unsaid"}var s=e=>e.fields.geometry??void 0;function a(e,t){let o=Array.from(e.trim());return o.length<=t?o.join(""):`${o.slice(0,t-1).join("").trimEnd()}…`}export{i as a,s as b,a as c};
