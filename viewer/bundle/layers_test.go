@@ -77,6 +77,7 @@ var short = map[string]string{
 	"landholder/main.tsx":           "an entry point",
 	"map/still.ts":                  "an agreement with the tests, which read it",
 	"map/withinsight.ts":            "tested without the map's library",
+	"storage/backupworker.ts":       "an entry point",
 	"storage/index.ts":              "what the tests of the store are given of it",
 	"workers.d.ts":                  "a declaration",
 	"field/part/rescue.ts":          "main.tsx reads it before anything else is loaded",

@@ -7,7 +7,7 @@ import address from "worker:./backupworker.ts";
 import type { Copied } from "./store.ts";
 import type { BackupRecord } from "./journal.ts";
 import type { Keeping } from "./backupcache.ts";
-import type { BackupAnswer, BackupAsk, BackupQuestion } from "./backupworker.ts";
+import type { BackupAnswer, BackupAsk, BackupQuestion } from "./backupanswers.ts";
 
 /** How long what is saved waits for its copy, at most: the database is the one that counts. */
 const patienceMS = 150;

@@ -1,58 +1,10 @@
-// The worker in which the backup is written: each message when the one before is done.
+// The worker in which the backup is written.
 
-import { BackupCache, type Keeping } from "./backupcache.ts";
-import { copiedIn } from "./backuprecords.ts";
+import { answering, type BackupQuestion } from "./backupanswers.ts";
 
-export type BackupAsk =
-  | { readonly do: "open"; readonly name: string; readonly readOnly: boolean }
-  | { readonly do: "keep"; readonly records: readonly Keeping[]; readonly dropped: readonly string[] }
-  | { readonly do: "keys" }
-  | { readonly do: "count" }
-  | { readonly do: "all" }
-  | { readonly do: "give up bytes" }
-  | { readonly do: "bytes"; readonly key: string }
-  | { readonly do: "close" };
+const answer = answering(
+  (answer) => self.postMessage(answer),
+  () => self.close(),
+);
 
-export interface BackupQuestion {
-  readonly id: number;
-  readonly ask: BackupAsk;
-}
-
-export interface BackupAnswer {
-  readonly id: number;
-  readonly done?: unknown;
-  readonly failed?: string;
-}
-
-let copy: BackupCache | undefined;
-let last: Promise<void> = Promise.resolve();
-
-self.onmessage = ({ data: { id, ask } }: MessageEvent<BackupQuestion>) => {
-  last = last
-    .then(() => did(ask))
-    .then(
-      (done) => self.postMessage({ id, done } satisfies BackupAnswer),
-      (why: unknown) => self.postMessage({ id, failed: String(why) } satisfies BackupAnswer),
-    );
-};
-
-async function did(ask: BackupAsk): Promise<unknown> {
-  if (ask.do === "open") return void (copy = await BackupCache.open(ask.name, ask.readOnly));
-  if (!copy) throw new Error("the backup is not open");
-  switch (ask.do) {
-    case "keep":
-      return copy.keep(ask.records, ask.dropped);
-    case "keys":
-      return [...copy.kept.keys()];
-    case "count":
-      return copiedIn(copy.kept.values());
-    case "all":
-      return [...copy.kept.values()];
-    case "give up bytes":
-      return copy.giveUpBytes();
-    case "bytes":
-      return copy.bytes(ask.key);
-    case "close":
-      return self.close();
-  }
-}
+self.onmessage = ({ data }: MessageEvent<BackupQuestion>) => answer(data);

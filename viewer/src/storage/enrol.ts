@@ -3,7 +3,7 @@
 import type { Asking, Self, StorageError } from "./store.ts";
 import { request, type Connection } from "./connection.ts";
 import { Counted } from "./counters.ts";
-import type { HighWater } from "./highwater.ts";
+import type { Highest } from "./highwater.ts";
 import { relabelAll } from "./relabel.ts";
 import { afterTold } from "./properties.ts";
 import type { SelfRow, Counters } from "./schema.ts";
@@ -61,9 +61,9 @@ export function enrol(db: Connection, self: Self, backedUp: InBackup | null): Pr
   });
 }
 
-/** Compares the database with the marks outside it. */
-export function troubleIn(marks: HighWater, self: SelfRow | null, { seqs }: Counters): StorageError | null {
-  if (!self) return marks.any ? gone() : null;
-  const less = marks.properties(self.device).some((property) => (seqs[property] ?? 0) < marks.high(self.device, property));
+/** Compares the database with how far the phone had counted, by what lies outside of it, when it was read. */
+export function troubleIn(highest: Highest, self: SelfRow | null, { seqs }: Counters): StorageError | null {
+  if (!self) return Object.keys(highest).length > 0 ? gone() : null;
+  const less = Object.entries(highest[self.device] ?? {}).some(([property, seq]) => (seqs[property] ?? 0) < seq);
   return less ? behind() : null;
 }

@@ -10,7 +10,7 @@ const storageKey = `${storeName}.marks`;
 const cacheName = `${storeName}-marks`; // not one of the service worker's, which it may delete
 
 export class HighWater {
-  #marks: { [device: string]: { [property: string]: number } } = {};
+  #marks: Highest = {};
   #putting: Promise<void> | null = null;
   #again = false;
 
@@ -25,7 +25,7 @@ export class HighWater {
 
   #take(copy: Highest): void {
     for (const [device, properties] of Object.entries(copy)) {
-      this.#marks[device] ??= {};
+      this.#marks = { ...this.#marks, [device]: this.#marks[device] ?? {} };
       for (const [property, seq] of Object.entries(properties)) this.#raise(device, property, seq);
     }
   }
@@ -33,6 +33,11 @@ export class HighWater {
   /** Whether any device was ever enrolled here. */
   get any(): boolean {
     return Object.keys(this.#marks).length > 0;
+  }
+
+  /** How far it has counted at this moment. */
+  get now(): Highest {
+    return this.#marks;
   }
 
   high(device: string, property: string): number {
@@ -56,8 +61,7 @@ export class HighWater {
   }
 
   #raise(device: string, property: string, seq: number): void {
-    const of = (this.#marks[device] ??= {});
-    of[property] = Math.max(of[property] ?? 0, seq);
+    this.#marks = { ...this.#marks, [device]: { ...this.#marks[device], [property]: Math.max(this.high(device, property), seq) } };
   }
 
   /** Saves both copies soon: the officer does not wait for them. */

@@ -335,10 +335,11 @@ export class PhoneStore implements Store {
   }
 
   async #lookAgain(): Promise<void> {
+    const highest = this.marks.now; // before the database is read: what is recorded meanwhile raises it
     try {
       const [self, counters] = await this.db.read((open) => Promise.all([open.get("selves", "self"), open.get("ledger", "ledger")]));
       this.#self = self ? { ...self, properties: [...self.properties, ...(await strays(this.db, self))] } : null;
-      this.#trouble = troubleIn(this.marks, this.#self, counters ?? noCounters) ?? (self ? null : await this.#copiedButGone());
+      this.#trouble = troubleIn(highest, this.#self, counters ?? noCounters) ?? (self ? null : await this.#copiedButGone());
     } catch (e) {
       this.#trouble = storageErrorOf(e);
     }
