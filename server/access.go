@@ -150,7 +150,7 @@ func (o *office) pickDevice(which string) (*deviceRecord, error) {
 	if len(called) == 0 {
 		called = slices.Clone(all)
 	}
-	return pick(&o.devices, which, "device", called)
+	return pick(&o.devices, which, called)
 }
 
 // changeDevice writes what do changes of a device, given by id, row or name, and gives its row. A

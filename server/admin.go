@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"net"
 	"net/http"
+	"net/url"
 	"strings"
 	"syscall"
 
@@ -20,26 +21,58 @@ import (
 // so whether a server is running or not the commands work in the same way.
 func (s *Server) Admin() http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /office/properties", s.adminProperties)
-	mux.HandleFunc("POST /office/property", s.adminProperty)
-	mux.HandleFunc("GET /office/devices", s.adminDevices)
+	mux.HandleFunc("GET /office/properties", answered(s, s.adminProperties))
+	mux.HandleFunc("POST /office/property", asked(s, s.adminProperty))
+	mux.HandleFunc("GET /office/devices", answered(s, s.adminDevices))
 	mux.HandleFunc("GET /office/links", func(w http.ResponseWriter, _ *http.Request) { answerJSON(w, s.Links()) })
-	mux.HandleFunc("POST /office/widen", s.adminWiden)
-	mux.HandleFunc("POST /office/label", s.adminLabel)
-	mux.HandleFunc("POST /office/confirm", s.adminConfirm)
+	mux.HandleFunc("POST /office/widen", asked(s, s.adminWiden))
+	mux.HandleFunc("POST /office/label", asked(s, func(ctx context.Context, l Labelling) (DeviceRow, error) { return s.Label(ctx, l.Device, l.Label) }))
+	mux.HandleFunc("POST /office/confirm", asked(s, s.Confirm))
 	mux.HandleFunc("GET /office/addresses", s.handleWhereabouts)
-	mux.HandleFunc("POST /office/invite", s.adminInvite)
-	mux.HandleFunc("POST /office/revoke", s.adminRevoke)
-	mux.HandleFunc("POST /office/share", s.adminShare)
-	mux.HandleFunc("POST /office/unshare", s.adminUnshare)
+	mux.HandleFunc("POST /office/invite", asked(s, s.adminInvite))
+	mux.HandleFunc("POST /office/revoke", asked(s, s.adminRevoke))
+	mux.HandleFunc("POST /office/share", asked(s, s.adminShare))
+	mux.HandleFunc("POST /office/unshare", asked(s, func(ctx context.Context, of Revocation) (LinkRow, error) { return s.RevokeLink(ctx, of.Link) }))
 	mux.HandleFunc("POST /office/intake", s.adminIntake)
-	mux.HandleFunc("GET /office/intakes", s.adminIntakes)
-	mux.HandleFunc("POST /office/intake/undo", s.adminUndoIntake)
-	mux.HandleFunc("POST /office/restore", s.adminRestoreFeature)
+	mux.HandleFunc("GET /office/intakes", func(w http.ResponseWriter, r *http.Request) { answerJSON(w, s.Intakes(r.Context())) })
+	mux.HandleFunc("POST /office/intake/undo", answered(s, s.adminUndoIntake))
+	mux.HandleFunc("POST /office/restore", answered(s, func(ctx context.Context, query url.Values) (RestoredFeature, error) {
+		return s.RestoreFeature(ctx, query.Get("property"), query.Get("feature"), query.Get("author"))
+	}))
 	mux.HandleFunc("GET /office/export", s.adminExport)
 	mux.HandleFunc("GET /office/snapshot", s.adminSnapshot)
 	mux.HandleFunc("GET /office/audit", s.adminAudit)
 	return s.caught(mux)
+}
+
+// asked reads a request of the office, has it carried out, and answers it.
+func asked[Request, Answer any](s *Server, do func(context.Context, Request) (Answer, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		var req Request
+		if err := readJSON(w, r, bodyLimit, &req); err != nil {
+			refuse(w, http.StatusBadRequest, err)
+			return
+		}
+		answer, err := do(r.Context(), req)
+		s.answer(w, r, answer, err)
+	}
+}
+
+// answered has carried out what the query asks for, and answers it.
+func answered[Answer any](s *Server, do func(context.Context, url.Values) (Answer, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		answer, err := do(r.Context(), r.URL.Query())
+		s.answer(w, r, answer, err)
+	}
+}
+
+// answer gives an answer of the office, unless it could not be had.
+func (s *Server) answer(w http.ResponseWriter, r *http.Request, answer any, err error) {
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	answerJSON(w, answer)
 }
 
 func (s *Server) adminExport(w http.ResponseWriter, r *http.Request) {

@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 	"time"
@@ -39,60 +39,38 @@ type Invitation struct {
 	Desk       string     `json:"desk,omitempty"`    // the same, to open on a computer
 }
 
-func (s *Server) adminInvite(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req Invite) (Invitation, error) {
-		var has []Property
-		author, again, row, enough := "", "", 0, false
-		if req.Again != "" {
-			d, accepted, hasAny, err := s.toEnrolAgain(req.Again)
-			if err != nil {
-				return Invitation{}, err
-			}
-			author, again, row, has, enough = d.Author, d.Device, d.row, accepted, hasAny
+func (s *Server) adminInvite(ctx context.Context, req Invite) (Invitation, error) {
+	var has []Property
+	author, again, row, enough := "", "", 0, false
+	if req.Again != "" {
+		d, accepted, hasAny, err := s.toEnrolAgain(req.Again)
+		if err != nil {
+			return Invitation{}, err
 		}
-		author = cmp.Or(strings.Join(strings.FieldsFunc(strings.ToValidUTF8(req.Author, ""), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " "), author)
-		if n := utf8.RuneCountInString(author); n == 0 || n > register.AuthorRunes { // what the phone records carries it
-			return Invitation{}, &model.Problem{Path: "author", Reason: fmt.Sprintf("has %d letters and may have 1 to %d", n, register.AuthorRunes), Fix: "name who carries the phone, by --author"}
-		}
-		if req.Author != "" && numberAlone(author) {
-			return Invitation{}, rowLike("author")
-		}
-		var all, made []Property
-		if !enough || len(req.Properties) > 0 {
-			if !req.New {
-				if err := s.refuseSlips(req.Properties...); err != nil {
-					return Invitation{}, err
-				}
-			}
-			var err error
-			if all, made, err = s.propertiesOrNew(r.Context(), req.Properties); err != nil {
+		author, again, row, has, enough = d.Author, d.Device, d.row, accepted, hasAny
+	}
+	author = cmp.Or(strings.Join(strings.FieldsFunc(strings.ToValidUTF8(req.Author, ""), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " "), author)
+	if n := utf8.RuneCountInString(author); n == 0 || n > register.AuthorRunes { // what the phone records carries it
+		return Invitation{}, &model.Problem{Path: "author", Reason: fmt.Sprintf("has %d letters and may have 1 to %d", n, register.AuthorRunes), Fix: "name who carries the phone, by --author"}
+	}
+	if req.Author != "" && numberAlone(author) {
+		return Invitation{}, rowLike("author")
+	}
+	var all, made []Property
+	if !enough || len(req.Properties) > 0 {
+		if !req.New {
+			if err := s.refuseSlips(req.Properties...); err != nil {
 				return Invitation{}, err
 			}
 		}
-		all = union(has, all)
-		code, until, err := s.invite(r.Context(), author, again, all)
-		return Invitation{code, until, author, all, made, row, s.EnrolAddress(code), s.EnrolDeskAddress(code)}, err
-	})
-}
-
-// asked reads a request of the office, has it carried out, and answers it.
-func asked[Request, Answer any](s *Server, w http.ResponseWriter, r *http.Request, do func(Request) (Answer, error)) {
-	var req Request
-	if err := readJSON(w, r, bodyLimit, &req); err != nil {
-		refuse(w, http.StatusBadRequest, err)
-		return
+		var err error
+		if all, made, err = s.propertiesOrNew(ctx, req.Properties); err != nil {
+			return Invitation{}, err
+		}
 	}
-	answer, err := do(req)
-	s.answer(w, r, answer, err)
-}
-
-// answer gives an answer of the office, unless it could not be had.
-func (s *Server) answer(w http.ResponseWriter, r *http.Request, answer any, err error) {
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	answerJSON(w, answer)
+	all = union(has, all)
+	code, until, err := s.invite(ctx, author, again, all)
+	return Invitation{code, until, author, all, made, row, s.EnrolAddress(code), s.EnrolDeskAddress(code)}, err
 }
 
 // propertiesOrNew finds properties by their names, and makes those that are not there.
@@ -128,26 +106,24 @@ type Widened struct {
 	Made   []Property `json:"made,omitempty"`
 }
 
-func (s *Server) adminWiden(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req Widening) (Widened, error) {
-		s.office.mu.RLock()
-		_, err := s.office.pickDevice(req.Device) // before a property is made for nobody
-		s.office.mu.RUnlock()
-		if err != nil {
+func (s *Server) adminWiden(ctx context.Context, req Widening) (Widened, error) {
+	s.office.mu.RLock()
+	_, err := s.office.pickDevice(req.Device) // before a property is made for nobody
+	s.office.mu.RUnlock()
+	if err != nil {
+		return Widened{}, err
+	}
+	if !req.New {
+		if err := s.refuseSlips(req.Properties...); err != nil {
 			return Widened{}, err
 		}
-		if !req.New {
-			if err := s.refuseSlips(req.Properties...); err != nil {
-				return Widened{}, err
-			}
-		}
-		all, made, err := s.propertiesOrNew(r.Context(), req.Properties)
-		if err != nil {
-			return Widened{}, err
-		}
-		row, err := s.Widen(r.Context(), req.Device, all...)
-		return Widened{row, made}, err
-	})
+	}
+	all, made, err := s.propertiesOrNew(ctx, req.Properties)
+	if err != nil {
+		return Widened{}, err
+	}
+	row, err := s.Widen(ctx, req.Device, all...)
+	return Widened{row, made}, err
 }
 
 // Revocation names a device or a link to take rights from.
@@ -158,28 +134,18 @@ type Revocation struct {
 	Link       string   `json:"link,omitempty"` // the secret, or the row, whom it is for or its property
 }
 
-func (s *Server) adminRevoke(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req Revocation) (Revoked, error) {
-		if len(req.Properties) > 0 {
-			row, err := s.Narrow(r.Context(), req.Device, req.Properties...)
-			return Revoked{DeviceRow: row}, err
-		}
-		return s.RevokeDevice(r.Context(), req.Device)
-	})
+func (s *Server) adminRevoke(ctx context.Context, req Revocation) (Revoked, error) {
+	if len(req.Properties) > 0 {
+		row, err := s.Narrow(ctx, req.Device, req.Properties...)
+		return Revoked{DeviceRow: row}, err
+	}
+	return s.RevokeDevice(ctx, req.Device)
 }
 
 // Labelling names a device for the office.
 type Labelling struct {
 	Device string `json:"device"` // id, row, label or who carries it
 	Label  string `json:"label"`
-}
-
-func (s *Server) adminLabel(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req Labelling) (DeviceRow, error) { return s.Label(r.Context(), req.Device, req.Label) })
-}
-
-func (s *Server) adminUnshare(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req Revocation) (LinkRow, error) { return s.RevokeLink(r.Context(), req.Link) })
 }
 
 // ShareRequest asks for a landholder's link.
@@ -196,33 +162,31 @@ type Shared struct {
 	Until   time.Time `json:"until"`
 }
 
-func (s *Server) adminShare(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req ShareRequest) (Shared, error) {
-		p, err := s.Property(req.Property)
-		if err != nil {
-			return Shared{}, err
-		}
-		until := s.now().AddDate(0, 0, req.Days)
-		secret, err := s.ShareFor(r.Context(), p, req.For, until)
-		address := ""
-		if known := s.addresses(); len(known) > 0 {
-			address = known[0]
-		}
-		return Shared{"/map/" + secret, address, until}, err
-	})
-}
-
-func (s *Server) adminDevices(w http.ResponseWriter, r *http.Request) {
-	rows, err := s.DevicesAndPhotos(r.Context())
-	s.answer(w, r, s.withRoom(r.Context(), rows), err)
-}
-
-func (s *Server) adminProperties(w http.ResponseWriter, r *http.Request) {
-	rows, err := s.PropertyRows(r.Context())
-	if err == nil {
-		err = s.notePhotosNotHere(r.Context(), rows)
+func (s *Server) adminShare(ctx context.Context, req ShareRequest) (Shared, error) {
+	p, err := s.Property(req.Property)
+	if err != nil {
+		return Shared{}, err
 	}
-	s.answer(w, r, rows, err)
+	until := s.now().AddDate(0, 0, req.Days)
+	secret, err := s.Share(ctx, p, req.For, until)
+	address := ""
+	if known := s.addresses(); len(known) > 0 {
+		address = known[0]
+	}
+	return Shared{"/map/" + secret, address, until}, err
+}
+
+func (s *Server) adminDevices(ctx context.Context, _ url.Values) ([]DeviceRow, error) {
+	rows, err := s.DevicesAndPhotos(ctx)
+	return s.withRoom(ctx, rows), err
+}
+
+func (s *Server) adminProperties(ctx context.Context, _ url.Values) ([]PropertyRow, error) {
+	rows, err := s.PropertyRows(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return rows, s.notePhotosNotHere(ctx, rows)
 }
 
 // PropertyChange accepts, renames or merges a property, which is its name or row.
@@ -267,26 +231,22 @@ func (s *Server) mayLetIn(req PropertyChange) error {
 		Fix: "if they are to, say so with --let-in; if not, take their right to " + quote(part.Name) + " first: headcut devices --revoke ROW --property " + quote(part.Name)}
 }
 
-func (s *Server) adminProperty(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(req PropertyChange) (PropertyChanged, error) {
-		s.office.mu.RLock()
-		changed := PropertyChanged{AlsoCalled: append(alsoCalled(&s.office.properties, req.Which), alsoCalled(&s.office.properties, req.Into)...)}
-		s.office.mu.RUnlock()
-		var err error
-		switch req.Do {
-		case "accept":
-			changed.Property, err = s.Accept(r.Context(), req.Which, req.Name)
-			return changed, err
-		case "rename":
-			changed.Property, err = s.Rename(r.Context(), req.Which, req.Name)
-			return changed, err
-		case "merge":
-			if err := s.mayLetIn(req); err != nil {
-				return changed, err
-			}
-			changed.Property, err = s.Merge(r.Context(), req.Which, req.Into)
-			return changed, err
+func (s *Server) adminProperty(ctx context.Context, req PropertyChange) (PropertyChanged, error) {
+	s.office.mu.RLock()
+	changed := PropertyChanged{AlsoCalled: append(alsoCalled(&s.office.properties, req.Which), alsoCalled(&s.office.properties, req.Into)...)}
+	s.office.mu.RUnlock()
+	var err error
+	switch req.Do {
+	case "accept":
+		changed.Property, err = s.Accept(ctx, req.Which, req.Name)
+	case "rename":
+		changed.Property, err = s.Rename(ctx, req.Which, req.Name)
+	case "merge":
+		if err = s.mayLetIn(req); err == nil {
+			changed.Property, err = s.Merge(ctx, req.Which, req.Into)
 		}
-		return changed, &model.Problem{Path: "do", Reason: quote(req.Do) + " cannot be done to a property"}
-	})
+	default:
+		err = &model.Problem{Path: "do", Reason: quote(req.Do) + " cannot be done to a property"}
+	}
+	return changed, err
 }

@@ -51,7 +51,7 @@ func photoOfLink(t *testing.T, s *site, photo []byte) string {
 	if _, err := s.bolt.Append(t.Context(), p.ID, []json.RawMessage{entry}); err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	secret, err := s.Share(t.Context(), p, "", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}

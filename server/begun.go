@@ -100,7 +100,7 @@ func (o *office) pickProperty(which string) (*propertyRecord, error) {
 	if p := o.properties.of(strings.ToLower(which)); p != nil {
 		called = append(called, p)
 	}
-	return pick(&o.properties, which, "property", called)
+	return pick(&o.properties, which, called)
 }
 
 // rowLike refuses a name that would read as a row of a list.

@@ -301,7 +301,7 @@ func TestMergeLosesNothing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	secret, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 0, 7))
 	if err != nil {
 		t.Fatal(err)
 	}

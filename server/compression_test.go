@@ -81,7 +81,7 @@ func TestAnswersTravelCompressed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	secret, err := s.Share(t.Context(), p, "", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -167,11 +167,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		return enrolAnswer{}, nil, err
 	}
 	d = o.devices.one(byDevice, req.Device)
-	answer := enrolAnswer{Token: req.Token, Device: req.Device, Author: d.Author, ended: ended}
-	for _, p := range o.propertiesNamed(o.reach(d)) {
-		answer.Properties = append(answer.Properties, Property(p))
-	}
-	return answer, nil, nil
+	return enrolAnswer{Token: req.Token, Device: req.Device, Author: d.Author, Properties: o.propertiesNamed(o.reach(d)), ended: ended}, nil, nil
 }
 
 // redeemedBy tells whether a code was used by a device with this token, hashed.

@@ -51,7 +51,7 @@ func fuzzedSite(f *testing.F) (s *Server, property Property, token, link string)
 	if _, err := bolt.Append(ctx, property.ID, []json.RawMessage{m.Entry("dam", nil, "kind", `"check-dam"`, "geometry", storetest.Point(147, -20))}); err != nil {
 		f.Fatal(err)
 	}
-	if link, err = s.ShareFor(ctx, property, "a grazier", at.AddDate(1, 0, 0)); err != nil {
+	if link, err = s.Share(ctx, property, "a grazier", at.AddDate(1, 0, 0)); err != nil {
 		f.Fatal(err)
 	}
 	return s, property, answer.Token, link

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"maps"
-	"net/http"
 	"slices"
 	"strings"
 	"time"
@@ -263,7 +262,7 @@ func (s *Server) Intakes(ctx context.Context) []Intake {
 		if cut, err = s.closeCutOff(ctx); err != nil { // the list is right though it cannot be kept
 			s.log.Warn("an intake that was cut off stays open", "error", err)
 		}
-		underway = s.underwayNow()
+		underway = maps.Clone(s.underway)
 		s.intaking.Unlock()
 	}
 	s.office.mu.RLock()
@@ -284,15 +283,4 @@ func (s *Server) Intakes(ctx context.Context) []Intake {
 	}
 	slices.SortFunc(all, func(a, b Intake) int { return cmp.Compare(a.Number, b.Number) })
 	return all
-}
-
-// underwayNow is a copy of s.underway, for which s.intaking is held.
-func (s *Server) underwayNow() map[string]bool {
-	all := map[string]bool{}
-	maps.Copy(all, s.underway)
-	return all
-}
-
-func (s *Server) adminIntakes(w http.ResponseWriter, r *http.Request) {
-	answerJSON(w, s.Intakes(r.Context()))
 }

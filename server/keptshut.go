@@ -3,8 +3,6 @@ package server
 import (
 	"context"
 	"fmt"
-	"net/http"
-	"slices"
 	"time"
 
 	"headcut/model"
@@ -34,20 +32,33 @@ func (s *Server) KeepShut(ctx context.Context) (KeptShut, error) {
 			changes = append(changes, changed(c, func(c *codeRecord) { c.Until = second(now.Add(-time.Second)) }))
 		}
 	}
-	for _, d := range o.devices.rows {
-		if d.KeptShutOn.IsZero() && d.RevokedOn.IsZero() {
-			changes = append(changes, changed(d, func(d *deviceRecord) { d.KeptShutOn = second(now) }))
-		}
-	}
-	for _, l := range o.links.rows {
-		if l.state(now) == linkOpen {
-			changes = append(changes, changed(l, func(l *linkRecord) { l.KeptShutOn = second(now) }))
-		}
-	}
+	changes = append(changes, setShut(o.devices.rows, second(now), func(d *deviceRecord) bool { return d.KeptShutOn.IsZero() && d.RevokedOn.IsZero() })...)
+	changes = append(changes, setShut(o.links.rows, second(now), func(l *linkRecord) bool { return l.state(now) == linkOpen })...)
 	if err := o.write(ctx, officeAuthor, changes...); err != nil {
 		return KeptShut{}, err
 	}
 	return o.keptShut(), nil
+}
+
+// holder is the record of who is let in.
+type holder[R any] interface {
+	filable[R]
+	rights() *access
+}
+
+// setShut has those of some records kept shut since a moment, or opened where that is none.
+func setShut[R any, P holder[R]](records []P, on moment, which func(P) bool) (changes []change) {
+	for _, r := range records {
+		if which(r) {
+			changes = append(changes, changed(r, func(r P) { r.rights().KeptShutOn = on }))
+		}
+	}
+	return changes
+}
+
+// isShut reports whether a record is kept shut and was not revoked since.
+func isShut[R any, P holder[R]](r P) bool {
+	return !r.rights().KeptShutOn.IsZero() && r.rights().RevokedOn.IsZero()
 }
 
 // WaitForOffice is how many devices and links are kept shut.
@@ -57,15 +68,8 @@ func (s *Server) WaitForOffice() KeptShut {
 	return s.office.keptShut()
 }
 
-func (o *office) keptShut() KeptShut { return KeptShut{len(o.shutDevices()), len(o.shutLinks())} }
-
-// shutDevices and shutLinks are what is kept shut and was not revoked since.
-func (o *office) shutDevices() []*deviceRecord {
-	return slices.DeleteFunc(slices.Clone(o.devices.rows), func(d *deviceRecord) bool { return d.KeptShutOn.IsZero() || !d.RevokedOn.IsZero() })
-}
-
-func (o *office) shutLinks() []*linkRecord {
-	return slices.DeleteFunc(slices.Clone(o.links.rows), func(l *linkRecord) bool { return l.KeptShutOn.IsZero() || !l.RevokedOn.IsZero() })
+func (o *office) keptShut() KeptShut {
+	return KeptShut{len(setShut(o.devices.rows, moment{}, isShut)), len(setShut(o.links.rows, moment{}, isShut))}
 }
 
 // Confirmation opens what a restore left shut.
@@ -79,54 +83,38 @@ func (s *Server) Confirm(ctx context.Context, c Confirmation) (KeptShut, error) 
 	o := s.office
 	o.writing.Lock()
 	defer o.writing.Unlock()
-	devices, links, err := s.shutBy(c)
-	if err != nil {
-		return KeptShut{}, err
-	}
-	var changes []change
-	for _, d := range devices {
-		changes = append(changes, changed(d, func(d *deviceRecord) { d.KeptShutOn = moment{} }))
-	}
-	for _, l := range links {
-		changes = append(changes, changed(l, func(l *linkRecord) { l.KeptShutOn = moment{} }))
-	}
-	return KeptShut{len(devices), len(links)}, o.write(ctx, officeAuthor, changes...)
-}
-
-// shutBy is what a confirmation names and is kept shut.
-func (s *Server) shutBy(c Confirmation) (devices []*deviceRecord, links []*linkRecord, err error) {
-	o := s.office
+	var devices []*deviceRecord
+	var links []*linkRecord
 	switch {
 	case c.Device == "all":
-		return o.shutDevices(), nil, nil
+		devices = o.devices.rows
 	case c.Link == "all":
-		return nil, o.shutLinks(), nil
+		links = o.links.rows
 	case c.Device != "":
 		d, err := o.pickDevice(c.Device)
-		switch {
-		case err != nil:
-			return nil, nil, err
-		case !d.RevokedOn.IsZero():
-			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the rights of the phone of %s (row %d) were taken away on %s", d.Author, d.row, DayWords(d.RevokedOn.Time)),
-				Fix: fmt.Sprintf("a new code lets it in again: headcut enrol --again %d, or with --property if it is to have others", d.row)}
-		case d.KeptShutOn.IsZero():
-			return nil, nil, nil
+		if err != nil {
+			return KeptShut{}, err
 		}
-		return []*deviceRecord{d}, nil, nil
+		if !d.RevokedOn.IsZero() {
+			return KeptShut{}, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the rights of the phone of %s (row %d) were taken away on %s", d.Author, d.row, DayWords(d.RevokedOn.Time)),
+				Fix: fmt.Sprintf("a new code lets it in again: headcut enrol --again %d, or with --property if it is to have others", d.row)}
+		}
+		devices = []*deviceRecord{d}
 	case c.Link != "":
 		l, err := s.pickLink(c.Link)
-		switch {
-		case err != nil:
-			return nil, nil, err
-		case !l.RevokedOn.IsZero():
-			return nil, nil, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the link to %s (row %d) was withdrawn on %s", o.property(l.Property).Name, l.row, DayWords(l.RevokedOn.Time)),
-				Fix: "make a new link: headcut share --property " + quote(o.property(l.Property).Name)}
-		case l.KeptShutOn.IsZero():
-			return nil, nil, nil
+		if err != nil {
+			return KeptShut{}, err
 		}
-		return nil, []*linkRecord{l}, nil
+		if name := o.property(l.Property).Name; !l.RevokedOn.IsZero() {
+			return KeptShut{}, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the link to %s (row %d) was withdrawn on %s", name, l.row, DayWords(l.RevokedOn.Time)),
+				Fix: "make a new link: headcut share --property " + quote(name)}
+		}
+		links = []*linkRecord{l}
+	default:
+		return KeptShut{}, &model.Problem{Reason: "nothing to confirm was named", Fix: "give a row, or all"}
 	}
-	return nil, nil, &model.Problem{Reason: "nothing to confirm was named", Fix: "give a row, or all"}
+	letIn, opened := setShut(devices, moment{}, isShut), setShut(links, moment{}, isShut)
+	return KeptShut{len(letIn), len(opened)}, o.write(ctx, officeAuthor, append(letIn, opened...)...)
 }
 
 // DayWords is a day as the office reads it, in the server's zone.
@@ -136,8 +124,4 @@ func DayWords(at time.Time) string { return at.Local().Format("2 January 2006") 
 func shutProblem(since time.Time) error {
 	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored on %s, and the office has not confirmed this phone yet", DayWords(since)),
 		Fix: "nothing is lost: continue recording, and tell the office; the phone tries again by itself"}}
-}
-
-func (s *Server) adminConfirm(w http.ResponseWriter, r *http.Request) {
-	asked(s, w, r, func(c Confirmation) (KeptShut, error) { return s.Confirm(r.Context(), c) })
 }

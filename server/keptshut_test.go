@@ -18,7 +18,7 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 	s := openSite(t, dir, time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC))
 	kept, lost := s.enrolledAs(t, "d1", "R. Field", "Stony Block"), s.enrolledAs(t, "d2", "A. Lost", "Stony Block")
 	p, unused := s.invited(t, "Stony Block")
-	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 1, 0))
+	secret, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 1, 0))
 	if err != nil {
 		t.Fatal(err)
 	}

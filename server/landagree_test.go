@@ -155,7 +155,7 @@ func TestLinkFilesSayWhatThePageSays(t *testing.T) {
 	if _, err := s.bolt.Append(t.Context(), p.ID, raw); err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	secret, err := s.Share(t.Context(), p, "", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -145,7 +145,7 @@ func large(t testing.TB, features int) (s *site, p Property, secret string, make
 			t.Fatal(err)
 		}
 	}
-	if secret, err = s.Share(t.Context(), p, s.at.Add(24*time.Hour)); err != nil {
+	if secret, err = s.Share(t.Context(), p, "", s.at.Add(24*time.Hour)); err != nil {
 		t.Fatal(err)
 	}
 	return s, p, secret, maker
@@ -196,7 +196,7 @@ func TestBlocksGivenAreThoseShown(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	elsewhere, err := s.Share(t.Context(), other, s.at.Add(time.Hour))
+	elsewhere, err := s.Share(t.Context(), other, "", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}

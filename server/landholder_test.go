@@ -377,7 +377,7 @@ func TestLinkFilesTellNoMoreThanThePage(t *testing.T) {
 	if _, err := s.bolt.Append(t.Context(), p.ID, raw); err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	secret, err := s.Share(t.Context(), p, "", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -414,7 +414,7 @@ func TestLinkFilesWarn(t *testing.T) {
 	if _, err := s.bolt.Append(t.Context(), p.ID, raw); err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	secret, err := s.Share(t.Context(), p, "", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}

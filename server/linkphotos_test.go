@@ -35,7 +35,7 @@ func photographed(t testing.TB, s *site, dams int) (p Property, secret string, s
 	if _, err := s.bolt.Append(t.Context(), p.ID, raw); err != nil {
 		t.Fatal(err)
 	}
-	if secret, err = s.Share(t.Context(), p, s.at.Add(time.Hour)); err != nil {
+	if secret, err = s.Share(t.Context(), p, "", s.at.Add(time.Hour)); err != nil {
 		t.Fatal(err)
 	}
 	return p, secret, shas, maker

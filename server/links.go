@@ -34,14 +34,9 @@ func (o *office) linkRow(l *linkRecord) LinkRow {
 		Seen: o.sights.of(l.id, l.SeenOn.Time), Revoked: l.RevokedOn.Time, Shut: l.KeptShutOn.Time}
 }
 
-// Share is ShareFor nobody in particular.
-func (s *Server) Share(ctx context.Context, p Property, until time.Time) (secret string, err error) {
-	return s.ShareFor(ctx, p, "", until)
-}
-
-// ShareFor makes a link's secret that shows one property's works to whoever holds it, until
+// Share makes a link's secret that shows one property's works to whoever holds it, until
 // a day or until it is taken back; who is it for, "" when that is not known.
-func (s *Server) ShareFor(ctx context.Context, p Property, who string, until time.Time) (secret string, err error) {
+func (s *Server) Share(ctx context.Context, p Property, who string, until time.Time) (secret string, err error) {
 	if !until.After(s.now()) {
 		return "", &model.Problem{Path: "until", Reason: "the link would have ended already", Fix: "give a later day"}
 	}
@@ -117,10 +112,10 @@ func (s *Server) RevokeLink(ctx context.Context, which string) (LinkRow, error) 
 // pickLink finds a link that has not ended by its row, whom it is for or its property.
 func (s *Server) pickLink(which string) (*linkRecord, error) {
 	o := s.office
-	called := slices.Clone(o.links.many(byPerson, spelt(strings.TrimSpace(which))))
+	called := slices.Clone(o.links.many(byName, spelt(strings.TrimSpace(which))))
 	for _, p := range o.properties.many(byName, spelt(strings.TrimSpace(which))) {
 		called = append(called, o.links.many(byProperty, p.id)...)
 	}
 	called = slices.DeleteFunc(called, func(l *linkRecord) bool { return l.state(s.now()) == linkEnded })
-	return pick(&o.links, which, "link", called)
+	return pick(&o.links, which, called)
 }

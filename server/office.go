@@ -97,19 +97,13 @@ func (o *office) file(id string, made time.Time, fields map[string]json.RawMessa
 		_ = json.Unmarshal(fields["kind"], &kind) // what has none is no record
 		o.kinds[id] = kind
 	}
-	switch kind {
-	case propertyKind:
-		o.properties.file(id, made, fields)
-	case deviceKind:
-		o.devices.file(id, made, fields)
-	case codeKind:
-		o.codes.file(id, made, fields)
-	case linkKind:
-		o.links.file(id, made, fields)
-	case addressKind:
-		o.addresses.file(id, made, fields)
-	case intakeKind:
-		o.intakes.file(id, made, fields)
+	for _, t := range []interface {
+		kind() string
+		file(id string, made time.Time, fields map[string]json.RawMessage)
+	}{&o.properties, &o.devices, &o.codes, &o.links, &o.addresses, &o.intakes} {
+		if t.kind() == kind {
+			t.file(id, made, fields)
+		}
 	}
 }
 

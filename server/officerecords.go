@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"encoding/json"
 	"strconv"
 	"strings"
@@ -13,21 +14,21 @@ import (
 // here is on a map. A field that is not what it should be reads as absent, and one that is not
 // known here is left as it is.
 
-const (
-	propertyKind = "property"
-	deviceKind   = "device"
-	codeKind     = "code"
-	linkKind     = "link"
-	addressKind  = "address"
-	intakeKind   = "intake"
-)
+func (*propertyRecord) kind() string { return "property" }
+func (*deviceRecord) kind() string   { return "device" }
+func (*codeRecord) kind() string     { return "code" }
+func (*linkRecord) kind() string     { return "link" }
+func (*addressRecord) kind() string  { return "address" }
+func (*intakeRecord) kind() string   { return "intake" }
 
-func (*propertyRecord) kind() string { return propertyKind }
-func (*deviceRecord) kind() string   { return deviceKind }
-func (*codeRecord) kind() string     { return codeKind }
-func (*linkRecord) kind() string     { return linkKind }
-func (*addressRecord) kind() string  { return addressKind }
-func (*intakeRecord) kind() string   { return intakeKind }
+// access is what devices and links have in common.
+type access struct {
+	RevokedOn  moment `json:"revokedOn,omitzero"`
+	KeptShutOn moment `json:"keptShutOn,omitzero"` // when a restore left it shut, until the office confirms it
+	SeenOn     moment `json:"seenOn,omitzero"`     // to the day: see sights
+}
+
+func (a *access) rights() *access { return a }
 
 // propertyRecord is a property. One that a phone began is not accepted until AcceptedOn. The entries of one
 // that was merged stay as they were written, and its features are shown as those of MergedInto.
@@ -39,13 +40,15 @@ type propertyRecord struct {
 	MergedInto string `json:"mergedInto,omitzero"` // id
 }
 
+func (p *propertyRecord) names() []string { return []string{p.Name} }
 func (p *propertyRecord) keys() []key {
-	return keysOf(key{byName, spelt(p.Name)}, key{byBeginner, p.BegunBy}, key{byTarget, p.MergedInto})
+	return []key{{byName, spelt(p.Name)}, {byBeginner, p.BegunBy}, {byTarget, p.MergedInto}}
 }
 
 // deviceRecord is a device that was enrolled.
 type deviceRecord struct {
 	filed
+	access
 	Device        string            `json:"device,omitzero"` // its id in entries
 	Author        string            `json:"author,omitzero"` // who carries it
 	Label         string            `json:"label,omitzero"`  // the office's word for it
@@ -55,19 +58,26 @@ type deviceRecord struct {
 	Withheld      map[string]moment `json:"withheld,omitzero"`      // of those that were taken from it, and when
 	FormerAuthors []string          `json:"formerAuthors,omitzero"` // of the former ids that it proved to have been
 	FormerIDs     []string          `json:"formerIDs,omitzero"`     // those ids: what they recorded is its own
-	RevokedOn     moment            `json:"revokedOn,omitzero"`
-	FollowedBy    string            `json:"followedBy,omitzero"` // the device that it became when it was enrolled again, which ended it; none where the office ended it
-	KeptShutOn    moment            `json:"keptShutOn,omitzero"` // when a restore left it shut, until the office confirms it
-	ClonedOn      moment            `json:"clonedOn,omitzero"`   // when it was first refused because other entries have its numbers
-	SeenOn        moment            `json:"seenOn,omitzero"`     // to the day: see sights
+	FollowedBy    string            `json:"followedBy,omitzero"`    // the device that it became when it was enrolled again, which ended it; none where the office ended it
+	ClonedOn      moment            `json:"clonedOn,omitzero"`      // when it was first refused because other entries have its numbers
 }
 
+func (d *deviceRecord) names() []string { return []string{d.Author, d.Label} }
 func (d *deviceRecord) keys() []key {
 	all := []key{{byToken, d.TokenHash}, {byDevice, d.Device}, {byName, spelt(d.Device)}, {byName, spelt(d.Author)}, {byName, spelt(d.Label)}, {byFollower, d.FollowedBy}}
 	for _, property := range d.Properties {
 		all = append(all, key{byProperty, property})
 	}
-	return keysOf(all...)
+	return all
+}
+
+// apart tells phones of one person apart: what each is, and when it was last seen.
+func (d *deviceRecord) apart() string {
+	seen := "never seen"
+	if !d.SeenOn.IsZero() {
+		seen = "last seen " + DayWords(d.SeenOn.Time)
+	}
+	return " (" + cmp.Or(d.Label, d.RunsOn, d.Device) + ", " + seen + ")"
 }
 
 // codeRecord is a one-time code.
@@ -84,7 +94,7 @@ type codeRecord struct {
 	EndedOn    moment   `json:"endedOn,omitzero"`   // because that device was enrolled again by another code, or lost its rights
 }
 
-func (c *codeRecord) keys() []key { return keysOf(key{bySecret, c.CodeHash}, key{byDevice, c.Again}) }
+func (c *codeRecord) keys() []key { return []key{{bySecret, c.CodeHash}, {byDevice, c.Again}} }
 
 // open tells whether a code can be redeemed still.
 func (c *codeRecord) open(at time.Time) bool {
@@ -94,17 +104,16 @@ func (c *codeRecord) open(at time.Time) bool {
 // linkRecord is a landholder's link.
 type linkRecord struct {
 	filed
-	LinkHash   string `json:"linkHash,omitzero"`
-	Property   string `json:"property,omitzero"` // id
-	For        string `json:"for,omitzero"`
-	Until      moment `json:"until,omitzero"`
-	RevokedOn  moment `json:"revokedOn,omitzero"`
-	KeptShutOn moment `json:"keptShutOn,omitzero"` // as of a device
-	SeenOn     moment `json:"seenOn,omitzero"`
+	access
+	LinkHash string `json:"linkHash,omitzero"`
+	Property string `json:"property,omitzero"` // id
+	For      string `json:"for,omitzero"`
+	Until    moment `json:"until,omitzero"`
 }
 
+func (l *linkRecord) names() []string { return []string{l.For} }
 func (l *linkRecord) keys() []key {
-	return keysOf(key{bySecret, l.LinkHash}, key{byProperty, l.Property}, key{byPerson, spelt(l.For)})
+	return []key{{bySecret, l.LinkHash}, {byProperty, l.Property}, {byName, spelt(l.For)}}
 }
 
 // addressRecord is an address under which phones were served. A phone keeps what it records by
@@ -116,7 +125,7 @@ type addressRecord struct {
 	Since moment `json:"since,omitzero"`
 }
 
-func (a *addressRecord) keys() []key { return keysOf(key{byURL, a.URL}) }
+func (a *addressRecord) keys() []key { return []key{{byURL, a.URL}} }
 
 // intakeRecord is a file that was taken in: which entries are of it is told by their numbers, and
 // by their devices, which begin with intake.DevicePrefix or are copies.
@@ -137,18 +146,7 @@ type intakeRecord struct {
 	Unfinished bool   `json:"unfinished,omitzero"` // from before its first entry until after its last
 }
 
-func (i *intakeRecord) keys() []key { return keysOf(key{byNumber, strconv.Itoa(i.Number)}) }
-
-// keysOf leaves out the keys without a value.
-func keysOf(all ...key) []key {
-	kept := all[:0]
-	for _, k := range all {
-		if k.value != "" {
-			kept = append(kept, k)
-		}
-	}
-	return kept
-}
+func (i *intakeRecord) keys() []key { return []key{{byNumber, strconv.Itoa(i.Number)}} }
 
 // spelt is what a name has in common with all that differ from it in case alone, as
 // strings.EqualFold compares, or in what nobody sees.

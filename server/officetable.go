@@ -16,6 +16,8 @@ type filed struct {
 }
 
 func (f *filed) filing() *filed { return f }
+func (*filed) names() []string  { return nil }
+func (*filed) apart() string    { return "" }
 
 // key is a value by which records are found.
 type key struct {
@@ -29,12 +31,11 @@ const (
 	byToken    keyOf = iota // of a device, hashed
 	byDevice                // a device by its id, the codes that enrol one again
 	byFollower              // the devices that were enrolled again as one
-	byName                  // a property, or a device, by what people call it: see spelt
+	byName                  // a property or a device by what people call it, a link by whom it is for: see spelt
 	byProperty              // the devices that were given a property, the links that show it
 	byBeginner              // the properties that a device began
 	byTarget                // the properties that were merged into one
 	bySecret                // a code or a link, hashed
-	byPerson                // the links for somebody: see spelt
 	byURL                   // an address
 	byNumber                // an intake
 )
@@ -44,7 +45,9 @@ type filable[R any] interface {
 	*R
 	filing() *filed
 	kind() string
-	keys() []key
+	keys() []key     // those without a value are left out
+	names() []string // which the office may write for it
+	apart() string   // what tells it from others of the same name
 }
 
 // table holds the records of one kind. What a look-up takes grows with what it finds alone.
@@ -77,6 +80,8 @@ func (t *table[R, P]) one(by keyOf, value string) P {
 	return found[len(found)-1]
 }
 
+func (*table[R, P]) kind() string { return P(nil).kind() }
+
 // file puts a record of these fields into the table, or changes those of the one that is there.
 func (t *table[R, P]) file(id string, made time.Time, fields map[string]json.RawMessage) {
 	r := t.byID[id]
@@ -88,39 +93,27 @@ func (t *table[R, P]) file(id string, made time.Time, fields map[string]json.Raw
 		*r.filing() = filed{id: id, row: len(t.rows) + 1, made: made}
 		t.byID[id], t.rows = r, append(t.rows, r)
 	}
-	before := r.keys()
+	were := setOf(r.keys())
 	filing, all := *r.filing(), fieldsOf(r)
 	maps.Copy(all, fields)
 	*r = *new(R)
 	*r.filing() = filing
 	readFields(all, r)
-	after := r.keys()
-	were, are := setOf(before), setOf(after)
-	for _, k := range before {
-		if !are[k] {
-			t.leave(k, r)
+	are := setOf(r.keys())
+	for k := range were {
+		if are[k] {
+			continue
+		}
+		t.found[k] = slices.DeleteFunc(t.found[k], func(other P) bool { return other == r })
+		if len(t.found[k]) == 0 {
+			delete(t.found, k)
 		}
 	}
-	for _, k := range after {
-		if !were[k] {
-			t.enter(k, r)
+	for k := range are {
+		if k.value != "" && !were[k] {
+			at, _ := slices.BinarySearchFunc(t.found[k], filing.row, func(other P, row int) int { return other.filing().row - row })
+			t.found[k] = slices.Insert(t.found[k], at, r)
 		}
-	}
-}
-
-// enter lets a record be found by a key, once.
-func (t *table[R, P]) enter(k key, r P) {
-	found := t.found[k]
-	at, there := slices.BinarySearchFunc(found, r.filing().row, func(other P, row int) int { return other.filing().row - row })
-	if !there {
-		t.found[k] = slices.Insert(found, at, r)
-	}
-}
-
-func (t *table[R, P]) leave(k key, r P) {
-	t.found[k] = slices.DeleteFunc(t.found[k], func(other P) bool { return other == r })
-	if len(t.found[k]) == 0 {
-		delete(t.found, k)
 	}
 }
 

@@ -19,7 +19,7 @@ func filled(t testing.TB, n int) *site {
 			made(&linkRecord{LinkHash: digest(fmt.Sprintf("link-%d", i)), Property: p.id, For: fmt.Sprintf("Person %d", i), Until: second(s.at.AddDate(1, 0, 0))}),
 			made(&codeRecord{CodeHash: digest(fmt.Sprintf("code-%d", i)), Properties: []string{p.id}, Until: second(s.at.AddDate(0, 0, 1))}))
 		if i%10 == 9 {
-			d := &deviceRecord{Device: fmt.Sprintf("d-%d", i), Author: fmt.Sprintf("Officer %d", i), TokenHash: digest(fmt.Sprintf("token-%d", i)), SeenOn: second(s.at)}
+			d := &deviceRecord{Device: fmt.Sprintf("d-%d", i), Author: fmt.Sprintf("Officer %d", i), TokenHash: digest(fmt.Sprintf("token-%d", i)), access: access{SeenOn: second(s.at)}}
 			for _, c := range changes[len(changes)-30:] {
 				if string(c.fields["kind"]) == `"property"` {
 					d.Properties = append(d.Properties, c.id)
@@ -182,7 +182,7 @@ func TestRecordsAreTheSameAfterARestart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.ShareFor(t.Context(), p, "A. Grazier", s.at.AddDate(0, 1, 0)); err != nil {
+	if _, err := s.Share(t.Context(), p, "A. Grazier", s.at.AddDate(0, 1, 0)); err != nil {
 		t.Fatal(err)
 	}
 	for _, do := range []func() error{

@@ -200,7 +200,7 @@ func TestNamingAPhotoIsNotHavingIt(t *testing.T) {
 	// The officer adds a photo to the list that the thief began, and so writes all its hashes.
 	name(officer, flat, map[string]uint64{"thief": 1}, sha, register.HashOf([]byte("one more")))
 	reads("after an honest phone added to the list", thief, false)
-	link, err := s.ShareFor(t.Context(), thief.Properties[0], "a neighbour", s.at.Add(time.Hour))
+	link, err := s.Share(t.Context(), thief.Properties[0], "a neighbour", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,27 +13,27 @@ import (
 
 // pick chooses the record that the office means by a name or the row of its list. A number is the row, also
 // where another goes by that number; anything else is a name. The caller reads the office.
-func pick[R any, P filable[R]](t *table[R, P], which, what string, called []P) (P, error) {
+func pick[R any, P filable[R]](t *table[R, P], which string, called []P) (P, error) {
 	if r := t.at(rowNumber(which)); r != nil {
 		return r, nil
 	}
 	slices.SortFunc(called, func(a, b P) int { return cmp.Compare(a.filing().row, b.filing().row) })
 	called = slices.Compact(called)
 	which = strings.TrimSpace(which)
+	what := t.kind()
 	if len(called) == 1 {
 		return called[0], nil
 	}
 	if len(called) > 1 {
-		rows := make([]string, len(called))
-		for i, r := range called {
-			rows[i] = strconv.Itoa(r.filing().row)
-			if d, is := any(r).(*deviceRecord); is {
-				rows[i] += " (" + d.apart() + ")"
-			}
-		}
+		rows := model.Each(called, func(r P) string { return strconv.Itoa(r.filing().row) + r.apart() })
 		return nil, &model.Problem{Path: what, Reason: fmt.Sprintf("%d rows go by %s", len(called), quote(which)), Fix: "give the row: " + strings.Join(rows, ", ")}
 	}
-	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: didYouMean(which, namesOf(t)) + "Give a name or a row as 'headcut " + map[string]string{"device": "devices", "link": "links", "property": "properties"}[what] + "' lists them"}
+	var names []string
+	for _, r := range t.rows {
+		names = append(names, r.names()...)
+	}
+	names = slices.DeleteFunc(names, func(name string) bool { return name == "" })
+	return nil, &model.Problem{Path: what, Reason: "there is no " + what + " " + quote(which), Fix: didYouMean(which, names) + "Give a name or a row as 'headcut " + map[string]string{"device": "devices", "link": "links", "property": "properties"}[what] + "' lists them"}
 }
 
 // rowNumber is the row that is meant by digits alone, 0 where there are no such digits.
@@ -69,30 +69,6 @@ func alsoCalled[R any, P filable[R]](t *table[R, P], which string) (rows []int) 
 		}
 	}
 	return rows
-}
-
-// namesOf are the names that the office may write for the records of a table.
-func namesOf[R any, P filable[R]](t *table[R, P]) (names []string) {
-	for _, r := range t.rows {
-		switch r := any(r).(type) {
-		case *deviceRecord:
-			names = append(names, r.Author, r.Label)
-		case *linkRecord:
-			names = append(names, r.For)
-		case *propertyRecord:
-			names = append(names, r.Name)
-		}
-	}
-	return slices.DeleteFunc(names, func(name string) bool { return name == "" })
-}
-
-// apart tells phones of one person apart: what each is, and when it was last seen.
-func (d *deviceRecord) apart() string {
-	seen := "never seen"
-	if !d.SeenOn.IsZero() {
-		seen = "last seen " + DayWords(d.SeenOn.Time)
-	}
-	return cmp.Or(d.Label, d.RunsOn, d.Device) + ", " + seen
 }
 
 func quote(s string) string { return `"` + s + `"` }

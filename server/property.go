@@ -13,13 +13,8 @@ import (
 	"headcut/sync/wire"
 )
 
-// Property is a holding whose land is treated.
-type Property struct {
-	ID    string `json:"id"`
-	Name  string `json:"name"`
-	Begun bool   `json:"begun,omitempty"` // by a phone with no signal, and not accepted by the office yet
-	Into  string `json:"into,omitempty"`  // id of the property that it was merged into, if any
-}
+// Property is a holding whose land is treated, as devices and the office hear of it.
+type Property = wire.Property
 
 func (p *propertyRecord) property() Property {
 	return Property{ID: p.id, Name: p.Name, Into: p.MergedInto, Begun: p.MergedInto == "" && p.BegunBy != "" && p.AcceptedOn.IsZero()}
@@ -108,11 +103,11 @@ func (o *office) reachedBy(property string) []*deviceRecord {
 }
 
 // propertiesNamed is what a device hears of the properties that it may read and write.
-func (o *office) propertiesNamed(ids []string) []wire.Property {
-	all := make([]wire.Property, len(ids))
+func (o *office) propertiesNamed(ids []string) []Property {
+	all := make([]Property, len(ids))
 	within := setOf(ids)
 	for i, id := range ids {
-		all[i] = wire.Property(o.property(id))
+		all[i] = o.property(id)
 		if all[i].Into == "" {
 			continue
 		}

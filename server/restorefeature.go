@@ -7,7 +7,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"net/http"
 	"time"
 
 	"github.com/google/uuid"
@@ -22,12 +21,6 @@ type RestoredFeature struct {
 	Kind    string `json:"kind"`
 	Name    string `json:"name,omitempty"`
 	Already bool   `json:"already,omitempty"` // it was not struck out
-}
-
-func (s *Server) adminRestoreFeature(w http.ResponseWriter, r *http.Request) {
-	query := r.URL.Query()
-	restored, err := s.RestoreFeature(r.Context(), query.Get("property"), query.Get("feature"), query.Get("author"))
-	s.answer(w, r, restored, err)
 }
 
 // RestoreFeature restores a feature that was struck out, by an entry as any other device's.

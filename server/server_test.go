@@ -255,7 +255,7 @@ func TestRightsOutliveARestartAndEndWhenRevoked(t *testing.T) {
 	if err := json.Unmarshal([]byte(body), &enrolled); err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	secret, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 0, 7))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -286,7 +286,7 @@ func TestSecretsAreNotInTheStore(t *testing.T) {
 	if err := json.Unmarshal([]byte(body), &enrolled); err != nil {
 		t.Fatal(err)
 	}
-	link, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	link, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 0, 7))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -307,7 +307,7 @@ func TestSecretsAreNotInTheStore(t *testing.T) {
 func TestLinks(t *testing.T) {
 	s := newSite(t)
 	p, _ := s.invited(t, "Saltbush Flat")
-	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	secret, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 0, 7))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -334,7 +334,7 @@ func TestLinks(t *testing.T) {
 	if status := get(link + "/land.json"); status != http.StatusGone {
 		t.Errorf("a link taken back answers %d, want 410", status)
 	}
-	short, err := s.Share(t.Context(), p, s.at.Add(time.Hour))
+	short, err := s.Share(t.Context(), p, "", s.at.Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -347,7 +347,7 @@ func TestLinks(t *testing.T) {
 			t.Errorf("the page of the link %q answered %d %.40q; want the page, which words what is wrong, and not 200", link, status, body)
 		}
 	}
-	if _, err := s.Share(t.Context(), p, s.at); err == nil {
+	if _, err := s.Share(t.Context(), p, "", s.at); err == nil {
 		t.Error("a link that ends now was made")
 	}
 }
@@ -413,7 +413,7 @@ func TestLinkExportHoldsOnlyWhatMayLeave(t *testing.T) {
 	if status != 200 || !strings.Contains(body, `"new":3`) {
 		t.Fatalf("intake answered %d %s", status, body)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	secret, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 0, 7))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -138,7 +138,7 @@ func TestLinkPhotos(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	secret, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 0, 7))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -186,7 +186,7 @@ func TestStruckFeatures(t *testing.T) {
 	if err != nil || receipts[2].N == 0 {
 		t.Fatalf("Append = %+v, %v", receipts, err)
 	}
-	secret, err := s.Share(t.Context(), p, s.at.AddDate(0, 0, 7))
+	secret, err := s.Share(t.Context(), p, "", s.at.AddDate(0, 0, 7))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,7 +8,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
-	"net/http"
+	"net/url"
 	"strconv"
 	"time"
 
@@ -30,14 +30,12 @@ type Undone struct {
 	Kept      []*model.Problem `json:"kept,omitempty"`
 }
 
-func (s *Server) adminUndoIntake(w http.ResponseWriter, r *http.Request) {
-	number, err := strconv.Atoi(r.URL.Query().Get("number"))
+func (s *Server) adminUndoIntake(ctx context.Context, query url.Values) (Undone, error) {
+	number, err := strconv.Atoi(query.Get("number"))
 	if err != nil {
-		refuse(w, http.StatusBadRequest, &model.Problem{Path: "--undo", Reason: quote(r.URL.Query().Get("number")) + " is no number of an intake", Fix: "see 'headcut intake --list'"})
-		return
+		return Undone{}, &model.Problem{Path: "--undo", Reason: quote(query.Get("number")) + " is no number of an intake", Fix: "see 'headcut intake --list'"}
 	}
-	undone, err := s.UndoIntake(r.Context(), number, r.URL.Query().Get("author"))
-	s.answer(w, r, undone, err)
+	return s.UndoIntake(ctx, number, query.Get("author"))
 }
 
 // UndoIntake takes back all that one intake added, by new entries: features that it made are

@@ -164,7 +164,7 @@ func (d *demonstration) invite(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	secret, err := d.server.Share(ctx, property, time.Now().AddDate(0, 0, 7))
+	secret, err := d.server.Share(ctx, property, "", time.Now().AddDate(0, 0, 7))
 	if err != nil {
 		return err
 	}

@@ -60,7 +60,7 @@ func rightsAt(t *testing.T, data string) {
 		}
 	}
 	for _, who := range []string{"A. Grazier", "B. Grazier"} {
-		if _, err := d.server.ShareFor(t.Context(), stony, who, time.Now().AddDate(0, 1, 0)); err != nil {
+		if _, err := d.server.Share(t.Context(), stony, who, time.Now().AddDate(0, 1, 0)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -182,7 +182,7 @@ func TestRestoreNamesWhatTheBackupLacks(t *testing.T) {
 			t.Fatalf("%d %s", answer.Code, answer.Body)
 		}
 	}
-	if _, err := d.server.ShareFor(t.Context(), stony, "C. Grazier", time.Now().AddDate(0, 1, 0)); err != nil {
+	if _, err := d.server.Share(t.Context(), stony, "C. Grazier", time.Now().AddDate(0, 1, 0)); err != nil {
 		t.Fatal(err)
 	}
 	if err := d.close(t.Context()); err != nil {

@@ -64,7 +64,7 @@ func newLargeProperty(t *testing.T, features int) *largeProperty {
 	for page := range slices.Chunk(raw, 1000) {
 		l.append(page...)
 	}
-	secret, err := s.Share(t.Context(), property, time.Now().Add(time.Hour))
+	secret, err := s.Share(t.Context(), property, "", time.Now().Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}

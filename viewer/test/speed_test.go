@@ -86,7 +86,7 @@ func demoLink(t *testing.T) (base, link string) {
 	if _, err := store.Append(t.Context(), property.ID, entries); err != nil {
 		t.Fatal(err)
 	}
-	secret, err := s.Share(t.Context(), property, time.Now().Add(time.Hour))
+	secret, err := s.Share(t.Context(), property, "", time.Now().Add(time.Hour))
 	if err != nil {
 		t.Fatal(err)
 	}
