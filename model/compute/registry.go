@@ -127,13 +127,16 @@ func (c Computation) Outputs() []Parameter { return describe(c.out) }
 // Where it may do far more than its input is long it counts what it does, and its answer is
 // thrown away when it had to stop.
 func define[In, Out any](doc Doc, compute func(In, *model.Work) (Out, error)) Computation {
+	feeds := new([]feed)
 	known := sync.OnceValue(func() shapes { // on a phone it is a tenth of an answer's time
 		s := shapes{}
 		s.with(reflect.TypeFor[In]())
 		s.with(reflect.TypeFor[Out]())
+		for _, f := range *feeds { // it is only read from here on: many answer at once
+			s.with(f.out)
+		}
 		return s
 	})
-	feeds := new([]feed)
 	return Computation{
 		Doc:   doc,
 		feeds: feeds,

@@ -73,7 +73,8 @@ func TestRunAnswersTheSameBytes(t *testing.T) {
 	}
 }
 
-// TestRunIsSafeToShare: a server answers many at once; -race tells.
+// TestRunIsSafeToShare: a server answers many at once; -race tells, where no other test of the
+// process has asked before: what is made on the first asking is made here.
 func TestRunIsSafeToShare(t *testing.T) {
 	for _, c := range All() {
 		var all sync.WaitGroup
