@@ -12,6 +12,9 @@ quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./vi
 fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/sync
 fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestPadNeverCoversWhatIsKeyed|TestFormsSaveWhatTheyShow|TestUndoUndoesWhatItStandsBeside|TestItemShowsItsNewestVisit|TestClashIsSettledOnThePhone|TestSavedLineIsReshaped|TestPointIsMovedOnTheMap|TestSecondCodeAddsAProperty|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
 
+# Tests of model that start goroutines (server/raced_test.go finds them).
+modelshared := TestRunIsSafeToShare|TestPropertyFiguresMayBeShared|TestFailsRatherThanFindsNothing
+
 build: computations
 	go build -tags wasm_embedded -o bin/headcut ./server/headcut
 
@@ -37,7 +40,9 @@ test: tools pages-tools build
 	cd viewer && npm run -s types && npm run -s lint
 	$(MAKE) check-pages
 	cd viewer/bundle && go vet . && go test -count=1 .
-	go test -race -timeout 25m $$(go list ./... | grep -v -e /viewer/ -e /server/parity)
+	go test -timeout 25m ./model/... # arithmetic, which starts no goroutine: the race detector would take five times as long
+	go test -race -timeout 25m -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
+	go test -race -timeout 25m $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity)
 	go test -race -timeout 25m -p 1 ./server/parity $(quickpages) # each needs the browser for itself
 	go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
 	go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
