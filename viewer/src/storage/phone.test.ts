@@ -66,6 +66,7 @@ export class Phone {
   readonly slots = new Map<string, string>();
   readonly caches = new Caches();
   window = new EventTarget(); // of the page that was opened last
+  readonly document = Object.assign(new EventTarget(), { visibilityState: "visible" });
   quotaBytes = 2 ** 40;
   kept = true;
   gathered = 0; // how often features were folded
@@ -130,6 +131,7 @@ export async function onPhone(job: (phone: Phone) => Promise<void>): Promise<voi
           persist: async () => phone.kept,
         },
       },
+      document: phone.document,
       addEventListener: (name: string, listener: () => void) => phone.window.addEventListener(name, listener),
       BroadcastChannel: channelsOf(),
       Worker,

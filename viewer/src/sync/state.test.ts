@@ -68,6 +68,12 @@ const cases: { name: string; did: SyncEvent[]; state: string; words: string }[] 
     words: "No answer from the server. Everything recorded here is sent. Last contact 10:42.",
   },
   {
+    name: "lost before what was recorded is counted",
+    did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(0), { did: "lost", later: false, trouble: null }, { did: "changed" }],
+    state: "no-answer",
+    words: "No answer from the server. Last contact 10:42.",
+  },
+  {
     name: "told to wait",
     did: [{ did: "acknowledged", atMS: at1042 }, ...up, counts(2), { did: "lost", later: true, trouble: null }],
     state: "no-answer",

@@ -136,11 +136,12 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
   if (!facts.enrolled) return `This ${device} is not enrolled.`;
   const last = lastSent ? `Last contact ${clock(lastSent, now)}.` : "No contact with the server yet.";
   const unsent = unsentWords(facts.counts);
-  if (facts.refused) return sentences(`The server refuses this ${device}`, told(facts.refused), kept(facts.counts), last);
+  const allSent = nothingWaits(facts.counts) && !facts.counting ? "Everything recorded here is sent" : "";
+  if (facts.refused) return sentences(`The server refuses this ${device}`, told(facts.refused), unsent ? kept(unsent) : allSent, last);
   switch (stateOf(facts)) {
     case "quiet":
       return sentences(
-        "Everything recorded here is sent",
+        allSent,
         lastSent ? `Last contact ${clock(lastSent, now)}` : "",
         facts.unkept ? "What others recorded could not be loaded" : "",
         facts.unkept ? told(facts.unkept) : "",
@@ -157,7 +158,7 @@ function wordsOf(facts: Facts, lastSent: Date | null, now: Date): string {
       if (facts.trouble) return sentences(told(facts.trouble), unsent && `${unsent} not sent yet`, last);
       return sentences(
         facts.later ? "The server asked to wait a moment" : "No answer from the server",
-        unsent ? `${unsent} not sent yet` : "Everything recorded here is sent",
+        unsent ? `${unsent} not sent yet` : allSent,
         last,
       );
   }
@@ -172,12 +173,8 @@ export function unsentWords(counts: Counts | null): string {
   return parts.join(" and ");
 }
 
-function kept(counts: Counts | null): string {
-  const unsent = unsentWords(counts);
-  return unsent
-    ? `${unsent} not sent yet: nothing is lost, it stays on this ${device}. Save it to a file and give that to the office`
-    : "Everything recorded here is sent";
-}
+const kept = (unsent: string): string =>
+  `${unsent} not sent yet: nothing is lost, it stays on this ${device}. Save it to a file and give that to the office`;
 
 function loadingWords(loading: Loading): string {
   if (loading.photos !== null) return `Loading photos: ${loading.photos.got} of ${loading.photos.of}`;
