@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
+	"maps"
 	"slices"
 	"sync"
 	"time"
@@ -32,9 +33,8 @@ type absentPhoto struct {
 
 // absentPhotos remembers what was found absent, by property, and which devices were asked when.
 type absentPhotos struct {
-	mu    sync.Mutex
-	of    map[string]*absence
-	asked map[string]time.Time // by device
+	of    sync.Map // *absence
+	asked sync.Map // time.Time
 }
 
 type absence struct {
@@ -43,30 +43,13 @@ type absence struct {
 	photos []absentPhoto
 }
 
-// due tells whether a device is to be asked, and notes that it is.
+// due reports whether a device is to be asked, and notes that it is.
 func (a *absentPhotos) due(device string, now time.Time) bool {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	if at, asked := a.asked[device]; asked && now.Sub(at).Abs() < askedAgainAfter {
+	if at, asked := a.asked.Load(device); asked && now.Sub(at.(time.Time)).Abs() < askedAgainAfter {
 		return false
 	}
-	if a.asked == nil {
-		a.asked = map[string]time.Time{}
-	}
-	a.asked[device] = now
+	a.asked.Store(device, now)
 	return true
-}
-
-func (a *absentPhotos) at(property string) *absence {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	if a.of == nil {
-		a.of = map[string]*absence{}
-	}
-	if a.of[property] == nil {
-		a.of[property] = &absence{}
-	}
-	return a.of[property]
 }
 
 // wantedPhotos are the absent photos that a device brought in, under its id or a former one, at
@@ -101,7 +84,8 @@ func (s *Server) wantedPhotos(ctx context.Context, grant exchange.Grant) ([]regi
 
 // absentOf looks for the absent photos of a property, unless that was done a short while ago.
 func (s *Server) absentOf(ctx context.Context, property string, within time.Duration) ([]absentPhoto, error) {
-	a := s.absent.at(property)
+	found, _ := s.absent.of.LoadOrStore(property, &absence{})
+	a := found.(*absence)
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	if !a.looked.IsZero() && s.now().Sub(a.looked).Abs() < within {
@@ -145,19 +129,14 @@ func (s *Server) absentOf(ctx context.Context, property string, within time.Dura
 func (p *namedPhotos) all() []register.Hash {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	all := make([]register.Hash, 0, len(p.named))
-	for sha := range p.named {
-		all = append(all, sha)
-	}
-	slices.SortFunc(all, func(a, b register.Hash) int { return bytes.Compare(a[:], b[:]) })
-	return all
+	return slices.SortedFunc(maps.Keys(p.named), func(a, b register.Hash) int { return bytes.Compare(a[:], b[:]) })
 }
 
 func (p *namedPhotos) features(sha register.Hash) (features []string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	for _, by := range p.named[sha] {
-		features = append(features, by.feature)
+		features = append(features, by.feature.Value())
 	}
 	return features
 }
@@ -171,14 +150,10 @@ func (p *namedPhotos) broughtBy(sha register.Hash) []string {
 // DevicesAndPhotos is Devices with how many photos each may still have that are not here.
 func (s *Server) DevicesAndPhotos(ctx context.Context) ([]DeviceRow, error) {
 	rows := s.Devices()
-	properties, err := s.PropertyRows(ctx)
-	if err != nil {
-		return nil, err
-	}
 	now := s.presentIDs()
 	count := map[string]map[register.Hash]bool{}
-	for _, p := range properties {
-		absent, err := s.absentOf(ctx, p.ID, 0)
+	for _, property := range s.allProperties() {
+		absent, err := s.absentOf(ctx, property, 0)
 		if err != nil {
 			return nil, err
 		}

@@ -124,22 +124,13 @@ func (s *Server) admitToSync(ctx context.Context, token string) (exchange.Grant,
 
 // admitToPhotos lets every enrolled device send photos; what it may read, photoRights says.
 func (s *Server) admitToPhotos(ctx context.Context, token string) (device string, err error) {
-	o := s.office
-	o.mu.RLock()
-	d, err := o.admitted(token)
-	if err != nil {
-		o.mu.RUnlock()
-		return "", err
-	}
-	device, id, seen := d.Device, d.id, d.SeenOn.Time
-	o.mu.RUnlock()
-	s.sighted(ctx, id, seen)
-	return device, nil
+	grant, err := s.admitToSync(ctx, token)
+	return grant.Device, err
 }
 
 // pickDevice finds a device by its row, its label or the name of who carries it when only one goes by it,
 // or else its id: of those that have rights or, when none has, of the others. A phone chooses its id, so that
-// one that is like a name gives way.
+// an id that equals somebody's name finds nothing while the name does.
 func (o *office) pickDevice(which string) (*deviceRecord, error) {
 	name := spelt(strings.TrimSpace(which))
 	all := o.devices.many(byName, name)
@@ -194,8 +185,7 @@ func (s *Server) Widen(ctx context.Context, which string, properties ...Property
 	})
 }
 
-// Label names a device for the office, to tell apart those that one person carries; "" takes
-// the name off.
+// Label gives a device a name that sets it apart from others of the same person; "" removes it.
 func (s *Server) Label(ctx context.Context, which, label string) (DeviceRow, error) {
 	label = strings.Join(strings.Fields(strings.ToValidUTF8(label, "")), " ")
 	if len(label) > 100 {

@@ -42,7 +42,7 @@ func badAddress(address string) error {
 	return &model.Problem{Path: "--address", Reason: quote(address) + " is not the address of a server", Fix: "write it as https://name, with the port if it is not 443, and nothing after it"}
 }
 
-// ownOrigin tells whether a browser's request comes from a page of this server: of the host
+// ownOrigin reports whether a browser's request comes from a page of this server: of the host
 // that was asked, or of an address that the operator gave. Something in front of the server
 // may ask it under another name than people do.
 func (s *Server) ownOrigin(r *http.Request) bool {
@@ -83,7 +83,7 @@ func (s *Server) Announce(ctx context.Context, address string) (earlier []string
 	return slices.DeleteFunc(all, func(a string) bool { return a == address }), o.write(ctx, officeAuthor, announced)
 }
 
-// staysSecure tells whether browsers may be told to open the host of an address by https
+// staysSecure reports whether browsers may be told to open the host of an address by https
 // alone. Of this machine's own name they would then open no other server either.
 func staysSecure(address string) bool {
 	u, err := url.Parse(address)
@@ -100,7 +100,7 @@ func (s *Server) addresses() []string {
 	return model.Each(all, func(a *addressRecord) string { return a.URL })
 }
 
-// whereabouts tells a page that finds nothing on its phone where else to look.
+// whereabouts are the addresses for a page that finds nothing on its phone: it may be under an earlier one.
 type whereabouts struct {
 	Address string   `json:"address,omitempty"` // the present one; absent when none was announced
 	Earlier []string `json:"earlier"`           // newest first

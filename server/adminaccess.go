@@ -108,7 +108,7 @@ type Widened struct {
 
 func (s *Server) adminWiden(ctx context.Context, req Widening) (Widened, error) {
 	s.office.mu.RLock()
-	_, err := s.office.pickDevice(req.Device) // before a property is made for nobody
+	_, err := s.office.pickDevice(req.Device) // before a property is made
 	s.office.mu.RUnlock()
 	if err != nil {
 		return Widened{}, err
@@ -211,7 +211,7 @@ func (s *Server) mayLetIn(req PropertyChange) error {
 	defer s.office.mu.RUnlock()
 	part, err := s.office.pickProperty(req.Which)
 	if err != nil || req.LetIn {
-		return nil // what is wrong is told by the merge
+		return nil // the merge itself says what is wrong
 	}
 	whole, err := s.office.pickProperty(req.Into)
 	if err != nil {

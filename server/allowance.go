@@ -27,12 +27,12 @@ const (
 	everybodyBeyond = "everybody else" // this one
 )
 
-// wait tells how long a client has to wait until it may begin another computation.
+// wait is how long a client has to wait until it may begin another computation.
 func (a *allowances) wait(client string, now time.Time) time.Duration {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.regain(now)
-	over := a.spent[a.counted(client)] + requestSteps - allowanceSteps
+	over := a.spent[counted(a.spent, client)] + requestSteps - allowanceSteps
 	return time.Duration(max(0, over)) * time.Second / regainedPerS
 }
 
@@ -41,13 +41,13 @@ func (a *allowances) spend(client string, steps int, now time.Time) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.regain(now)
-	a.spent[a.counted(client)] += requestSteps + int64(steps)
+	a.spent[counted(a.spent, client)] += requestSteps + int64(steps)
 }
 
-// counted is the name a client's spending goes by: its own while there is room to remember
+// counted is the name that a client is counted under: its own while there is room to remember
 // it, so that many addresses cannot fill the memory.
-func (a *allowances) counted(client string) string {
-	if _, known := a.spent[client]; !known && len(a.spent) >= mostClients {
+func counted[N any](by map[string]N, client string) string {
+	if _, known := by[client]; !known && len(by) >= mostClients {
 		return everybodyBeyond
 	}
 	return client
@@ -63,7 +63,7 @@ func (a *allowances) regain(now time.Time) {
 		return
 	}
 	a.at = now
-	if passed < 0 || passed > time.Hour { // the clock was put right: nobody is punished
+	if passed < 0 || passed > time.Hour { // the clock was set: all begin again
 		clear(a.spent)
 		return
 	}

@@ -49,8 +49,8 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	refuse(w, http.StatusInternalServerError, &model.Problem{Reason: "the server could not do this", Fix: "try again; its log says more"})
 }
 
-// officeFault tells the office, which can mend it, what is wrong with the data folder. Nil for
-// what is no fault of it.
+// officeFault words what is wrong with the data folder, which the office can repair. Nil for
+// other errors.
 func (s *Server) officeFault(err error) *model.Problem {
 	_, known := errors.AsType[*model.Problem](err)
 	switch {

@@ -48,7 +48,7 @@ func writeBare(to io.Writer, photo io.Reader) error {
 	if _, err := io.ReadFull(in, start[:]); err != nil || start != [2]byte{0xFF, markerSOI} {
 		return orNotBare(err)
 	}
-	_, _ = out.Write(start[:]) // a bufio.Writer's Flush tells
+	_, _ = out.Write(start[:]) // Flush returns the first error
 	marker, err := nextMarker(in)
 	for scans := 0; ; {
 		if err != nil {
@@ -75,7 +75,7 @@ func writeBare(to io.Writer, photo io.Reader) error {
 			continue
 		}
 		scans++
-		if marker, err = copyScan(out, in); errors.Is(err, io.EOF) { // cut off, and may be looked at as far as it goes
+		if marker, err = copyScan(out, in); errors.Is(err, io.EOF) { // cut off: the part that is there can be shown
 			return out.Flush()
 		}
 	}

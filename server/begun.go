@@ -108,7 +108,7 @@ func rowLike(path string) *model.Problem {
 	return &model.Problem{Path: path, Reason: "is made of digits alone, which is how rows of lists are given", Fix: "add a word to it"}
 }
 
-// nameFree tells that no other accepted property has a name.
+// nameFree is a Problem when another accepted property has the name.
 func (o *office) nameFree(name, but string) error {
 	for _, p := range o.properties.many(byName, spelt(name)) {
 		if q := p.property(); q.ID != but && q.Into == "" && !q.Begun {

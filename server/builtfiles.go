@@ -17,7 +17,7 @@ type builtFiles struct {
 	sums  map[string][sha256.Size]byte
 }
 
-func keepBuilt(folder fs.FS) fs.FS {
+func keepBuilt(folder fs.FS) *builtFiles {
 	return &builtFiles{FS: folder, whole: map[string][]byte{}, sums: map[string][sha256.Size]byte{}}
 }
 
@@ -36,12 +36,7 @@ func (b *builtFiles) ReadFile(name string) ([]byte, error) {
 }
 
 // sumOf is the SHA-256 of a built file; most are hashed for the phone's list and never sent whole.
-func sumOf(folder fs.FS, name string) ([sha256.Size]byte, error) {
-	b, keeps := folder.(*builtFiles)
-	if !keeps {
-		content, err := fs.ReadFile(folder, name)
-		return sha256.Sum256(content), err
-	}
+func (b *builtFiles) sumOf(name string) ([sha256.Size]byte, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if sum, known := b.sums[name]; known {
@@ -55,8 +50,8 @@ func sumOf(folder fs.FS, name string) ([sha256.Size]byte, error) {
 	return b.sums[name], nil
 }
 
-// hasBuilt tells whether there is a built file of a name.
-func hasBuilt(folder fs.FS, name string) bool {
-	info, err := fs.Stat(folder, name)
+// has reports whether there is a built file of a name.
+func (b *builtFiles) has(name string) bool {
+	info, err := fs.Stat(b, name)
 	return err == nil && info.Mode().IsRegular()
 }

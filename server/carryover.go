@@ -35,7 +35,7 @@ type NarrowedDevice struct {
 }
 
 // CarryOver takes away here what was taken away in the register that this one replaces. Nothing is
-// given back, and what only that register has is told and let be: it lets nobody in here.
+// given back. What only that register has is listed and not copied: it grants no access here.
 func (s *Server) CarryOver(ctx context.Context, replaced store.Register) (CarriedOver, error) {
 	then, err := openOffice(ctx, replaced, s.now)
 	if err != nil {
@@ -102,7 +102,7 @@ func (s *Server) CarryOver(ctx context.Context, replaced store.Register) (Carrie
 	return over, nil
 }
 
-// sameRegister tells whether two registers began as one. A salvage begins a new life and keeps the
+// sameRegister reports whether two registers began as one. A salvage begins a new life and keeps the
 // records, so that one record in common is enough.
 func (o *office) sameRegister(ctx context.Context, then *office) (bool, error) {
 	ours, err := o.store.Epochs(ctx)

@@ -5,12 +5,13 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"slices"
 	"strings"
 
 	"headcut/model"
 )
 
-// Proxies are what the operator trusts to tell for whom it asks.
+// Proxies are the addresses whose X-Forwarded-For the operator trusts.
 type Proxies []netip.Prefix
 
 // ParseProxies reads addresses and networks, with commas between them.
@@ -37,12 +38,7 @@ func ParseProxies(text string) (Proxies, error) {
 func (s *Server) TrustProxies(p Proxies) { s.proxies = p }
 
 func (p Proxies) trust(address netip.Addr) bool {
-	for _, one := range p {
-		if one.Contains(address.Unmap().WithZone("")) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(p, func(one netip.Prefix) bool { return one.Contains(address.Unmap().WithZone("")) })
 }
 
 // client is the address that a request of Handler is counted under. Of IPv6 it is the network,

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"io"
-	"io/fs"
 	"net/http"
 	"strconv"
 	"strings"
@@ -17,7 +16,7 @@ import (
 // smallest first, with the ending of the compressed file's name.
 var packings = []struct{ name, ending string }{{"br", ".br"}, {"gzip", ".gz"}}
 
-// isPacked tells whether a built file is the compressed copy of another: browsers are
+// isPacked reports whether a built file is the compressed copy of another: browsers are
 // given it under the name of what it is made of.
 func isPacked(name string) bool {
 	return strings.HasSuffix(name, packings[0].ending) || strings.HasSuffix(name, packings[1].ending)
@@ -25,17 +24,17 @@ func isPacked(name string) bool {
 
 // sendBuilt gives a built file, compressed as the browser likes. The type and how long to
 // keep it are in the header already.
-func (s *Server) sendBuilt(w http.ResponseWriter, r *http.Request, folder fs.FS, name string) {
+func (s *Server) sendBuilt(w http.ResponseWriter, r *http.Request, folder *builtFiles, name string) {
 	w.Header().Set("Vary", "Accept-Encoding")
 	coding := ""
 	for _, p := range packings {
-		if accepts(r, p.name) && hasBuilt(folder, name+p.ending) {
+		if accepts(r, p.name) && folder.has(name+p.ending) {
 			name, coding = name+p.ending, p.name
 			break
 		}
 	}
-	content, err := fs.ReadFile(folder, name)
-	sum, unknown := sumOf(folder, name)
+	content, err := folder.ReadFile(name)
+	sum, unknown := folder.sumOf(name)
 	if err = errors.Join(err, unknown); err != nil {
 		s.fail(w, r, err)
 		return
@@ -63,7 +62,7 @@ func sendTagged(w http.ResponseWriter, r *http.Request, tag, coding string, leng
 	}
 }
 
-// namesTag tells whether a list header names an entity tag, weakly or not.
+// namesTag reports whether a list header names an entity tag, weakly or not.
 func namesTag(lines []string, tag string) bool {
 	for _, one := range strings.Split(strings.Join(lines, ","), ",") {
 		if one = strings.TrimSpace(one); one == "*" || strings.TrimPrefix(one, "W/") == tag {
@@ -73,7 +72,7 @@ func namesTag(lines []string, tag string) bool {
 	return false
 }
 
-// accepts tells whether a request's Accept-Encoding names a coding and does not refuse it.
+// accepts reports whether a request's Accept-Encoding names a coding and does not refuse it.
 func accepts(r *http.Request, coding string) bool {
 	for _, one := range strings.Split(strings.Join(r.Header.Values("Accept-Encoding"), ","), ",") {
 		name, weight, _ := strings.Cut(strings.ReplaceAll(one, " ", ""), ";")

@@ -38,10 +38,10 @@ func fetch(t *testing.T, url string, header ...string) (*http.Response, string) 
 
 func TestBuiltFilesTravelCompressed(t *testing.T) {
 	s := newSite(t)
-	s.pages = fstest.MapFS{
+	s.pages = keepBuilt(fstest.MapFS{
 		"p-12345678.js": {Data: []byte("whole")}, "p-12345678.js.br": {Data: []byte("br")}, "p-12345678.js.gz": {Data: []byte("gz")},
 		"q-12345678.css": {Data: []byte("plain")},
-	}
+	})
 	tags := map[string]string{}
 	for _, c := range []struct{ name, file, accept, body, coding, kind string }{
 		{"brotli", "p-12345678.js", "gzip, deflate, br, zstd", "br", "br", "text/javascript; charset=utf-8"},

@@ -20,7 +20,7 @@ func (s *Server) handleComputationsFile(w http.ResponseWriter, r *http.Request, 
 	if kind == "" {
 		return false
 	}
-	if !hasBuilt(s.computations, name) {
+	if !s.computations.has(name) {
 		if name != viewer.ComputationsList {
 			return false
 		}

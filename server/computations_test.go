@@ -16,9 +16,9 @@ import (
 // carries a hash, and under the policy that lets a worker compile.
 func TestComputationsFiles(t *testing.T) {
 	s := newSite(t)
-	s.computations = fstest.MapFS{
+	s.computations = keepBuilt(fstest.MapFS{
 		"compute.json": {Data: []byte(`{}`)}, "p-1.wasm": {Data: []byte("whole")}, "p-1.wasm.br": {Data: []byte("br")}, "p-1.wasm.gz": {Data: []byte("gz")}, "w-2.js": {Data: []byte("plain")},
-	}
+	})
 	const forever = "public, max-age=31536000, immutable"
 	for _, test := range []struct{ name, file, accept, body, coding, kind, keep string }{
 		{"brotli", "p-1.wasm", "gzip, deflate, br, zstd", "br", "br", "application/wasm", forever},
@@ -60,7 +60,7 @@ func TestComputationsFiles(t *testing.T) {
 
 func TestServerWithoutComputationsSaysSo(t *testing.T) {
 	s := newSite(t)
-	s.computations = fstest.MapFS{}
+	s.computations = keepBuilt(fstest.MapFS{})
 	status, body := ask(t, "GET", s.web.URL+"/assets/compute.json", "")
 	if p := problemIn(t, body); status != http.StatusNotFound || !strings.Contains(p.Fix, "make") {
 		t.Errorf("compute.json of a server without: %d %s, want 404 and how to build it", status, body)

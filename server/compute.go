@@ -26,7 +26,7 @@ func (s *Server) handleComputations(w http.ResponseWriter, _ *http.Request) {
 func (s *Server) handleComputation(w http.ResponseWriter, r *http.Request) {
 	c, ok := compute.Named(r.PathValue("name"))
 	if !ok {
-		_, err := compute.Run(r.PathValue("name"), nil) // which tells the nearest name
+		_, err := compute.Run(r.PathValue("name"), nil) // its refusal has the nearest name
 		refuse(w, http.StatusNotFound, err)
 		return
 	}
@@ -55,7 +55,7 @@ func (s *Server) handleCompute(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("name")
 	text, refused := []byte(nil), true
 	if c, known := compute.Named(name); !known {
-		text, refused = compute.Answer(name, in) // which tells the nearest name
+		text, refused = compute.Answer(name, in) // its refusal has the nearest name
 	} else if text, refused = s.inTurn(w, r, who, c, in); text == nil {
 		return
 	}

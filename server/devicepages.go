@@ -41,7 +41,7 @@ func (p devicePage) part() string     { return string(p) + "-" }
 func (p devicePage) worker() string   { return string(p) + "-worker.js" }
 func (p devicePage) manifest() string { return string(p) + ".webmanifest" }
 
-// changesInPlace tells whether a built file has another content under the same name one day.
+// changesInPlace reports whether a built file has another content under the same name one day.
 func changesInPlace(name string) bool {
 	return strings.HasSuffix(name, ".html") || slices.ContainsFunc(devicePages, func(p devicePage) bool { return name == p.worker() || name == p.manifest() })
 }
@@ -131,56 +131,36 @@ func (s *Server) changingFile(w http.ResponseWriter, r *http.Request, name, kind
 	_, _ = w.Write(append(before, body...)) // the phone has gone if this fails
 }
 
-// keptFiles lists a page, its parts, and the computations, which are left out when
-// this server has none.
-func (s *Server) keptFiles(p devicePage) (keptFiles, error) {
-	var list keptFiles
+// keptFiles lists a page, its parts, and the computations, which are left out when this server has
+// none. Browsers keep the service worker themselves: it counts only in the version.
+func (s *Server) keptFiles(p devicePage) (list keptFiles, err error) {
 	whole := sha256.New()
-	add := func(folder fs.FS, name, url string) error {
-		sum, err := sumOf(folder, name)
-		if err != nil {
-			return err
-		}
-		fmt.Fprintf(whole, "%s %x\n", url, sum)
-		list.Files = append(list.Files, shelved{url, "sha256-" + base64.StdEncoding.EncodeToString(sum[:])})
-		return nil
-	}
-	if err := add(s.pages, p.html(), p.address()); err != nil {
-		return list, err
-	}
-	if err := add(s.pages, p.manifest(), p.address()+"manifest.webmanifest"); err != nil {
-		return list, err
-	}
-	parts, err := fs.Glob(s.pages, p.part()+"*")
-	if err != nil {
-		return list, err
-	}
-	for _, name := range parts { // by name
-		if isPacked(name) {
-			continue
-		}
-		if name == p.worker() {
-			sum, err := sumOf(s.pages, name)
+	parts, _ := fs.Glob(s.pages, p.part()+"*") // errs for bad patterns alone
+	computing, _ := fs.Glob(s.computations, "*")
+	for _, from := range []struct {
+		files *builtFiles
+		names []string
+	}{{s.pages, append([]string{p.html(), p.manifest()}, parts...)}, {s.computations, computing}} {
+		for _, name := range from.names {
+			if isPacked(name) { // the browser gets the file that it is made of
+				continue
+			}
+			sum, err := from.files.sumOf(name)
 			if err != nil {
 				return list, err
 			}
-			fmt.Fprintf(whole, "worker %x\n", sum)
-			continue
-		}
-		if err := add(s.pages, name, p.assets()+name); err != nil {
-			return list, err
-		}
-	}
-	computing, err := fs.Glob(s.computations, "*")
-	if err != nil {
-		return list, err
-	}
-	for _, name := range computing {
-		if isPacked(name) {
-			continue // the browser gets the file that they are made of
-		}
-		if err := add(s.computations, name, p.assets()+name); err != nil {
-			return list, err
+			url := p.assets() + name
+			switch name {
+			case p.html():
+				url = p.address()
+			case p.manifest():
+				url = p.address() + "manifest.webmanifest"
+			case p.worker():
+				fmt.Fprintf(whole, "worker %x\n", sum)
+				continue
+			}
+			fmt.Fprintf(whole, "%s %x\n", url, sum)
+			list.Files = append(list.Files, shelved{url, "sha256-" + base64.StdEncoding.EncodeToString(sum[:])})
 		}
 	}
 	list.Version = hex.EncodeToString(whole.Sum(nil)[:8])

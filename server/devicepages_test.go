@@ -16,7 +16,7 @@ import (
 func builtSite(t *testing.T, pages, computations fstest.MapFS) *site {
 	t.Helper()
 	s := newSite(t)
-	s.pages, s.computations = pages, computations
+	s.pages, s.computations = keepBuilt(pages), keepBuilt(computations)
 	return s
 }
 

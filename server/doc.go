@@ -23,7 +23,7 @@
 //     link: nobody knows what was revoked since (keptshut.go). What the replaced register took
 //     away is carried over, never what it gave (carryover.go).
 //   - A merge is one entry of the office, and the entries of a merged property stay as they are.
-//     Whoever reads a property reads its parts (land.go). Copies would be statements that nobody
+//     Whoever reads a property reads its parts (propertyfeatures.go). Copies would be statements that nobody
 //     made; a merge can be repeated and undone, and takes in what phones still send.
 //
 // # Files handed in
@@ -46,13 +46,13 @@
 // # Links
 //
 // What a link shows is an allow-list: a new field is private until somebody adds it. Page, data
-// and files pass through the same list (landview.go, linkexport.go).
+// and files pass through the same list (linkview.go, linkexport.go).
 //
-//   - What is shown is kept in a book and renewed by what changed (landbook.go). Nothing older
+//   - What is shown is kept in a book and renewed by what changed (linkbook.go). Nothing older
 //     than the register is given: what an officer hides is hidden at once.
 //   - Of a property whose lists are longer than 256 KB the page has an index, and the lists come
 //     in blocks named after their content, kept by browsers for ever. Where a block ends depends
-//     on an item's id alone (landblocks.go), so that an item that comes or goes changes one block.
+//     on an item's id alone (blocklist.go), so that an item that comes or goes changes one block.
 //     Joining compressed files of blocks to one answer would have spared the processor and not
 //     the line.
 //
@@ -71,7 +71,7 @@
 //	small photos at a time                 smallphoto.go: long pictures wait in a lane of their own
 //	TLS handshakes at a time               server/headcut/handshakes.go: all processors but one
 //	how slow a connection may be           sync/pace/pace.go
-//	memory of what links show              packedview.go, bookcache.go
+//	memory of what links show              packedview.go, bookrenewal.go
 //
 // A right code is never held back: each costs one look-up by its hash, right or wrong. After 20
 // wrong ones a minute from an address, or 10 tries of one code, the answer to a wrong one is 429.

@@ -47,7 +47,7 @@ func (s *Server) invite(ctx context.Context, author, again string, properties []
 //
 // A phone that is enrolled already asks with the id and token that it has: the code then adds
 // its properties to those of the device. One whose rights were taken away, or whose id another
-// phone uses too, asks as a new device and tells which it was before.
+// phone uses too, asks as a new device and says which it was before.
 //
 // All rights come from the code. One that the office made to enrol a device again gives what that
 // one had and ends it, whoever redeems it; a phone that says it was another is refused. With any
@@ -73,9 +73,9 @@ type enrolAnswer struct {
 	ended      []string   // devices that this one was before
 }
 
-// handleEnrol looks at every code, wrong or right, with the same few look-ups by its hash: so a
-// right one is taken however many wrong ones came before it, from the same address too. What
-// is held back is what a guesser learns; guessing itself is hopeless, by newCode's 50 bits.
+// handleEnrol looks up every code, right or wrong, so that a right one is always taken, also after many
+// wrong ones from the same address. Only the answers to wrong ones are limited: newCode's 50 bits make
+// guessing hopeless.
 func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 	var req enrolRequest
 	if err := readJSON(w, r, enrolLimit, &req); err != nil {
@@ -170,7 +170,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	return enrolAnswer{Token: req.Token, Device: req.Device, Author: d.Author, Properties: o.propertiesNamed(o.reach(d)), ended: ended}, nil, nil
 }
 
-// redeemedBy tells whether a code was used by a device with this token, hashed.
+// redeemedBy reports whether a code was used by a device with this token, hashed.
 func (c *codeRecord) redeemedBy(device, token string) bool {
 	return !c.UsedOn.IsZero() && c.UsedBy == device && c.UsedToken == token
 }

@@ -7,9 +7,8 @@ import (
 	"headcut/model"
 )
 
-// A phone that is enrolled again is a new device, which follows the one that it was. The former one
-// has ended then: its token lets nobody in and seals nothing as the phone's own, so that a copy of the
-// phone is worth nothing.
+// A phone that is enrolled again is a new device, which follows the one that it was. The former one has
+// ended then: its token gives no access and seals nothing, so a copy of the old phone is of no use.
 
 // present is the device that a phone is now: the one that follows, or d itself.
 func (o *office) present(d *deviceRecord) *deviceRecord {
@@ -56,7 +55,7 @@ func (s *Server) toEnrolAgain(which string) (again *deviceRecord, accepted []Pro
 	return again, accepted, len(reach) > 0, nil
 }
 
-// mayFollow tells why a phone may not follow a device by a code that enrols it again; d is what the
+// mayFollow says why a phone may not follow a device by a code that enrols it again; d is what the
 // phone is enrolled as.
 func (o *office) mayFollow(was, d *deviceRecord, req enrolRequest) *model.Problem {
 	switch {

@@ -41,7 +41,7 @@ func (s *site) rowOf(t *testing.T, device string) DeviceRow {
 	return DeviceRow{}
 }
 
-// letsIn tells whether a device's token opens a conversation.
+// letsIn reports whether a device's token opens a conversation.
 func (s *site) letsIn(t *testing.T, phone enrolAnswer) bool {
 	t.Helper()
 	_, first := greetedAs(t, s, phone.Device, phone.Token)

@@ -194,7 +194,7 @@ func readersAndTargets(t *testing.T) (here, targets []string) {
 	return here, targets
 }
 
-// isIOReader tells whether a method is io.Reader's or io.ByteReader's.
+// isIOReader reports whether a method is io.Reader's or io.ByteReader's.
 func isIOReader(f *ast.FuncDecl) bool {
 	if f.Recv == nil || f.Name.Name != "Read" || len(f.Type.Params.List) != 1 {
 		return f.Recv != nil && f.Name.Name == "ReadByte"

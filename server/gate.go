@@ -4,6 +4,7 @@ import (
 	"crypto/tls"
 	"net"
 	"net/http"
+	"slices"
 	"sync"
 	"time"
 )
@@ -97,12 +98,7 @@ func keepLittleUnsent(conn net.Conn) {
 // victim is the connection of an address that is to be ended, never the newest.
 func (g *Gate) victim(address string, newest *guest) *guest {
 	there := g.guests[address]
-	for _, one := range there {
-		if !one.active && one != newest {
-			return one
-		}
-	}
-	return there[0]
+	return there[max(0, slices.IndexFunc(there, func(one *guest) bool { return !one.active && one != newest }))]
 }
 
 func (g *Gate) end(of *guest) {
@@ -116,13 +112,7 @@ func (g *Gate) leave(of *guest) {
 	}
 	delete(g.known, of.conn)
 	g.inAll--
-	there := g.guests[of.address]
-	for i, one := range there {
-		if one == of {
-			g.guests[of.address] = append(there[:i], there[i+1:]...)
-			break
-		}
-	}
+	g.guests[of.address] = slices.DeleteFunc(g.guests[of.address], func(one *guest) bool { return one == of })
 	if len(g.guests[of.address]) == 0 {
 		delete(g.guests, of.address)
 	}

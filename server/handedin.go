@@ -18,10 +18,10 @@ import (
 	"headcut/sync/register"
 )
 
-// What a hand-over file has and the phone that it names did not seal, or may not send any more, is
-// not that phone's word. It goes in as the word of whoever hands it in: as a copy with a device id and an id of its own, under
-// no number of the phone's, and its author is "R. Field, handed in by A. Clerk". What is in the
-// register already goes in no more, so that a file can be taken in again. When the phone then sends
+// Entries of a hand-over file that the phone did not seal, or may not send any more, go in as copies
+// made by whoever hands the file in: with a device id and an id of their own, under no number of the
+// phone's, by the author "R. Field, handed in by A. Clerk". What is in the register already is known,
+// so that a file can be taken in again. When the phone then sends
 // what it wrote, its own entries know their copies (register.CopyDevice): nothing clashes.
 
 // handingIn is the part of a file that somebody hands in.
@@ -31,15 +31,13 @@ type handingIn struct {
 	by      string
 	nonce   string
 	used    map[string]bool // numbers of copies in this file
-	doubts  map[doubt]int
+	faults  map[sealFault]int
 	devices []string // that entries name, of those whose numbers are taken
 	run     *intakeRun
 	in      []Property // where they went
-	features
-}
 
-// features counts what copies made and edited.
-type features struct{ made, edited map[string]bool }
+	made, edited map[string]bool // features
+}
 
 const officeHand = "the office"
 
@@ -48,8 +46,8 @@ func (s *Server) handingIn(ctx context.Context, by string) (*handingIn, error) {
 	if n := utf8.RuneCountInString(by); n > register.AuthorRunes/2 {
 		return nil, &model.Problem{Path: "--author", Reason: fmt.Sprintf("has %d letters and may have %d", n, register.AuthorRunes/2)}
 	}
-	return &handingIn{s: s, ctx: ctx, by: by, nonce: newToken()[:8], used: map[string]bool{}, doubts: map[doubt]int{},
-		features: features{map[string]bool{}, map[string]bool{}}}, nil
+	return &handingIn{s: s, ctx: ctx, by: by, nonce: newToken()[:8], used: map[string]bool{}, faults: map[sealFault]int{},
+		made: map[string]bool{}, edited: map[string]bool{}}, nil
 }
 
 // take takes in what of a property is not as its device sent it.
@@ -91,7 +89,7 @@ func (h *handingIn) take(property string, entries []sealedEntry, taken *Taken) e
 			h.edited[e.Feature] = true
 		}
 		here[e.Feature] = append(about, register.Numbered{Entry: made, Hash: register.HashOf(raw)})
-		if h.doubts[e.why]++; e.why == numberTaken && !slices.Contains(h.devices, e.Device) {
+		if h.faults[e.why]++; e.why == numberTaken && !slices.Contains(h.devices, e.Device) {
 			h.devices = append(h.devices, e.Device)
 		}
 	}
@@ -106,7 +104,7 @@ func (h *handingIn) take(property string, entries []sealedEntry, taken *Taken) e
 		return err
 	}
 	isNew := taken.New
-	err = h.s.appendTaken(h.ctx, Property{ID: property}, raws, taken)
+	err = h.s.appendTaken(h.ctx, property, raws, taken)
 	taken.HandedIn += taken.New - isNew
 	return errors.Join(err, h.run.close(h.ctx, func(i *intakeRecord) {
 		i.Name, i.New, i.Edited = h.names(), len(h.made), len(h.edited)
@@ -115,11 +113,7 @@ func (h *handingIn) take(property string, entries []sealedEntry, taken *Taken) e
 
 // names are those of the properties that copies went into.
 func (h *handingIn) names() string {
-	var names []string
-	for _, p := range h.in {
-		names = append(names, p.Name)
-	}
-	return strings.Join(names, ", ")
+	return strings.Join(model.Each(h.in, func(p Property) string { return p.Name }), ", ")
 }
 
 // begin says which file it is, before anything of it is taken. One that was cut off goes on.
@@ -138,7 +132,7 @@ func (h *handingIn) end() {
 	h.run.end()
 }
 
-// says tells whether an entry of the register is this very one, or what the phone made of it
+// says reports whether an entry of the register is this very one, or what the phone made of it
 // when it was enrolled again under another device id.
 func says(n register.Numbered, e *sealedEntry) bool {
 	if n.Entry.ID != e.ID {
@@ -153,14 +147,10 @@ func says(n register.Numbered, e *sealedEntry) bool {
 
 // statement is what an entry says of its feature.
 func statement(e register.Entry) string {
-	raw, err := json.Marshal(struct {
+	return string(asJSON(struct {
 		Set    model.FieldValues
 		Strike *bool
-	}{e.Set, e.Strike})
-	if err != nil {
-		panic(err) // its values were read as JSON
-	}
-	return string(raw)
+	}{e.Set, e.Strike}))
 }
 
 // copyID is the same for the same entry: its stamp's time, then the first bits of a digest.
@@ -203,7 +193,7 @@ func (h *handingIn) copyDevice(e *sealedEntry) string {
 	return register.CopyDevice(h.nonce, e.Device)
 }
 
-// tell writes the intake down, and says what went in by hand and why.
+// tell finishes the record of the intake, and says what went in by hand and why.
 func (h *handingIn) tell(file string, taken *Taken) error {
 	if h.run.id == "" {
 		return nil
@@ -222,12 +212,12 @@ func (h *handingIn) tell(file string, taken *Taken) error {
 	}
 	taken.By = h.by
 	for d := unsealed; d <= idTaken; d++ {
-		if n := h.doubts[d]; n > 0 {
-			reason, fix := d.words()
+		if n := h.faults[d]; n > 0 {
+			fix := reasons[d].fix
 			if d == numberTaken {
 				fix = strings.ReplaceAll(fix, "ROW", h.s.rowsOf(h.devices))
 			}
-			taken.Notes = append(taken.Notes, &model.Problem{File: file, Reason: entriesWords(n) + " " + reason + ": handed in by " + h.by, Fix: fix})
+			taken.Notes = append(taken.Notes, &model.Problem{File: file, Reason: entriesWords(n) + " " + reasons[d].reason + ": handed in by " + h.by, Fix: fix})
 		}
 	}
 	return nil

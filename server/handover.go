@@ -44,8 +44,9 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 	if err != nil {
 		return Taken{}, err
 	}
-	t := handoverTaking{s: s, ctx: ctx, file: name, batch: map[string][]sealedEntry{}, on: map[string]bool{}, homeless: map[string]int{},
+	t := &handoverTaking{s: s, ctx: ctx, file: name, on: map[string]bool{}, homeless: map[string]int{},
 		judge: s.sealJudge(about.Device), taken: Taken{From: about.Author, Device: about.Device}}
+	t.batch = newBatches(t.take)
 	if t.handed, err = s.handingIn(ctx, by); err != nil {
 		return Taken{}, err
 	}
@@ -75,18 +76,18 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 		case item.Entry != nil:
 			err = t.entry(item)
 		default:
-			err = errors.Join(t.flush(), t.photo(item))
+			err = errors.Join(t.batch.flush(), t.photo(item))
 		}
 		if err != nil {
 			return t.cutOff(err)
 		}
 	}
-	if err := t.flush(); err != nil {
+	if err := t.batch.flush(); err != nil {
 		return t.cutOff(err)
 	}
 	for property, n := range t.homeless {
 		t.taken.Refused = append(t.taken.Refused, &model.Problem{File: name, Path: "property",
-			Reason: entriesWords(n) + beOf(n) + " of the property " + property + ", which is not kept here", Fix: "take the file in on the server where the phone is enrolled"})
+			Reason: entriesWords(n) + map[bool]string{true: " is", false: " are"}[n == 1] + " of the property " + property + ", which is not kept here", Fix: "take the file in on the server where the phone is enrolled"})
 	}
 	for property := range t.on {
 		t.taken.On = append(t.taken.On, s.propertyOf(property).Name)
@@ -116,7 +117,7 @@ func (s *Server) deviceUnknown(device string) bool {
 	return s.office.devices.one(byDevice, device) == nil
 }
 
-// hasID tells whether any property has an entry under this id.
+// hasID reports whether any property has an entry under this id.
 func (s *Server) hasID(ctx context.Context, id register.ID) (bool, error) {
 	for _, p := range append(s.allProperties(), officeProperty) {
 		missing, err := s.store.Missing(ctx, p, []register.ID{id})
@@ -132,9 +133,9 @@ type handoverTaking struct {
 	s        *Server
 	ctx      context.Context
 	file     string
-	batch    map[string][]sealedEntry // by property, not yet appended
-	on       map[string]bool          // properties of what was read
-	homeless map[string]int           // entries by property, of those not kept here
+	batch    batches[sealedEntry] // by property
+	on       map[string]bool      // properties of what was read
+	homeless map[string]int       // entries by property, of those not kept here
 	judge    *sealJudge
 	handed   *handingIn
 	taken    Taken
@@ -144,7 +145,7 @@ type handoverTaking struct {
 type sealedEntry struct {
 	register.Entry
 	raw json.RawMessage
-	why doubt // why it does not go in as sent; sound when it does
+	why sealFault // why it does not go in as sent; sound when it does
 }
 
 func (t *handoverTaking) entry(item handover.Item) error {
@@ -161,21 +162,7 @@ func (t *handoverTaking) entry(item handover.Item) error {
 		return nil
 	}
 	t.on[item.Property] = true
-	t.batch[item.Property] = append(t.batch[item.Property], sealedEntry{e, item.Entry, t.judge.of(item, &e)})
-	if len(t.batch[item.Property]) < takeInAtOnce {
-		return nil
-	}
-	return t.flush()
-}
-
-func (t *handoverTaking) flush() error {
-	for property, batch := range t.batch {
-		if err := t.take(property, batch); err != nil {
-			return err
-		}
-		delete(t.batch, property)
-	}
-	return nil
+	return t.batch.add(item.Property, sealedEntry{e, item.Entry, t.judge.of(item, &e)})
 }
 
 // take takes in entries of one property: first what goes in as sent, then the rest.
@@ -263,16 +250,6 @@ func (t *handoverTaking) photoOf(from store.Sending, whole []byte) error {
 	}
 }
 
-func beOf(n int) string {
-	if n == 1 {
-		return " is"
-	}
-	return " are"
-}
-
 func entriesWords(n int) string {
-	if n == 1 {
-		return "1 entry"
-	}
-	return fmt.Sprintf("%d entries", n)
+	return fmt.Sprint(n, map[bool]string{true: " entry", false: " entries"}[n == 1])
 }

@@ -79,29 +79,27 @@ const MostEdits = 500
 
 func (s *Server) adminIntake(w http.ResponseWriter, r *http.Request) {
 	query := r.URL.Query()
-	name, dryRun := query.Get("file"), query.Get("dryRun") != ""
 	body, handedOver := recognised(w, r)
-	if handedOver {
-		if query.Get("property") != "" {
-			refuse(w, http.StatusBadRequest, &model.Problem{Path: "--property", Reason: "a file that a phone saved names its properties itself, and goes to no other", Fix: "take it in without --property"})
-			return
-		}
-		if dryRun {
-			refuse(w, http.StatusBadRequest, &model.Problem{Path: "--dry-run", Reason: "a file that a phone saved is taken in as the phone would send it", Fix: "take it in without --dry-run: sending again is harmless"})
-			return
-		}
-		taken, err := s.takeHandover(r.Context(), name, query.Get("author"), body)
-		s.answer(w, r, taken, err)
-		return
+	var taken Taken
+	var err error
+	switch {
+	case handedOver && query.Get("property") != "":
+		err = &model.Problem{Path: "--property", Reason: "a file that a phone saved names its properties itself, and goes to no other", Fix: "take it in without --property"}
+	case handedOver && query.Get("dryRun") != "":
+		err = &model.Problem{Path: "--dry-run", Reason: "a file that a phone saved is taken in as the phone would send it", Fix: "take it in without --dry-run: sending again is harmless"}
+	case handedOver:
+		taken, err = s.takeHandover(r.Context(), query.Get("file"), query.Get("author"), body)
+	default:
+		taken, err = s.takeFile(r.Context(), body, query)
 	}
-	taken, err := s.takeFile(r.Context(), name, body, query, dryRun)
 	s.answer(w, r, taken, err)
 }
 
 // takeFile takes in a file of another device, as the query says.
-func (s *Server) takeFile(ctx context.Context, name string, body io.Reader, query url.Values, dryRun bool) (Taken, error) {
+func (s *Server) takeFile(ctx context.Context, body io.Reader, query url.Values) (Taken, error) {
+	dryRun := query.Get("dryRun") != ""
 	digest := sha256.New()
-	file, err := intake.ReadAs(name, io.TeeReader(body, digest), intake.Options{Kind: query.Get("kind"), Today: latestDay(s.now())})
+	file, err := intake.ReadAs(query.Get("file"), io.TeeReader(body, digest), intake.Options{Kind: query.Get("kind"), Today: latestDay(s.now())})
 	if err != nil {
 		return Taken{}, err
 	}
@@ -138,20 +136,43 @@ func (s *Server) propertyForIntake(ctx context.Context, name string, dryRun bool
 // takeInAtOnce is how many entries of a file are appended in one transaction.
 const takeInAtOnce = 1000
 
+// batches gathers what goes into registers until there is enough of it.
+type batches[T any] struct {
+	of    map[string][]T // by register
+	write func(register string, all []T) error
+}
+
+func newBatches[T any](write func(register string, all []T) error) batches[T] {
+	return batches[T]{map[string][]T{}, write}
+}
+
+func (b batches[T]) add(register string, one T) error {
+	if b.of[register] = append(b.of[register], one); len(b.of[register]) < takeInAtOnce {
+		return nil
+	}
+	return b.flush()
+}
+
+func (b batches[T]) flush() error {
+	for register, all := range b.of {
+		delete(b.of, register)
+		if err := b.write(register, all); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // taking is one file on its way into a property.
 type taking struct {
-	s      *Server
+	*intakeRun
 	ctx    context.Context
-	run    *intakeRun
 	opened bool // its record is written, and entries may be in
-	p      Property
-	author string
-	dryRun bool
 	taken  Taken
 	kinds  map[KindCount]int
-	batch  map[string][]json.RawMessage // by register, not yet appended
+	batch  batches[json.RawMessage]
 
-	anchors     *anchors        // nil: nothing is too far
+	anchors     anchors         // none: nothing is too far
 	unversioned map[string]bool // features known by the uid of a record without a version
 }
 
@@ -159,9 +180,10 @@ func (s *Server) takeIn(ctx context.Context, run *intakeRun, file intake.File, d
 	s.intaking.Lock() // so that the numbers of one intake's entries hold no other's
 	defer s.intaking.Unlock()
 	defer run.end()
-	t := &taking{s: s, ctx: ctx, run: run, p: run.property, author: run.author, dryRun: dryRun, kinds: map[KindCount]int{}, batch: map[string][]json.RawMessage{}, unversioned: map[string]bool{},
+	t := &taking{intakeRun: run, ctx: ctx, kinds: map[KindCount]int{}, unversioned: map[string]bool{},
 		taken: Taken{DryRun: dryRun, Format: file.Format, Features: len(file.Records), LeftOut: file.LeftOut, Notes: file.Report}}
-	if _, err := intake.Entries(file, t.p.ID, t.author); err != nil { // the author or the property cannot stand in an entry
+	t.batch = newBatches(t.append)
+	if _, err := intake.Entries(file, t.property.ID, t.author); err != nil { // the author or the property cannot stand in an entry
 		return t.taken, err
 	}
 	if !dryRun {
@@ -202,16 +224,13 @@ func (t *taking) all(file intake.File, far bool) (err error) {
 			return err
 		}
 	}
-	if err := t.flush(); err != nil {
+	if err := t.batch.flush(); err != nil {
 		return err
 	}
-	if err := t.countAbsent(file); err != nil {
+	if err := t.countAbsent(file); err != nil || t.id == "" {
 		return err
 	}
-	if t.run.id == "" {
-		return nil
-	}
-	return t.run.finish(t.ctx, t.taken.NewFeatures, t.taken.Edited)
+	return t.finish(t.ctx, t.taken.NewFeatures, t.taken.Edited)
 }
 
 // cutOff says what of a file is in when an error has ended its intake, which is not under way any more.
@@ -260,9 +279,9 @@ func (t *taking) countAbsent(file intake.File) error {
 		return nil
 	}
 	for _, r := range file.Records {
-		there[r.Feature(t.p.ID)] = true
+		there[r.Feature(t.property.ID)] = true
 	}
-	for f, err := range t.s.ofParts(t.s.parts(t.p.ID), func(part string) iter.Seq2[register.Folded, error] {
+	for f, err := range t.s.ofParts(t.s.parts(t.property.ID), func(part string) iter.Seq2[register.Folded, error] {
 		return t.s.store.FeaturesBut(t.ctx, part, func(id string) bool { return there[id] })
 	}) {
 		if err != nil {
@@ -282,7 +301,7 @@ func (t *taking) countAbsent(file intake.File) error {
 // feature that is known, or as a new one.
 func (t *taking) record(r intake.Record) error {
 	if r.Ours != nil {
-		part, entries, err := t.entriesOf(r.Ours.UID)
+		part, entries, err := t.s.entriesOf(t.ctx, t.property, r.Ours.UID)
 		if err != nil {
 			return err
 		}
@@ -302,13 +321,12 @@ func (t *taking) record(r intake.Record) error {
 	}
 	t.taken.Notes = append(t.taken.Notes, r.AsNew...)
 	t.taken.LeftOut += r.AsNewLeftOut
-	part, entries, err := t.entriesOf(r.Feature(t.p.ID))
+	part, entries, err := t.s.entriesOf(t.ctx, t.property, r.Feature(t.property.ID))
 	if err != nil {
 		return err
 	}
-	made := r.Entries(t.p.ID, t.author)
-	var kind string
-	_ = json.Unmarshal(r.Fields["kind"], &kind) // always a text
+	made := r.Entries(t.property.ID, t.author)
+	kind := model.TextOf(r.Fields["kind"])
 	if len(entries) == 0 {
 		if t.tooFar(r, r.Fields) {
 			return nil
@@ -317,11 +335,12 @@ func (t *taking) record(r intake.Record) error {
 		t.taken.Notes = append(t.taken.Notes, r.Notes...)
 		t.taken.NewFeatures++
 		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
-		return t.add(t.p.ID, made...)
+		return t.add(t.property.ID, made...)
 	}
 	t.taken.KnownFeatures++
-	state := register.Gather(r.Feature(t.p.ID), entries)
-	if state.Folded().Struck {
+	state := register.Gather(r.Feature(t.property.ID), entries)
+	folded := state.Folded()
+	if folded.Struck {
 		t.taken.StruckFeatures++
 	}
 	if rest := slices.DeleteFunc(slices.Clone(made), func(e register.Entry) bool {
@@ -331,19 +350,14 @@ func (t *taking) record(r intake.Record) error {
 		return t.add(part, rest...)
 	}
 	t.taken.Known += len(made)
-	if was := state.Folded().Model().Kind; was == intake.Unsorted && kind != was { // nobody has sorted it yet, and now it is known
-		e := intake.KindEntry(state, part, r.Feature(t.p.ID), kind, t.author, t.s.now())
+	if was, name := folded.Model().Kind, folded.Model().Text("name"); was == intake.Unsorted && kind != was { // nobody has sorted it yet, and now it is known
+		e := intake.KindEntry(state, part, r.Feature(t.property.ID), kind, t.author, t.s.now())
 		if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.Device == e.Device }) {
-			t.tellUndone(r, state.Folded().Model().Text("name"), e, entries)
+			t.tellUndone(r, name, e, entries)
 			return nil
 		}
-		folded := state.Folded()
 		t.taken.KnownFeatures--
-		t.taken.Edited++
-		if len(t.taken.Edits) < MostEdits {
-			t.taken.Edits = append(t.taken.Edits, FeatureEdit{Feature: e.Feature, Kind: kind, Name: folded.Model().Text("name"),
-				Changes: []intake.Change{{Field: "kind", Label: "Kind", From: quoted(was), To: quoted(kind)}}})
-		}
+		t.edited(FeatureEdit{Feature: e.Feature, Kind: kind, Name: name, Changes: []intake.Change{{Field: "kind", Label: "Kind", From: asJSON(was), To: asJSON(kind)}}})
 		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
 		return t.add(part, e)
 	}
@@ -351,8 +365,8 @@ func (t *taking) record(r intake.Record) error {
 }
 
 // compare counts a feature without a version, which is of an older version's export or has
-// lost it: it is known as long as it says nothing else than the register. Nobody can tell
-// which is newer otherwise.
+// lost it: it is known while it says the same as the register. Otherwise it cannot be known which
+// is newer.
 func (t *taking) compare(r intake.Record, entries []register.Numbered) {
 	uid := r.Ours.UID
 	if t.unversioned[uid] {
@@ -381,7 +395,7 @@ func (t *taking) edit(part string, r intake.Record, entries []register.Numbered)
 	edit, found, problems := r.EditOf(entries)
 	t.taken.LeftOut += len(problems)
 	t.taken.Notes = append(t.taken.Notes, problems...)
-	if place := edit.Place(); place != nil && t.tooFar(r, map[string]json.RawMessage{"geometry": place, "name": quoted(edit.Name)}) {
+	if place := edit.Place(); place != nil && t.tooFar(r, map[string]json.RawMessage{"geometry": place, "name": asJSON(edit.Name)}) {
 		edit.KeepPlace()
 	}
 	t.tellCrest(r, edit.Kind, edit.Name, edit.Values())
@@ -401,12 +415,15 @@ func (t *taking) edit(part string, r intake.Record, entries []register.Numbered)
 		t.tellUndone(r, edit.Name, e, entries)
 		return nil
 	}
-	t.taken.Edited++
 	t.taken.Notes = append(t.taken.Notes, edit.Notes...)
-	if len(t.taken.Edits) < MostEdits {
-		t.taken.Edits = append(t.taken.Edits, FeatureEdit{Feature: edit.Feature, Kind: edit.Kind, Name: edit.Name, Changes: edit.Changes, Clashes: clashesWith(e, entries)})
-	}
+	t.edited(FeatureEdit{Feature: edit.Feature, Kind: edit.Kind, Name: edit.Name, Changes: edit.Changes, Clashes: clashesWith(e, entries)})
 	return t.add(part, e)
+}
+
+func (t *taking) edited(edit FeatureEdit) {
+	if t.taken.Edited++; len(t.taken.Edits) < MostEdits {
+		t.taken.Edits = append(t.taken.Edits, edit)
+	}
 }
 
 // tellUndone says that an edit was taken in before and undone since, and stays so: whoever undid
@@ -439,10 +456,6 @@ func (t *taking) note(r intake.Record, path, reason, fix string) {
 	t.taken.Notes = append(t.taken.Notes, &model.Problem{Line: r.Line, Path: path, Reason: reason, Fix: fix})
 }
 
-func (t *taking) entriesOf(feature string) (part string, entries []register.Numbered, err error) {
-	return t.s.entriesOf(t.ctx, t.p, feature)
-}
-
 // entriesOf finds a feature in whichever register of the property it is kept.
 func (s *Server) entriesOf(ctx context.Context, p Property, feature string) (part string, entries []register.Numbered, err error) {
 	for _, part := range s.parts(p.ID) {
@@ -457,45 +470,32 @@ func (s *Server) entriesOf(ctx context.Context, p Property, feature string) (par
 func (t *taking) add(part string, entries ...register.Entry) error {
 	for _, e := range entries {
 		raw, err := register.Encode(e)
+		if err == nil {
+			err = t.batch.add(part, raw)
+		}
 		if err != nil {
-			return err
-		}
-		t.batch[part] = append(t.batch[part], raw)
-	}
-	if len(t.batch[part]) < takeInAtOnce {
-		return nil
-	}
-	return t.flush()
-}
-
-func (t *taking) flush() error {
-	for part, batch := range t.batch {
-		delete(t.batch, part)
-		if t.dryRun {
-			t.taken.New += len(batch)
-			continue
-		}
-		if !t.opened {
-			if err := t.run.open(t.ctx, t.s.parts(t.p.ID)); err != nil {
-				return err
-			}
-			t.opened = true
-		}
-		if err := t.s.appendTaken(t.ctx, Property{ID: part}, batch, &t.taken); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (s *Server) appendTaken(ctx context.Context, p Property, batch []json.RawMessage, taken *Taken) error {
-	if len(batch) == 0 {
+func (t *taking) append(part string, batch []json.RawMessage) error {
+	if t.taken.DryRun {
+		t.taken.New += len(batch)
 		return nil
 	}
-	receipts, err := s.store.Append(ctx, p.ID, batch)
-	if err != nil {
-		return err
+	if !t.opened {
+		if err := t.open(t.ctx, t.s.parts(t.property.ID)); err != nil {
+			return err
+		}
+		t.opened = true
 	}
+	return t.s.appendTaken(t.ctx, part, batch, &t.taken)
+}
+
+func (s *Server) appendTaken(ctx context.Context, property string, batch []json.RawMessage, taken *Taken) error {
+	receipts, err := s.store.Append(ctx, property, batch)
 	for _, receipt := range receipts {
 		switch {
 		case receipt.Refused != "":
@@ -506,5 +506,5 @@ func (s *Server) appendTaken(ctx context.Context, p Property, batch []json.RawMe
 			taken.New++
 		}
 	}
-	return nil
+	return err
 }

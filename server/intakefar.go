@@ -36,9 +36,9 @@ func (a anchors) add(raw json.RawMessage) {
 	}
 }
 
-// fromM is how far the place is from the nearest anchor, where that is beyond FarM; else 0.
+// fromM is how far the place is from the nearest anchor, where that is beyond FarM; else 0, as without any.
 func (a anchors) fromM(p orb.Point) float64 {
-	if _, there := a[cellOf(p)]; there {
+	if _, there := a[cellOf(p)]; there || len(a) == 0 {
 		return 0
 	}
 	nearest := math.Inf(1)
@@ -59,10 +59,10 @@ func positionsOf(raw json.RawMessage) []orb.Point {
 }
 
 // anchorsOf are the places of what is on the property; where nothing is, of the file's records
-// around their middle, if most are there. nil when nobody can tell what is far.
-func (t *taking) anchorsOf(file intake.File) (*anchors, error) {
+// around their middle, if most are there. nil when it cannot be known what is far.
+func (t *taking) anchorsOf(file intake.File) (anchors, error) {
 	all := anchors{}
-	for f, err := range t.s.folded(t.ctx, t.p.ID) {
+	for f, err := range t.s.folded(t.ctx, t.property.ID) {
 		if err != nil {
 			return nil, err
 		}
@@ -71,7 +71,7 @@ func (t *taking) anchorsOf(file intake.File) (*anchors, error) {
 		}
 	}
 	if len(all) > 0 {
-		return &all, nil
+		return all, nil
 	}
 	var lons, lats []float64
 	for _, r := range file.Records {
@@ -95,14 +95,11 @@ func (t *taking) anchorsOf(file intake.File) (*anchors, error) {
 	if near*2 <= len(lons) {
 		return nil, nil
 	}
-	return &all, nil
+	return all, nil
 }
 
 // tooFar leaves a place out that is far from everything else.
 func (t *taking) tooFar(r intake.Record, fields map[string]json.RawMessage) bool {
-	if t.anchors == nil || len(*t.anchors) == 0 {
-		return false
-	}
 	far := 0.0
 	for _, p := range positionsOf(fields["geometry"]) {
 		far = max(far, t.anchors.fromM(p))
@@ -110,38 +107,19 @@ func (t *taking) tooFar(r intake.Record, fields map[string]json.RawMessage) bool
 	if far == 0 {
 		return false
 	}
-	var name string
-	_ = json.Unmarshal(fields["name"], &name) // the zero name when there is none
 	t.taken.LeftOut++
-	t.note(r, "place", fmt.Sprintf("%s is %s km from everything else on this property: is a minus missing? Left out", cmp.Or(name, "it"), thousands(far/1000)),
+	t.note(r, "place", fmt.Sprintf("%s is %s km from everything else on this property: is a minus missing? Left out", cmp.Or(model.TextOf(fields["name"]), "it"), strings.ReplaceAll(rounded(far/1000, 0), "\u202f", " ")),
 		"edit it, or give --far if it is right")
 	return true
-}
-
-// thousands is a whole number with its digits in groups of three.
-func thousands(v float64) string {
-	text := fmt.Sprintf("%.0f", v)
-	var groups []string
-	for len(text) > 3 {
-		groups, text = append([]string{text[len(text)-3:]}, groups...), text[:len(text)-3]
-	}
-	return strings.Join(append([]string{text}, groups...), " ")
 }
 
 // tellCrest says that a check dam is above the limit, as its page does.
 func (t *taking) tellCrest(r intake.Record, kind, called string, fields map[string]json.RawMessage) {
 	var heightM float64
-	var name string
-	_ = json.Unmarshal(fields["name"], &name) // the zero name when there is none
 	if kind == "check-dam" && json.Unmarshal(fields["crestHeightM"], &heightM) == nil && heightM > works.MaxCrestM {
-		t.note(r, "crestHeightM", fmt.Sprintf("%s: at %.2f m it is above the limit of %v m for a porous dam: an engineer's structure. It is taken in", cmp.Or(name, called, "it"), heightM, works.MaxCrestM), "have an engineer look at it")
+		t.note(r, "crestHeightM", fmt.Sprintf("%s: at %.2f m it is above the limit of %v m for a porous dam: an engineer's structure. It is taken in", cmp.Or(model.TextOf(fields["name"]), called, "it"), heightM, works.MaxCrestM), "have an engineer look at it")
 	}
 }
 
 // latestDay is the date where the day begins first, 14 hours ahead of UTC.
 func latestDay(now time.Time) string { return now.UTC().Add(14 * time.Hour).Format(time.DateOnly) }
-
-func quoted(text string) json.RawMessage {
-	raw, _ := json.Marshal(text) // no string fails
-	return raw
-}

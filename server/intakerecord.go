@@ -40,14 +40,14 @@ type numberRange struct {
 	UpTo     uint64 `json:"upTo"`
 }
 
-// has tells whether an entry is of the intake.
+// has reports whether an entry is of the intake.
 func (r numberRange) has(n register.Numbered) bool {
 	return n.N > r.After && n.N <= r.UpTo && (strings.HasPrefix(n.Entry.Device, intake.DevicePrefix) || register.IsCopy(n.Entry.Device))
 }
 
 // intakeRun is a file on its way in. Its record is written before its first entry, as unfinished and with
-// stretches that are open, and is finished after the last one. So whatever ends it before, a full
-// disk or a kill, it is listed, can be undone, and goes on when the same file is taken in again. While a
+// stretches that are open, and is finished after the last one. So when a full
+// disk or a kill ends it, it is listed, can be undone, and goes on when the same file is taken in again. While a
 // stretch is open nothing else is taken in: s.intaking is held, and whoever takes in the next file first
 // closes what was left open (see closeCutOff).
 type intakeRun struct {
@@ -93,19 +93,16 @@ func (r *intakeRun) open(ctx context.Context, parts []string) error {
 	}
 	ranges := slices.Clone(record.Ranges)
 	for _, part := range parts {
-		last := -1
-		if r.id != "" && r.s.lastIntake == r.id { // all that others added since tells by its devices that it is not of this one
-			last = slices.IndexFunc(ranges, func(of numberRange) bool { return of.Register == part })
-		}
-		if last >= 0 {
-			ranges[last].UpTo = 0
-			continue
-		}
 		after, err := r.s.store.Newest(ctx, part)
 		if err != nil {
 			return err
 		}
-		ranges = append(ranges, numberRange{Register: part, After: after})
+		last := slices.IndexFunc(ranges, func(of numberRange) bool { return of.Register == part && of.UpTo == after })
+		if last < 0 {
+			ranges = append(ranges, numberRange{Register: part, After: after})
+		} else { // it goes on
+			ranges[last].UpTo = 0
+		}
 	}
 	var what change
 	if r.id == "" {
@@ -121,7 +118,7 @@ func (r *intakeRun) open(ctx context.Context, parts []string) error {
 		return err
 	}
 	r.id, r.number = record.id, record.Number
-	r.s.underway[r.id], r.s.lastIntake = true, r.id
+	r.s.underway[r.id] = true
 	return nil
 }
 

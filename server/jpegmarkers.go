@@ -1,5 +1,10 @@
 package server
 
+import (
+	"encoding/binary"
+	"iter"
+)
+
 // Markers of a JPEG file: ITU-T T.81, table B.1; application segments by CIPA DC-008.
 const (
 	markerTEM   = 0x01
@@ -15,7 +20,31 @@ const (
 	markerAdobe = 0xEE
 )
 
-// standsAlone tells whether a marker has no length and no body.
+// standsAlone reports whether a marker has no length and no body.
 func standsAlone(marker byte) bool {
 	return marker == markerTEM || marker >= markerRST0 && marker <= markerRST7
+}
+
+// segments yields the markers of a JPEG that have a body, with it, over what is coded and bytes out of
+// place, up to the end or to a length that is wrong.
+func segments(jpeg []byte) iter.Seq2[byte, []byte] {
+	return func(yield func(byte, []byte) bool) {
+		for at := 2; at+4 <= len(jpeg); {
+			marker := jpeg[at+1]
+			switch {
+			case jpeg[at] != 0xFF || marker == 0xFF: // filling, or none
+				at++
+				continue
+			case marker == 0 || marker == markerSOI || standsAlone(marker):
+				at += 2
+				continue
+			}
+			size := int(binary.BigEndian.Uint16(jpeg[at+2:]))
+			end := at + 2 + size
+			if marker == markerEOI || size < 2 || end > len(jpeg) || !yield(marker, jpeg[at+4:end]) {
+				return
+			}
+			at = end
+		}
+	}
 }

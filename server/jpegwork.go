@@ -20,7 +20,7 @@ const (
 	segmentWork = 1000 // a table or a scan's header
 )
 
-// jpegWork tells how much work it is to decode a JPEG, by its headers alone: a scan goes over
+// jpegWork is how much work it is to decode a JPEG, by its headers alone: a scan goes over
 // all blocks of its components though nothing is coded for them, and a progressive picture
 // may have any number of scans (ITU-T T.81, annexes B and G). What a decoder would refuse may
 // count as anything. A picture whose coefficients take too much memory is endless work.
@@ -28,29 +28,7 @@ func jpegWork(jpeg []byte) int {
 	work := byteWork * len(jpeg)
 	var blocks [256]int // by the name of a component
 	all, progressive := 0, false
-	for at := 2; at+4 <= len(jpeg); {
-		if jpeg[at] != 0xFF { // what is coded, or bytes out of place
-			at++
-			continue
-		}
-		marker := jpeg[at+1]
-		if marker == 0xFF { // filling
-			at++
-			continue
-		}
-		if marker == markerEOI {
-			break
-		}
-		if marker == 0 || marker == markerSOI || standsAlone(marker) {
-			at += 2
-			continue
-		}
-		size := int(binary.BigEndian.Uint16(jpeg[at+2:]))
-		end := at + 2 + size
-		if size < 2 || end > len(jpeg) {
-			break
-		}
-		body := jpeg[at+4 : end]
+	for marker, body := range segments(jpeg) {
 		work += segmentWork
 		switch {
 		case marker >= markerSOF0 && marker <= markerSOF2:
@@ -59,7 +37,6 @@ func jpegWork(jpeg []byte) int {
 		case marker == markerSOS && len(body) > 0:
 			work += scanWork(body, &blocks)
 		}
-		at = end
 	}
 	if progressive && all > mostKeptBlocks || all > math.MaxInt32 {
 		return math.MaxInt

@@ -14,7 +14,7 @@ import (
 // clocks, so it is kept off until somebody settles the clash: it can be shown later, and what was
 // shown cannot be taken back.
 
-// keptOff tells whether a feature that is not struck out is kept from whoever holds a link, though it may be of
+// keptOff reports whether a feature that is not struck out is kept from whoever holds a link, though it may be of
 // a kind that is shown: any standing claim says that it is sensitive or struck out, or of a kind that is not shown,
 // or it is a visit and whose is in clash.
 func keptOff(f register.Folded) bool {
@@ -29,7 +29,7 @@ func keptOff(f register.Folded) bool {
 	return false
 }
 
-// withholders tell, by the field that is in clash, whether one of its claims keeps a feature off.
+// withholders say, by the field that is in clash, whether one of its claims keeps a feature off.
 var withholders = map[string]func(register.Folded, json.RawMessage) bool{
 	"sensitive": func(_ register.Folded, claim json.RawMessage) bool { return export.Sensitive(claim) },
 	"strike": func(f register.Folded, claim json.RawMessage) bool { // of two who disagree on a danger, the one who warns is believed

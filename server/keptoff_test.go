@@ -56,11 +56,11 @@ func TestWhatIsInClashIsKeptFromTheLandholder(t *testing.T) {
 				_, page := ask(t, "GET", s.web.URL+"/map/"+secret+"/land.json", "")
 				_, kml := ask(t, "GET", s.web.URL+"/map/"+secret+"/works.kml", "")
 				_, geojson := ask(t, "GET", s.web.URL+"/map/"+secret+"/works.geojson", "")
-				var land struct{ Done []landCount }
+				var land struct{ Done []linkCount }
 				if err := json.Unmarshal([]byte(page), &land); err != nil {
 					t.Fatal(err)
 				}
-				counted := slices.ContainsFunc(land.Done, func(c landCount) bool { return c.Count == 3 })
+				counted := slices.ContainsFunc(land.Done, func(c linkCount) bool { return c.Count == 3 })
 				photo := s.statusOf(secret, shas[1]) == 200
 				for what, is := range map[string]bool{"page": strings.Contains(page, `"dam-1"`), "works.kml": strings.Contains(kml, `"f_dam-1"`),
 					"works.geojson": strings.Contains(geojson, `"dam-1"`), "counts": counted, "photo": photo} {

@@ -78,7 +78,7 @@ type Confirmation struct {
 	Link   string `json:"link,omitempty"`   // row, or "all"
 }
 
-// Confirm lets devices in, or opens links, that a restore left shut, and tells how many.
+// Confirm lets devices in, or opens links, that a restore left shut, and returns how many.
 func (s *Server) Confirm(ctx context.Context, c Confirmation) (KeptShut, error) {
 	o := s.office
 	o.writing.Lock()
@@ -120,7 +120,7 @@ func (s *Server) Confirm(ctx context.Context, c Confirmation) (KeptShut, error) 
 // DayWords is a day as the office reads it, in the server's zone.
 func DayWords(at time.Time) string { return at.Local().Format("2 January 2006") }
 
-// shutProblem tells a device that it is to come back when the office has confirmed it.
+// shutProblem asks a device to come back when the office has confirmed it.
 func shutProblem(since time.Time) error {
 	return exchange.NotYet{Problem: &model.Problem{Reason: fmt.Sprintf("the register was restored on %s, and the office has not confirmed this phone yet", DayWords(since)),
 		Fix: "nothing is lost: continue recording, and tell the office; the phone tries again by itself"}}

@@ -7,13 +7,13 @@ import (
 	"headcut/sync/store"
 )
 
-// version is what is shown of a property rests on: its name, the registers that it is kept
+// version is what a view of a property was made from: its name, the registers that it is kept
 // in, and how far each was read.
 type version struct {
 	name  string
 	parts []string
 	ends  []store.Position // by part
-	day   string           // on which it was made, of what tells that; "" of all else
+	day   string           // on which it was made, where that shows; else ""
 }
 
 // version gives what is known of a property now.
@@ -31,7 +31,7 @@ func (s *Server) version(ctx context.Context, property string) (version, error) 
 	return v, nil
 }
 
-// covers tells whether what was made of v holds all that w knows, or more.
+// covers reports whether what was made of v holds all that w knows, or more.
 func (v version) covers(w version) bool {
 	if v.name != w.name || v.day != w.day || len(v.parts) == 0 || !slices.Equal(v.parts, w.parts) {
 		return false

@@ -28,7 +28,7 @@ func (s *Server) refuseSlips(names ...string) error {
 	return nil
 }
 
-// alike tells whether one name may be a slip for another: the same letters otherwise spaced, or a
+// alike reports whether one name may be a slip for another: the same letters otherwise spaced, or a
 // letter or two amiss in long words. "Block 1" and "Block 2", "North Run" and "South Run" are not
 // alike.
 func alike(a, b string) bool {

@@ -14,7 +14,7 @@ type tries struct {
 	spent  map[string]int
 }
 
-// spend counts one more, and tells whether that is one too many. "" is not counted.
+// spend counts one more, and reports whether that is one too many. "" is not counted.
 func (t *tries) spend(who string, now time.Time) (tooMany bool) {
 	if who == "" {
 		return false
@@ -24,9 +24,7 @@ func (t *tries) spend(who string, now time.Time) (tooMany bool) {
 	if minute := now.Truncate(time.Minute); !minute.Equal(t.minute) {
 		t.minute, t.spent = minute, make(map[string]int)
 	}
-	if _, known := t.spent[who]; !known && len(t.spent) >= mostClients {
-		who = everybodyBeyond
-	}
+	who = counted(t.spent, who)
 	t.spent[who]++
 	return t.spent[who] > t.perMinute
 }

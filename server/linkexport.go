@@ -6,7 +6,6 @@ import (
 	"io"
 	"iter"
 	"net/http"
-	"slices"
 	"strings"
 	"time"
 
@@ -38,7 +37,7 @@ func (s *Server) handleLinkExport(w http.ResponseWriter, r *http.Request) {
 }
 
 // packedFile gives a property's works in a format, as [Server.packedView] gives the page. A
-// file tells when it was made, so each day has its own.
+// file says when it was made, so each day has its own.
 func (s *Server) packedFile(ctx context.Context, property string, format export.Format) (*packedFile, error) {
 	want, err := s.version(ctx, property)
 	if err != nil {
@@ -50,13 +49,7 @@ func (s *Server) packedFile(ctx context.Context, property string, format export.
 	whole := context.WithoutCancel(ctx) // others wait for it too
 	return kept.of(ctx, want, func() (file *packedFile, at version, err error) {
 		err = when(s.building, func() error {
-			files := &linkFiles{items: func(next []model.Feature) (items map[string]*landItem, err error) {
-				err = s.withBook(whole, property, func(b *landBook) error {
-					items = b.itemsOf(next)
-					return nil
-				})
-				return items, err
-			}}
+			files := &linkFiles{s: s, ctx: whole, property: property}
 			if at, err = s.version(whole, property); err != nil { // before the features are read: what arrives meanwhile counts as newer
 				return err
 			}
@@ -77,11 +70,13 @@ func (s *Server) packedFile(ctx context.Context, property string, format export.
 type fileKey struct{ property, format string }
 
 // linkFiles gives an export what the page shows, in the page's words and digits: none of the
-// surveyor's figures, no advice on building, and nothing that tells of a hidden feature
-// through its neighbours.
+// surveyor's figures, no advice on building, and nothing that gives a hidden feature
+// away through its neighbours.
 type linkFiles struct {
-	items   func([]model.Feature) (map[string]*landItem, error) // of those that are shown
-	passing map[string]*landItem
+	s        *Server
+	ctx      context.Context
+	property string
+	passing  map[string]*linkItem // of those that are shown
 }
 
 // itemsAtOnce is how many items are worked out together: the book is not held up for longer.
@@ -93,8 +88,15 @@ func (l *linkFiles) features(all iter.Seq2[register.Folded, error]) iter.Seq2[mo
 	return func(yield func(model.Feature, error) bool) {
 		var next []model.Feature
 		pass := func() bool {
-			var err error
-			if l.passing, err = l.items(next); err != nil {
+			if err := l.s.withBook(l.ctx, l.property, func(b *linkBook) error {
+				l.passing = map[string]*linkItem{}
+				for _, f := range next {
+					if item, ok := b.item(f.ID); ok {
+						l.passing[f.ID] = &item
+					}
+				}
+				return nil
+			}); err != nil {
 				yield(model.Feature{}, err)
 				return false
 			}
@@ -120,17 +122,6 @@ func (l *linkFiles) features(all iter.Seq2[register.Folded, error]) iter.Seq2[mo
 		}
 		pass()
 	}
-}
-
-// itemsOf gives the items of those features that are shown. mu is held.
-func (b *landBook) itemsOf(features []model.Feature) map[string]*landItem {
-	items := make(map[string]*landItem, len(features))
-	for _, f := range features {
-		if item, ok := b.item(f.ID); ok {
-			items[f.ID] = &item
-		}
-	}
-	return items
 }
 
 // describe gives the lines of the page about a feature.
@@ -173,8 +164,8 @@ func (l *linkFiles) Of(f model.Feature) figures.Sheet {
 
 // forLink is a feature with the fields that may leave by a link: its name and place, what is
 // dangerous at a hazard, the stage of a work, and the fields of its kind that the page
-// tells too. What a figure says is not said a second time.
-func (item *landItem) forLink(f model.Feature) model.Feature {
+// shows too. What a figure says is not said a second time.
+func (item *linkItem) forLink(f model.Feature) model.Feature {
 	out := model.Feature{ID: f.ID, Kind: f.Kind, Geometry: f.Geometry, Fields: map[string]json.RawMessage{}}
 	take := func(name string) {
 		if raw, ok := f.Fields[name]; ok {
@@ -199,18 +190,13 @@ func (item *landItem) forLink(f model.Feature) model.Feature {
 	if len(item.Facts) == 0 {
 		return out
 	}
-	told := slices.Clone(surveyorsFields)
-	for _, fig := range item.figures {
-		told = append(told, fig.Name)
-	}
-	for _, field := range kind.Fields {
-		if !slices.Contains(told, field.Name) && field.Basis != "" {
+	for field := range ownFields(kind, item.figures) {
+		if field.Basis != "" {
 			take(field.Basis)
 		}
-		if !slices.Contains(told, field.Name) && worded(f, field) != "" {
+		if worded(f, field) != "" {
 			take(field.Name)
 		}
-		told = append(told, field.Basis)
 	}
 	return out
 }

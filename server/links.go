@@ -49,8 +49,8 @@ func (s *Server) Share(ctx context.Context, p Property, who string, until time.T
 	return secret, s.office.write(ctx, officeAuthor, made(&linkRecord{LinkHash: digest(secret), Property: p.ID, Until: second(until), For: strings.TrimSpace(who)}))
 }
 
-// linkState tells a link that never was from one that has ended, and from one that a restore left
-// shut.
+// linkState is whether a link is open: it may never have been made, have ended, or be left shut by a
+// restore.
 type linkState int
 
 const (

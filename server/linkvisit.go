@@ -37,12 +37,12 @@ func sharedVisitOf(visit model.Feature, folded register.Folded) sharedVisit {
 
 // photosOf lists the photos of a feature and of the visits to it, oldest first, each once.
 // Those whose day nobody knows come last: they are neither the first nor the newest.
-func photosOf(f model.Feature, visits []sharedVisit) []landPhoto {
-	photos := []landPhoto{}
+func photosOf(f model.Feature, visits []sharedVisit) []linkPhoto {
+	photos := []linkPhoto{}
 	add := func(shas []string, on string) {
 		for _, sha := range shas {
-			if !slices.ContainsFunc(photos, func(p landPhoto) bool { return p.SHA == sha }) {
-				photos = append(photos, landPhoto{SHA: sha, On: on})
+			if !slices.ContainsFunc(photos, func(p linkPhoto) bool { return p.SHA == sha }) {
+				photos = append(photos, linkPhoto{SHA: sha, On: on})
 			}
 		}
 	}
@@ -50,13 +50,13 @@ func photosOf(f model.Feature, visits []sharedVisit) []landPhoto {
 	for _, l := range visits {
 		add(l.photos, l.on)
 	}
-	undated := func(p landPhoto) int {
+	undated := func(p linkPhoto) int {
 		if p.On == "" {
 			return 1
 		}
 		return 0
 	}
-	slices.SortStableFunc(photos, func(a, b landPhoto) int {
+	slices.SortStableFunc(photos, func(a, b linkPhoto) int {
 		return cmp.Or(cmp.Compare(undated(a), undated(b)), cmp.Compare(a.On, b.On))
 	})
 	return photos

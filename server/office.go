@@ -167,22 +167,20 @@ func (o *office) writeBatch(ctx context.Context, author string, batch []change) 
 	now, last := o.now(), o.last
 	entries, raws := make([]register.Entry, len(batch)), make([]json.RawMessage, len(batch))
 	for i, c := range batch {
-		id, err := uuid.NewV7()
-		if err != nil {
-			return err
-		}
 		saw := maps.Clone(o.saw[c.id])
 		delete(saw, o.device)
 		last = register.Next(last, now)
 		entries[i] = register.Entry{
-			Version: register.Version, ID: register.ID(id.String()), Property: officeProperty,
+			Version: register.Version, ID: newEntryID(), Property: officeProperty,
 			Feature: c.id, Device: o.device, DeviceSeq: o.seq + uint64(i) + 1,
 			Stamp: last, SeenAt: now.Format(time.RFC3339), Author: author,
 			Saw: saw, Set: model.FieldValuesOf(c.fields),
 		}
-		if raws[i], err = register.Encode(entries[i]); err != nil {
+		raw, err := register.Encode(entries[i])
+		if err != nil {
 			return err
 		}
+		raws[i] = raw
 	}
 	receipts, err := o.store.Append(ctx, officeProperty, raws)
 	if err != nil {

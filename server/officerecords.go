@@ -71,7 +71,7 @@ func (d *deviceRecord) keys() []key {
 	return all
 }
 
-// apart tells phones of one person apart: what each is, and when it was last seen.
+// apart is what a phone is, and when it was last seen.
 func (d *deviceRecord) apart() string {
 	seen := "never seen"
 	if !d.SeenOn.IsZero() {
@@ -96,7 +96,7 @@ type codeRecord struct {
 
 func (c *codeRecord) keys() []key { return []key{{bySecret, c.CodeHash}, {byDevice, c.Again}} }
 
-// open tells whether a code can be redeemed still.
+// open reports whether a code can be redeemed still.
 func (c *codeRecord) open(at time.Time) bool {
 	return c.UsedOn.IsZero() && c.EndedOn.IsZero() && !at.After(c.Until.Time)
 }
@@ -127,8 +127,8 @@ type addressRecord struct {
 
 func (a *addressRecord) keys() []key { return []key{{byURL, a.URL}} }
 
-// intakeRecord is a file that was taken in: which entries are of it is told by their numbers, and
-// by their devices, which begin with intake.DevicePrefix or are copies.
+// intakeRecord is a file that was taken in. Its entries are known by their numbers and by their
+// devices, which begin with intake.DevicePrefix or are copies.
 type intakeRecord struct {
 	filed
 	Number   int           `json:"number,omitzero"`

@@ -40,14 +40,14 @@ const (
 	byNumber                // an intake
 )
 
-// filable is a record, which tells by what it is found.
+// filable is a record, with the values by which it is found.
 type filable[R any] interface {
 	*R
 	filing() *filed
 	kind() string
 	keys() []key     // those without a value are left out
 	names() []string // which the office may write for it
-	apart() string   // what tells it from others of the same name
+	apart() string   // what sets it apart from others of the same name
 }
 
 // table holds the records of one kind. What a look-up takes grows with what it finds alone.

@@ -8,16 +8,13 @@ import (
 // orientation reads how a camera was held out of a JPEG's EXIF: 1 to 8 as tag 0x0112 of
 // CIPA DC-008 (Exif 2.32, section 4.6.4) counts them; 1, upright, where it is not said.
 func orientation(jpeg []byte) int {
-	for at := 2; at+4 <= len(jpeg) && jpeg[at] == 0xFF; {
-		marker, size := jpeg[at+1], int(binary.BigEndian.Uint16(jpeg[at+2:]))
-		end := at + 2 + size
-		if marker == markerSOS || size < 2 || end > len(jpeg) { // the picture itself begins
+	for marker, body := range segments(jpeg) {
+		switch {
+		case marker == markerSOS: // the picture itself begins
 			return 1
-		}
-		if body := jpeg[at+4 : end]; marker == markerExif && len(body) > 14 && string(body[:6]) == "Exif\x00\x00" {
+		case marker == markerExif && len(body) > 14 && string(body[:6]) == "Exif\x00\x00":
 			return tiffOrientation(body[6:])
 		}
-		at = end
 	}
 	return 1
 }
@@ -55,29 +52,24 @@ func upright(in *image.RGBA, orientation int) *image.RGBA {
 		return in
 	}
 	w, h := in.Rect.Dx(), in.Rect.Dy()
-	size := image.Rect(0, 0, w, h)
-	if orientation >= 5 { // lying on its side
-		size = image.Rect(0, 0, h, w)
+	lying := orientation >= 5 // on its side: rows become columns
+	fromRight := orientation == 2 || orientation == 3 || orientation >= 7
+	fromBelow := orientation == 3 || orientation == 4 || orientation == 6 || orientation == 7
+	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	if lying {
+		out = image.NewRGBA(image.Rect(0, 0, h, w))
 	}
-	out := image.NewRGBA(size)
 	for y := range h {
 		for x := range w {
-			var to image.Point
-			switch orientation {
-			case 2:
-				to = image.Pt(w-1-x, y)
-			case 3:
-				to = image.Pt(w-1-x, h-1-y)
-			case 4:
-				to = image.Pt(x, h-1-y)
-			case 5:
-				to = image.Pt(y, x)
-			case 6:
-				to = image.Pt(h-1-y, x)
-			case 7:
-				to = image.Pt(h-1-y, w-1-x)
-			case 8:
-				to = image.Pt(y, w-1-x)
+			to := image.Pt(x, y)
+			if fromRight {
+				to.X = w - 1 - x
+			}
+			if fromBelow {
+				to.Y = h - 1 - y
+			}
+			if lying {
+				to = image.Pt(to.Y, to.X)
 			}
 			out.SetRGBA(to.X, to.Y, in.RGBAAt(x, y))
 		}

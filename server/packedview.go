@@ -43,7 +43,7 @@ func (s *Server) packedView(ctx context.Context, property string) (*packedView, 
 	}
 	kept := s.views.of(property, newLatest[*packedView])
 	return kept.of(ctx, want, func() (view *packedView, at version, err error) {
-		err = s.withBook(ctx, property, func(b *landBook) error {
+		err = s.withBook(ctx, property, func(b *linkBook) error {
 			at = b.at
 			at.name = want.name
 			view, err = packView(page, b, want.name)
@@ -57,7 +57,7 @@ func (s *Server) packedView(ctx context.Context, property string) (*packedView, 
 }
 
 // packView compresses what a link shows, and the page about the place for it.
-func packView(page []byte, b *landBook, property string) (*packedView, error) {
+func packView(page []byte, b *linkBook, property string) (*packedView, error) {
 	head, tail, ok := bytes.Cut(page, []byte(dataPlace))
 	if !ok {
 		return nil, fmt.Errorf("landholder.html has no place for its data: %s", dataPlace)

@@ -16,11 +16,12 @@ const dataPlace = `<script type="application/json" id="land">`
 // handleMap gives the landholder's page. Of an open link the page carries what it shows, so
 // that a phone with poor signal need not ask a second time; of others it holds nothing of
 // the property, asks for land.json with the same secret, and words for a person what is
-// wrong with the link. The status tells programs the same.
+// wrong with the link. The status says the same to programs.
 func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
 	p, state := s.link(r.Context(), r.PathValue("link"))
 	if state != linkOpen {
-		s.page(w, r, "landholder.html", linkStatus(state))
+		status, _ := state.refusal()
+		s.page(w, r, "landholder.html", status)
 		return
 	}
 	view, err := s.packedView(r.Context(), p.ID)
@@ -59,7 +60,7 @@ func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	if s.handleComputationsFile(w, r, name) {
 		return
 	}
-	if !hasBuilt(s.pages, name) {
+	if !s.pages.has(name) {
 		http.NotFound(w, r)
 		return
 	}
@@ -68,37 +69,23 @@ func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	s.sendBuilt(w, r, s.pages, name)
 }
 
-// linkStatus tells programs what is wrong with a link.
-func linkStatus(state linkState) int {
+// refusal says to programs and people what is wrong with a link that is not open.
+func (state linkState) refusal() (status int, problem *model.Problem) {
 	switch state {
 	case linkEnded:
-		return http.StatusGone
-	case linkShut:
-		return http.StatusLocked // RFC 4918, section 11.3: no proxy in between says that
+		return http.StatusGone, &model.Problem{Path: "link", Reason: "this link has expired or been withdrawn", Fix: "ask the officer for a new one"}
+	case linkShut: // RFC 4918, section 11.3: no proxy in between says that
+		return http.StatusLocked, &model.Problem{Path: "link", Reason: "the register was restored, and the office has to confirm this link first", Fix: "ask the officer; the same link opens again once that is done"}
 	}
-	return http.StatusNotFound
-}
-
-// linkProblem tells people.
-func linkProblem(state linkState) *model.Problem {
-	switch state {
-	case linkEnded:
-		return &model.Problem{Path: "link", Reason: "this link has expired or been withdrawn", Fix: "ask the officer for a new one"}
-	case linkShut:
-		return &model.Problem{Path: "link", Reason: "the register was restored, and the office has to confirm this link first", Fix: "ask the officer; the same link opens again once that is done"}
-	}
-	return &model.Problem{Path: "link", Reason: "map not found", Fix: "check that the whole link was copied"}
-}
-
-func refuseLink(w http.ResponseWriter, state linkState) {
-	refuse(w, linkStatus(state), linkProblem(state))
+	return http.StatusNotFound, &model.Problem{Path: "link", Reason: "map not found", Fix: "check that the whole link was copied"}
 }
 
 // openLink finds the property of a request's link, or has refused the request.
 func (s *Server) openLink(w http.ResponseWriter, r *http.Request) (Property, bool) {
 	p, state := s.link(r.Context(), r.PathValue("link"))
 	if state != linkOpen {
-		refuseLink(w, state)
+		status, problem := state.refusal()
+		refuse(w, status, problem)
 	}
 	return p, state == linkOpen
 }
@@ -117,14 +104,14 @@ func (s *Server) openView(w http.ResponseWriter, r *http.Request) *packedView {
 	return view
 }
 
-func (s *Server) handleLand(w http.ResponseWriter, r *http.Request) {
+func (s *Server) handleLinkData(w http.ResponseWriter, r *http.Request) {
 	if view := s.openView(w, r); view != nil {
 		view.json.send(w, r, "application/json", askAgain)
 	}
 }
 
 // handleBlock gives a block of the lists that a link shows now, and no other. Its name is made from its
-// content, so a browser may keep it without asking again: whether it is still shown, land.json tells.
+// content, so a browser may keep it without asking again: land.json names those still shown.
 func (s *Server) handleBlock(w http.ResponseWriter, r *http.Request) {
 	view := s.openView(w, r)
 	if view == nil {

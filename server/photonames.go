@@ -1,12 +1,12 @@
 package server
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"strings"
 	"sync"
 	"time"
+	"unique"
 
 	"headcut/sync/intake"
 	"headcut/sync/photo"
@@ -21,21 +21,17 @@ import (
 //
 // A hash may be learnt by who has no right to the photo. So naming it is not enough: a photo is a
 // property's when one of the devices that brought its name in there has sent its bytes too.
-type photoNames struct {
-	mu sync.Mutex
-	by map[string]*namedPhotos
-}
+type photoNames struct{ by sync.Map } // *namedPhotos
 
 type namedPhotos struct {
 	mu    sync.Mutex
 	at    store.Position // the entries up to here have been read
 	named map[register.Hash][]naming
-	same  map[string]string // ids, each kept once
 }
 
 // naming is the first entry by which a device names a photo on a feature.
 type naming struct {
-	feature, device string
+	feature, device unique.Handle[string] // each kept once
 	seq             uint64
 	saw             map[string]uint64 // a claim
 	number          uint64            // in the register
@@ -43,12 +39,12 @@ type naming struct {
 	arrived         time.Time
 }
 
-// sawIt tells whether who wrote n had seen that other names the photo there: then n passes the name on,
+// sawIt reports whether who wrote n had seen that other names the photo there: then n passes the name on,
 // as every edit of a list of photos does, and says nothing of the device having the photo. The register
 // believes no claim to have seen what was not written yet, and neither is it believed here: two that
 // had each seen the other would leave nobody who brought the name in.
 func (n *naming) sawIt(other *naming) bool {
-	return n.feature == other.feature && n.device != other.device && n.saw[other.device] >= other.seq &&
+	return n.feature == other.feature && n.device != other.device && n.saw[other.device.Value()] >= other.seq &&
 		!other.inRegister().WrittenAfter(n.inRegister())
 }
 
@@ -60,14 +56,15 @@ func (n *naming) inRegister() *register.Numbered {
 // seen nobody name it.
 func broughtBy(all []naming) (devices []string) {
 	for i := range all {
-		if !slices.ContainsFunc(all, func(other naming) bool { return all[i].sawIt(&other) }) && !slices.Contains(devices, all[i].device) {
-			devices = append(devices, all[i].device)
+		device := all[i].device.Value()
+		if !slices.ContainsFunc(all, func(other naming) bool { return all[i].sawIt(&other) }) && !slices.Contains(devices, device) {
+			devices = append(devices, device)
 		}
 	}
 	return devices
 }
 
-// photoRights tells what a device may learn of a photo by the properties that it may read.
+// photoRights is what a device may learn of a photo by the properties that it may read.
 func (s *Server) photoRights(ctx context.Context, token string, sha register.Hash) (rights photo.Rights, err error) {
 	grant, err := s.admitToSync(ctx, token)
 	if err != nil {
@@ -92,7 +89,7 @@ func (s *Server) photoRights(ctx context.Context, token string, sha register.Has
 	return rights, nil
 }
 
-// hasPhoto tells whether a photo is one of a property's.
+// hasPhoto reports whether a photo is one of a property's.
 func (s *Server) hasPhoto(ctx context.Context, property string, sha register.Hash) (bool, error) {
 	sent, err := s.senders(ctx, sha)
 	if err != nil {
@@ -107,7 +104,7 @@ func (s *Server) hasPhoto(ctx context.Context, property string, sha register.Has
 	return false, nil
 }
 
-// senders tells of a device whether it has sent a photo whole, under its id or one that it was enrolled under
+// senders reports of a device whether it has sent a photo whole, under its id or one that it was enrolled under
 // afterwards. The office answers for what it takes in from files.
 func (s *Server) senders(ctx context.Context, sha register.Hash) (sent func(device string) bool, err error) {
 	devices, _, err := s.photos.Sent(ctx, sha)
@@ -124,14 +121,14 @@ func (s *Server) senders(ctx context.Context, sha register.Hash) (sent func(devi
 	s.office.mu.RUnlock()
 	anybody, byHand := slices.Contains(devices, store.Anybody), slices.Contains(devices, noPhone)
 	return func(device string) bool {
-		if register.IsCopy(device) { // handed in, and whose it says it is, nobody has shown: the bytes must have come in a file too
+		if register.IsCopy(device) { // handed in, with no proof of whose it is: the bytes must have come in a file too
 			return anybody || byHand && s.deviceUnknown(device)
 		}
 		return anybody || slices.Contains(all, device) || s.tookIn(device)
 	}, nil
 }
 
-// tookIn tells whether an entry's device is the office taking in a file, and no phone that was enrolled
+// tookIn reports whether an entry's device is the office taking in a file, and no phone that was enrolled
 // under such an id.
 func (s *Server) tookIn(device string) bool {
 	return strings.HasPrefix(device, intake.DevicePrefix) && s.deviceUnknown(device)
@@ -159,17 +156,8 @@ func (s *Server) namersOfPhotos(ctx context.Context) (map[register.Hash][]string
 }
 
 func (n *photoNames) of(property string) *namedPhotos {
-	n.mu.Lock()
-	defer n.mu.Unlock()
-	if n.by == nil {
-		n.by = map[string]*namedPhotos{}
-	}
-	p := n.by[property]
-	if p == nil {
-		p = &namedPhotos{named: map[register.Hash][]naming{}, same: map[string]string{}}
-		n.by[property] = p
-	}
-	return p
+	p, _ := n.by.LoadOrStore(property, &namedPhotos{named: map[register.Hash][]naming{}})
+	return p.(*namedPhotos)
 }
 
 // brought is broughtBy of a photo, as of now.
@@ -213,7 +201,7 @@ func (p *namedPhotos) note(n *register.Numbered) {
 			if err != nil {
 				return // of a newer version, which nothing here shows
 			}
-			by = &naming{feature: p.one(e.Feature), device: p.one(e.Device), seq: e.DeviceSeq, saw: e.Saw,
+			by = &naming{feature: unique.Make(e.Feature), device: unique.Make(e.Device), seq: e.DeviceSeq, saw: e.Saw,
 				number: n.N, capped: n.Capped, arrived: n.Arrived}
 		}
 		p.add(sha, *by)
@@ -223,19 +211,10 @@ func (p *namedPhotos) note(n *register.Numbered) {
 // add keeps of each device and feature the first naming.
 func (p *namedPhotos) add(sha register.Hash, by naming) {
 	all := p.named[sha]
-	for i := range all {
-		if all[i].feature == by.feature && all[i].device == by.device {
-			if by.seq < all[i].seq {
-				all[i] = by
-			}
-			return
-		}
+	at := slices.IndexFunc(all, func(n naming) bool { return n.feature == by.feature && n.device == by.device })
+	if at < 0 {
+		p.named[sha] = append(all, by)
+	} else if by.seq < all[at].seq {
+		all[at] = by
 	}
-	p.named[sha] = append(all, by)
-}
-
-func (p *namedPhotos) one(id string) string {
-	kept := cmp.Or(p.same[id], id)
-	p.same[kept] = kept
-	return kept
 }

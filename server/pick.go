@@ -46,7 +46,7 @@ func rowNumber(which string) int {
 	return row
 }
 
-// numberAlone tells whether a name is made of digits alone, which is how the office writes a row.
+// numberAlone reports whether a name is made of digits alone, which is how the office writes a row.
 func numberAlone(name string) bool {
 	shown := strings.Map(func(r rune) rune {
 		if unicode.IsSpace(r) || !unicode.IsGraphic(r) {

@@ -81,7 +81,7 @@ func (o *office) reach(d *deviceRecord) []string {
 	return ids
 }
 
-// reaches tells whether a device may read and write a property.
+// reaches reports whether a device may read and write a property.
 func (o *office) reaches(d *deviceRecord, property string) bool {
 	if d == nil || o.properties.of(property) == nil {
 		return false
@@ -167,7 +167,7 @@ func (s *Server) Property(name string) (Property, error) {
 }
 
 // named gives the properties of a name: of the accepted ones if any has it, else of those
-// that were merged, else of those that wait.
+// that wait, else of those that were merged.
 func (o *office) named(name string) []Property {
 	var accepted, waiting, merged []Property
 	for _, record := range o.properties.many(byName, spelt(name)) {
@@ -183,15 +183,16 @@ func (o *office) named(name string) []Property {
 			accepted = append(accepted, p)
 		}
 	}
-	for _, found := range [][]Property{accepted, waiting, merged} {
-		if len(found) > 0 {
-			return found
-		}
+	switch {
+	case len(accepted) > 0:
+		return accepted
+	case len(waiting) > 0:
+		return waiting
 	}
-	return nil
+	return merged
 }
 
-// PropertyOrNew finds a property by its name or makes it; isNew tells which.
+// PropertyOrNew finds a property by its name or makes it; isNew reports which.
 func (s *Server) PropertyOrNew(ctx context.Context, name string) (p Property, isNew bool, err error) {
 	if name, err = propertyName(name); err != nil {
 		return Property{}, false, err
@@ -281,7 +282,7 @@ func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
 			return nil, err
 		}
 		rows[i].Entries = n
-		if s.room.counts() {
+		if s.room.counted.Load() {
 			used, err := s.propertyRoom(ctx, rows[i].ID)
 			if err != nil {
 				return nil, err
@@ -297,7 +298,7 @@ func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
 	return rows, nil
 }
 
-// NameAgain gives a property whose record was lost a name by which the office finds it, and tells
+// NameAgain gives a property whose record was lost a name by which the office finds it, and reports
 // whether it had one.
 func (s *Server) NameAgain(ctx context.Context, id string) (p Property, had bool, err error) {
 	o := s.office
@@ -321,7 +322,7 @@ func (s *Server) propertyOf(id string) Property {
 	return s.office.property(id)
 }
 
-// keeps tells whether a property is kept here.
+// keeps reports whether a property is kept here.
 func (s *Server) keeps(property string) bool {
 	s.office.mu.RLock()
 	defer s.office.mu.RUnlock()

@@ -8,10 +8,10 @@ import (
 	"strings"
 )
 
-// refusalsLogged is how many refusals a minute of one address the log tells of.
+// refusalsLogged is how many refusals a minute of one address are logged.
 const refusalsLogged = 20
 
-// noted logs who was turned away, for whoever looks into an attack: from where, at which
+// noted logs who was turned away, for whoever examines an attack: from where, at which
 // route and with which status, never what was asked for, since the address of a link is its
 // secret. A flood from one address does not fill the log.
 func (s *Server) noted(next http.Handler) http.Handler {

@@ -3,8 +3,6 @@ package server
 import (
 	"cmp"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"time"
@@ -45,15 +43,9 @@ func (s *Server) RestoreFeature(ctx context.Context, property, feature, author s
 	if restored.Already {
 		return restored, nil
 	}
-	now, no := s.now(), false
-	id, err := uuid.NewV7()
-	if err != nil {
-		return restored, err
-	}
-	digest := sha256.Sum256([]byte(id.String()))
-	device := "office-" + hex.EncodeToString(digest[:16])
-	raw, err := register.Encode(register.Entry{Version: register.Version, ID: register.ID(id.String()), Property: part, Feature: feature, Device: device, DeviceSeq: 1,
-		Stamp: register.Next(state.Stamp(), now), SeenAt: now.Format(time.RFC3339), Author: cmp.Or(author, "office"), Saw: state.Saw(device), Strike: &no})
+	e, no := s.entryAbout(state, part, feature, "office-"+uuid.NewString(), cmp.Or(author, officeAuthor)), false
+	e.Strike = &no
+	raw, err := register.Encode(e)
 	if err != nil {
 		return restored, err
 	}
@@ -62,4 +54,15 @@ func (s *Server) RestoreFeature(ctx context.Context, property, feature, author s
 		err = fmt.Errorf("the register refused the entry: %s", receipts[0].Refused)
 	}
 	return restored, err
+}
+
+// entryAbout is an entry of the office about a feature as it is.
+func (s *Server) entryAbout(state *register.State, property, feature, device, author string) register.Entry {
+	now := s.now()
+	return register.Entry{Version: register.Version, ID: newEntryID(), Property: property, Feature: feature, Device: device, DeviceSeq: 1,
+		Stamp: register.Next(state.Stamp(), now), SeenAt: now.Format(time.RFC3339), Author: author, Saw: state.Saw(device)}
+}
+
+func newEntryID() register.ID {
+	return register.ID(uuid.Must(uuid.NewV7()).String()) // never fails: see crypto/rand
 }

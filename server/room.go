@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"headcut/model"
@@ -30,7 +31,7 @@ var DefaultRoom = Room{Device: 50e9, Property: 100e9, Free: 2e9}
 // entriesOfRoom is the share of a room that entries may fill.
 const entriesOfRoom = 10
 
-// shortOfRoom is from when on the office is told, in hundredths.
+// shortOfRoom is from when on the office is warned, in hundredths.
 const shortOfRoom = 80
 
 // RoomUsed is how much of its room a device or a property uses.
@@ -39,7 +40,7 @@ type RoomUsed struct {
 	Of    int64 `json:"of"`
 }
 
-// Short tells whether the room is nearly full.
+// Short reports whether the room is nearly full.
 func (r RoomUsed) Short() bool { return r.Of > 0 && r.Bytes >= r.Of/100*shortOfRoom }
 
 // String is as the office reads it: "41.2 GB of 50 GB, nearly full".
@@ -96,9 +97,13 @@ type rooms struct {
 	mu       sync.Mutex
 	device   map[string]int64
 	property map[string]int64
-	counted  bool                   // the first reading is over
 	photos   map[string]photosTaken // by property
-	warned   map[string]time.Time
+	counted  atomic.Bool            // the first reading is over
+	warned   map[string]time.Time   // of Tend alone
+}
+
+func newRooms() *rooms {
+	return &rooms{device: map[string]int64{}, property: map[string]int64{}, photos: map[string]photosTaken{}, warned: map[string]time.Time{}}
 }
 
 type photosTaken struct {
@@ -109,7 +114,7 @@ type photosTaken struct {
 // photosAsOf is for how long what a property's photos take is remembered.
 const photosAsOf = time.Minute
 
-// KeepRoom sets the limits, before the server answers anybody; free tells what the disk of the
+// KeepRoom sets the limits, before the server answers anybody; free is what the disk of the
 // register has left.
 func (s *Server) KeepRoom(limits Room, free func() (int64, bool)) {
 	s.room.limits, s.room.free = limits, free
@@ -118,9 +123,6 @@ func (s *Server) KeepRoom(limits Room, free func() (int64, bool)) {
 func (r *rooms) took(device, property string, bytes int) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if r.device == nil {
-		r.device, r.property = map[string]int64{}, map[string]int64{}
-	}
 	r.device[device] += int64(bytes)
 	r.property[property] += int64(bytes)
 }
@@ -158,9 +160,9 @@ func noRoom(whose string) error {
 	return &model.Problem{Reason: "the office's server has no more room for " + whose, Fix: stays}
 }
 
-// entryRoom tells whether a device may add entries to a property.
+// entryRoom reports whether a device may add entries to a property.
 func (s *Server) entryRoom(device, property string) error {
-	r := &s.room
+	r := s.room
 	if err := r.short(entriesOfRoom); err != nil {
 		return err
 	}
@@ -174,7 +176,7 @@ func (s *Server) entryRoom(device, property string) error {
 	return nil
 }
 
-// photoRoom tells whether there is room for size bytes more of a photo, for who sends it, besides what is
+// photoRoom reports whether there is room for size bytes more of a photo, for who sends it, besides what is
 // coming of others, and for the properties that name it.
 func (s *Server) photoRoom(ctx context.Context, token string, sha register.Hash, size, coming int64) error {
 	if s.room.limits == (Room{}) {
@@ -213,7 +215,7 @@ func (s *Server) photoRoom(ctx context.Context, token string, sha register.Hash,
 	return nil
 }
 
-// full tells whether size bytes more are too many, and when it is 0, whether any are.
+// full reports whether size bytes more are too many, and when it is 0, whether any are.
 func (r RoomUsed) full(size int64) bool { return r.Of > 0 && r.Bytes+max(size, 1) > r.Of }
 
 // add counts bytes that are about to come, until the photos are counted again.
@@ -234,7 +236,7 @@ func (s *Server) deviceRoom(ctx context.Context, device string) (RoomUsed, error
 
 // propertyRoom counts each photo that is one of a property's.
 func (s *Server) propertyRoom(ctx context.Context, property string) (RoomUsed, error) {
-	r := &s.room
+	r := s.room
 	_, entries := r.entries("", property)
 	used := RoomUsed{entries, r.limits.Property}
 	r.mu.Lock()
@@ -256,15 +258,12 @@ func (s *Server) propertyRoom(ctx context.Context, property string) (RoomUsed, e
 			p.mu.Unlock()
 			return used, err
 		}
-		if slices.ContainsFunc(names, func(n naming) bool { return slices.Contains(devices, n.device) }) || slices.Contains(devices, store.Anybody) {
+		if slices.ContainsFunc(names, func(n naming) bool { return slices.Contains(devices, n.device.Value()) }) || slices.Contains(devices, store.Anybody) {
 			bytes += size
 		}
 	}
 	p.mu.Unlock()
 	r.mu.Lock()
-	if r.photos == nil {
-		r.photos = map[string]photosTaken{}
-	}
 	r.photos[property] = photosTaken{now, bytes}
 	r.mu.Unlock()
 	used.Bytes += bytes
@@ -314,18 +313,8 @@ func (s *Server) tendOnce(ctx context.Context) {
 
 // warn says something once a day.
 func (s *Server) warn(about, what string, args ...any) {
-	r := &s.room
-	r.mu.Lock()
-	last, ever := r.warned[about]
-	again := !ever || time.Since(last) > 24*time.Hour
-	if again {
-		if r.warned == nil {
-			r.warned = map[string]time.Time{}
-		}
-		r.warned[about] = time.Now()
-	}
-	r.mu.Unlock()
-	if again {
+	if last, ever := s.room.warned[about]; !ever || time.Since(last) > 24*time.Hour {
+		s.room.warned[about] = time.Now()
 		s.log.Warn(what, args...)
 	}
 }
@@ -355,31 +344,21 @@ func (s *Server) countEntries(ctx context.Context) error {
 				if e.N > until[property] {
 					break
 				}
-				entry, err := register.Decode(e.Raw)
-				if err == nil {
+				if entry, err := register.Decode(e.Raw); err == nil {
 					s.room.took(entry.Device, property, len(e.Raw))
 				}
 			}
 			at = next
 		}
 	}
-	s.room.mu.Lock()
-	s.room.counted = true
-	s.room.mu.Unlock()
+	s.room.counted.Store(true)
 	return nil
-}
-
-// counts tells whether the room that is used is known.
-func (r *rooms) counts() bool {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	return r.counted
 }
 
 // withRoom adds what devices use, once it is known.
 func (s *Server) withRoom(ctx context.Context, rows []DeviceRow) []DeviceRow {
 	for i := range rows {
-		if used, err := s.deviceRoom(ctx, rows[i].Device); err == nil && s.room.counts() {
+		if used, err := s.deviceRoom(ctx, rows[i].Device); err == nil && s.room.counted.Load() {
 			rows[i].Room = &used
 		}
 	}

@@ -10,45 +10,36 @@ import (
 
 // Who sealed an entry of a hand-over file, and whether that makes it the phone's own word.
 
-// doubt is why an entry does not go in as if its device had sent it.
-type doubt int
+// sealFault is why an entry does not go in as if its device had sent it.
+type sealFault int
 
 const (
-	sound       doubt = iota // it does
-	unsealed                 // as in files of older versions of the field page
-	unknown                  // the device that it names is not known here
-	broken                   // changed since it was sealed, or sealed by another
-	notItsOwn                // of a property that the device never had
-	endedNumber              // under a number that the phone has no more, since it was enrolled again
-	shutOut                  // of one to which it has no right any more, or none until the office confirms it after a restore
-	notItsName               // of an author that the office did not grant the device
-	numberTaken              // the register has another entry under its number
-	idTaken                  // or under its id
+	sound       sealFault = iota // it does
+	unsealed                     // as in files of older versions of the field page
+	unknown                      // the device that it names is not known here
+	broken                       // changed since it was sealed, or sealed by another
+	notItsOwn                    // of a property that the device never had
+	endedNumber                  // under a number that the phone has no more, since it was enrolled again
+	shutOut                      // of one to which it has no right any more, or none until the office confirms it after a restore
+	notItsName                   // of an author that the office did not grant the device
+	numberTaken                  // the register has another entry under its number
+	idTaken                      // or under its id
 )
 
-// words say what of an entry is in doubt, and what to do about it.
-func (d doubt) words() (reason, fix string) {
-	switch d {
-	case unsealed:
-		return "without a seal, as files of older versions of the field page are", "that is as it should be when the file came straight from an older page"
-	case unknown:
-		return "of a phone that is not enrolled here", "make sure that the file came from one of your phones"
-	case broken:
-		return "changed since the phone sealed them, or sealed by another phone", "compare them with the phone before you rely on them: it still has what it wrote"
-	case notItsOwn:
-		return "of a property that the phone never had a right to", "if it should have it: headcut enrol --device ROW --property NAME"
-	case endedNumber:
-		return "under a number that the phone no longer has, since it was enrolled again", "a file that the phone saved before is as it should be, but a copy of the phone can make one too: ask who carries it, and if they did not, undo this intake"
-	case shutOut:
-		return "of a phone that may not send them any more, or that a restore left shut", "whoever has the phone, or a copy of it, can seal them: ask who carries it, and if they are not to be trusted, undo this intake"
-	case notItsName:
-		return "by somebody else than the phone was enrolled for", "ask who carried the phone"
-	case numberTaken:
-		return "under numbers of the phone that the register has other entries for", "enrol the phone again: headcut enrol --again ROW; nothing on it is lost"
-	case idTaken:
-		return "under ids that the register has other entries for", "compare both on the field page"
-	}
-	return "", ""
+// reasons say what of an entry is wrong, and what to do about it.
+var reasons = map[sealFault]struct{ reason, fix string }{
+	unsealed: {"without a seal, as files of older versions of the field page are", "that is as it should be when the file came straight from an older page"},
+	unknown:  {"of a phone that is not enrolled here", "make sure that the file came from one of your phones"},
+	broken: {"changed since the phone sealed them, or sealed by another phone",
+		"compare them with the phone before you rely on them: it still has what it wrote"},
+	notItsOwn: {"of a property that the phone never had a right to", "if it should have it: headcut enrol --device ROW --property NAME"},
+	endedNumber: {"under a number that the phone no longer has, since it was enrolled again",
+		"a file that the phone saved before is as it should be, but a copy of the phone can make one too: ask who carries it, and if they did not, undo this intake"},
+	shutOut: {"of a phone that may not send them any more, or that a restore left shut",
+		"whoever has the phone, or a copy of it, can seal them: ask who carries it, and if they are not to be trusted, undo this intake"},
+	notItsName:  {"by somebody else than the phone was enrolled for", "ask who carried the phone"},
+	numberTaken: {"under numbers of the phone that the register has other entries for", "enrol the phone again: headcut enrol --again ROW; nothing on it is lost"},
+	idTaken:     {"under ids that the register has other entries for", "compare both on the field page"},
 }
 
 // standing is what a device may seal.
@@ -56,9 +47,9 @@ type standing struct {
 	key     handover.Key
 	ids     []string // its own, and those that it proved to have had and was enrolled again from
 	authors []string
-	had     []string // properties, now or before
-	may     []string // those that it has now; none once it ended
-	ended   doubt    // why it has none; sound while it is let in
+	had     []string  // properties, now or before
+	may     []string  // those that it has now; none once it ended
+	ended   sealFault // why it has none; sound while it is let in
 }
 
 // sealJudge judges the entries of one file.
@@ -74,10 +65,10 @@ func (s *Server) sealJudge(device string) *sealJudge {
 	return &sealJudge{s: s, saved: device, known: map[string]*standing{}}
 }
 
-// of tells why an entry is not to go in as sent. A device seals its own entries, and those it wrote
-// under an id from which it was enrolled again, as long as it may send them: who has a lost phone, or a
+// of is why an entry is not to go in as sent. A device seals its own entries, and those it wrote
+// under an id from which it was enrolled again, as long as it may send them: whoever has a lost phone, or a
 // copy of one, has its secret.
-func (j *sealJudge) of(item handover.Item, e *register.Entry) doubt {
+func (j *sealJudge) of(item handover.Item, e *register.Entry) sealFault {
 	if item.Seal == "" {
 		return unsealed
 	}
@@ -129,7 +120,7 @@ func (j *sealJudge) photographers() []string {
 	return []string{j.saved}
 }
 
-// began tells whether the phone that saved the file, and may send, sealed that it began a property.
+// began reports whether the phone that saved the file, and may send, sealed that it began a property.
 func (j *sealJudge) began(b handover.Begun) bool {
 	saver := j.standing(j.saved)
 	return saver != nil && saver.ended == sound && saver.key.Began(b)

@@ -40,15 +40,14 @@ type Server struct {
 	folder       string
 	store        store.Register
 	photos       store.Photos
-	pages        fs.FS
-	computations fs.FS
+	pages        *builtFiles
+	computations *builtFiles
 	log          *slog.Logger
 	now          func() time.Time
 	audit        func(ctx context.Context, told func(what string, done uint64)) (any, error)
 	office       *office
-	intaking     sync.Mutex      // one file is taken in at a time; guards the next two
+	intaking     sync.Mutex      // one file is taken in at a time; guards the next
 	underway     map[string]bool // ids of the intakes that are on their way in
-	lastIntake   string          // id of the one that was on its way last
 
 	exchange                    *exchange.Exchange // the devices' conversations
 	wrongByAddress, wrongByCode tries              // codes
@@ -60,7 +59,7 @@ type Server struct {
 	pace                        pace.Rule
 	computing                   allowances
 	turns                       *turns                              // to compute
-	books                       cache[string, *landBook]            // of the properties that landholders look at
+	books                       cache[string, *linkBook]            // of the properties that landholders look at
 	views                       cache[string, *latest[*packedView]] // what links show, by property
 	files                       cache[fileKey, *latest[*packedFile]]
 	building                    chan struct{} // a place for each file that is made of a whole property
@@ -68,7 +67,7 @@ type Server struct {
 	photoNames                  photoNames    // that entries name, and by whom
 	absent                      absentPhotos  // of them
 	small                       *smallPhotos
-	room                        rooms // what devices and properties use of the disk
+	room                        *rooms // what devices and properties use of the disk
 }
 
 // How many wrong codes a minute are answered as wrong: of an address, of one code, and of all together
@@ -93,7 +92,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		underway: map[string]bool{},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,
-		turns:    newTurns(), small: newSmallPhotos(),
+		turns:    newTurns(), small: newSmallPhotos(), room: newRooms(),
 	}
 	places := max(2, runtime.GOMAXPROCS(0)-1)
 	s.building, s.reading = make(chan struct{}, places), make(chan struct{}, places)
@@ -118,7 +117,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /compute/{name}", zipped(s.handleComputation))
 	mux.HandleFunc("POST /compute/{name}", zipped(s.handleCompute))
 	mux.HandleFunc("GET /map/{link}", zipped(s.handleMap))
-	mux.HandleFunc("GET /map/{link}/land.json", zipped(s.handleLand))
+	mux.HandleFunc("GET /map/{link}/land.json", zipped(s.handleLinkData))
 	mux.HandleFunc("GET /map/{link}/blocks/{block}", zipped(s.handleBlock))
 	mux.HandleFunc("GET /map/{link}/photos/{sha}", s.handleLinkPhoto)
 	mux.HandleFunc("GET /map/{link}/{file}", zipped(s.handleLinkExport))

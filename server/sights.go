@@ -14,7 +14,7 @@ type sights struct {
 	due []string             // records whose day is not written yet
 }
 
-// note takes down that a record is used now, and tells whether that is to be written.
+// note remembers that a record is used now, and reports whether that is to be written.
 func (v *sights) note(id string, written, now time.Time) (due bool) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
@@ -54,7 +54,7 @@ func (v *sights) of(id string, written time.Time) time.Time {
 }
 
 // sighted notes that a device or a link is used now. Who comes first on a day writes for all that
-// came meanwhile too. What keeps it from being written keeps nobody out. The caller holds no lock
+// came meanwhile too. A failure to write it denies nobody access. The caller holds no lock
 // of the office.
 func (s *Server) sighted(ctx context.Context, id string, written time.Time) {
 	o := s.office

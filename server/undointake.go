@@ -10,9 +10,6 @@ import (
 	"maps"
 	"net/url"
 	"strconv"
-	"time"
-
-	"github.com/google/uuid"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -86,29 +83,22 @@ func (u *undoing) stretch(r numberRange) error {
 	if err != nil {
 		return err
 	}
-	var batch []json.RawMessage
-	flush := func() error {
-		var taken Taken
-		err := u.s.appendTaken(u.ctx, Property{ID: r.Register}, batch, &taken)
-		u.undone.Kept = append(u.undone.Kept, taken.Refused...)
-		batch = nil
-		return err
-	}
+	var taken Taken
+	batch := newBatches(func(register string, raws []json.RawMessage) error {
+		return u.s.appendTaken(u.ctx, register, raws, &taken)
+	})
 	for _, feature := range order {
 		raw, err := u.feature(r, feature)
+		if err == nil && raw != nil {
+			err = batch.add(r.Register, raw)
+		}
 		if err != nil {
 			return err
 		}
-		if raw != nil {
-			batch = append(batch, raw)
-		}
-		if len(batch) == takeInAtOnce {
-			if err := flush(); err != nil {
-				return err
-			}
-		}
 	}
-	return flush()
+	err = batch.flush()
+	u.undone.Kept = append(u.undone.Kept, taken.Refused...)
+	return err
 }
 
 // feature makes the entry that takes back what the intake said of a feature, nil when there
@@ -140,22 +130,16 @@ func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error
 		}
 	}
 	state := register.Gather(feature, entries)
-	now := u.s.now()
-	id, err := uuid.NewV7()
-	if err != nil {
-		return nil, err
-	}
-	e := register.Entry{Version: register.Version, ID: register.ID(id.String()), Property: r.Register, Feature: feature, Device: device, DeviceSeq: 1,
-		Stamp: register.Next(state.Stamp(), now), SeenAt: now.Format(time.RFC3339), Author: u.author, Saw: state.Saw(device)}
+	e := u.s.entryAbout(state, r.Register, feature, device, u.author)
 	f := state.Folded()
 	called := cmp.Or(f.Model().Text("name"), feature)
 	if len(before) == 0 { // the intake made it
 		switch {
-		case len(later) > 0 && !f.Struck:
-			u.keep(called, "was edited since by "+later[len(later)-1].Entry.Author+": it stays", "strike it out on the field page if it should go")
-			return nil, nil
 		case f.Struck:
 			u.undone.Unchanged++
+			return nil, nil
+		case len(later) > 0:
+			u.keep(called, "was edited since by "+later[len(later)-1].Entry.Author+": it stays", "strike it out on the field page if it should go")
 			return nil, nil
 		}
 		yes := true

@@ -39,7 +39,7 @@ func landOf(t *testing.T, property string, all ...register.Folded) []byte {
 			}
 		}
 	}
-	land, err := server.LandJSON(property, features)
+	land, err := server.LinkJSON(property, features)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -45,7 +45,7 @@ func TestGapIsToldInMetres(t *testing.T) {
 			t.Errorf("pair %d: got %+v, want step %v, %s", i, p, want.step, want.verdict)
 		}
 	}
-	i := slices.IndexFunc(v.Works, func(w landItem) bool { return w.ID == "dam-1" })
+	i := slices.IndexFunc(v.Works, func(w linkItem) bool { return w.ID == "dam-1" })
 	want := []string{"There is a gap of 0.2\u00a0m up to the next dam: water falls on bare bed between the two."}
 	if i < 0 || v.Works[i].State != attentionState || !slices.Equal(v.Works[i].Wrong, want) {
 		t.Errorf("dam-1: got %+v, want attention for %q", v.Works, want)
@@ -60,7 +60,7 @@ func TestHumpIsToldInMetres(t *testing.T) {
 		}
 	}
 	v := viewOf(t, all...)
-	i := slices.IndexFunc(v.Works, func(w landItem) bool { return w.ID == "dam-2" })
+	i := slices.IndexFunc(v.Works, func(w linkItem) bool { return w.ID == "dam-2" })
 	want := []string{"Between it and the next dam up the gully bed stands 0.3\u00a0m above its top: water falls on bare bed there."}
 	if i < 0 || v.Works[i].State != attentionState || !slices.Equal(v.Works[i].Wrong, want) {
 		t.Errorf("dam-2: got %+v, want attention for %q", v.Works, want)
@@ -128,24 +128,24 @@ func TestSectionWithANumberJSONLacksIsLeftOut(t *testing.T) {
 	good := figures.LongSection{Thalweg: "good", Bed: []section.Station{{ChainageM: 0, LevelM: 1}}}
 	bad := figures.LongSection{Thalweg: "bad", Bed: []section.Station{{ChainageM: 0, LevelM: math.NaN()}}}
 	for _, s := range []figures.LongSection{good, bad} {
-		if shown, _, _ := landSectionOf(s, nil, nil); (shown != nil) != (s.Thalweg == "good") {
-			t.Errorf("landSectionOf the %s one: got %+v", s.Thalweg, shown)
+		if shown, _ := linkSectionOf(s, nil, nil); (shown != nil) != (s.Thalweg == "good") {
+			t.Errorf("linkSectionOf the %s one: got %+v", s.Thalweg, shown)
 		}
 	}
 	// Whichever number it is.
-	whole := func() *landSection {
+	whole := func() *linkSection {
 		one := func() *float64 { m := 1.0; return &m }
-		return &landSection{Bed: []section.Station{{}},
-			Dams:  []landDam{{ToeLevelM: one(), CrestLevelM: one(), HeightM: one(), PlusMinusM: one()}},
-			Pairs: []landPair{{StepM: one(), Hump: &works.Hump{}}}}
+		return &linkSection{Bed: []section.Station{{}},
+			Dams:  []linkDam{{ToeLevelM: one(), CrestLevelM: one(), HeightM: one(), PlusMinusM: one()}},
+			Pairs: []linkPair{{StepM: one(), Hump: &works.Hump{}}}}
 	}
-	for name, at := range map[string]func(*landSection) *float64{
-		"length": func(s *landSection) *float64 { return &s.LengthM }, "bed's chainage": func(s *landSection) *float64 { return &s.Bed[0].ChainageM },
-		"bed": func(s *landSection) *float64 { return &s.Bed[0].LevelM }, "dam's chainage": func(s *landSection) *float64 { return &s.Dams[0].ChainageM },
-		"toe": func(s *landSection) *float64 { return s.Dams[0].ToeLevelM }, "crest": func(s *landSection) *float64 { return s.Dams[0].CrestLevelM },
-		"height": func(s *landSection) *float64 { return s.Dams[0].HeightM }, "error": func(s *landSection) *float64 { return s.Dams[0].PlusMinusM },
-		"spacing": func(s *landSection) *float64 { return &s.Pairs[0].SpacingM }, "step": func(s *landSection) *float64 { return s.Pairs[0].StepM },
-		"hump's chainage": func(s *landSection) *float64 { return &s.Pairs[0].Hump.ChainageM }, "hump": func(s *landSection) *float64 { return &s.Pairs[0].Hump.AboveM },
+	for name, at := range map[string]func(*linkSection) *float64{
+		"length": func(s *linkSection) *float64 { return &s.LengthM }, "bed's chainage": func(s *linkSection) *float64 { return &s.Bed[0].ChainageM },
+		"bed": func(s *linkSection) *float64 { return &s.Bed[0].LevelM }, "dam's chainage": func(s *linkSection) *float64 { return &s.Dams[0].ChainageM },
+		"toe": func(s *linkSection) *float64 { return s.Dams[0].ToeLevelM }, "crest": func(s *linkSection) *float64 { return s.Dams[0].CrestLevelM },
+		"height": func(s *linkSection) *float64 { return s.Dams[0].HeightM }, "error": func(s *linkSection) *float64 { return s.Dams[0].PlusMinusM },
+		"spacing": func(s *linkSection) *float64 { return &s.Pairs[0].SpacingM }, "step": func(s *linkSection) *float64 { return s.Pairs[0].StepM },
+		"hump's chainage": func(s *linkSection) *float64 { return &s.Pairs[0].Hump.ChainageM }, "hump": func(s *linkSection) *float64 { return &s.Pairs[0].Hump.AboveM },
 	} {
 		for _, odd := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
 			s := whole()

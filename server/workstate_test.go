@@ -58,7 +58,7 @@ func TestLandIsSummedUp(t *testing.T) {
 		t.Errorf("inspections: got %q, want %q", v.Inspected, want)
 	}
 	// A visit that only photographed is none that inspected, and a sensitive one is not told of.
-	if v.LastVisit == nil || *v.LastVisit != (landInspection{On: "2026-06-20", By: "Kim, field officer"}) {
+	if v.LastVisit == nil || *v.LastVisit != (inspection{On: "2026-06-20", By: "Kim, field officer"}) {
 		t.Errorf("last visit: got %+v, want 20 June 2026 by Kim", v.LastVisit)
 	}
 	if v.LastEntry != "2026-07-01" {
@@ -93,7 +93,7 @@ func TestWorksAreCountedByTheYearsThatAreKnown(t *testing.T) {
 		for i, on := range c.builtOn {
 			all = append(all, dam("dam-"+string(rune('a'+i)), on))
 		}
-		if got, want := viewOf(t, all...).Done[0], (landCount{len(c.builtOn), c.want, ""}); got != want {
+		if got, want := viewOf(t, all...).Done[0], (linkCount{len(c.builtOn), c.want, ""}); got != want {
 			t.Errorf("built on %q: got %+v, want %+v", c.builtOn, got, want)
 		}
 	}
@@ -104,13 +104,13 @@ func TestWhoEditsAVisitIsNotNamed(t *testing.T) {
 	visit := folded(t, "look", fields{"kind": "visit", "of": "dam", "observedOn": "2026-05-13", "condition": "sound"})
 	visit.Changed = register.Word{Author: "Office", SeenAt: "2026-06-01T23:30:00+10:00"}
 	v := viewOf(t, folded(t, "dam", fields{"kind": "check-dam", "status": "built"}), visit)
-	if v.LastVisit == nil || *v.LastVisit != (landInspection{On: "2026-05-13", By: "Kim, field officer"}) || v.LastEntry != "2026-06-01" {
+	if v.LastVisit == nil || *v.LastVisit != (inspection{On: "2026-05-13", By: "Kim, field officer"}) || v.LastEntry != "2026-06-01" {
 		t.Errorf("last visit %+v and last entry %q: got these, want that of 13 May by Kim, and 1 June", v.LastVisit, v.LastEntry)
 	}
 }
 
 func TestHeadMovementInPlainWords(t *testing.T) {
-	head := func(visits ...fields) landItem {
+	head := func(visits ...fields) linkItem {
 		all := []register.Folded{folded(t, "head", fields{"kind": "gully-head", "name": "Main head", "headDepthM": 1.6})}
 		for i, set := range visits {
 			set["kind"], set["of"] = "visit", "head"
@@ -121,7 +121,7 @@ func TestHeadMovementInPlainWords(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		visits []fields
-		state  landState
+		state  itemState
 		want   []string
 	}{
 		{"moving", []fields{{"observedOn": "2024-11-26", "headOffsetM": 12.40}, {"observedOn": "2025-05-14", "headOffsetM": 11.85}, {"observedOn": "2026-05-12", "headOffsetM": 11.31}}, attentionState,

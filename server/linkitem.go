@@ -26,15 +26,15 @@ var plainWhat = map[string]string{
 	"photo-point": "A place from which the same picture is taken again and again.",
 }
 
-// sharedKind tells whether features of a kind may be shown to whoever holds the link, unless they are
+// sharedKind reports whether features of a kind may be shown to whoever holds the link, unless they are
 // kept off.
 func sharedKind(name string) bool {
 	kind, ok := model.KindNamed(name)
 	return ok && (kind.Work || slices.Contains(sharedOthers, name))
 }
 
-func landKindOf(k *model.Kind) landKind {
-	row := landKind{
+func linkKindOf(k *model.Kind) linkKind {
+	row := linkKind{
 		Name: k.Name, Label: k.Label, Plural: k.Plural, Work: k.Work,
 		Mark: k.Mark, Colour: k.Colour, What: cmp.Or(k.What, plainWhat[k.Name]), Care: k.Care,
 	}
@@ -70,9 +70,9 @@ func heightOf(f model.Feature) (heightM float64, ok bool) {
 }
 
 // sheet is what may be shown of the figures and checks of a feature.
-func (g *landBook) sheet(f model.Feature) figures.Sheet {
+func (g *linkBook) sheet(f model.Feature) figures.Sheet {
 	sheet, _ := g.sheets.Sheet(f.ID)
-	if g.unchecked[f.ID] { // it would tell of a hidden dam
+	if g.dams[f.ID].unchecked { // they would give a hidden dam away
 		visited := sheet.Visited
 		sheet = alone(f)
 		sheet.Visited = visited
@@ -80,18 +80,17 @@ func (g *landBook) sheet(f model.Feature) figures.Sheet {
 	return sheet
 }
 
-// alone is what a feature tells of itself when nothing is known of the others. Checks are
-// against the others, so there are none.
+// alone is the sheet of a feature without the others, and so without checks, which compare them.
 func alone(f model.Feature) figures.Sheet {
 	sheet := figures.Survey(func(yield func(model.Feature) bool) { yield(f) }).Of(f)
 	sheet.Checks = nil
 	return sheet
 }
 
-func itemOf(f model.Feature, visits []sharedVisit) landItem {
-	return landItem{
+func itemOf(f model.Feature, visits []sharedVisit) linkItem {
+	return linkItem{
 		ID: f.ID, Kind: f.Kind, Name: f.Text("name"), Geometry: model.AppendGeometry(nil, placed(f.Geometry)),
-		Plain: []string{}, Wrong: []string{}, Facts: []landFact{}, Photos: photosOf(f, visits),
+		Plain: []string{}, Wrong: []string{}, Facts: []linkFact{}, Photos: photosOf(f, visits),
 	}
 }
 
@@ -103,7 +102,7 @@ func placed(g orb.Geometry) orb.Geometry {
 	return orb.Round(orb.Clone(g), 1e7)
 }
 
-func (g *landBook) workOf(kind *model.Kind, f model.Feature) landItem {
+func (g *linkBook) workOf(kind *model.Kind, f model.Feature) linkItem {
 	visits := g.visits[f.ID]
 	sheet := g.sheet(f)
 	w := itemOf(f, visits)
@@ -115,7 +114,8 @@ func (g *landBook) workOf(kind *model.Kind, f model.Feature) landItem {
 	}
 	w.visited, w.figures = sheet.Visited, figuresOf(kind, sheet)
 	w.Facts = g.factsOf(kind, f, sheet)
-	state, wrong, found := workState(f, sheet, g.humps[f.ID])
+	humpM := g.dams[f.ID].humpM
+	state, wrong, found := workState(f, sheet, humpM)
 	w.State, w.Wrong, w.Seen = state, wrong, seenOf(f, sheet.Visited, found)
 	if text := statusSentence(f); text != "" {
 		w.Plain = append(w.Plain, text)
@@ -126,19 +126,19 @@ func (g *landBook) workOf(kind *model.Kind, f model.Feature) landItem {
 		w.Status, w.StatusOn = model.Failed, found
 	}
 	for _, check := range sheet.Checks {
-		if f.Status() == model.Built && drowns(check, sheet, g.humps[f.ID]) {
-			w.Plain = append(w.Plain, failing(check, sheet, g.humps[f.ID]))
+		if f.Status() == model.Built && drowns(check, sheet, humpM) {
+			w.Plain = append(w.Plain, failing(check, sheet, humpM))
 		}
 	}
 	return w
 }
 
-// usesSheet tells whether the item of a feature rests on its figures.
-func (g *landBook) usesSheet(kind *model.Kind, id string) bool {
+// usesSheet reports whether the item of a feature depends on its figures.
+func (g *linkBook) usesSheet(kind *model.Kind, id string) bool {
 	return kind.Work || len(g.visits[id]) > 0 || kind.Name == "gully-head" || kind.Name == "scald"
 }
 
-func (g *landBook) otherOf(kind *model.Kind, f model.Feature) landItem {
+func (g *linkBook) otherOf(kind *model.Kind, f model.Feature) linkItem {
 	visits := g.visits[f.ID]
 	o := itemOf(f, visits)
 	var sheet figures.Sheet

@@ -8,10 +8,10 @@ import (
 	"headcut/model/works"
 )
 
-// workState tells how a work on the ground does, and in sentences what is wrong with it.
+// workState is how a work on the ground does, and in sentences what is wrong with it.
 // Only works that were built can fail or need attention.
 // found is the day on which an inspection found that, "" when none did.
-func workState(f model.Feature, sheet figures.Sheet, hump *works.Hump) (state landState, wrong []string, found string) {
+func workState(f model.Feature, sheet figures.Sheet, humpM float64) (state itemState, wrong []string, found string) {
 	wrong = []string{}
 	status := f.Status()
 	if status == model.Failed {
@@ -28,8 +28,8 @@ func workState(f model.Feature, sheet figures.Sheet, hump *works.Hump) (state la
 		return state, wrong, found
 	}
 	for _, check := range sheet.Checks {
-		if check.Verdict == model.Fails && !drowns(check, sheet, hump) {
-			state, wrong = attentionState, append(wrong, failing(check, sheet, hump))
+		if check.Verdict == model.Fails && !drowns(check, sheet, humpM) {
+			state, wrong = attentionState, append(wrong, failing(check, sheet, humpM))
 		}
 	}
 	if height, ok := sheet.Figure("crestHeightM"); ok && height.Value > works.MaxCrestM {
@@ -39,7 +39,7 @@ func workState(f model.Feature, sheet figures.Sheet, hump *works.Hump) (state la
 }
 
 // foundState is what an inspection found to be wrong, and the day.
-func foundState(v *figures.Visited) (state landState, wrong []string, found string) {
+func foundState(v *figures.Visited) (state itemState, wrong []string, found string) {
 	if v == nil || !isDate(v.ConditionOn) {
 		return "", []string{}, ""
 	}
@@ -52,7 +52,7 @@ func foundState(v *figures.Visited) (state landState, wrong []string, found stri
 	return "", []string{}, ""
 }
 
-// foundFailed tells of a failure: when it was seen is known, seldom when it came about.
+// foundFailed words a failure: the day is when it was seen, since when it came about is seldom known.
 func foundFailed(on string) string {
 	return "Found failed on " + model.DayInWords(on) + ": it no longer does its job."
 }
@@ -64,19 +64,18 @@ func failedSentence(f model.Feature) string {
 	return "Failed: it no longer does its job."
 }
 
-// drowns tells whether a dam only stands too high for the next one: silt comes to lie there,
+// drowns reports whether a dam only stands too high for the next one: silt comes to lie there,
 // which scours nothing, where a gap does.
-func drowns(check model.Check, sheet figures.Sheet, hump *works.Hump) bool {
+func drowns(check model.Check, sheet figures.Sheet, humpM float64) bool {
 	step, ok := sheet.Figure("stepM")
-	return check.Name == "dam-check" && check.Verdict == model.Fails && hump == nil && ok && step.Value < 0
+	return check.Name == "dam-check" && check.Verdict == model.Fails && humpM == 0 && ok && step.Value < 0
 }
 
-// failing words a check that fails as a landholder sees it on the ground. hump is what the
-// bed does between a dam and the next; nil where it does not.
-func failing(check model.Check, sheet figures.Sheet, hump *works.Hump) string {
+// failing words a check that fails as a landholder sees it on the ground. humpM is of a damNote.
+func failing(check model.Check, sheet figures.Sheet, humpM float64) string {
 	switch step, ok := sheet.Figure("stepM"); {
-	case check.Name == "dam-check" && hump != nil:
-		return "Between it and the next dam up the gully bed stands " + rounded(hump.AboveM, 1) + "\u00a0m above its top: water falls on bare bed there."
+	case check.Name == "dam-check" && humpM > 0:
+		return "Between it and the next dam up the gully bed stands " + rounded(humpM, 1) + "\u00a0m above its top: water falls on bare bed there."
 	case check.Name == "dam-check" && ok && step.Value > 0:
 		return "There is a gap of " + rounded(step.Value, 1) + "\u00a0m up to the next dam: water falls on bare bed between the two."
 	case check.Name == "dam-check" && ok:
@@ -102,7 +101,7 @@ func years(first, last string) string {
 }
 
 // builtYear is the year in which a work that stands was built.
-func builtYear(w *landItem) string {
+func builtYear(w *linkItem) string {
 	if w.BuiltOn == "" || w.Status != model.Built {
 		return ""
 	}
@@ -110,7 +109,7 @@ func builtYear(w *landItem) string {
 }
 
 // watchOf is a sentence about an item that is not well, or a hazard.
-func watchOf(item *landItem, label string) landWatch {
+func watchOf(item *linkItem, label string) watchRow {
 	name := item.Name
 	if name == "" {
 		name = label + ", unnamed"
@@ -122,7 +121,7 @@ func watchOf(item *landItem, label string) landWatch {
 			text += " " + more
 		}
 	}
-	return landWatch{ID: item.ID, Text: text, State: item.State}
+	return watchRow{ID: item.ID, Text: text, State: item.State}
 }
 
 // lowered begins a sentence as one does after a colon: "I" and short forms stay.

@@ -8,15 +8,14 @@ import (
 	"headcut/model"
 )
 
-// fineness is how finely a landholder is told a figure.
+// fineness is how finely a figure is shown to a landholder.
 type fineness struct {
 	unit     string  // UCUM code that the words use
 	per      float64 // how many of the figure's own unit one of these is
 	decimals int     // of the words; negative: tens, hundreds
 }
 
-// finenessOf tells how finely a figure is said and written for a landholder: by its
-// plus-minus, and never finer than a centimetre below one metre, a tenth of a metre or
+// finenessOf is how finely a figure is shown: by its plus-minus, and never finer than a centimetre below one metre, a tenth of a metre or
 // hectare above, and from ten upwards a whole one. A distance along a gully or track has no use for less than a metre.
 func finenessOf(f model.Figure) fineness {
 	out := fineness{unit: f.Unit, per: 1, decimals: 1}
@@ -60,12 +59,12 @@ func plainest(text string) string {
 	return text
 }
 
-// shows tells whether a plus-minus reaches the last digit, or nearly.
+// shows reports whether a plus-minus reaches the last digit, or nearly.
 func (fine fineness) shows(plusMinus float64) bool {
 	return plusMinus/fine.per >= 0.75*math.Pow(10, float64(-fine.decimals))
 }
 
-// asShown is a figure with the digits in which measureInWords tells it, in its own unit; a
+// asShown is a figure with the digits that measureInWords gives it, in its own unit; a
 // plus-minus that is not said keeps its first digit.
 func asShown(f model.Figure) model.Figure {
 	fine := finenessOf(f)

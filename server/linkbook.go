@@ -11,28 +11,26 @@ import (
 
 	"headcut/model"
 	"headcut/model/figures"
-	"headcut/model/works"
 	"headcut/sync/register"
 )
 
-// landBook is what a link shows of one property, kept so that an entry changes only what
-// rests on it: the item of its feature, what was visited, the dams beside a dam and the long
+// linkBook is what a link shows of one property, kept so that an entry changes only what
+// depends on it: the item of its feature, what was visited, the dams beside a dam and the long
 // section of their gully, the sentence about each at the top of the page, and of each list
 // the one block in which that stands.
-type landBook struct {
+type linkBook struct {
 	mu sync.Mutex
 	at version // up to which the registers were read; the zero version when they must be read from the beginning
 
 	sheets    *figures.Cache
-	hidden    map[string]bool        // ids of what is kept off: see keptOff
-	unchecked map[string]bool        // dams whose checks would tell of a hidden feature
-	humps     map[string]*works.Hump // of the bed between a dam and the next one up
+	hidden    map[string]bool    // ids of what is kept off: see keptOff
+	dams      map[string]damNote // of those in a gully with a long section
 	heights   map[string]float64
 	visits    map[string][]sharedVisit // by the feature that was visited, in the order of the visits' ids
 	visitOf   map[string]string        // by visit: the feature that was visited
-	items     map[string]*landRow      // of what is shown
+	items     map[string]*listRow      // of what is shown
 	changedOn map[string]string        // day of the newest entry on an item
-	watched   map[string]*watchedRow   // by item
+	watched   map[string]*watched      // by item
 	gullies   map[string]*gullyRow     // by thalweg
 	named     map[string][]string      // by photo: features and visits that name it, or have named it
 
@@ -44,44 +42,50 @@ type landBook struct {
 // bookWork counts what has been made since a book was begun.
 type bookWork struct{ Items, Blocks int }
 
-// watchedRow is a row about an item in the list of what to watch for, or of hazards.
-type watchedRow struct {
+// watched is a row about an item in the list of what to watch for, or of hazards.
+type watched struct {
 	in  *blockList
-	row *landRow
+	row *listRow
 }
 
 // gullyRow is what is kept of a long section.
 type gullyRow struct {
 	dams []string
-	row  *landRow // nil when it is not shown
+	row  *listRow // nil when it is not shown
 }
 
-func newLandBook() *landBook {
-	b := &landBook{}
+// damNote is what the long section of its gully says of a dam.
+type damNote struct {
+	unchecked bool    // its checks would give a hidden feature away
+	humpM     float64 // how far the bed up to the next dam stands above it where the two fail by that, else 0
+}
+
+func newLinkBook() *linkBook {
+	b := &linkBook{}
 	b.begin()
 	return b
 }
 
 // begin forgets all.
-func (b *landBook) begin() {
+func (b *linkBook) begin() {
 	b.at, b.sheets = version{}, figures.NewCache()
-	b.hidden, b.unchecked, b.humps, b.heights = map[string]bool{}, map[string]bool{}, map[string]*works.Hump{}, map[string]float64{}
+	b.hidden, b.dams, b.heights = map[string]bool{}, map[string]damNote{}, map[string]float64{}
 	b.visits, b.visitOf = map[string][]sharedVisit{}, map[string]string{}
-	b.items, b.changedOn, b.watched, b.gullies = map[string]*landRow{}, map[string]string{}, map[string]*watchedRow{}, map[string]*gullyRow{}
+	b.items, b.changedOn, b.watched, b.gullies = map[string]*listRow{}, map[string]string{}, map[string]*watched{}, map[string]*gullyRow{}
 	b.named = map[string][]string{}
 	for _, list := range b.lists() {
 		*list = blockList{}
 	}
 }
 
-func (b *landBook) lists() []*blockList {
+func (b *linkBook) lists() []*blockList {
 	return []*blockList{&b.watch, &b.hazards, &b.works, &b.others, &b.sections}
 }
 
 // take takes in features as they are now, all those that it was not given before or of which
 // anything changed. Of two with one id the later stands, unless it was struck out; both are kept off
 // when one is.
-func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
+func (b *linkBook) take(features iter.Seq2[register.Folded, error]) error {
 	stale := map[string]bool{} // ids of what must be written again
 	put := map[string]model.Feature{}
 	struck := map[string]bool{}
@@ -134,7 +138,7 @@ func (b *landBook) take(features iter.Seq2[register.Folded, error]) error {
 }
 
 // forget drops what was kept of a feature besides its figures.
-func (b *landBook) forget(id string, stale map[string]bool) {
+func (b *linkBook) forget(id string, stale map[string]bool) {
 	delete(b.hidden, id)
 	delete(b.heights, id)
 	delete(b.changedOn, id)
@@ -148,15 +152,15 @@ func (b *landBook) forget(id string, stale map[string]bool) {
 	}
 }
 
-func (b *landBook) addVisit(l sharedVisit, stale map[string]bool) {
+func (b *linkBook) addVisit(l sharedVisit, stale map[string]bool) {
 	at, _ := slices.BinarySearchFunc(b.visits[l.of], l, func(a, b sharedVisit) int { return cmp.Compare(a.id, b.id) })
 	b.visits[l.of] = slices.Insert(b.visits[l.of], at, l)
 	b.visitOf[l.id] = l.of
 	stale[l.of] = true
 }
 
-// renew works out what rests on what changed, and places it in the lists.
-func (b *landBook) renew(put map[string]model.Feature, struck, stale map[string]bool) {
+// renew works out what depends on what changed, and places it in the lists.
+func (b *linkBook) renew(put map[string]model.Feature, struck, stale map[string]bool) {
 	touched := b.sheets.Change(maps.Values(put), slices.Collect(maps.Keys(struck)))
 	b.renewSections(touched, stale)
 	for _, id := range touched {
@@ -174,59 +178,47 @@ func (b *landBook) renew(put map[string]model.Feature, struck, stale map[string]
 }
 
 // renewSections takes over the long sections of the gullies among those touched.
-func (b *landBook) renewSections(touched []string, stale map[string]bool) {
-	type state struct {
-		unchecked, humped bool
-		hump              works.Hump
-	}
-	now := func(dam string) (s state) {
-		s.unchecked = b.unchecked[dam]
-		if hump := b.humps[dam]; hump != nil {
-			s.humped, s.hump = true, *hump
+func (b *linkBook) renewSections(touched []string, stale map[string]bool) {
+	before := map[string]damNote{}
+	note := func(dam string) {
+		if _, noted := before[dam]; !noted {
+			before[dam] = b.dams[dam]
 		}
-		return s
 	}
-	before := map[string]state{} // of the dams
 	for _, id := range touched {
-		if was := b.gullies[id]; was != nil {
-			for _, dam := range was.dams {
-				before[dam] = now(dam)
-				delete(b.unchecked, dam)
-				delete(b.humps, dam)
-			}
+		was := b.gullies[id]
+		if was == nil {
+			continue
 		}
+		for _, dam := range was.dams {
+			note(dam)
+			delete(b.dams, dam)
+		}
+		if was.row != nil {
+			b.sections.remove(was.row)
+		}
+		delete(b.gullies, id)
 	}
 	for _, id := range touched {
 		section, ok := b.sheets.PropertyFigures().LongSection(id)
-		was := b.gullies[id]
-		if was != nil && was.row != nil {
-			b.sections.remove(was.row)
-		}
-		if delete(b.gullies, id); !ok {
+		if !ok {
 			continue
 		}
-		is := &gullyRow{}
-		shown, unchecked, humps := landSectionOf(section, b.hidden, b.heights)
-		for _, dam := range section.Dams {
-			is.dams = append(is.dams, dam.ID)
-			if _, known := before[dam.ID]; !known {
-				before[dam.ID] = now(dam.ID)
-			}
-			if unchecked {
-				b.unchecked[dam.ID] = true
-			}
-			if hump := humps[dam.ID]; hump != nil {
-				b.humps[dam.ID] = hump
-			}
+		shown, notes := linkSectionOf(section, b.hidden, b.heights)
+		is := &gullyRow{dams: slices.Collect(maps.Keys(notes))}
+		for dam, now := range notes {
+			note(dam)
+			was := b.dams[dam]
+			b.dams[dam] = damNote{was.unchecked || now.unchecked, cmp.Or(now.humpM, was.humpM)}
 		}
 		if shown != nil {
-			is.row = &landRow{id: id, json: shown}
+			is.row = &listRow{id: id, json: shown}
 			b.sections.put(is.row)
 		}
 		b.gullies[id] = is
 	}
 	for dam, was := range before {
-		if now(dam) != was {
+		if b.dams[dam] != was {
 			stale[dam] = true
 		}
 	}
@@ -244,7 +236,7 @@ func asJSON(part any) []byte {
 
 // place puts the item of a feature into its list, to be written when the list is packed, or
 // takes it out.
-func (b *landBook) place(id string) {
+func (b *linkBook) place(id string) {
 	f, ok := b.sheets.Feature(id)
 	was := b.items[id]
 	if !ok || b.hidden[id] || !sharedKind(f.Kind) {
@@ -255,7 +247,7 @@ func (b *landBook) place(id string) {
 		}
 		return
 	}
-	row := &landRow{rank: kindRank[f.Kind], name: f.Text("name"), id: id}
+	row := &listRow{rank: kindRank[f.Kind], name: f.Text("name"), id: id}
 	if was != nil && compareRows(was, row) != 0 {
 		b.listOf(was).remove(was)
 	}
@@ -272,7 +264,7 @@ var kindRank = func() map[string]int {
 	return rank
 }()
 
-func (b *landBook) listOf(row *landRow) *blockList {
+func (b *linkBook) listOf(row *listRow) *blockList {
 	if model.Kinds[row.rank].Work {
 		return &b.works
 	}
@@ -280,10 +272,10 @@ func (b *landBook) listOf(row *landRow) *blockList {
 }
 
 // item works out the item of a feature that is shown; false when it is not.
-func (b *landBook) item(id string) (landItem, bool) {
+func (b *linkBook) item(id string) (linkItem, bool) {
 	row := b.items[id]
 	if row == nil {
-		return landItem{}, false
+		return linkItem{}, false
 	}
 	f, _ := b.sheets.Feature(id)
 	kind := &model.Kinds[row.rank]
@@ -294,7 +286,7 @@ func (b *landBook) item(id string) (landItem, bool) {
 }
 
 // shows reports whether the page shows a photo: of what is shared, or of a visit to it.
-func (b *landBook) shows(sha string) bool {
+func (b *linkBook) shows(sha string) bool {
 	return slices.ContainsFunc(b.named[sha], func(id string) bool {
 		f, ok := b.sheets.Feature(id)
 		return ok && b.items[cmp.Or(b.visitOf[id], id)] != nil && slices.Contains(photoList(f), sha)
@@ -302,7 +294,7 @@ func (b *landBook) shows(sha string) bool {
 }
 
 // write writes the item of a row, and places the sentence about it.
-func (b *landBook) write(row *landRow) error {
+func (b *linkBook) write(row *listRow) error {
 	item, ok := b.item(row.id)
 	if !ok {
 		return fmt.Errorf("item %s is listed and not kept", row.id)
@@ -314,7 +306,7 @@ func (b *landBook) write(row *landRow) error {
 }
 
 // watchFor places the sentence about an item at the top of the page, if there is one to say.
-func (b *landBook) watchFor(id string, item *landItem) {
+func (b *linkBook) watchFor(id string, item *linkItem) {
 	if was := b.watched[id]; was != nil {
 		was.in.remove(was.row)
 		delete(b.watched, id)
@@ -334,13 +326,13 @@ func (b *landBook) watchFor(id string, item *landItem) {
 	if item.State == attentionState {
 		rank += 2 * len(model.Kinds)
 	}
-	row := &landRow{rank: rank, name: item.Name, id: id, json: asJSON(watchOf(item, landKindOf(&model.Kinds[kind]).Label))}
-	b.watched[id] = &watchedRow{list, row}
+	row := &listRow{rank: rank, name: item.Name, id: id, json: asJSON(watchOf(item, linkKindOf(&model.Kinds[kind]).Label))}
+	b.watched[id] = &watched{list, row}
 	list.put(row)
 }
 
 // pack writes and packs what changed.
-func (b *landBook) pack() error {
+func (b *linkBook) pack() error {
 	for _, list := range []*blockList{&b.works, &b.others, &b.watch, &b.hazards, &b.sections} {
 		items, blocks, err := list.pack(b.write)
 		b.did.Items += items
@@ -353,25 +345,25 @@ func (b *landBook) pack() error {
 }
 
 // view is what is shown, packed: with its lists in it, or their blocks.
-func (b *landBook) view(property string, inBlocks bool) landView {
+func (b *linkBook) view(property string, inBlocks bool) linkView {
 	var all itemSums
 	for _, list := range []*blockList{&b.works, &b.others} {
 		for _, block := range list.blocks {
 			all.add(&block.sums)
 		}
 	}
-	v := landView{Property: landProperty{Name: property}, LastEntry: all.lastEntry, Inspected: all.inspections(), Done: all.done(), Kinds: all.kindRows()}
+	v := linkView{Property: linkProperty{Name: property}, LastEntry: all.lastEntry, Inspected: all.inspections(), Done: all.done(), Kinds: all.kindRows()}
 	if inBlocks {
-		v.Blocks = &landLists{b.watch.refs(), b.hazards.refs(), b.works.refs(), b.others.refs(), b.sections.refs()}
+		v.Blocks = &listIndexes{b.watch.refs(), b.hazards.refs(), b.works.refs(), b.others.refs(), b.sections.refs()}
 		return v
 	}
 	v.Watch, v.Hazards, v.Works, v.Others, v.Sections = b.watch.text(), b.hazards.text(), b.works.text(), b.others.text(), b.sections.text()
 	return v
 }
 
-// LandJSON is what a share link shows of a property, as its page reads it, with all its lists.
-func LandJSON(property string, features iter.Seq2[register.Folded, error]) ([]byte, error) {
-	b := newLandBook()
+// LinkJSON is what a share link shows of a property, as its page reads it, with all its lists.
+func LinkJSON(property string, features iter.Seq2[register.Folded, error]) ([]byte, error) {
+	b := newLinkBook()
 	if err := b.take(features); err != nil {
 		return nil, err
 	}

@@ -13,8 +13,8 @@ import (
 // server, and the browser that has the others, one block.
 const blockRows = 256
 
-// landRow is an item, or a sentence or a section, in one of the lists of a view.
-type landRow struct {
+// listRow is an item, or a sentence or a section, in one of the lists of a view.
+type listRow struct {
 	rank     int // within its list, before its name; of an item the place of its kind in model.Kinds
 	name, id string
 	size     int      // of its JSON
@@ -22,20 +22,20 @@ type landRow struct {
 	sums     itemSums // of an item, once it has been written
 }
 
-func compareRows(a, b *landRow) int {
+func compareRows(a, b *listRow) int {
 	return cmp.Or(cmp.Compare(a.rank, b.rank), compareNames(a.name, b.name), cmp.Compare(a.id, b.id))
 }
 
-// ends tells whether a block ends with this row. It goes by the id alone, so that a list has
+// ends reports whether a block ends with this row. It goes by the id alone, so that a list has
 // the same blocks whatever came before it, and whichever server made it.
-func (r *landRow) ends() bool {
+func (r *listRow) ends() bool {
 	sum := sha256.Sum256([]byte(r.id))
 	return binary.LittleEndian.Uint32(sum[:])%blockRows == 0
 }
 
-// landBlock is a stretch of a list.
-type landBlock struct {
-	rows   []*landRow
+// listBlock is a stretch of a list.
+type listBlock struct {
+	rows   []*listRow
 	packed *packedBlock // nil while its rows are open to change
 	sums   itemSums     // of all rows together
 }
@@ -48,11 +48,11 @@ type packedBlock struct {
 
 // blockList is a list in the order of its rows. Each block but the last ends with a row that
 // ends one, and no other row does.
-type blockList struct{ blocks []*landBlock }
+type blockList struct{ blocks []*listBlock }
 
 // find gives the block that a row stands in, or would, and its place there.
-func (l *blockList) find(r *landRow) (block, row int, found bool) {
-	block, _ = slices.BinarySearchFunc(l.blocks, r, func(b *landBlock, r *landRow) int {
+func (l *blockList) find(r *listRow) (block, row int, found bool) {
+	block, _ = slices.BinarySearchFunc(l.blocks, r, func(b *listBlock, r *listRow) int {
 		return compareRows(b.rows[len(b.rows)-1], r)
 	})
 	if block == len(l.blocks) {
@@ -63,13 +63,13 @@ func (l *blockList) find(r *landRow) (block, row int, found bool) {
 }
 
 // put takes a row in, in place of one at the same place.
-func (l *blockList) put(r *landRow) {
+func (l *blockList) put(r *listRow) {
 	at, row, found := l.find(r)
 	if at == len(l.blocks) { // after all others
 		if last := at - 1; last >= 0 && !l.blocks[last].rows[len(l.blocks[last].rows)-1].ends() {
 			at, row = last, len(l.blocks[last].rows)
 		} else {
-			l.blocks = append(l.blocks, &landBlock{})
+			l.blocks = append(l.blocks, &listBlock{})
 		}
 	}
 	b := l.blocks[at]
@@ -80,14 +80,14 @@ func (l *blockList) put(r *landRow) {
 	}
 	b.rows = slices.Insert(b.rows, row, r)
 	if r.ends() && row+1 < len(b.rows) {
-		l.blocks = slices.Insert(l.blocks, at+1, &landBlock{rows: slices.Clone(b.rows[row+1:])})
+		l.blocks = slices.Insert(l.blocks, at+1, &listBlock{rows: slices.Clone(b.rows[row+1:])})
 		clear(b.rows[row+1:])
 		b.rows = b.rows[:row+1]
 	}
 }
 
 // remove takes a row out.
-func (l *blockList) remove(r *landRow) {
+func (l *blockList) remove(r *listRow) {
 	at, row, found := l.find(r)
 	if !found {
 		return
@@ -107,7 +107,7 @@ func (l *blockList) remove(r *landRow) {
 }
 
 // open gives every row of a block its JSON again, so that rows can come and go.
-func (b *landBlock) open() {
+func (b *listBlock) open() {
 	if b.packed == nil {
 		return
 	}
@@ -121,7 +121,7 @@ func (b *landBlock) open() {
 
 // pack writes the rows that have no JSON yet and packs the blocks that are open; it returns
 // how many of both there were.
-func (l *blockList) pack(write func(*landRow) error) (rows, blocks int, err error) {
+func (l *blockList) pack(write func(*listRow) error) (rows, blocks int, err error) {
 	for _, b := range l.blocks {
 		if b.packed != nil {
 			continue
@@ -191,8 +191,8 @@ func (l *blockList) rows() (n int) {
 }
 
 // refs names the blocks of a list in their order.
-func (l *blockList) refs() landBlocks {
-	refs := landBlocks{Count: l.rows(), Names: make([]string, len(l.blocks))}
+func (l *blockList) refs() listIndex {
+	refs := listIndex{Count: l.rows(), Names: make([]string, len(l.blocks))}
 	for i, b := range l.blocks {
 		refs.Names[i] = b.packed.name
 	}

@@ -22,19 +22,19 @@ import (
 	"headcut/sync/store"
 )
 
-// counted counts the features that are read from a store.
-type counted struct {
+// countedReads counts the features that are read from a store.
+type countedReads struct {
 	store.Register
 	read *atomic.Int64
 }
 
 func countReads(s *site) *atomic.Int64 {
 	var read atomic.Int64
-	s.store = counted{s.bolt, &read}
+	s.store = countedReads{s.bolt, &read}
 	return &read
 }
 
-func (c counted) of(all iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
+func (c countedReads) of(all iter.Seq2[register.Folded, error]) iter.Seq2[register.Folded, error] {
 	return func(yield func(register.Folded, error) bool) {
 		for f, err := range all {
 			c.read.Add(1)
@@ -45,11 +45,11 @@ func (c counted) of(all iter.Seq2[register.Folded, error]) iter.Seq2[register.Fo
 	}
 }
 
-func (c counted) Features(ctx context.Context, p string) iter.Seq2[register.Folded, error] {
+func (c countedReads) Features(ctx context.Context, p string) iter.Seq2[register.Folded, error] {
 	return c.of(c.Register.Features(ctx, p))
 }
 
-func (c counted) FeaturesNamed(ctx context.Context, p string, ids []string) iter.Seq2[register.Folded, error] {
+func (c countedReads) FeaturesNamed(ctx context.Context, p string, ids []string) iter.Seq2[register.Folded, error] {
 	return c.of(c.Register.FeaturesNamed(ctx, p, ids))
 }
 
@@ -180,7 +180,7 @@ func TestPhotosGivenAreThoseOfThePage(t *testing.T) {
 		body := s.open(secret + "/land.json").Body.String()
 		for i, sha := range shas {
 			shown := false
-			err := s.withBook(t.Context(), p.ID, func(b *landBook) error { shown = b.shows(sha); return nil })
+			err := s.withBook(t.Context(), p.ID, func(b *linkBook) error { shown = b.shows(sha); return nil })
 			if want := strings.Contains(body, sha); err != nil || shown != want {
 				t.Fatalf("round %d, after %s: photo %d is given: %v, %v; the page shows it: %v", round, entry, i, shown, err, want)
 			}

@@ -49,14 +49,14 @@ func lived(t *testing.T) []register.Folded {
 // Numbers at the head of the page are those that its key, list and map show.
 func TestNumbersOfThePageAgree(t *testing.T) {
 	v := viewOf(t, lived(t)...)
-	stages, states := map[model.Status]int{}, map[landState]int{}
-	for _, items := range [][]landItem{v.Works, v.Others} {
+	stages, states := map[model.Status]int{}, map[itemState]int{}
+	for _, items := range [][]linkItem{v.Works, v.Others} {
 		for _, item := range items {
 			stages[item.Status]++
 			states[item.State]++
 		}
 	}
-	want := []landCount{
+	want := []linkCount{
 		{stages[model.Built], "works built 2025–2026", ""}, {stages[model.Failed], "failed", failedState},
 		{states[attentionState], "need attention", attentionState}, {stages[model.Proposed], "proposed", ""},
 	}
@@ -84,9 +84,9 @@ func TestNothingIsSaidTwice(t *testing.T) {
 		"head":    "Cut back 1.1\u00a0m up the gully since 26 November 2024.|Found to need work on 12 May 2026.",
 		"pit":     "Open shaft: keep away.",
 	} {
-		var item landItem
-		for _, items := range [][]landItem{v.Works, v.Others} {
-			if i := slices.IndexFunc(items, func(o landItem) bool { return o.ID == id }); i >= 0 {
+		var item linkItem
+		for _, items := range [][]linkItem{v.Works, v.Others} {
+			if i := slices.IndexFunc(items, func(o linkItem) bool { return o.ID == id }); i >= 0 {
 				item = items[i]
 			}
 		}
@@ -160,7 +160,7 @@ func TestLinkFilesSayWhatThePageSays(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/land.json", "")
-	var page struct{ Works, Others []landItem }
+	var page struct{ Works, Others []linkItem }
 	if err := json.Unmarshal([]byte(body), &page); err != nil {
 		t.Fatal(err)
 	}

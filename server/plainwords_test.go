@@ -50,24 +50,24 @@ func TestFacts(t *testing.T) {
 		set        fields
 		figures    []model.Figure
 		visited    *figures.Visited
-		want       []landFact
+		want       []linkFact
 	}{
 		{"in-the-order-of-the-row", "check-dam", fields{"sedimentDepthM": 0.1, "material": "hay bales", "crestLengthM": 6}, nil, nil,
-			[]landFact{{"Built from", "hay bales"}, {"Length across the gully", "6\u00a0m"}, {"Depth of silt caught", "0.1\u00a0m"}}},
+			[]linkFact{{"Built from", "hay bales"}, {"Length across the gully", "6\u00a0m"}, {"Depth of silt caught", "0.1\u00a0m"}}},
 		{"figures-not-twice", "check-dam", fields{"crestHeightM": 0.4, "material": "timber"}, []model.Figure{figure("crestHeightM", "m", 0.4, 0.005, model.Levelled)}, nil,
-			[]landFact{{"Height", "0.4\u00a0m, by level"}, {"Built from", "timber"}}},
-		{"surveyors-figures-stay", "check-dam", fields{}, []model.Figure{figure("spacingM", "m", 9, 7, model.GPS), figure("offsetM", "m", 0.01, 3, model.GPS), figure("stepM", "m", 0, 0.007, model.Levelled)}, nil, []landFact{}},
-		{"how-it-was-measured", "check-dam", fields{"kind": "check-dam", "crestLengthM": 3.2, "crestLengthBasis": "taped"}, nil, nil, []landFact{{"Length across the gully", "3.2\u00a0m, by tape"}}},
-		{"wrong-values-stay", "check-dam", fields{"material": "gold", "crestHeightM": "high", "crestLengthM": -3}, nil, nil, []landFact{}},
-		{"nulls-stay", "check-dam", fields{"material": nil}, nil, nil, []landFact{}},
+			[]linkFact{{"Height", "0.4\u00a0m, by level"}, {"Built from", "timber"}}},
+		{"surveyors-figures-stay", "check-dam", fields{}, []model.Figure{figure("spacingM", "m", 9, 7, model.GPS), figure("offsetM", "m", 0.01, 3, model.GPS), figure("stepM", "m", 0, 0.007, model.Levelled)}, nil, []linkFact{}},
+		{"how-it-was-measured", "check-dam", fields{"kind": "check-dam", "crestLengthM": 3.2, "crestLengthBasis": "taped"}, nil, nil, []linkFact{{"Length across the gully", "3.2\u00a0m, by tape"}}},
+		{"wrong-values-stay", "check-dam", fields{"material": "gold", "crestHeightM": "high", "crestLengthM": -3}, nil, nil, []linkFact{}},
+		{"nulls-stay", "check-dam", fields{"material": nil}, nil, nil, []linkFact{}},
 		{"surveyors-fields-stay", "rip-line", fields{"toleranceM": 0.05, "depthM": 0.4, "betweenBanks": true}, nil, nil,
-			[]landFact{{"Depth of rip", "0.4\u00a0m"}, {"Between contour banks", "yes"}}},
+			[]linkFact{{"Depth of rip", "0.4\u00a0m"}, {"Between contour banks", "yes"}}},
 		{"units", "revegetation", fields{"seedMix": "stylo", "seedKgHa": 4, "coverPct": 35}, nil, nil,
-			[]landFact{{"Seed mix", "stylo"}, {"Seed rate", "4\u00a0kg/ha"}, {"Ground cover", "35\u00a0%"}}},
+			[]linkFact{{"Seed mix", "stylo"}, {"Seed rate", "4\u00a0kg/ha"}, {"Ground cover", "35\u00a0%"}}},
 		{"as-the-newest-visit-found", "revegetation", fields{"coverPct": 5}, nil,
 			&figures.Visited{Measured: []figures.Measured{{Name: "coverPct", Value: 72, Unit: "%", Basis: model.Estimated, On: "2026-05-13", Visit: "v"}}},
-			[]landFact{{"Ground cover", "72\u00a0%, estimated, 13 May 2026"}}},
-		{"references-stay", "whoa-boy", fields{"track": "some-id", "outletSide": "left"}, nil, nil, []landFact{{"Outlet side", "left, looking down the track"}}},
+			[]linkFact{{"Ground cover", "72\u00a0%, estimated, 13 May 2026"}}},
+		{"references-stay", "whoa-boy", fields{"track": "some-id", "outletSide": "left"}, nil, nil, []linkFact{{"Outlet side", "left, looking down the track"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			kind, _ := model.KindNamed(c.kind)
@@ -121,7 +121,7 @@ func TestMeasuresAreAsFineAsTheyAreUsed(t *testing.T) {
 func TestFreeTextOfANewFieldStays(t *testing.T) {
 	kind := &model.Kind{Name: "swale", Fields: []model.Field{{Name: "diary", Label: "Diary", Type: model.Text}, {Name: "seedMix", Label: "Seed mix", Type: model.Text}}}
 	got := factsOf(kind, folded(t, "x", fields{"diary": "quarrel at the gate", "seedMix": "stylo"}).Model(), figures.Sheet{})
-	if want := []landFact{{"Seed mix", "stylo"}}; !slices.Equal(got, want) {
+	if want := []linkFact{{"Seed mix", "stylo"}}; !slices.Equal(got, want) {
 		t.Errorf("factsOf a kind with a diary: got %q, want %q", got, want)
 	}
 }

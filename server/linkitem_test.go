@@ -51,16 +51,16 @@ func line(positions ...[2]float64) fields {
 
 // wholeView is what a small property's page shows, with its lists.
 type wholeView struct {
-	LastEntry string          `json:"lastEntry"`
-	Inspected []string        `json:"inspected"`
-	Done      []landCount     `json:"done"`
-	Watch     []landWatch     `json:"watch"`
-	Hazards   []landWatch     `json:"hazards"`
-	Kinds     []landKind      `json:"kinds"`
-	Works     []landItem      `json:"works"`
-	Others    []landItem      `json:"others"`
-	Sections  []landSection   `json:"sections"`
-	LastVisit *landInspection `json:"-"`
+	LastEntry string        `json:"lastEntry"`
+	Inspected []string      `json:"inspected"`
+	Done      []linkCount   `json:"done"`
+	Watch     []watchRow    `json:"watch"`
+	Hazards   []watchRow    `json:"hazards"`
+	Kinds     []linkKind    `json:"kinds"`
+	Works     []linkItem    `json:"works"`
+	Others    []linkItem    `json:"others"`
+	Sections  []linkSection `json:"sections"`
+	LastVisit *inspection   `json:"-"`
 
 	text string // the JSON
 }
@@ -70,9 +70,9 @@ func viewOf(t *testing.T, all ...register.Folded) wholeView {
 	return viewIn(t, bookOf(t, all...))
 }
 
-func bookOf(t testing.TB, all ...register.Folded) *landBook {
+func bookOf(t testing.TB, all ...register.Folded) *linkBook {
 	t.Helper()
-	b := newLandBook()
+	b := newLinkBook()
 	if err := b.take(storeOf(all...)); err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +80,7 @@ func bookOf(t testing.TB, all ...register.Folded) *landBook {
 }
 
 // viewIn is what a book shows now.
-func viewIn(t testing.TB, b *landBook) wholeView {
+func viewIn(t testing.TB, b *linkBook) wholeView {
 	t.Helper()
 	if err := b.pack(); err != nil {
 		t.Fatal(err)
@@ -96,7 +96,7 @@ func viewIn(t testing.TB, b *landBook) wholeView {
 		}
 	}
 	if v.LastVisit = all.lastVisit; v.LastVisit != nil {
-		v.LastVisit = &landInspection{On: all.lastVisit.On, By: all.lastVisit.By}
+		v.LastVisit = &inspection{On: all.lastVisit.On, By: all.lastVisit.By}
 	}
 	return v
 }
@@ -293,7 +293,7 @@ func TestPhotos(t *testing.T) {
 			t.Errorf("photo %.1s… is shown: %v, want %v: those of the dam alone", sha, !want, want)
 		}
 	}
-	want := []landPhoto{{shaA, "2026-01-01"}, {shaB, "2026-03-01"}, {shaC, "2026-09-01"}}
+	want := []linkPhoto{{shaA, "2026-01-01"}, {shaB, "2026-03-01"}, {shaC, "2026-09-01"}}
 	if len(v.Works) != 1 || !slices.Equal(v.Works[0].Photos, want) {
 		t.Errorf("photos of the dam: got %v, want %v", v.Works, want)
 	}
@@ -307,7 +307,7 @@ func TestPhotoOfAnUnknownDay(t *testing.T) {
 		folded(t, "new", fields{"kind": "visit", "of": "dam", "observedOn": "2026-09-01", "photos": []string{shaB}}),
 		folded(t, "old", fields{"kind": "visit", "of": "dam", "observedOn": "2024-03-01", "photos": []string{shaC}}),
 	)
-	want := []landPhoto{{shaC, "2024-03-01"}, {shaB, "2026-09-01"}, {shaA, ""}}
+	want := []linkPhoto{{shaC, "2024-03-01"}, {shaB, "2026-09-01"}, {shaA, ""}}
 	if len(v.Works) != 1 || !slices.Equal(v.Works[0].Photos, want) {
 		t.Errorf("photos of the dam: got %v, want %v", v.Works, want)
 	}
@@ -343,13 +343,13 @@ func TestEmptyRegisterGivesEmptyLists(t *testing.T) {
 
 func TestBrokenStoreIsToldNotHidden(t *testing.T) {
 	broken := errors.New("page 7 is torn")
-	_, err := LandJSON("Ridge Block", func(yield func(register.Folded, error) bool) {
+	_, err := LinkJSON("Ridge Block", func(yield func(register.Folded, error) bool) {
 		if yield(folded(t, "a", fields{"kind": "check-dam"}), nil) {
 			yield(register.Folded{}, broken)
 		}
 	})
 	if !errors.Is(err, broken) {
-		t.Errorf("LandJSON of a store that breaks off: got %v, want %v", err, broken)
+		t.Errorf("LinkJSON of a store that breaks off: got %v, want %v", err, broken)
 	}
 }
 

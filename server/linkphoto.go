@@ -11,7 +11,7 @@ import (
 )
 
 // handleLinkPhoto gives a photo of a feature that the link shows, and no other, without what
-// its camera wrote into it: a photo may be taken from a sensitive place, and tells by whose phone.
+// its camera wrote into it: that may name a sensitive place, and whose phone it was.
 func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 	p, ok := s.openLink(w, r)
 	if !ok {
@@ -24,7 +24,7 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	shown := false
-	err = s.withBook(r.Context(), p.ID, func(b *landBook) error {
+	err = s.withBook(r.Context(), p.ID, func(b *linkBook) error {
 		shown = b.shows(sha.String())
 		return nil
 	})

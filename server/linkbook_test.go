@@ -19,7 +19,7 @@ import (
 func blockIDs(stem string, n int) (ids []string) {
 	for i := 0; len(ids) < n; i++ {
 		id := fmt.Sprint(stem, i)
-		if (&landRow{id: id}).ends() == (len(ids)%2 == 0) {
+		if (&listRow{id: id}).ends() == (len(ids)%2 == 0) {
 			ids = append(ids, id)
 		}
 	}
@@ -84,7 +84,7 @@ func TestBookShowsWhatAFreshOneShows(t *testing.T) {
 		f.Changed = register.Word{Author: "Kim", SeenAt: fmt.Sprintf("2026-05-%02dT08:00:00+10:00", 1+random.IntN(28))}
 		return f
 	}
-	b, now := newLandBook(), map[string]register.Folded{}
+	b, now := newLinkBook(), map[string]register.Folded{}
 	for round := range 600 {
 		var came []register.Folded
 		for range 1 + random.IntN(3) {
@@ -200,16 +200,16 @@ func TestBlocksGivenAreThoseShown(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var index landView
+	var index linkView
 	read := func() {
 		t.Helper()
-		index = landView{}
+		index = linkView{}
 		if err := json.Unmarshal(s.open(secret+"/land.json").Body.Bytes(), &index); err != nil || index.Blocks == nil || index.Works != nil {
 			t.Fatalf("land.json is no index: %v, %+v", err, index)
 		}
 	}
 	read()
-	whole, err := LandJSON(p.Name, s.folded(t.Context(), p.ID))
+	whole, err := LinkJSON(p.Name, s.folded(t.Context(), p.ID))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,15 +217,15 @@ func TestBlocksGivenAreThoseShown(t *testing.T) {
 	if err := json.Unmarshal(whole, &want); err != nil {
 		t.Fatal(err)
 	}
-	var works []landItem
+	var works []linkItem
 	hidden := ""
 	for _, name := range index.Blocks.Works.Names {
 		answer := s.open(secret + "/blocks/" + name)
-		var rows []landItem
+		var rows []linkItem
 		if err := json.Unmarshal(answer.Body.Bytes(), &rows); err != nil || answer.Header().Get("Cache-Control") != "private, max-age=31536000, immutable" {
 			t.Fatalf("block %s: %d, %v, %v", name, answer.Code, err, answer.Header())
 		}
-		if slices.ContainsFunc(rows, func(item landItem) bool { return item.ID == "f-1" }) {
+		if slices.ContainsFunc(rows, func(item linkItem) bool { return item.ID == "f-1" }) {
 			hidden = name
 		}
 		works = append(works, rows...)

@@ -6,7 +6,7 @@ import (
 	"headcut/model/section"
 )
 
-// headMovement tells in sentences how far a gully head has moved, from the distances taped
+// headMovement says in sentences how far a gully head has moved, from the distances taped
 // to it, and whether it still moved between the last two visits. Nothing without two of them.
 func headMovement(visits []sharedVisit) (plain []string, moving bool) {
 	byDay := map[monitor.Day]float64{} // the last of a day stays

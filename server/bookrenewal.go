@@ -26,8 +26,8 @@ const mostRenewed = 5000
 
 // withBook runs work on the book of a property as the register is now. It is only ever an
 // entry's work behind, unless the property has to be read from its beginning.
-func (s *Server) withBook(ctx context.Context, property string, work func(*landBook) error) error {
-	b := s.books.of(property, newLandBook)
+func (s *Server) withBook(ctx context.Context, property string, work func(*linkBook) error) error {
+	b := s.books.of(property, newLinkBook)
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	err := s.renewBook(context.WithoutCancel(ctx), property, b) // others wait for it too
@@ -40,7 +40,7 @@ func (s *Server) withBook(ctx context.Context, property string, work func(*landB
 
 // renewBook takes in what came since the last time. Should it not get to its end, the next
 // call reads the property from its beginning.
-func (s *Server) renewBook(ctx context.Context, property string, b *landBook) error {
+func (s *Server) renewBook(ctx context.Context, property string, b *linkBook) error {
 	want, err := s.version(ctx, property) // before the features are read: what arrives meanwhile counts as newer
 	if err != nil {
 		return err

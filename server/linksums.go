@@ -15,7 +15,7 @@ type itemSums struct {
 	firstBuilt, lastBuilt string      // years
 	dated                 int         // works that stand and have the day when they were built
 	lastEntry             string      // date
-	lastVisit             *landInspection
+	lastVisit             *inspection
 	onGround, inspected   int
 }
 
@@ -23,7 +23,7 @@ type itemSums struct {
 var stageOrder = append(slices.Clone(model.Statuses), "")
 
 // sumsOf is what one item adds. lastEntry is of its newest entry, visits are those to it.
-func sumsOf(work bool, item *landItem, lastEntry string, visits []sharedVisit) itemSums {
+func sumsOf(work bool, item *linkItem, lastEntry string, visits []sharedVisit) itemSums {
 	t := itemSums{lastEntry: lastEntry}
 	if item.State == attentionState {
 		t.attention = 1
@@ -31,7 +31,7 @@ func sumsOf(work bool, item *landItem, lastEntry string, visits []sharedVisit) i
 	for _, l := range visits {
 		t.lastEntry = max(t.lastEntry, l.on, dayOf(l.changed))
 		if l.judged && l.on != "" {
-			t.lastVisit = laterInspection(t.lastVisit, &landInspection{On: l.on, By: l.by, seenAt: l.changed.SeenAt})
+			t.lastVisit = laterInspection(t.lastVisit, &inspection{On: l.on, By: l.by, seenAt: l.changed.SeenAt})
 		}
 	}
 	if !work {
@@ -54,7 +54,7 @@ func sumsOf(work bool, item *landItem, lastEntry string, visits []sharedVisit) i
 }
 
 // laterInspection is the later of two inspections, of which either may be nil.
-func laterInspection(a, b *landInspection) *landInspection {
+func laterInspection(a, b *inspection) *inspection {
 	if a == nil || b != nil && (b.On > a.On || b.On == a.On && b.seenAt > a.seenAt) {
 		return b
 	}
@@ -88,11 +88,11 @@ func (t *itemSums) count(kind, n int) {
 func (t *itemSums) stage(s model.Status) int { return int(t.stages[slices.Index(stageOrder, s)]) }
 
 // done is what was done, in numbers. Every number is one that the list and the map key show too.
-func (t *itemSums) done() []landCount {
-	done := []landCount{}
-	add := func(n int, text string, state landState) {
+func (t *itemSums) done() []linkCount {
+	done := []linkCount{}
+	add := func(n int, text string, state itemState) {
 		if n > 0 {
-			done = append(done, landCount{n, text, state})
+			done = append(done, linkCount{n, text, state})
 		}
 	}
 	add(t.stage(model.Built), plural(t.stage(model.Built), "work")+" built"+t.builtWhen(), "")
@@ -105,7 +105,7 @@ func (t *itemSums) done() []landCount {
 	return done
 }
 
-// builtWhen tells of when the works that stand were built what is known: of how many, and of how many not.
+// builtWhen says when the works that stand were built, and of how many that is not known.
 func (t *itemSums) builtWhen() string {
 	switch undated := t.stage(model.Built) - t.dated; {
 	case t.dated == 0:
@@ -117,7 +117,7 @@ func (t *itemSums) builtWhen() string {
 	}
 }
 
-// inspections tells when something was last inspected and by whom, and how many of the works
+// inspections says when something was last inspected and by whom, and how many of the works
 // on the ground were since they were built.
 func (t *itemSums) inspections() []string {
 	sentences := []string{}
@@ -148,11 +148,11 @@ func (t *itemSums) inspections() []string {
 func grouped(n int) string { return rounded(float64(n), 0) }
 
 // kindRows are the rows of the kinds' table that are in use, in its order.
-func (t *itemSums) kindRows() []landKind {
-	rows := []landKind{}
+func (t *itemSums) kindRows() []linkKind {
+	rows := []linkKind{}
 	for i := range model.Kinds {
 		if t.kinds[i] > 0 {
-			rows = append(rows, landKindOf(&model.Kinds[i]))
+			rows = append(rows, linkKindOf(&model.Kinds[i]))
 		}
 	}
 	return rows

@@ -2,6 +2,7 @@ package server
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"strings"
 	"time"
@@ -10,8 +11,8 @@ import (
 	"headcut/model/figures"
 )
 
-// seenOf tells when a work was last inspected since it was built and how it was found, or
-// that it never was. found is the day of a condition that the item tells already.
+// seenOf says when a work was last inspected since it was built and how it was found, or
+// that it never was. found is the day of a condition that the item shows already.
 func seenOf(f model.Feature, visited *figures.Visited, found string) string {
 	if status := f.Status(); status != model.Built && status != model.Failed {
 		return inspected(visited, found)
@@ -27,7 +28,7 @@ func seenOf(f model.Feature, visited *figures.Visited, found string) string {
 	return "Not inspected yet."
 }
 
-// inspected tells of the last inspection and what it found, unless that is told already.
+// inspected says when the last inspection was and what it found, unless that is shown already.
 func inspected(visited *figures.Visited, found string) string {
 	on := visitedOn(visited)
 	if on == "" || on == found {
@@ -119,8 +120,8 @@ func figuresOf(kind *model.Kind, sheet figures.Sheet) []model.Figure {
 	return out
 }
 
-// factsOf are the facts of a feature, with a doubt of its catchment.
-func (g *landBook) factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []landFact {
+// factsOf are the facts of a feature, and whether two records of its catchment disagree.
+func (g *linkBook) factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []linkFact {
 	facts := factsOf(kind, f, sheet)
 	doubt := g.sheets.PropertyFigures().DoubtOf(f)
 	if f.Kind != "gully-head" || doubt == nil {
@@ -142,36 +143,44 @@ func (g *landBook) factsOf(kind *model.Kind, f model.Feature, sheet figures.Shee
 // row: measured values, choices and the listed free texts. Fields not in the row never
 // leave, nor does a value that the row does not allow. A field that visits measure is as
 // the newest of them found it.
-func factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []landFact {
-	facts := []landFact{}
-	told := slices.Clone(surveyorsFields)
-	for _, fig := range figuresOf(kind, sheet) {
-		told = append(told, fig.Name)
-		facts = append(facts, landFact{Label: fig.Label, Text: measureInWords(fig)})
+func factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []linkFact {
+	facts := []linkFact{}
+	shown := figuresOf(kind, sheet)
+	for _, fig := range shown {
+		facts = append(facts, linkFact{Label: fig.Label, Text: measureInWords(fig)})
 	}
-	measured := map[string]figures.Measured{}
+	measured := map[string]string{}
 	if sheet.Visited != nil {
 		for _, m := range sheet.Visited.Measured {
-			measured[m.Name] = m
-		}
-	}
-	for _, field := range kind.Fields {
-		told = append(told, field.Basis)
-		if slices.Contains(told, field.Name) {
-			continue
-		}
-		text := worded(f, field)
-		if m, ok := measured[field.Name]; ok && finite(m.Value) {
-			text = asTyped(m.Value) + afterNumber(m.Unit) + byWhat[m.Basis]
-			if m.Visit != "" && isDate(m.On) {
-				text += ", " + model.DayInWords(m.On)
+			if finite(m.Value) {
+				measured[m.Name] = asTyped(m.Value) + afterNumber(m.Unit) + byWhat[m.Basis]
+			}
+			if finite(m.Value) && m.Visit != "" && isDate(m.On) {
+				measured[m.Name] += ", " + model.DayInWords(m.On)
 			}
 		}
-		if text != "" {
-			facts = append(facts, landFact{Label: plainName(kind, field.Name, field.Label), Text: text})
+	}
+	for field := range ownFields(kind, shown) {
+		if text := cmp.Or(measured[field.Name], worded(f, field)); text != "" {
+			facts = append(facts, linkFact{Label: plainName(kind, field.Name, field.Label), Text: text})
 		}
 	}
 	return facts
+}
+
+// ownFields are the fields of a kind that say something besides the figures that are shown.
+func ownFields(kind *model.Kind, shown []model.Figure) iter.Seq[model.Field] {
+	return func(yield func(model.Field) bool) {
+		told := slices.Clone(surveyorsFields)
+		for _, fig := range shown {
+			told = append(told, fig.Name)
+		}
+		for _, field := range kind.Fields {
+			if told = append(told, field.Basis); !slices.Contains(told, field.Name) && !yield(field) {
+				return
+			}
+		}
+	}
 }
 
 // worded is the value of a field, "" when it does not leave.

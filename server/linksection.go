@@ -13,20 +13,20 @@ import (
 	"headcut/model/works"
 )
 
-// landSection is the long section of a gully as the landholder's page draws it. Chainage
+// linkSection is the long section of a gully as the landholder's page draws it. Chainage
 // runs upstream from the downstream end; levels are metres on the datum of the run.
-type landSection struct {
+type linkSection struct {
 	Thalweg string            `json:"thalweg"` // id
 	Name    string            `json:"name,omitempty"`
 	LengthM float64           `json:"lengthM"`
 	Proven  bool              `json:"proven"` // the bed was levelled, by runs that close
 	Bed     []section.Station `json:"bed"`
-	Dams    []landDam         `json:"dams"`
-	Pairs   []landPair        `json:"pairs"`
+	Dams    []linkDam         `json:"dams"`
+	Pairs   []linkPair        `json:"pairs"`
 	Notes   []string          `json:"notes"`
 }
 
-type landDam struct {
+type linkDam struct {
 	ID          string       `json:"id"`
 	Name        string       `json:"name,omitempty"`
 	Status      model.Status `json:"status,omitempty"`
@@ -41,7 +41,7 @@ type landDam struct {
 	drawnOff bool // by its level it would be drawn off the bed, as its place is known poorly
 }
 
-type landPair struct {
+type linkPair struct {
 	Lower      string   `json:"lower"` // id of the dam
 	Upper      string   `json:"upper"`
 	SpacingM   float64  `json:"spacingM"`
@@ -52,37 +52,34 @@ type landPair struct {
 	Hump *works.Hump `json:"hump,omitempty"` // where the bed between the two stands above both
 }
 
-// humpsOf are the humps by which pairs of dams fail, by the lower dam.
-func humpsOf(s figures.LongSection) map[string]*works.Hump {
-	humps := map[string]*works.Hump{}
+// linkSectionOf writes what may be shown of a long section, nil when nothing may, or when a number of it
+// is not finite. A gully
+// with a hidden dam is shown without any pair, for the spacings of its neighbours would show
+// where it is; a hidden gully is left out. Of both what was computed of their dams from each other must
+// not be shown either: notes, by dam, have them unchecked.
+func linkSectionOf(s figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown []byte, notes map[string]damNote) {
+	partly := hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
+	notes = map[string]damNote{}
+	for _, d := range s.Dams {
+		notes[d.ID] = damNote{unchecked: partly}
+	}
 	for _, p := range s.Pairs {
 		if p.Verdict == works.Humped {
-			humps[p.Lower] = p.Hump
+			notes[p.Lower] = damNote{partly, p.Hump.AboveM}
 		}
 	}
-	return humps
-}
-
-// landSectionOf writes what may be shown of a long section, nil when nothing may, or when a number of it
-// is not finite. A gully
-// with a hidden dam is shown without any pair, for the spacings of its neighbours would tell
-// where it is; a hidden gully is left out. Of both partly is true: what was computed of their
-// dams from each other must not be shown either.
-func landSectionOf(s figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown []byte, partly bool, humps map[string]*works.Hump) {
-	humps = humpsOf(s)
-	partly = hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
 	if hidden[s.Thalweg] {
-		return nil, partly, humps
+		return nil, notes
 	}
-	out := &landSection{
+	out := &linkSection{
 		Thalweg: s.Thalweg, Name: s.Name, LengthM: s.LengthM, Proven: s.Proven,
-		Bed: append([]section.Station{}, s.Bed...), Dams: []landDam{}, Pairs: []landPair{}, Notes: []string{},
+		Bed: append([]section.Station{}, s.Bed...), Dams: []linkDam{}, Pairs: []linkPair{}, Notes: []string{},
 	}
 	for _, d := range s.Dams {
 		if hidden[d.ID] {
 			continue
 		}
-		dam := landDam{
+		dam := linkDam{
 			ID: d.ID, Name: d.Name, Status: d.Status, ChainageM: d.ChainageM, PlusMinusM: d.ChainagePlusMinusM,
 			ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees, drawnOff: d.DrawnOff,
 		}
@@ -94,30 +91,31 @@ func landSectionOf(s figures.LongSection, hidden map[string]bool, heights map[st
 	if partly {
 		out.Notes = append(out.Notes, "Part of this gully is kept off this map, so its dams are not checked against each other here.")
 	} else {
-		// The section's own notes tell the officer how it was surveyed: what was turned or left out.
+		// The section's own notes are for the officer: what was turned or left out.
 		if slices.Contains(s.Notes, figures.LeftOut) {
 			out.Notes = append(out.Notes, "It is not recorded yet from which end of the gully distances count: dams without a taped distance are not drawn.")
 		}
 		for _, p := range s.Pairs {
-			out.Pairs = append(out.Pairs, landPair{
-				Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM,
-				PlusMinusM: p.PlusMinusM, StepM: p.StepM, Verdict: string(p.Verdict), Hump: humps[p.Lower],
-			})
+			pair := linkPair{Lower: p.Lower, Upper: p.Upper, SpacingM: p.SpacingM, PlusMinusM: p.PlusMinusM, StepM: p.StepM, Verdict: string(p.Verdict)}
+			if p.Verdict == works.Humped {
+				pair.Hump = p.Hump
+			}
+			out.Pairs = append(out.Pairs, pair)
 		}
 	}
-	out.doubt(s.Bed)
+	out.dropDisagreeing(s.Bed)
 	out.shorten()
 	shown, _ = json.Marshal(out) // errs for such a number alone
-	return shown, partly, humps
+	return shown, notes
 }
 
 // offBedM is how far a foot that no closed level run proves may lie off the bed that was
 // levelled, before its level or its place is wrong. Common practice, no source.
 const offBedM = 0.3
 
-// doubt takes the levels off the dams whose level and place do not agree, so that they are
+// dropDisagreeing takes the levels off the dams whose level and place do not agree, so that they are
 // drawn on the bed, and says so.
-func (s *landSection) doubt(bed section.Bed) {
+func (s *linkSection) dropDisagreeing(bed section.Bed) {
 	var names []string
 	for i := range s.Dams {
 		d := &s.Dams[i]
@@ -145,7 +143,7 @@ func listed(names []string) string {
 
 // shorten leaves the digits that a drawing can use: chainages to a centimetre, levels to a
 // millimetre, as they were read.
-func (s *landSection) shorten() {
+func (s *linkSection) shorten() {
 	const cm, mm = 0.01, 0.001
 	s.LengthM = roundedTo(s.LengthM, cm)
 	for i := range s.Bed {
