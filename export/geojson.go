@@ -81,13 +81,18 @@ func appendJSONPlace(dst []byte, p *place) []byte {
 		return appendJSONOutline(dst, p.outlines[0])
 	}
 	dst = append(dst, `{"type":"GeometryCollection","geometries":[`...)
-	for i, o := range p.outlines {
+	return append(appendJSONList(dst, p.outlines, appendJSONOutline), "]}"...)
+}
+
+// appendJSONList writes all with commas between.
+func appendJSONList[T any](dst []byte, all []T, write func([]byte, T) []byte) []byte {
+	for i, one := range all {
 		if i > 0 {
 			dst = append(dst, ',')
 		}
-		dst = appendJSONOutline(dst, o)
+		dst = write(dst, one)
 	}
-	return append(dst, "]}"...)
+	return dst
 }
 
 func appendJSONOutline(dst []byte, o outline) []byte {
@@ -107,12 +112,7 @@ func appendJSONOutline(dst []byte, o outline) []byte {
 	if o.multi {
 		dst = append(dst, '[')
 	}
-	for i, part := range o.parts {
-		if i > 0 {
-			dst = append(dst, ',')
-		}
-		dst = appendJSONPart(dst, o.shape, part)
-	}
+	dst = appendJSONList(dst, o.parts, func(dst []byte, rings [][]position) []byte { return appendJSONPart(dst, o.shape, rings) })
 	if o.multi {
 		dst = append(dst, ']')
 	}
@@ -126,25 +126,11 @@ func appendJSONPart(dst []byte, shape model.Shape, rings [][]position) []byte {
 	case model.LineShape:
 		return appendJSONPositions(dst, rings[0])
 	}
-	dst = append(dst, '[')
-	for i, ring := range rings {
-		if i > 0 {
-			dst = append(dst, ',')
-		}
-		dst = appendJSONPositions(dst, ring)
-	}
-	return append(dst, ']')
+	return append(appendJSONList(append(dst, '['), rings, appendJSONPositions), ']')
 }
 
 func appendJSONPositions(dst []byte, ps []position) []byte {
-	dst = append(dst, '[')
-	for i, p := range ps {
-		if i > 0 {
-			dst = append(dst, ',')
-		}
-		dst = appendJSONPosition(dst, p)
-	}
-	return append(dst, ']')
+	return append(appendJSONList(append(dst, '['), ps, appendJSONPosition), ']')
 }
 
 func appendJSONPosition(dst []byte, p position) []byte {

@@ -1,6 +1,7 @@
 package export
 
 import (
+	"cmp"
 	"encoding/json"
 	"strings"
 	"time"
@@ -108,26 +109,18 @@ func claimed(field string, value json.RawMessage) string {
 }
 
 func (t *table) labelOf(field string) string {
-	for _, c := range t.columns[:t.fields] {
-		if c.field == field {
-			return c.label
-		}
+	if c, ok := model.Find(t.columns[:t.fields], func(c column) bool { return c.field == field }); ok {
+		return c.label
 	}
-	if field == "kind" {
-		return "Kind"
-	}
-	if field == "geometry" {
-		return "Place"
-	}
-	return field
+	return cmp.Or(map[string]string{"kind": "Kind", "geometry": "Place"}[field], field)
 }
 
 // dayOf is the day of an RFC 3339 time or date where it was written, "" when it is neither.
 func dayOf(at string) string {
-	if len(at) < len(time.DateOnly) || !isDay(at[:len(time.DateOnly)]) {
-		return ""
+	if day := at[:min(len(at), len(time.DateOnly))]; isDay(day) {
+		return day
 	}
-	return at[:len(time.DateOnly)]
+	return ""
 }
 
 // appendDay writes the day of a time behind what stands before it: ", 13 May 2026". It

@@ -1,6 +1,7 @@
 package export
 
 import (
+	"cmp"
 	"encoding/xml"
 	"io"
 	"slices"
@@ -56,24 +57,12 @@ func writeKML(w io.Writer, s Source) error {
 
 // inTableOrder sorts kinds as the table of kinds has them, then unknown ones by name.
 func inTableOrder(tables []*table) []*table {
-	rank := func(t *table) int {
-		at := slices.IndexFunc(model.Kinds, func(k model.Kind) bool { return k.Name == t.kind.Name })
-		if at < 0 {
-			return len(model.Kinds)
-		}
-		return at
+	rank := func(t *table) uint { // the largest of all for one that is not there
+		return uint(slices.IndexFunc(model.Kinds, func(k model.Kind) bool { return k.Name == t.kind.Name }))
 	}
-	sorted := slices.Clone(tables)
-	slices.SortFunc(sorted, func(a, b *table) int {
-		if by := rank(a) - rank(b); by != 0 {
-			return by
-		}
-		if a.kind.Name < b.kind.Name {
-			return -1
-		}
-		return 1
+	return slices.SortedFunc(slices.Values(tables), func(a, b *table) int {
+		return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(a.kind.Name, b.kind.Name))
 	})
-	return sorted
 }
 
 // title is the name of the folder of the kind.

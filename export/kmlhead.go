@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"image/color"
 	"io"
+	"slices"
 	"strconv"
 
 	"github.com/twpayne/go-kml/v3"
@@ -28,25 +29,15 @@ func writeKMLHead(w io.Writer, s Source, tables []*table) error {
 		return err
 	}
 	encoder := xml.NewEncoder(w)
-	for _, t := range tables {
-		if err := encodeLine(w, encoder, style(t)); err != nil {
+	for _, e := range slices.Concat(model.Each(tables, style), model.Each(tables, schema)) {
+		if err := encoder.Encode(e); err != nil {
 			return err
 		}
-	}
-	for _, t := range tables {
-		if err := encodeLine(w, encoder, schema(t)); err != nil {
+		if _, err := io.WriteString(w, "\n"); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-func encodeLine(w io.Writer, encoder *xml.Encoder, e kml.Element) error {
-	if err := encoder.Encode(e); err != nil {
-		return err
-	}
-	_, err := io.WriteString(w, "\n")
-	return err
 }
 
 // style is the one style of the kind. It names no picture: addresses of pictures break
