@@ -8,10 +8,6 @@ import (
 	"headcut/model/section"
 )
 
-// bookedDownM is how much lower a bed must end than it began to have been booked from its
-// upper end down. Common practice, no source: less may be a level stretch.
-const bookedDownM = 0.05
-
 // surveyedBed is the input field "bed" as it was read.
 type surveyedBed struct {
 	section.Bed
@@ -32,11 +28,11 @@ func (in turnedIn) bedFrom(points []section.Point) (b surveyedBed, err error) {
 	if b.Bed, b.byPosition, err = stationsOf(points); err != nil {
 		return b, err
 	}
-	last := len(b.Bed) - 1
-	if b.Bed[0].LevelM-b.Bed[last].LevelM <= bookedDownM {
+	if !b.Bed.BookedDown() {
 		b.turnedAtM, b.before = in.TurnedAtM, in.TurnedAtM != nil
 		return b, nil
 	}
+	last := len(b.Bed) - 1
 	at := b.Bed[last].ChainageM
 	b.turnedAtM = &at
 	b.points = make([]section.Point, len(points))
@@ -52,10 +48,10 @@ func (in turnedIn) bedFrom(points []section.Point) (b surveyedBed, err error) {
 
 func stationsOf(points []section.Point) (section.Bed, bool, error) {
 	bed, byPosition, err := section.NewBed(points)
-	if fault, ok := err.(*model.Problem); ok {
-		return nil, byPosition, fault.Within("bed")
+	if err != nil {
+		return nil, byPosition, model.Within(err, "bed")
 	}
-	return bed, byPosition, err
+	return bed, byPosition, nil
 }
 
 // turn is a chainage given with the bed, from its downstream end up.
@@ -130,7 +126,7 @@ func turnedBy(dams []damIn) surveyedBed {
 			high = i
 		}
 	}
-	if len(dams) < 2 || *dams[low].ToeLevelM-*dams[high].ToeLevelM <= bookedDownM {
+	if len(dams) < 2 || !section.RunsDown(*dams[low].ToeLevelM, *dams[high].ToeLevelM) {
 		return surveyedBed{}
 	}
 	return surveyedBed{turnedAtM: new(dams[high].ChainageM)}

@@ -9,10 +9,6 @@ import (
 	"headcut/model/section"
 )
 
-// bookedDownM is how much lower a bed must end than it began to have been booked from its
-// upper end down. Common practice, no source: less may be a level stretch.
-const bookedDownM = 0.05
-
 // levelledBed is the bed of a thalweg as its level runs give it.
 type levelledBed struct {
 	bed     section.Bed
@@ -73,8 +69,7 @@ func (l *PropertyFigures) bedOf(t *thalweg) levelledBed {
 	if len(runs) > 1 {
 		note(len(runs), "The bed's levels are from %d runs, taken to be on one datum.")
 	}
-	n := len(b.bed)
-	b.down = n > 1 && b.bed[0].LevelM-b.bed[n-1].LevelM > bookedDownM
+	b.down = b.bed.BookedDown()
 	err := b.bed.Check()
 	if b.sound = err == nil; err != nil && len(b.bed) > 0 {
 		b.notes = append(b.notes, "The bed cannot be computed with. "+inWords(err))

@@ -51,21 +51,15 @@ func newDam(f model.Feature) *dam {
 	if d.fix, d.hasFix = fixOf(f.Geometry); d.hasFix {
 		d.hasFix = model.CheckPosition(d.fix) == nil
 	}
-	if m, ok := f.Number("chainageM"); ok && m >= 0 && m <= section.MaxChainageM {
-		d.bookedM = &m
+	within := func(name string, least, most float64) *float64 {
+		if m, ok := f.Number(name); ok && m >= least && m <= most {
+			return &m
+		}
+		return nil
 	}
-	if m, ok := f.Number("fromBelowM"); ok && m > 0 && m <= section.MaxChainageM {
-		d.upFromM = &m
-	}
-	if m, ok := f.Number("crestHeightM"); ok && m > 0 {
-		d.heightM = &m
-	}
-	if m, ok := f.Number("toeLevelM"); ok {
-		d.peggedM = &m
-	}
-	if m, ok := f.Number("targetCrestLevelM"); ok {
-		d.targetM = &m
-	}
+	const aboveNought, most = math.SmallestNonzeroFloat64, math.MaxFloat64
+	d.bookedM, d.upFromM = within("chainageM", 0, section.MaxChainageM), within("fromBelowM", aboveNought, section.MaxChainageM)
+	d.heightM, d.peggedM, d.targetM = within("crestHeightM", aboveNought, most), within("toeLevelM", -most, most), within("targetCrestLevelM", -most, most)
 	return d
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"headcut/model"
+	"headcut/model/section"
 )
 
 // witness is what the levelled toes of dams say of the direction of their chainages.
@@ -55,10 +56,10 @@ func steps(dams []*dam, without *dam) (rises, falls int) {
 			continue
 		}
 		if below != nil && oneDatum(below.toe, d.toe) {
-			switch up := d.toe.levelM - below.toe.levelM; {
-			case up > bookedDownM:
+			switch {
+			case section.RunsDown(d.toe.levelM, below.toe.levelM):
 				rises++
-			case up < -bookedDownM:
+			case section.RunsDown(below.toe.levelM, d.toe.levelM):
 				falls++
 			}
 		}

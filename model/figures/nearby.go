@@ -15,9 +15,7 @@ const reachM = 25
 
 // grid finds the thalweg nearest to a fix without trying them all: it lists by cell of
 // about 100 m the thalwegs that pass within reach.
-type grid struct {
-	cells map[[2]int][]*thalweg
-}
+type grid map[[2]int][]*thalweg
 
 const cellDeg = 0.001
 
@@ -28,25 +26,17 @@ func cellOf(p orb.Point) [2]int {
 // mostCells bounds what one absurdly long thalweg may fill.
 const mostCells = 20_000
 
-func nearby(thalwegs map[string]*thalweg) *grid {
-	g := &grid{cells: map[[2]int][]*thalweg{}}
-	for _, t := range thalwegs {
-		g.add(t)
-	}
-	return g
-}
-
-func (g *grid) add(t *thalweg) {
+func (g grid) add(t *thalweg) {
 	t.cells(func(at [2]int) {
-		if here := g.cells[at]; len(here) == 0 || here[len(here)-1] != t {
-			g.cells[at] = append(here, t)
+		if here := g[at]; len(here) == 0 || here[len(here)-1] != t {
+			g[at] = append(here, t)
 		}
 	})
 }
 
-func (g *grid) drop(t *thalweg) {
+func (g grid) drop(t *thalweg) {
 	t.cells(func(at [2]int) {
-		g.cells[at] = slices.DeleteFunc(g.cells[at], func(other *thalweg) bool { return other == t })
+		g[at] = slices.DeleteFunc(g[at], func(other *thalweg) bool { return other == t })
 	})
 }
 
@@ -80,10 +70,10 @@ func along(a, b orb.Point, visit func([2]int)) {
 
 // find returns the nearest thalweg within reach, the one with the lower id of equals, or
 // nil.
-func (g *grid) find(p orb.Point) *thalweg {
+func (g grid) find(p orb.Point) *thalweg {
 	var nearest *thalweg
 	least := float64(reachM)
-	for _, t := range g.cells[cellOf(p)] {
+	for _, t := range g[cellOf(p)] {
 		if at, err := section.Snap(t.line, p); err == nil && (at.OffsetM < least || nearest != nil && at.OffsetM == least && t.id < nearest.id) {
 			nearest, least = t, at.OffsetM
 		}

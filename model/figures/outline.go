@@ -3,7 +3,6 @@ package figures
 import (
 	"bytes"
 	"encoding/hex"
-	"encoding/json"
 	"iter"
 	"slices"
 	"strings"
@@ -63,8 +62,10 @@ func (o *Outline) Add(f model.Feature) {
 		}
 	case "level-run":
 		at := o.node(f.ID)
-		for _, id := range levelled(f.Fields["rows"]) {
-			o.join(at, o.node(id))
+		for _, row := range f.LevelRows("rows") {
+			if row.Feature != "" {
+				o.join(at, o.node(row.Feature))
+			}
 		}
 	}
 }
@@ -74,14 +75,11 @@ func (o *Outline) Homeless() bool { return len(o.homeless) > 0 }
 
 // Near joins a thalweg with the dams that name none and may stand in it.
 func (o *Outline) Near(f model.Feature) {
-	t := newThalweg(f)
-	g := grid{cells: map[[2]int][]*thalweg{}}
-	g.add(t)
-	for cell := range g.cells {
+	newThalweg(f).cells(func(cell [2]int) {
 		if dam, ok := o.homeless[cell]; ok {
 			o.join(o.node(f.ID), dam)
 		}
-	}
+	})
 }
 
 // Survey surveys a group, or nothing: the PropertyFigures answer for the group's features, or for those
@@ -174,35 +172,24 @@ func (o *Outline) node(id string) int32 {
 type shortID [16]byte
 
 func shorten(id string) (short shortID, isUUID bool) {
-	if len(id) != 36 || id[8] != '-' || id[13] != '-' || id[18] != '-' || id[23] != '-' || hasCapital(id) {
+	if len(id) != 36 || strings.Count(id, "-") != 4 {
 		return short, false
 	}
-	var digits [32]byte
-	n := copy(digits[:], id[:8])
-	n += copy(digits[n:], id[9:13])
-	n += copy(digits[n:], id[14:18])
-	n += copy(digits[n:], id[19:23])
-	copy(digits[n:], id[24:])
-	_, err := hex.Decode(short[:], digits[:])
-	return short, err == nil
+	_, err := hex.Decode(short[:], []byte(strings.ReplaceAll(id, "-", "")))
+	return short, err == nil && short.String() == id // not one written with capitals, or parted elsewhere
 }
 
-// hasCapital tells whether a UUID is written with capitals, as ids are not.
-func hasCapital(uuid string) bool {
-	for i := range len(uuid) {
-		if c := uuid[i]; c >= 'A' && c <= 'F' {
-			return true
-		}
-	}
-	return false
+// String is the UUID as ids are written.
+func (short shortID) String() string {
+	digits := hex.EncodeToString(short[:])
+	return digits[:8] + "-" + digits[8:12] + "-" + digits[12:16] + "-" + digits[16:20] + "-" + digits[20:]
 }
 
 func (o *Outline) idOf(at int32) string {
 	if name, ok := o.names[at]; ok {
 		return name
 	}
-	digits := hex.EncodeToString(o.ids[at][:])
-	return digits[:8] + "-" + digits[8:12] + "-" + digits[12:16] + "-" + digits[16:20] + "-" + digits[20:]
+	return o.ids[at].String()
 }
 
 // root follows parents, and shortens the way for the next time.
@@ -217,31 +204,5 @@ func (o *Outline) root(at int32) int32 {
 func (o *Outline) join(a, b int32) {
 	if a, b = o.root(a), o.root(b); a != b {
 		o.parent[max(a, b)] = min(a, b)
-	}
-}
-
-// levelled lists the features that the rows of a level book name, and perhaps more. Reading
-// whole rows takes ten times as long as looking for the one member; ids have no capitals.
-func levelled(rows json.RawMessage) []string {
-	var ids []string
-	text := bytes.ToLower(rows)
-	if bytes.IndexByte(text, '\\') >= 0 || bytes.Contains(text, []byte(`"feature" `)) || bytes.Contains(text, []byte(`"feature": `)) {
-		for _, row := range (model.Feature{Fields: map[string]json.RawMessage{"rows": rows}}).LevelRows("rows") {
-			if row.Feature != "" {
-				ids = append(ids, row.Feature)
-			}
-		}
-		return ids
-	}
-	for {
-		_, rest, ok := bytes.Cut(text, []byte(`"feature":"`))
-		if !ok {
-			return ids
-		}
-		id, after, _ := bytes.Cut(rest, []byte{'"'})
-		if len(id) > 0 && (len(ids) == 0 || ids[len(ids)-1] != string(id)) {
-			ids = append(ids, string(id))
-		}
-		text = after
 	}
 }

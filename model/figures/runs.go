@@ -18,7 +18,7 @@ type run struct {
 	id, name   string
 	observedOn string
 	reduced    levelling.Run // without its rows
-	fault      *model.Problem
+	fault      error
 	proven     bool   // its levels may decide something
 	open       bool   // it has not come to a known level yet: nothing speaks against it
 	after      string // point on which the run closed before this part; "" for a part that begins it
@@ -95,14 +95,7 @@ func (l *PropertyFigures) level(f model.Feature) {
 	o.PerRootKmMm, _ = f.Number("perRootKmMm")
 	o.PerRootSetupMm, _ = f.Number("perRootSetupMm")
 	o.StaffLengthM, _ = f.Number("staffLengthM")
-	var err error
-	if r.reduced, err = levelling.Reduce(rows, o); err != nil {
-		if p, ok := err.(*model.Problem); ok {
-			r.fault = p
-		} else {
-			r.fault = &model.Problem{Reason: err.Error()}
-		}
-	}
+	r.reduced, r.fault = levelling.Reduce(rows, o)
 	l.did.Runs++
 	levels := r.reduced.Rows
 	r.reduced.Rows = nil
@@ -159,20 +152,21 @@ func runsAt(spots []*spot, place model.Spot) []*run {
 			all = append(all, s.run)
 		}
 	}
-	return sortedRuns(all)
+	slices.SortStableFunc(all, better)
+	return slices.Compact(all)
 }
 
 // judge adds the figures and the check of a level run.
 func (s *Sheet) judgeRun(r *run) {
 	check := model.Check{Name: "level-run", Verdict: model.Fails, Rule: allowable.rule}
 	if r.fault != nil {
-		check.Text = "The book cannot be reduced yet. " + r.fault.Words()
+		check.Text = "The book cannot be reduced yet. " + inWords(r.fault)
 		s.Checks = append(s.Checks, check)
 		return
 	}
 	if m := r.reduced.MisclosureM; m != nil {
-		o := levelling.DefaultReadingMm / 1000.0
-		s.Figures = append(s.Figures, misclosure.figure(*m, rootOf(o, 2*r.reduced.SetUps), model.Levelled))
+		readingM := levelling.DefaultReadingMm / 1000.0 // two for each set-up, which err apart
+		s.Figures = append(s.Figures, misclosure.figure(*m, readingM*math.Sqrt(float64(2*r.reduced.SetUps)), model.Levelled))
 		if a := r.reduced.AllowableM; a != nil {
 			s.Figures = append(s.Figures, allowable.figure(*a, 0, model.Levelled))
 		}
@@ -205,14 +199,6 @@ func (r *run) outBy() string {
 	}
 	return text
 }
-
-func sortedRuns(all []*run) []*run {
-	slices.SortStableFunc(all, better)
-	return slices.Compact(all)
-}
-
-// rootOf is the error of a sum of n readings that err apart by one each.
-func rootOf(one float64, n int) float64 { return one * math.Sqrt(float64(n)) }
 
 // byRun orders spots as one pass over the runs by id lists them.
 func byRun(a, b *spot) int { return cmp.Compare(a.run.id, b.run.id) }

@@ -131,7 +131,10 @@ func (l *PropertyFigures) thalwegOf(d *dam) *thalweg {
 		return l.thalwegs[d.thalweg]
 	}
 	if l.near == nil {
-		l.near = nearby(l.thalwegs)
+		l.near = grid{}
+		for _, t := range l.thalwegs {
+			l.near.add(t)
+		}
 	}
 	return l.near.find(d.fix)
 }
@@ -146,7 +149,7 @@ func (l *PropertyFigures) mayHold(thalwegs map[string]*thalweg) (dams []*dam) {
 			if thalwegs[d.thalweg] != nil {
 				dams = append(dams, d)
 			}
-		} else if l.near != nil && slices.ContainsFunc(l.near.cells[cellOf(d.fix)], func(t *thalweg) bool { return thalwegs[t.id] == t }) {
+		} else if l.near != nil && slices.ContainsFunc(l.near[cellOf(d.fix)], func(t *thalweg) bool { return thalwegs[t.id] == t }) {
 			dams = append(dams, d)
 		}
 	}

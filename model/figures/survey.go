@@ -22,7 +22,7 @@ type PropertyFigures struct {
 	above    map[string][]*dam // by the dam below: those that were taped from its toe
 	mapped   map[string]*catchment
 	visits   map[string][]*visit // by the feature they are of
-	near     *grid               // of the thalwegs; nil until a dam asks
+	near     grid                // of the thalwegs; nil until a dam asks
 	did      Work
 }
 

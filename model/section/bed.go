@@ -27,6 +27,17 @@ type Station struct {
 // stations. The zero value is no bed and does not pass Check.
 type Bed []Station
 
+// bookedDownM is how much lower a bed must end than it began to have been booked from its
+// upper end down. Common practice, no source: less may be a level stretch.
+const bookedDownM = 0.05
+
+// RunsDown tells whether levels, the second of them booked farther up the gully, are those of a
+// gully booked from its head down.
+func RunsDown(levelM, upM float64) bool { return levelM-upM > bookedDownM }
+
+// BookedDown tells whether the bed was booked from the head down.
+func (b Bed) BookedDown() bool { return len(b) > 1 && RunsDown(b[0].LevelM, b[len(b)-1].LevelM) }
+
 // Check tells why b is not a bed that can be computed with: fewer than two stations, a
 // number that is not finite or beyond the bounds above, chainages that do not grow, or a
 // jump that no gully has. The error is a *model.Problem with a path like "[3].levelM".
