@@ -2,9 +2,11 @@ package compute
 
 import (
 	"bytes"
+	"encoding/json"
+	"io"
 	"reflect"
 	"slices"
-	"strings"
+	"unicode/utf8"
 
 	"headcut/model"
 )
@@ -157,64 +159,28 @@ func (o object) json() []byte {
 // members takes an object apart, false for a text that is none: whoever reads it in full
 // tells what is wrong.
 func members(text []byte) (object, bool) {
-	s := scanner{in: bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))}
-	var all object
-	if first, p := s.value(""); p != nil || first.kind != anObject {
+	if !utf8.Valid(text) {
 		return nil, false
 	}
-	for first := true; ; first = false {
-		more, p := s.more(first, '}', "")
-		if p != nil {
+	d := json.NewDecoder(bytes.NewReader(bytes.TrimPrefix(text, []byte(byteOrderMark))))
+	if first, err := d.Token(); err != nil || first != json.Delim('{') {
+		return nil, false
+	}
+	var all object
+	for d.More() {
+		name, err := d.Token()
+		var value json.RawMessage
+		if err == nil {
+			err = d.Decode(&value)
+		}
+		if err != nil {
 			return nil, false
 		}
-		if !more {
-			_, ended := s.peek("")
-			return all, ended != nil
-		}
-		name, p := s.name("")
-		if p != nil {
-			return nil, false
-		}
-		from := s.at
-		if !s.skip(deepest) {
-			return nil, false
-		}
-		all = append(all, member{name, strings.TrimSpace(string(s.in[from:s.at]))})
+		all = append(all, member{name.(string), string(value)})
 	}
-}
-
-// deepest is more than any answer nests.
-const deepest = 32
-
-// skip passes over a value that nests no deeper than so much.
-func (s *scanner) skip(deep int) bool {
-	first, p := s.value("")
-	if p != nil || deep == 0 {
-		return false
+	if _, err := d.Token(); err != nil {
+		return nil, false
 	}
-	end := byte('}')
-	switch first.kind {
-	case anObject:
-	case aList:
-		end = ']'
-	default:
-		return true
-	}
-	for one := true; ; one = false {
-		more, p := s.more(one, end, "")
-		if p != nil {
-			return false
-		}
-		if !more {
-			return true
-		}
-		if end == '}' {
-			if _, p := s.name(""); p != nil {
-				return false
-			}
-		}
-		if !s.skip(deep - 1) {
-			return false
-		}
-	}
+	_, err := d.Token()
+	return all, err == io.EOF
 }

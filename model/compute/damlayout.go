@@ -176,17 +176,6 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 	return nil
 }
 
-// once keeps each caution where it first stands.
-func once(all []model.Caution) []model.Caution {
-	kept := all[:0]
-	for _, c := range all {
-		if !slices.Contains(kept, c) {
-			kept = append(kept, c)
-		}
-	}
-	return kept
-}
-
 // damSources are behind the layout and the check of check dams alike.
 var damSources = []model.Source{
 	{Title: "Crest level with the toe of the next dam: Dane County (Wisconsin) Erosion Control and Stormwater Manual", Place: "stone check dam", How: model.LookedUp},

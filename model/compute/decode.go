@@ -15,6 +15,9 @@ import (
 // MaxInput is the most bytes of JSON that one computation reads.
 const MaxInput = 16 << 20
 
+// byteOrderMark is what some editors write before UTF-8.
+const byteOrderMark = "\ufeff"
+
 // decode reads one JSON object into the struct that into points to. It is stricter than
 // encoding/json, because a level that silently went missing costs a day in the gully:
 // names are exact, unknown and doubled ones are refused, what is required must be there,
@@ -37,7 +40,7 @@ func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work) *
 	if len(in) > MaxInput {
 		return &model.Problem{Reason: "the input is longer than " + strconv.Itoa(MaxInput>>20) + " MiB", Fix: "send it in parts"}
 	}
-	in = bytes.TrimPrefix(in, []byte("\xef\xbb\xbf")) // a byte-order mark, which some editors write
+	in = bytes.TrimPrefix(in, []byte(byteOrderMark))
 	if !utf8.Valid(in) {
 		return &model.Problem{Reason: "the input is not UTF-8 text", Fix: "save it as UTF-8"}
 	}

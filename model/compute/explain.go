@@ -1,6 +1,7 @@
 package compute
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -50,6 +51,17 @@ func list(b *strings.Builder, parameters []Parameter, depth int, inputs bool) {
 		b.WriteString("\n")
 		list(b, p.Fields, depth+1, inputs)
 	}
+}
+
+// once keeps each where it first stands.
+func once[T comparable](all []T) []T {
+	kept := all[:0]
+	for _, one := range all {
+		if !slices.Contains(kept, one) {
+			kept = append(kept, one)
+		}
+	}
+	return kept
 }
 
 func paragraphs(b *strings.Builder, heading string, lines []string) {

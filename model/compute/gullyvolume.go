@@ -145,14 +145,17 @@ func (in gullyVolumeIn) accuracy(basis model.Basis) (a monitor.Accuracy, err err
 	case model.Taped:
 		a = monitor.Accuracy{AcrossM: section.TapePlusMinusM, HeightM: section.TapePlusMinusM, ChainageM: section.TapePlusMinusM}
 	}
-	if a.AcrossM, err = plusMinusOf("acrossPlusMinusM", in.AcrossPlusMinusM, a.AcrossM); err != nil {
-		return a, err
+	for _, given := range []struct {
+		path       string
+		from, into *float64
+	}{
+		{"acrossPlusMinusM", in.AcrossPlusMinusM, &a.AcrossM}, {"heightPlusMinusM", in.HeightPlusMinusM, &a.HeightM}, {"chainagePlusMinusM", in.ChainagePlusMinusM, &a.ChainageM},
+	} {
+		if *given.into, err = plusMinusOf(given.path, given.from, *given.into); err != nil {
+			return a, err
+		}
 	}
-	if a.HeightM, err = plusMinusOf("heightPlusMinusM", in.HeightPlusMinusM, a.HeightM); err != nil {
-		return a, err
-	}
-	a.ChainageM, err = plusMinusOf("chainagePlusMinusM", in.ChainagePlusMinusM, a.ChainageM)
-	return a, err
+	return a, nil
 }
 
 // methodError is the error of the way of surveying, -1 when nobody named it.

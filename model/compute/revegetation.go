@@ -175,19 +175,9 @@ func citations(all []treatment.Evidence) []citation {
 
 func revegetationSources() []model.Source {
 	var all []model.Source
-	add := func(s model.Source) {
-		if !slices.Contains(all, s) {
-			all = append(all, s)
-		}
-	}
 	for _, screen := range treatment.Screens {
-		add(screen.Source)
-		for _, l := range screen.Limits {
-			add(l.Source)
-		}
+		all = append(append(all, screen.Source), model.Each(screen.Limits, func(l treatment.Limit) model.Source { return l.Source })...)
 	}
-	for _, e := range slices.Concat(treatment.GrassEvidence, treatment.GrassAdvice) {
-		add(e.Source)
-	}
-	return all
+	evidence := slices.Concat(treatment.GrassEvidence, treatment.GrassAdvice)
+	return once(append(all, model.Each(evidence, func(e treatment.Evidence) model.Source { return e.Source })...))
 }

@@ -1,6 +1,8 @@
 package compute
 
 import (
+	"slices"
+
 	"headcut/model"
 	"headcut/model/works"
 )
@@ -126,27 +128,10 @@ func rockDamSources() []model.Source {
 		{Title: "Stakes 0.5 m apart: FAO Conservation Guide 13/2 (1986)", Place: "chapter III", How: model.FromMemory},
 		{Title: "Posts 0.6 m and stakes 0.5 m in the ground; a tie every 0.3 m; a tenth of netting for overlap; two stakes to a bale", How: model.CommonPractice},
 	}
-	add := func(s model.Source) {
-		for _, known := range all {
-			if known == s {
-				return
-			}
-		}
-		all = append(all, s)
-	}
-	for _, r := range works.HeightRules {
-		add(r.Source)
-	}
-	for _, s := range works.Stones {
-		add(s.Source)
-	}
-	for _, s := range works.StoneSizes {
-		add(s.Source)
-	}
-	for _, r := range works.ApronRules {
-		if r.Source.Title != "" {
-			add(r.Source)
-		}
-	}
-	return all
+	of := slices.Concat(
+		model.Each(works.HeightRules, func(r works.HeightRule) model.Source { return r.Source }),
+		model.Each(works.Stones, func(s works.Stone) model.Source { return s.Source }),
+		model.Each(works.StoneSizes, func(s works.StoneSize) model.Source { return s.Source }),
+		model.Each(works.ApronRules, func(r works.ApronRule) model.Source { return r.Source }))
+	return once(append(all, slices.DeleteFunc(of, func(s model.Source) bool { return s.Title == "" })...))
 }

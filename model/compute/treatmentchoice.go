@@ -200,11 +200,5 @@ func lacksOut(lacks []treatment.Lack, decides string) []lackOut {
 }
 
 func choiceSources() []model.Source {
-	all := []model.Source{sizeSource}
-	for _, r := range treatment.Rules() {
-		if !slices.Contains(all, r.Source) {
-			all = append(all, r.Source)
-		}
-	}
-	return all
+	return once(append([]model.Source{sizeSource}, model.Each(treatment.Rules(), func(r treatment.Rule) model.Source { return r.Source })...))
 }
