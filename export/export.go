@@ -29,8 +29,8 @@ type Source struct {
 	ExportedAt time.Time
 }
 
-// Figures is what an export asks of a property's figures. *figures.PropertyFigures is the one there
-// is; it must have surveyed the features that are exported.
+// Figures is what an export asks of a property's figures, as *figures.PropertyFigures gives them; it
+// must have surveyed the features that are exported.
 type Figures interface {
 	Of(model.Feature) figures.Sheet
 }

@@ -45,7 +45,7 @@ type damLayoutOut struct {
 	Bill               *billOut              `json:"bill,omitempty" doc:"what all dams take, if a build was given"`
 	Layouts            []layoutOut           `json:"layouts,omitempty" doc:"side by side, if heightsM was given"`
 	Compare            []string              `json:"compare,omitempty" doc:"the layouts in plain words; which matters most is for you to say"`
-	SetOut             []pegOut              `json:"setOut,omitempty" doc:"pegs of the first layout, if a set-up was given"`
+	SetOut             []works.PegSight      `json:"setOut,omitempty" doc:"pegs of the first layout, if a set-up was given"`
 	Handbooks          []handbookOut         `json:"handbooks" doc:"how many dams other rules for the deposit slope lead to"`
 	Cautions           []model.Caution       `json:"cautions" doc:"what to watch for on the ground"`
 }
@@ -167,11 +167,9 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 		out.Compare = works.Compare(all)
 	}
 	if in.SetOut != nil {
-		pegs, err := in.SetOut.pegs(plan.Dams, out.Notch, max(l.Quality.StepPlusMinusM(), -1))
-		if err != nil {
-			return err
-		}
-		out.SetOut = pegs
+		var err error
+		out.SetOut, err = in.SetOut.pegs(plan.Dams, out.Notch, max(l.Quality.StepPlusMinusM(), -1))
+		return err
 	}
 	return nil
 }

@@ -21,18 +21,9 @@ type whoaBoyCheckIn struct {
 	spacedTrack
 }
 
-type outletOut struct {
-	Name      string   `json:"name" doc:"the bank"`
-	ChainageM float64  `json:"chainageM" unit:"m" doc:"of the bank"`
-	Side      string   `json:"side,omitempty" doc:"to which it lets the water out"`
-	Verdict   string   `json:"verdict" choices:"ok|not safe|not known" doc:"not known: nobody said to which side"`
-	Reason    string   `json:"reason,omitempty" doc:"of the verdict"`
-	HeadM     optional `json:"headM,omitempty" plusMinus:"headPlusMinusM" unit:"m" doc:"from the bank to the nearest gully head on its side, straight" plusMinusDoc:"one standard deviation; none when not known"`
-}
-
 type whoaBoyCheckOut struct {
 	Intervals   []track.Interval `json:"intervals" doc:"slope by slope, each from its top down"`
-	Outlets     []outletOut      `json:"outlets" doc:"by growing chainage"`
+	Outlets     []track.Outlet   `json:"outlets" doc:"by growing chainage"`
 	Slopes      []trackSlope     `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
 	Verdict     string           `json:"verdict" choices:"OK|fails|not levelled" doc:"OK when every interval and outlet is ok; an outlet whose side is not given does not fail it"`
 	TableSource string           `json:"tableSource" doc:"the table used and where it is printed"`
@@ -74,15 +65,8 @@ var whoaBoyCheck = define(whoaBoyCheckDoc, func(in whoaBoyCheckIn, work *model.W
 	if err != nil {
 		return whoaBoyCheckOut{}, err
 	}
-	out := whoaBoyCheckOut{Intervals: r.Intervals, Slopes: slopesOut(r.Slopes), Verdict: string(r.Verdict), TableSource: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis), Cautions: c.Cautions(r)}
-	for _, o := range r.Outlets {
-		one := outletOut{Name: o.Name, ChainageM: o.ChainageM, Side: string(o.Side), Verdict: string(o.Verdict), Reason: o.Reason}
-		if o.HeadM >= 0 {
-			one.HeadM = optional{&o.HeadM, &o.HeadPlusMinusM}
-		}
-		out.Outlets = append(out.Outlets, one)
-	}
-	return out, nil
+	return whoaBoyCheckOut{Intervals: r.Intervals, Outlets: r.Outlets, Slopes: slopesOut(r.Slopes), Verdict: string(r.Verdict),
+		TableSource: rule.Table + ": " + rule.Source.String(), Basis: string(t.Quality.Basis), Cautions: c.Cautions(r)}, nil
 }).after(whoaBoyCheckFeeds()...)
 
 // on places a bank on the track.

@@ -80,7 +80,7 @@ func TestWhoaBoyCheckAnswers(t *testing.T) {
 				intervals = append(intervals, string(n.Verdict))
 			}
 			for _, o := range out.Outlets {
-				outlets = append(outlets, o.Verdict)
+				outlets = append(outlets, string(o.Verdict))
 			}
 			if strings.Join(intervals, " ") != c.intervals || strings.Join(outlets, " ") != c.outlets || out.Verdict != c.verdict {
 				t.Errorf("%v, %v, %s; want %s, %s, %s", intervals, outlets, out.Verdict, c.intervals, c.outlets, c.verdict)

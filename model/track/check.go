@@ -66,13 +66,13 @@ type Interval struct {
 
 // Outlet is one bank's outlet.
 type Outlet struct {
-	Name           string
-	ChainageM      float64
-	Side           Side
-	Verdict        Outfall
-	Reason         string
-	HeadM          float64 // to the nearest gully head on its side; negative when there is none
-	HeadPlusMinusM float64 // negative when not known
+	Name           string   `json:"name" doc:"the bank"`
+	ChainageM      float64  `json:"chainageM" unit:"m" doc:"of the bank"`
+	Side           Side     `json:"side,omitempty" doc:"to which it lets the water out"`
+	Verdict        Outfall  `json:"verdict" choices:"ok|not safe|not known" doc:"not known: nobody said to which side"`
+	Reason         string   `json:"reason,omitempty" doc:"of the verdict"`
+	HeadM          *float64 `json:"headM,omitempty" unit:"m" doc:"from the bank to the nearest gully head on its side, straight"`
+	HeadPlusMinusM float64  `json:"headPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 }
 
 // Check judges existing whoa-boys.
@@ -223,7 +223,7 @@ func (c Check) verdict(spacingM, gradePct float64) Spacing {
 }
 
 func (c Check) outlet(b Built, outlets *outlets) Outlet {
-	o := Outlet{Name: b.Name, ChainageM: b.ChainageM, Side: b.Side, Verdict: Safe, HeadM: -1, HeadPlusMinusM: -1}
+	o := Outlet{Name: b.Name, ChainageM: b.ChainageM, Side: b.Side, Verdict: Safe, HeadPlusMinusM: -1}
 	safe, why := outlets.sideAt(b.ChainageM)
 	switch {
 	case b.Side == "":
@@ -241,8 +241,8 @@ func (c Check) outlet(b Built, outlets *outlets) Outlet {
 		if b.Side != "" && b.Side != Either && !outlets.down.turn(outlets.heads[i], b.ChainageM).has(b.Side) {
 			continue
 		}
-		if away := math.Hypot(b.ChainageM-h.ChainageM, h.OffsetM); o.HeadM < 0 || away < o.HeadM {
-			o.HeadM, o.HeadPlusMinusM = away, headPlusMinusM(b, h, c.Track.Quality)
+		if away := math.Hypot(b.ChainageM-h.ChainageM, h.OffsetM); o.HeadM == nil || away < *o.HeadM {
+			o.HeadM, o.HeadPlusMinusM = &away, headPlusMinusM(b, h, c.Track.Quality)
 			if spread := 2 * o.HeadPlusMinusM; o.Verdict == Safe && spread > 0 && away-spread < c.Outlets.ClearanceM {
 				o.Reason = fmt.Sprintf("%s may be nearer than %v m", h.called(i), c.Outlets.ClearanceM)
 			}

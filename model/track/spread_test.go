@@ -123,7 +123,7 @@ func TestHeadSpread(t *testing.T) {
 		h.ChainageM += r.NormFloat64()
 		h.OffsetM += r.NormFloat64()
 		b.ChainageM += 0.5 * r.NormFloat64()
-		return outlet(h, b).HeadM
+		return *outlet(h, b).HeadM
 	})
 	within5(t, "headM", outlet(head, bank).HeadPlusMinusM, seen)
 }

@@ -24,9 +24,9 @@ var DamSpots = []DamSpot{DamToe, DamCrest, DamAbutment}
 
 // Peg is a level of a dam to be set out.
 type Peg struct {
-	Dam    int // counted from 1, the lowest
-	Spot   DamSpot
-	LevelM float64
+	Dam    int     `json:"dam" unit:"1" doc:"number of the dam, counted from 1, the lowest"`
+	Spot   DamSpot `json:"spot" doc:"toe, crest or abutment"`
+	LevelM float64 `json:"levelM" unit:"m" doc:"to set out"`
 }
 
 // PegReading is what was read with the staff on a peg, or where the peg was tried.
@@ -36,13 +36,16 @@ type PegReading struct {
 	ReadM float64 `json:"readM" unit:"m" doc:"what was read on the staff"`
 }
 
-// PegSight is what to look for on the staff from one set-up.
+// PegSight is what to look for on the staff from one set-up. Its ± is for whoever knows those of the
+// two levels to fill in.
 type PegSight struct {
 	Peg
-	ReadingM    *float64 // puts the foot of the staff on the level; nil: the staff cannot show it
-	Cannot      string   // why not, and what to do
-	ReadM, OffM *float64 // as read, and how far that is above the level; minus is below
-	Move        string   // which way the foot of the staff must go
+	ReadingM          *float64 `json:"readingM,omitempty" unit:"m" doc:"to look for on the staff"`
+	ReadingPlusMinusM float64  `json:"readingPlusMinusM" unit:"m" doc:"one standard deviation, of the two levels it lies between; none when not known"`
+	Cannot            string   `json:"cannot,omitempty" doc:"why there is no reading, and what to do"`
+	ReadM             *float64 `json:"readM,omitempty" unit:"m" doc:"as read"`
+	OffM              *float64 `json:"offM,omitempty" unit:"m" doc:"how far the foot of the staff is above the level; minus is below"`
+	Move              string   `json:"move,omitempty" doc:"which way the foot of the staff must go: up when the reading is too great"`
 
 	setOut levelling.SetOutReading
 }
