@@ -37,31 +37,28 @@ const FastestMPerYear = 23
 
 // Cautions are those of this record.
 func (r HeadRecord) Cautions(out Retreat) []model.Caution {
-	all := append([]model.Caution(nil), GullyCautions...)
-	add := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
+	all := append(model.Cautions(nil), GullyCautions...)
 	byPosition := r.Visits[0].Position != nil
 	if byPosition && r.BearingDeg == nil && r.Thalweg == nil {
-		add("retreatM", "Nobody said which way is up the gully: the distance between two fixes is never negative, so that noise looks like retreat. Give a bearing or the thalweg.")
+		all.Add("retreatM", "Nobody said which way is up the gully: the distance between two fixes is never negative, so that noise looks like retreat. Give a bearing or the thalweg.")
 	}
 	if byPosition {
-		add("retreatM", "Heads mostly retreat less in a year than a fix errs: tape from a stake, and use the fix to find the stake.")
+		all.Add("retreatM", "Heads mostly retreat less in a year than a fix errs: tape from a stake, and use the fix to find the stake.")
 	}
 	if out.Overall.RetreatM < 0 && out.Overall.MoreThanNoise == Yes {
-		add("retreatM", "The head seems to have moved down the gully, which heads do not: check the stake, which side of the head it is on, and that the same lip was measured.")
+		all.Add("retreatM", "The head seems to have moved down the gully, which heads do not: check the stake, which side of the head it is on, and that the same lip was measured.")
 	}
 	for _, s := range out.Steps {
 		if s.RateMPerYear > FastestMPerYear && s.Years > 0.5 {
-			add("steps", "From %v to %v the head went faster than the %d m a year that are the most published: check the units and the stake.", s.From, s.To, FastestMPerYear)
+			all.Add("steps", "From %v to %v the head went faster than the %d m a year that are the most published: check the units and the stake.", s.From, s.To, FastestMPerYear)
 			break
 		}
 	}
 	if out.Overall.Years < 1 {
-		add("rateMPerYear", "Less than a year lies between the visits. Heads move in the wet, so the rate for a year depends on how much of that time was wet.")
+		all.Add("rateMPerYear", "Less than a year lies between the visits. Heads move in the wet, so the rate for a year depends on how much of that time was wet.")
 	}
 	if s := out.Overall.Seasons; s != nil && *s < LeastSeason {
-		add("retreatMPerSeason", "Only %.0f %% of a wet season lies between the visits: no retreat for each season is given. Visit again after the next wet.", 100**s)
+		all.Add("retreatMPerSeason", "Only %.0f %% of a wet season lies between the visits: no retreat for each season is given. Visit again after the next wet.", 100**s)
 	}
 	return all
 }
@@ -101,7 +98,7 @@ type CoverAt struct {
 
 // Cautions are the general ones and one about the day, unless it lies at the end of the dry.
 func (c CoverAt) Cautions() []model.Caution {
-	all := append([]model.Caution(nil), CoverCautions...)
+	all := append(model.Cautions(nil), CoverCautions...)
 	add := func(text string) { all = append(all, model.Caution{About: "date", Text: text}) }
 	switch {
 	case c.Day == nil:

@@ -36,18 +36,15 @@ const (
 // Cautions are those of this notch. gullyBottomM is the width of the gully's bottom where
 // the dam stands, 0 when it was not measured.
 func (o Overflow) Cautions(gullyBottomM float64) []model.Caution {
-	all := append([]model.Caution(nil), NotchCautions...)
-	add := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
+	all := append(model.Cautions(nil), NotchCautions...)
 	if o.VelocityMS > bareSandMS {
-		add("velocityMS", "Water leaves the crest at %.1f m/s, and faster at the foot of the fall; bare sandy ground bears %v m/s, bare clay %v: lay an apron.", o.VelocityMS, bareSandMS, bareClayMS)
+		all.Add("velocityMS", "Water leaves the crest at %.1f m/s, and faster at the foot of the fall; bare sandy ground bears %v m/s, bare clay %v: lay an apron.", o.VelocityMS, bareSandMS, bareClayMS)
 	}
 	if gullyBottomM > 0 && o.CrestLengthM.Value > gullyBottomM {
-		add("crestLengthM", "The notch is longer than the gully's bottom, %.2f m: the jet at its ends falls on the banks. Shorten it and raise the ends, or armour the banks.", gullyBottomM)
+		all.Add("crestLengthM", "The notch is longer than the gully's bottom, %.2f m: the jet at its ends falls on the banks. Shorten it and raise the ends, or armour the banks.", gullyBottomM)
 	}
 	if freeboard := o.AbutmentHeightM.Value - o.HeadM.Value; freeboard < MinFreeboardM-1e-9 {
-		add("freeboardM", "%.2f m of freeboard is less than the usual %v m: waves and drift reach the ends.", freeboard, MinFreeboardM)
+		all.Add("freeboardM", "%.2f m of freeboard is less than the usual %v m: waves and drift reach the ends.", freeboard, MinFreeboardM)
 	}
 	return all
 }

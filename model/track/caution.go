@@ -16,15 +16,12 @@ var Cautions = []model.Caution{
 
 // Cautions are those of this layout: the general ones and what its track calls for.
 func (l Layout) Cautions(p Plan) []model.Caution {
-	all := append([]model.Caution(nil), Cautions...)
-	add := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
+	all := append(model.Cautions(nil), Cautions...)
 	if !l.Track.proven() {
-		add("track", "The track's levels do not come from a closed level run: this is a sketch, not a set-out.")
+		all.Add("track", "The track's levels do not come from a closed level run: this is a sketch, not a set-out.")
 	}
 	if len(p.Unserved) > 0 {
-		add("unserved", "%d reaches have no safe outlet near enough. Another way is needed there: fall the track sideways, drain its upper edge, or move it. Do not put the water where it will cut.", len(p.Unserved))
+		all.Add("unserved", "%d reaches have no safe outlet near enough. Another way is needed there: fall the track sideways, drain its upper edge, or move it. Do not put the water where it will cut.", len(p.Unserved))
 	}
 	near := 0
 	for _, s := range p.Sites {
@@ -33,7 +30,7 @@ func (l Layout) Cautions(p Plan) []model.Caution {
 		}
 	}
 	if near > 0 {
-		add("banks", "%d banks stand at grades within twice the ± of a steeper row, which would have them nearer: see otherAllowedM.", near)
+		all.Add("banks", "%d banks stand at grades within twice the ± of a steeper row, which would have them nearer: see otherAllowedM.", near)
 	}
 	return append(all, slopeCautions(l.Track, l.Rule, l.Outlets, p.Slopes)...)
 }
@@ -51,7 +48,7 @@ func (c Check) Cautions(r Report) []model.Caution {
 }
 
 func slopeCautions(t Track, r Rule, o Outlets, slopes []Slope) []model.Caution {
-	var all []model.Caution
+	var all model.Cautions
 	add := func(format string, args ...any) {
 		all = append(all, model.Caution{About: "slopes", Text: fmt.Sprintf(format, args...)})
 	}

@@ -1,7 +1,7 @@
 package works
 
 import (
-	"fmt"
+	"cmp"
 
 	"headcut/model"
 )
@@ -33,23 +33,14 @@ type baleLimit struct{ slopePct, catchmentHa, slopeLengthM float64 }
 var baleLimits = []baleLimit{{15, acreHa, 200 * 0.3048}, {20, acreHa / 2, 100 * 0.3048}}
 
 func (b Bale) settled() Bale {
-	if b.EmbedM == 0 {
-		b.EmbedM = DefaultBaleEmbedM
-	}
-	if b.StakesEach == 0 {
-		b.StakesEach = DefaultStakesPerBale
-	}
+	b.EmbedM, b.StakesEach = cmp.Or(b.EmbedM, DefaultBaleEmbedM), cmp.Or(b.StakesEach, DefaultStakesPerBale)
 	return b
 }
 
 func (b Bale) check() *model.Problem {
-	if b.HeightM == 0 || b.WidthM == 0 || b.LengthM == 0 {
-		return &model.Problem{Reason: "a dam of bales needs their height, width and length", Fix: "tape one as it will lie"}
-	}
-	if b.StakesEach < 0 || b.StakesEach > 10 {
-		return &model.Problem{Path: "stakesEach", Reason: fmt.Sprintf("%d is not a number of stakes from 1 to 10 for a bale", b.StakesEach)}
-	}
 	return model.FirstProblem(
+		model.Require(b.HeightM != 0 && b.WidthM != 0 && b.LengthM != 0, "", "tape one as it will lie", "a dam of bales needs their height, width and length"),
+		model.Require(b.StakesEach >= 0 && b.StakesEach <= 10, "stakesEach", "", "%d is not a number of stakes from 1 to 10 for a bale", b.StakesEach),
 		inRange("heightM", b.HeightM, 0.2, 1.5, "m"), inRange("widthM", b.WidthM, 0.2, 1.5, "m"),
 		inRange("lengthM", b.LengthM, 0.3, 3, "m"), inRange("embedM", b.EmbedM, 0.05, 0.5, "m"),
 	)
@@ -58,23 +49,17 @@ func (b Bale) check() *model.Problem {
 // fits tells whether a dam of bales may stand here at all.
 func (b Bale) fits(d DamBuild) *model.Problem {
 	const rounding = 1e-9
-	if above := b.HeightM - b.EmbedM; d.CrestHeightM > above+rounding {
-		return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is more than the one bale that may stand, %s m above the bed", d.CrestHeightM, model.RoundedDown(above, 2)),
-			Fix: "lower the crest, or build of rock: bales are not stacked (NRCS Wyoming)"}
-	}
-	if d.NotchDepthM != 0 {
-		return &model.Problem{Path: "notchDepthM", Reason: "a row of bales has no notch: water goes over its middle", Fix: "leave it out"}
-	}
+	const other = "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"
+	above := b.HeightM - b.EmbedM
 	limit, ok := baleLimitOn(d.BedSlopePct)
-	if !ok {
-		return &model.Problem{Path: "bedSlopePct", Reason: fmt.Sprintf("bales are not to stand on a bed of %v %%: the limit is %v %%", d.BedSlopePct, limit.slopePct),
-			Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
-	}
-	if d.CatchmentHa > limit.catchmentHa {
-		return &model.Problem{Path: "catchmentHa", Reason: fmt.Sprintf("%v ha is more than the %s ha above which bales are not to stand on a bed of up to %v %%", d.CatchmentHa, model.RoundedDown(limit.catchmentHa, 1), limit.slopePct),
-			Fix: "build of rock or netting (NRCS Wyoming, Straw Bale Check Dam)"}
-	}
-	return nil
+	return model.FirstProblem(
+		model.Require(d.CrestHeightM <= above+rounding, "crestHeightM", "lower the crest, or build of rock: bales are not stacked (NRCS Wyoming)",
+			"%v m is more than the one bale that may stand, %s m above the bed", d.CrestHeightM, model.RoundedDown(above, 2)),
+		model.Require(d.NotchDepthM == 0, "notchDepthM", "leave it out", "a row of bales has no notch: water goes over its middle"),
+		model.Require(ok, "bedSlopePct", other, "bales are not to stand on a bed of %v %%: the limit is %v %%", d.BedSlopePct, limit.slopePct),
+		model.Require(d.CatchmentHa <= limit.catchmentHa, "catchmentHa", other, "%v ha is more than the %s ha above which bales are not to stand on a bed of up to %v %%",
+			d.CatchmentHa, model.RoundedDown(limit.catchmentHa, 1), limit.slopePct),
+	)
 }
 
 // baleLimitOn is the limit on a bed of this slope, or the last one and false.

@@ -3,6 +3,8 @@ package works
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"headcut/model"
 )
@@ -93,20 +95,11 @@ func (b Batter) Lay() (Laid, error) {
 	if p := b.check(); p != nil {
 		return Laid{}, p
 	}
-	run, radius := b.PresentRunPerRise*b.HeightM, 0.0
-	if b.HeadRadiusM != nil {
-		radius = *b.HeadRadiusM
-	}
+	run, radius := b.PresentRunPerRise*b.HeightM, orDefault(b.HeadRadiusM, 0)
 	v := b.taken(run, radius)
 	pm := []float64{-1, -1, -1, -1, -1, -1, -1}
 	if b.AccuracyM > 0 {
-		sizes := []taped{{&b.HeightM, b.AccuracyM}, {&run, b.AccuracyM}}
-		if b.LengthM > 0 {
-			sizes = append(sizes, taped{&b.LengthM, b.AccuracyM})
-		}
-		if radius > 0 {
-			sizes = append(sizes, taped{&radius, b.AccuracyM})
-		}
+		sizes := append([]taped{{&b.HeightM, b.AccuracyM}, {&run, b.AccuracyM}}, given(b.AccuracyM, &b.LengthM, &radius)...)
 		pm = spreadBy(func() []float64 { return b.taken(run, radius) }, sizes)
 	}
 	laid := Laid{
@@ -115,10 +108,7 @@ func (b Batter) Lay() (Laid, error) {
 		FaceLengthM: b.HeightM * math.Hypot(1, b.TargetRunPerRise), FaceDeg: ReposeDeg(b.TargetRunPerRise),
 	}
 	if b.HeadRadiusM == nil && b.leavesBed(laid.WidthM/2) {
-		laid.Balanced = &BalancedBatter{v[6], pm[6], v[1] / 2, pm[1]}
-		if pm[1] > 0 {
-			laid.Balanced.WidthPlusMinusM = pm[1] / 2
-		}
+		laid.Balanced = &BalancedBatter{v[6], pm[6], v[1] / 2, model.ScaledPlusMinus(1.0/2, pm[1])}
 	}
 	return laid, nil
 }
@@ -129,49 +119,31 @@ func (b Batter) leavesBed(forwardM float64) bool {
 }
 
 func (b Batter) check() *model.Problem {
-	if b.HeightM > MaxBatterM {
-		return &model.Problem{Path: "heightM", Reason: fmt.Sprintf("a wall of %v m is too high to batter by rule: none above %v m is known to have held", b.HeightM, MaxBatterM),
-			Fix: "check that it is in metres; have an engineer design the earthworks"}
-	}
-	if p := model.FirstProblem(
+	p := model.FirstProblem(
+		model.Require(!(b.HeightM > MaxBatterM), "heightM", "check that it is in metres; have an engineer design the earthworks",
+			"a wall of %v m is too high to batter by rule: none above %v m is known to have held", b.HeightM, MaxBatterM),
 		inRange("heightM", b.HeightM, LeastBatterM, MaxBatterM, "m"),
 		inRange("presentRunPerRise", b.PresentRunPerRise, 0, MaxBatterRun, oneIn),
 		inRange("targetRunPerRise", b.TargetRunPerRise, LeastBatterRun, MaxBatterRun, oneIn),
 		inRange("lengthM", b.LengthM, 0, maxWallM, "m"),
 		inRange("topsoilDepthM", b.TopsoilDepthM, 0, 0.5, "m"),
 		checkGrades(b.Grades), b.checkEnds(),
-	); p != nil {
+		model.Require(b.TargetRunPerRise > b.PresentRunPerRise, "targetRunPerRise", "leave it as it is, or swap the two where they were mixed up",
+			"the wall already lies at 1 in %v, and 1 in %v is no flatter", b.PresentRunPerRise, b.TargetRunPerRise))
+	if p != nil || b.Soil == "" {
 		return p
 	}
-	if b.TargetRunPerRise <= b.PresentRunPerRise {
-		return &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("the wall already lies at 1 in %v, and 1 in %v is no flatter", b.PresentRunPerRise, b.TargetRunPerRise), Fix: "leave it as it is, or swap the two where they were mixed up"}
-	}
-	if b.Soil == "" {
-		return nil
-	}
 	g, p := grade(b.Soil, b.Grades)
-	if p == nil && b.TargetRunPerRise < g.LeastRunPerRise {
-		p = &model.Problem{Path: "targetRunPerRise", Reason: fmt.Sprintf("1 in %v is steeper than the 1 in %v given for %s", b.TargetRunPerRise, g.LeastRunPerRise, g.Soil),
-			Fix: "lay it flatter; " + g.Source.String()}
-	}
-	return p
+	return model.FirstProblem(p, model.Require(b.TargetRunPerRise >= g.LeastRunPerRise, "targetRunPerRise", "lay it flatter; "+g.Source.String(),
+		"1 in %v is steeper than the 1 in %v given for %s", b.TargetRunPerRise, g.LeastRunPerRise, g.Soil))
 }
 
 func (b Batter) checkEnds() *model.Problem {
-	if !(b.AccuracyM <= 0.5) {
-		return &model.Problem{Path: "accuracyM", Reason: fmt.Sprintf("%v m is not the accuracy of a taped size", b.AccuracyM), Fix: "give one standard deviation of a taped size, at most 0.5 m, or leave it out"}
-	}
-	if b.HeadRadiusM != nil {
-		if p := inRange("headRadiusM", *b.HeadRadiusM, 0, 50, "m"); p != nil {
-			return p
-		}
-	} else if b.LengthM == 0 {
-		return &model.Problem{Path: "lengthM", Reason: "is missing", Fix: "give the length of the wall, or the radius of a head"}
-	}
-	if b.BedWidthM != nil {
-		return inRange("bedWidthM", *b.BedWidthM, 0, 200, "m")
-	}
-	return nil
+	return model.FirstProblem(
+		checkTaped(b.AccuracyM),
+		inRange("headRadiusM", orDefault(b.HeadRadiusM, 0), 0, 50, "m"),
+		model.Require(b.HeadRadiusM != nil || b.LengthM != 0, "lengthM", "give the length of the wall, or the radius of a head", "is missing"),
+		inRange("bedWidthM", orDefault(b.BedWidthM, 0), 0, 200, "m"))
 }
 
 // BatterCautions go with every batter that is planned or dug.
@@ -184,17 +156,57 @@ var BatterCautions = []model.Caution{
 
 // Cautions are those of this batter.
 func (b Batter) Cautions() []model.Caution {
-	all := append([]model.Caution(nil), BatterCautions...)
-	add := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
+	all := append(model.Cautions(nil), BatterCautions...)
 	if b.Soil == "" {
-		add("targetRunPerRise", "The soil was not named, so 1 in %v was compared with nothing: usual grades go from 1 in 1.5 in stiff clay to 1 in 4 and flatter in sandy or dispersive soil (from memory).", b.TargetRunPerRise)
+		all.Add("targetRunPerRise", "The soil was not named, so 1 in %v was compared with nothing: usual grades go from 1 in 1.5 in stiff clay to 1 in 4 and flatter in sandy or dispersive soil (from memory).", b.TargetRunPerRise)
 	}
 	if forward := (b.TargetRunPerRise - b.PresentRunPerRise) * b.HeightM / 2; !b.leavesBed(forward) {
-		add("balanced", "Cut and fill would push the toe %.1f m into a bed of %.1f m: cut all of it and cart it away.", forward, *b.BedWidthM)
+		all.Add("balanced", "Cut and fill would push the toe %.1f m into a bed of %.1f m: cut all of it and cart it away.", forward, *b.BedWidthM)
 	} else if b.HeadRadiusM == nil {
-		add("balanced", "Fill in the bed of a gully is washed out by the first flow unless the water is turned away first.")
+		all.Add("balanced", "Fill in the bed of a gully is washed out by the first flow unless the water is turned away first.")
 	}
 	return all
+}
+
+// BatterGrade is how steep a battered bank of a soil may be, by somebody's word.
+type BatterGrade struct {
+	Soil               string
+	LeastRunPerRise    float64 // no steeper than this
+	FlattestRunPerRise float64 // the other end of what is usual; 0: not said
+	Source             model.Source
+}
+
+var usualBatters = model.Source{Title: "Usual conservation practice; no printed table was at hand", Place: "batter grades by soil", How: model.FromMemory}
+
+// BatterGrades lists the grades, the steepest first. An officer with a local table gives
+// that instead.
+var BatterGrades = []BatterGrade{
+	{"stiff clay, not dispersive", 1.5, 2, usualBatters},
+	{"loam", 2, 3, usualBatters},
+	{"under loose rock", 2, 0, model.Source{Title: "Catchments & Creeks, Rock Linings (2010)", Place: "riprap not steeper than 2 to 1", How: model.LookedUp}},
+	{"under loose rock, planted", 2.5, 0, model.Source{Title: "Catchments & Creeks, Rock Linings (2010)", Place: "planted riprap not steeper than 2.5 to 1", How: model.LookedUp}},
+	{"sandy or dispersive", 3, 4, usualBatters},
+}
+
+// grade finds the grade of a soil among the officer's own rows first, then in the table.
+func grade(soil string, local []BatterGrade) (BatterGrade, *model.Problem) {
+	all := slices.Concat(local, BatterGrades)
+	g, ok := model.Find(all, func(g BatterGrade) bool { return g.Soil == soil })
+	names := model.Each(all, func(g BatterGrade) string { return g.Soil })
+	return g, model.Require(ok, "soil", "give one of "+strings.Join(names, "; ")+", or a row of your own in grades", "no grade is known for %q", soil)
+}
+
+func checkGrades(local []BatterGrade) *model.Problem {
+	for i, g := range local {
+		twin := slices.IndexFunc(local, func(other BatterGrade) bool { return other.Soil == g.Soil })
+		if p := model.FirstProblem(
+			model.Require(g.Soil != "", "soil", "name the soil", "is empty"),
+			model.Require(g.Source.Title != "", "source", "say where it comes from", "is empty"),
+			inRange("leastRunPerRise", g.LeastRunPerRise, LeastBatterRun, MaxBatterRun, oneIn),
+			model.Require(twin == i, "soil", "keep one of the two", "%q is in row %d too", g.Soil, twin+1),
+		); p != nil {
+			return p.Within(fmt.Sprintf("grades[%d]", i))
+		}
+	}
+	return nil
 }

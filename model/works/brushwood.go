@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"math"
 
 	"headcut/model"
@@ -26,20 +27,14 @@ type Brush struct {
 }
 
 func (b Brush) settled() Brush {
-	if b.StakeSpacingM == 0 {
-		b.StakeSpacingM = DefaultStakeSpacingM
-	}
-	if b.StakeIntoGroundM == 0 {
-		b.StakeIntoGroundM = DefaultStakeIntoGroundM
-	}
+	b.StakeSpacingM, b.StakeIntoGroundM = cmp.Or(b.StakeSpacingM, DefaultStakeSpacingM), cmp.Or(b.StakeIntoGroundM, DefaultStakeIntoGroundM)
 	return b
 }
 
 func (b Brush) check() *model.Problem {
-	if (b.BundleDiameterM == 0) != (b.BundleLengthM == 0) {
-		return &model.Problem{Path: "bundleLengthM", Reason: "a bundle needs both its diameter and its length", Fix: "tape a bundle as it lies tied"}
-	}
-	p := model.FirstProblem(inRange("stakeSpacingM", b.StakeSpacingM, 0.1, 2, "m"), inRange("stakeIntoGroundM", b.StakeIntoGroundM, 0.1, 2, "m"))
+	p := model.FirstProblem(
+		model.Require((b.BundleDiameterM == 0) == (b.BundleLengthM == 0), "bundleLengthM", "tape a bundle as it lies tied", "a bundle needs both its diameter and its length"),
+		inRange("stakeSpacingM", b.StakeSpacingM, 0.1, 2, "m"), inRange("stakeIntoGroundM", b.StakeIntoGroundM, 0.1, 2, "m"))
 	if p == nil && b.BundleDiameterM != 0 {
 		p = model.FirstProblem(inRange("bundleDiameterM", b.BundleDiameterM, 0.05, 1, "m"), inRange("bundleLengthM", b.BundleLengthM, 0.3, 10, "m"))
 	}

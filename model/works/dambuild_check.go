@@ -1,8 +1,10 @@
 package works
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"headcut/model"
 )
@@ -20,10 +22,7 @@ const (
 
 // inRange is the Problem of a value outside least and most, or not a number; nil within.
 func inRange(path string, v, least, most float64, unit string) *model.Problem {
-	if v >= least && v <= most {
-		return nil
-	}
-	return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not from %v to %v %s", v, least, most, unit), Fix: "check the number and its unit"}
+	return model.InRange(path, v, least, most, "", " "+unit, "check the number and its unit")
 }
 
 // oneIn is the unit of a slope in a refusal.
@@ -31,9 +30,7 @@ const oneIn = "(a slope of 1 in so many)"
 
 // settled is the dam with its defaults filled in, or what is wrong with it.
 func (d DamBuild) settled() (DamBuild, *model.Problem) {
-	if d.Kind == "" {
-		d.Kind = LooseRock
-	}
+	d.Kind = cmp.Or(d.Kind, LooseRock)
 	rule, p := apronRule(d.ApronRule)
 	if p = model.FirstProblem(p, d.checkSizes(), d.checkSection(), d.checkGiven()); p != nil {
 		return d, p
@@ -45,9 +42,7 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 		}
 		d.stone = &stone
 	}
-	if d.ApronLengthM == 0 {
-		d.ApronLengthM = rule.LengthM(d.CrestHeightM, d.BedSlopePct)
-	}
+	d.ApronLengthM = cmp.Or(d.ApronLengthM, rule.LengthM(d.CrestHeightM, d.BedSlopePct))
 	if d.ApronThicknessM == 0 {
 		d.ApronThicknessM = LeastApronM
 		if d.stone != nil {
@@ -59,10 +54,7 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 		}
 	}
 	if d.ApronWidthM == 0 {
-		d.ApronWidthM = max(d.BedWidthM, d.NotchLengthM)
-		if d.BedWidthM == 0 {
-			d.ApronWidthM = max(d.gully().widthM(d.ApronThicknessM), d.NotchLengthM)
-		}
+		d.ApronWidthM = max(cmp.Or(d.BedWidthM, d.gully().widthM(d.ApronThicknessM)), d.NotchLengthM)
 	}
 	if d.ApronLengthM == 0 {
 		d.ApronWidthM, d.ApronThicknessM = 0, 0
@@ -70,46 +62,25 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 	switch d.Kind {
 	case Netting:
 		d.Fences = d.Fences.settled()
-		p = nested("fences", d.Fences.check())
+		p = d.Fences.check().Within("fences")
 	case Brushwood:
 		d.Brush = d.Brush.settled()
-		p = nested("brush", d.Brush.check())
+		p = d.Brush.check().Within("brush")
 	case HayBales:
 		d.Bale = d.Bale.settled()
-		if p = nested("bale", d.Bale.check()); p == nil {
-			p = d.Bale.fits(d)
-		}
+		p = model.FirstProblem(d.Bale.check().Within("bale"), d.Bale.fits(d))
 	}
 	return d, model.FirstProblem(p, d.checkShape(), d.checkNotch(), d.checkHeightRule())
 }
 
-// nested puts a Problem below a parent, if there is one.
-func nested(parent string, p *model.Problem) *model.Problem {
-	if p == nil {
-		return nil
-	}
-	return p.Within(parent)
-}
-
 func (d DamBuild) checkSizes() *model.Problem {
-	known := false
-	for _, k := range DamKinds {
-		known = known || k == d.Kind
-	}
-	if !known {
-		return &model.Problem{Path: "material", Reason: fmt.Sprintf("%q is not a kind of dam whose quantities are known", d.Kind)}
-	}
-	if p := checkCrestHeight(d.CrestHeightM); p != nil {
-		return p
-	}
-	if p := inRange("notchDepthM", d.NotchDepthM, 0, 1, "m"); p != nil {
-		return p
-	}
-	if top := d.totalHeightM(); top > MaxShoulderM {
-		return &model.Problem{Path: "notchDepthM", Reason: fmt.Sprintf("the shoulders would stand %.2f m above the bed, and %v m is the most for a dam without an engineer", top, MaxShoulderM),
-			Fix: "make the notch longer and shallower, or the crest lower"}
-	}
+	top := d.totalHeightM()
 	return model.FirstProblem(
+		model.Require(slices.Contains(DamKinds, d.Kind), "material", "", "%q is not a kind of dam whose quantities are known", d.Kind),
+		checkCrestHeight(d.CrestHeightM),
+		inRange("notchDepthM", d.NotchDepthM, 0, 1, "m"),
+		model.Require(top <= MaxShoulderM, "notchDepthM", "make the notch longer and shallower, or the crest lower",
+			"the shoulders would stand %.2f m above the bed, and %v m is the most for a dam without an engineer", top, MaxShoulderM),
 		inRange("bedWidthM", d.BedWidthM, 0, maxBuildWidthM, "m"),
 		inRange("leftRunPerRise", d.LeftRunPerRise, 0, 20, oneIn),
 		inRange("rightRunPerRise", d.RightRunPerRise, 0, 20, oneIn),
@@ -127,28 +98,24 @@ func (d DamBuild) checkSizes() *model.Problem {
 		inRange("wastagePct", d.WastagePct, 0, 100, "%"),
 		checkBulk(d.BulkTonnesPerM3),
 		inRange("catchmentHa", d.CatchmentHa, 0, 1000, "ha"),
-		d.checkAccuracy(),
+		checkTaped(d.AccuracyM),
 	)
 }
 
 // checkGiven tells what a dam of this kind needs and lacks.
 func (d DamBuild) checkGiven() *model.Problem {
-	missing := func(path, fix string) *model.Problem {
-		return &model.Problem{Path: path, Reason: "is missing", Fix: fix}
-	}
-	switch {
-	case d.Kind != HayBales && !(d.Kind == Netting && d.Fences.Count == 1) && d.CrestBreadthM == 0:
-		return missing("crestBreadthM", "give the breadth of its top along the stream, in metres")
-	case d.Kind == LooseRock && d.UpstreamRunPerRise == 0:
-		return missing("upstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
-	case d.Kind == LooseRock && d.DownstreamRunPerRise == 0:
-		return missing("downstreamRunPerRise", "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do")
-	case d.KeyWidthM == 0 && (d.KeyDepthM > 0 || d.KeyIntoBankM > 0):
-		return missing("keyWidthM", "give the width of the key's trench too, or leave the whole key out")
-	case d.KeyDepthM == 0 && (d.KeyWidthM > 0 || d.KeyIntoBankM > 0):
-		return missing("keyDepthM", "give the depth of the key's trench too, or leave the whole key out")
-	}
-	return nil
+	const (
+		face = "loose rock does not stand upright: give 2 for a face of 1 in 2, as county manuals do"
+		key  = " of the key's trench too, or leave the whole key out"
+	)
+	rock := d.Kind == LooseRock
+	noTop := d.Kind == HayBales || d.Kind == Netting && d.Fences.Count == 1
+	return model.FirstProblem(
+		model.Require(noTop || d.CrestBreadthM != 0, "crestBreadthM", "give the breadth of its top along the stream, in metres", "is missing"),
+		model.Require(!rock || d.UpstreamRunPerRise != 0, "upstreamRunPerRise", face, "is missing"),
+		model.Require(!rock || d.DownstreamRunPerRise != 0, "downstreamRunPerRise", face, "is missing"),
+		model.Require(d.KeyWidthM != 0 || !(d.KeyDepthM > 0 || d.KeyIntoBankM > 0), "keyWidthM", "give the width"+key, "is missing"),
+		model.Require(d.KeyDepthM != 0 || !(d.KeyWidthM > 0 || d.KeyIntoBankM > 0), "keyDepthM", "give the depth"+key, "is missing"))
 }
 
 // checkBulk holds a bulk density to those of broken rock and earth; 0 is not known.
@@ -159,45 +126,39 @@ func checkBulk(tonnesPerM3 float64) *model.Problem {
 	return inRange("bulkDensityTM3", tonnesPerM3, 0.8, 2.6, "t/m3")
 }
 
-func (d DamBuild) checkAccuracy() *model.Problem {
-	if !(d.AccuracyM <= 0.5) {
-		return &model.Problem{Path: "accuracyM", Reason: fmt.Sprintf("%v m is not the accuracy of a taped size", d.AccuracyM), Fix: "give one standard deviation of a taped size, at most 0.5 m, or leave it out"}
-	}
-	return nil
+// checkTaped holds an accuracy to those of a tape; one that is not above nought is not known.
+func checkTaped(accuracyM float64) *model.Problem {
+	return model.Require(accuracyM <= 0.5, "accuracyM", "give one standard deviation of a taped size, at most 0.5 m, or leave it out",
+		"%v m is not the accuracy of a taped size", accuracyM)
 }
 
 // checkSection tells why the gully is not one a dam can be fitted into.
 func (d DamBuild) checkSection() *model.Problem {
 	if d.Section == nil {
-		if d.BedWidthM == 0 && d.LeftRunPerRise == 0 && d.RightRunPerRise == 0 {
-			return &model.Problem{Path: "bedWidthM", Reason: "is missing", Fix: "give the width of the bed and the run of the banks, or the section as offsets and levels"}
-		}
-		return nil
+		return model.Require(d.BedWidthM != 0 || d.LeftRunPerRise != 0 || d.RightRunPerRise != 0, "bedWidthM",
+			"give the width of the bed and the run of the banks, or the section as offsets and levels", "is missing")
 	}
 	if n := len(d.Section); n < 3 || n > MaxSectionPoints {
 		return &model.Problem{Path: "section", Reason: fmt.Sprintf("has %d points; a gully takes from 3 to %d", n, MaxSectionPoints), Fix: "book the top of each bank and the bed between"}
 	}
 	for i, p := range d.Section {
-		if !(math.Abs(p[0]) <= 1000 && math.Abs(p[1]) <= 12_000) {
-			return &model.Problem{Path: fmt.Sprintf("section[%d]", i), Reason: fmt.Sprintf("%v is not an offset within 1000 m and a level within 12000 m", p)}
-		}
-		if i > 0 && p[0] < d.Section[i-1][0] {
-			return &model.Problem{Path: fmt.Sprintf("section[%d]", i), Reason: fmt.Sprintf("offset %v m goes back past %v m", p[0], d.Section[i-1][0]),
-				Fix: "book from the left bank to the right; lay an undercut bank back before a dam is keyed into it"}
+		before := d.Section[max(i-1, 0)]
+		if fault := model.FirstProblem(
+			model.Require(math.Abs(p[0]) <= 1000 && math.Abs(p[1]) <= 12_000, "", "", "%v is not an offset within 1000 m and a level within 12000 m", p),
+			model.Require(p[0] >= before[0], "", "book from the left bank to the right; lay an undercut bank back before a dam is keyed into it",
+				"offset %v m goes back past %v m", p[0], before[0])); fault != nil {
+			return fault.Within(fmt.Sprintf("section[%d]", i))
 		}
 	}
 	a, top := d.gully(), d.totalHeightM()
 	if d.Kind == HayBales {
 		top += d.Bale.settled().EmbedM
 	}
-	for side, end := range []int{0, len(a) - 1} {
-		if a[end][1] < top {
-			return &model.Problem{Path: fmt.Sprintf("section[%d]", end), Reason: fmt.Sprintf("the %s bank was booked to %.2f m above the bed, and the dam goes up to %.2f m", []string{"left", "right"}[side], a[end][1], top),
-				Fix: "book the bank farther up, or lower the dam"}
-		}
+	bank := func(side string, end int) *model.Problem {
+		return model.Require(a[end][1] >= top, fmt.Sprintf("section[%d]", end), "book the bank farther up, or lower the dam",
+			"the %s bank was booked to %.2f m above the bed, and the dam goes up to %.2f m", side, a[end][1], top)
 	}
-	if w := a.widthM(top); w > maxBuildWidthM {
-		return &model.Problem{Path: "section", Reason: fmt.Sprintf("the gully is %.0f m wide at the shoulders, and %d m is the most here", w, maxBuildWidthM)}
-	}
-	return nil
+	width := a.widthM(top)
+	return model.FirstProblem(bank("left", 0), bank("right", len(a)-1),
+		model.Require(width <= maxBuildWidthM, "section", "", "the gully is %.0f m wide at the shoulders, and %d m is the most here", width, maxBuildWidthM))
 }

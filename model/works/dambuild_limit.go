@@ -3,6 +3,7 @@ package works
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"headcut/model"
 )
@@ -39,19 +40,61 @@ func (d DamBuild) checkHeightRule() *model.Problem {
 	if d.HeightRule == "" {
 		return nil
 	}
-	names := ""
-	for _, r := range HeightRules {
-		if r.Name != d.HeightRule {
-			names += ", " + r.Name
-			continue
-		}
-		if !r.Holds(d.Kind) {
-			return &model.Problem{Path: "heightRule", Reason: fmt.Sprintf("%s says nothing of %s", r.Name, d.Kind), Fix: "name another rule"}
-		}
-		if !r.Allows(d.CrestHeightM) {
-			return &model.Problem{Path: "crestHeightM", Reason: fmt.Sprintf("%v m is above the %s m of the rule named, %s", d.CrestHeightM, model.RoundedDown(r.MaxM, 2), r.Source.Title), Fix: "build more and lower dams"}
-		}
-		return nil
+	r, p := named(HeightRules, d.HeightRule, func(r HeightRule) string { return r.Name }, "heightRule", "a rule for heights")
+	return model.FirstProblem(p,
+		model.Require(r.Holds(d.Kind), "heightRule", "name another rule", "%s says nothing of %s", r.Name, d.Kind),
+		model.Require(r.Allows(d.CrestHeightM), "crestHeightM", "build more and lower dams",
+			"%v m is above the %s m of the rule named, %s", d.CrestHeightM, model.RoundedDown(r.MaxM, 2), r.Source.Title))
+}
+
+// named finds a row of a table by its name, or refuses the name with those that there are.
+func named[T any](table []T, name string, nameOf func(T) string, path, what string) (T, *model.Problem) {
+	row, ok := model.Find(table, func(row T) bool { return nameOf(row) == name })
+	if ok {
+		return row, nil
 	}
-	return &model.Problem{Path: "heightRule", Reason: fmt.Sprintf("%q is not a rule for heights", d.HeightRule), Fix: "give one of " + names[2:]}
+	return row, &model.Problem{Path: path, Reason: fmt.Sprintf("%q is not %s", name, what), Fix: "give one of " + strings.Join(model.Each(table, nameOf), ", ")}
+}
+
+// checkShape holds the faces to what the kind of dam and its stone allow.
+func (d DamBuild) checkShape() *model.Problem {
+	if steep := d.DownstreamRunPerRise * d.BedSlopePct / 100; steep > 0.8 {
+		return &model.Problem{Path: "downstreamRunPerRise", Reason: fmt.Sprintf("a face of 1 in %v hardly meets a bed of %v %%", d.DownstreamRunPerRise, d.BedSlopePct), Fix: "no dam belongs on so steep a bed, or the face is too flat"}
+	}
+	upright := func(path string, run float64) *model.Problem {
+		return model.Require(run == 0, path, "leave it out", "a dam of %s stands upright here, and %v is given", d.Kind, run)
+	}
+	bothUpright := model.FirstProblem(upright("upstreamRunPerRise", d.UpstreamRunPerRise), upright("downstreamRunPerRise", d.DownstreamRunPerRise))
+	breadth := func(least float64) *model.Problem {
+		return inRange("crestBreadthM", d.CrestBreadthM, least, 5, "m")
+	}
+	switch {
+	case d.Kind == HayBales:
+		return nil
+	case d.Kind == Brushwood:
+		width := d.gully().widthM(d.totalHeightM())
+		return model.FirstProblem(model.Require(width <= MaxBrushWidthM, "material", "build of rock or netting",
+			"the gully is %.1f m wide at the shoulders, and brushwood is for less than %v m (Desta and others 2005)", width, MaxBrushWidthM),
+			bothUpright, breadth(0.1))
+	case d.Kind == Netting && d.Fences.Count == 2:
+		return model.FirstProblem(bothUpright, breadth(0.2))
+	case d.Kind == Netting:
+		return model.FirstProblem(upright("downstreamRunPerRise", d.DownstreamRunPerRise), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise))
+	}
+	return model.FirstProblem(breadth(0.2), d.checkFace("upstreamRunPerRise", d.UpstreamRunPerRise), d.checkFace("downstreamRunPerRise", d.DownstreamRunPerRise))
+}
+
+// checkFace refuses a face steeper than its stone lies.
+func (d DamBuild) checkFace(path string, run float64) *model.Problem {
+	s, p := stone(d.Stone)
+	return model.FirstProblem(p, model.Require(run >= s.RunPerRise-1e-9, path, "flatten it; "+s.Source.String(),
+		"a face of 1 in %v is steeper than stone that is %s can lie, 1 in %s", run, s.Name, model.RoundedUp(s.RunPerRise, 2)))
+}
+
+func (d DamBuild) checkNotch() *model.Problem {
+	left, right := d.gully().banks(d.CrestHeightM)
+	return model.FirstProblem(
+		model.Require((d.NotchDepthM == 0) == (d.NotchLengthM == 0), "notchLengthM", "give both, or neither", "a notch needs both its depth and its length"),
+		model.Require(d.NotchLengthM <= right-left, "notchLengthM", "shorten the notch and deepen it, or choose a wider place",
+			"%v m is longer than the gully is wide at the notch, %s m", d.NotchLengthM, model.RoundedDown(right-left, 2)))
 }

@@ -1,10 +1,6 @@
 package works
 
-import (
-	"fmt"
-
-	"headcut/model"
-)
+import "headcut/model"
 
 // DamCautions go with every check dam that is planned or looked at on the ground. They
 // are general and short; the handbooks behind them are in the sources of dam-layout.
@@ -17,50 +13,44 @@ var DamCautions = []model.Caution{
 // Cautions are those of this layout: the general ones and what its own sites call for.
 func (l DamLayout) Cautions(plan DamPlan) []model.Caution {
 	sites := plan.Dams
-	all := append([]model.Caution(nil), DamCautions...)
-	add := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
-	add("dams", "Start on firm ground: rock, a crossing, or the junction with a larger stream. Without it the lowest dam is undermined.")
+	all := append(model.Cautions(nil), DamCautions...)
+	all.Add("dams", "Start on firm ground: rock, a crossing, or the junction with a larger stream. Without it the lowest dam is undermined.")
 	if l.CrestHeightM > HighCrestM {
-		add("crestHeightM", "Porous dams are kept %v to %v m high; at %v m the fall over the crest needs a rock apron, and advice from an engineer is worth having.", LowCrestM, HighCrestM, l.CrestHeightM)
+		all.Add("crestHeightM", "Porous dams are kept %v to %v m high; at %v m the fall over the crest needs a rock apron, and advice from an engineer is worth having.", LowCrestM, HighCrestM, l.CrestHeightM)
 	}
 	if l.DepositSlopePct > 3 {
-		add("depositSlopePct", "Silt is seldom counted on to settle steeper than 3 %%; at %v %% dams may stand too far apart.", l.DepositSlopePct)
+		all.Add("depositSlopePct", "Silt is seldom counted on to settle steeper than 3 %%; at %v %% dams may stand too far apart.", l.DepositSlopePct)
 	}
 	for i := 1; i < len(sites); i++ {
 		if sites[i].ChainageM-sites[i-1].ChainageM < 2*l.CrestHeightM {
-			add("spacingsM", "From chainage %.1f m dams would stand nearer than twice their height: that is a head or a chute, not a bed for dams.", sites[i-1].ChainageM)
+			all.Add("spacingsM", "From chainage %.1f m dams would stand nearer than twice their height: that is a head or a chute, not a bed for dams.", sites[i-1].ChainageM)
 			break
 		}
 	}
 	if !proven(l.Quality.Basis) {
-		add("bed", "The bed's levels do not come from a closed level run: this is a sketch, not a set-out.")
+		all.Add("bed", "The bed's levels do not come from a closed level run: this is a sketch, not a set-out.")
 	}
 	return append(all, l.placeCautions(plan)...)
 }
 
 // placeCautions are those of good sites, reaches without dams and heads.
-func (l DamLayout) placeCautions(plan DamPlan) (all []model.Caution) {
-	add := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
+func (l DamLayout) placeCautions(plan DamPlan) (all model.Cautions) {
 	if n, m := len(plan.Bare), 0.0; n > 0 {
 		for _, r := range plan.Bare {
 			m += r.ToM - r.FromM
 		}
-		add("bare", "%.1f m of bed within reaches without dams stay bare: rock is safe by itself, but steep or soft ground there needs another treatment, a chute or a battered head.", m)
+		all.Add("bare", "%.1f m of bed within reaches without dams stay bare: rock is safe by itself, but steep or soft ground there needs another treatment, a chute or a battered head.", m)
 	}
 	for _, h := range plan.Unguarded {
-		add("unguarded", "No dam stands below the head at chainage %.1f m: %s.", h.ChainageM, h.Why)
+		all.Add("unguarded", "No dam stands below the head at chainage %.1f m: %s.", h.ChainageM, h.Why)
 	}
 	for i, d := range plan.Dams {
 		if d.BuriedM >= l.CrestHeightM-touchM {
-			add("dams", "Dam %d would be buried whole by the silt of the dam below: look whether the gully head needs it.", i+1)
+			all.Add("dams", "Dam %d would be buried whole by the silt of the dam below: look whether the gully head needs it.", i+1)
 		}
 	}
 	if l.MaxBedSlopePct > 0 && l.MaxBedSlopePct < l.MeanBedSlopePct() {
-		add("maxBedSlopePct", "The bed as a whole is steeper than the limit of %v %%: check dams may be the wrong treatment.", l.MaxBedSlopePct)
+		all.Add("maxBedSlopePct", "The bed as a whole is steeper than the limit of %v %%: check dams may be the wrong treatment.", l.MaxBedSlopePct)
 	}
 	return all
 }

@@ -105,8 +105,7 @@ func (c DamCheck) harmsMore(p, q DamPair) bool {
 }
 
 // fall is the height from which water falls onto bare bed between a pair, 0 where none does.
-func (c DamCheck) fall(p DamPair) float64 {
-	fall := 0.0
+func (c DamCheck) fall(p DamPair) (fall float64) {
 	if p.StepM > c.ToleranceM {
 		fall = p.StepM
 	}
@@ -173,11 +172,8 @@ func (c DamCheck) check() ([]Dam, error) {
 			return nil, model.Within(err, "bed")
 		}
 	}
-	if !(c.ToleranceM >= 0 && c.ToleranceM <= 1) {
-		return nil, &model.Problem{Path: "toleranceM", Reason: fmt.Sprintf("%v is not a tolerance from 0 to 1 m", c.ToleranceM)}
-	}
-	if !(c.DepositSlopePct >= 0 && c.DepositSlopePct <= MaxDepositPct) {
-		return nil, depositProblem(c.DepositSlopePct)
+	if p := model.FirstProblem(model.InRange("toleranceM", c.ToleranceM, 0, 1, "a tolerance", " m", ""), checkDeposit(c.DepositSlopePct)); p != nil {
+		return nil, p
 	}
 	dams := slices.Clone(c.Dams)
 	place := make([]int, len(dams)) // in the list as given, for the paths of errors
@@ -185,17 +181,14 @@ func (c DamCheck) check() ([]Dam, error) {
 		if p := c.settle(&dams[i]); p != nil {
 			return nil, p.Within(fmt.Sprintf("dams[%d]", i))
 		}
-		if dams[i].Name == "" {
-			dams[i].Name = fmt.Sprintf("dam %d", i+1)
-		}
+		dams[i].Name = cmp.Or(dams[i].Name, fmt.Sprintf("dam %d", i+1))
 		place[i] = i
 	}
 	model.SortStable(place, func(a, b int) int { return cmp.Compare(dams[a].ChainageM, dams[b].ChainageM) })
-	sorted := make([]Dam, len(dams))
-	for i, at := range place {
-		sorted[i] = dams[at]
-		if i > 0 && sorted[i].ChainageM-sorted[i-1].ChainageM < section.LeastApartM {
-			return nil, &model.Problem{Path: fmt.Sprintf("dams[%d].chainageM", at),
+	sorted := model.Each(place, func(at int) Dam { return dams[at] })
+	for i := 1; i < len(sorted); i++ {
+		if sorted[i].ChainageM-sorted[i-1].ChainageM < section.LeastApartM {
+			return nil, &model.Problem{Path: fmt.Sprintf("dams[%d].chainageM", place[i]),
 				Reason: fmt.Sprintf("%v m is where dams[%d] stands too", sorted[i].ChainageM, place[i-1]), Fix: "tape the two again"}
 		}
 	}
@@ -204,11 +197,11 @@ func (c DamCheck) check() ([]Dam, error) {
 
 // settle fills in a toe from the bed and refuses a dam that cannot be.
 func (c DamCheck) settle(d *Dam) *model.Problem {
-	if !(d.ChainageM >= 0 && d.ChainageM <= section.MaxChainageM) {
-		return &model.Problem{Path: "chainageM", Reason: fmt.Sprintf("%v is not a chainage from 0 to %d m", d.ChainageM, section.MaxChainageM)}
+	level := func(path string, m float64) *model.Problem {
+		return model.Require(math.Abs(m) <= section.MaxLevelM, path, "", "%v is not a level within %d m of the datum", m, section.MaxLevelM)
 	}
-	if !(math.Abs(d.CrestLevelM) <= section.MaxLevelM) {
-		return &model.Problem{Path: "crestLevelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", d.CrestLevelM, section.MaxLevelM)}
+	if p := model.FirstProblem(model.InRange("chainageM", d.ChainageM, 0, section.MaxChainageM, "a chainage", " m", ""), level("crestLevelM", d.CrestLevelM)); p != nil {
+		return p
 	}
 	if math.IsNaN(d.ToeLevelM) {
 		level, ok := c.Bed.LevelAt(d.ChainageM)
@@ -218,34 +211,26 @@ func (c DamCheck) settle(d *Dam) *model.Problem {
 		}
 		d.ToeLevelM, d.LevelBasis = level, model.Weakest(d.LevelBasis, c.BedBasis)
 	}
-	if !(math.Abs(d.ToeLevelM) <= section.MaxLevelM) {
-		return &model.Problem{Path: "toeLevelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", d.ToeLevelM, section.MaxLevelM)}
-	}
-	if d.CrestLevelM <= d.ToeLevelM {
-		return &model.Problem{Path: "crestLevelM", Reason: fmt.Sprintf("the crest at %v m is not above the toe at %v m", d.CrestLevelM, d.ToeLevelM),
-			Fix: "check that the two were not swapped in the book"}
-	}
-	return nil
+	return model.FirstProblem(level("toeLevelM", d.ToeLevelM),
+		model.Require(d.CrestLevelM > d.ToeLevelM, "crestLevelM", "check that the two were not swapped in the book",
+			"the crest at %v m is not above the toe at %v m", d.CrestLevelM, d.ToeLevelM))
 }
 
 // Cautions are those of the dams that were checked, and of the pairs that Pairs returned.
 func (c DamCheck) Cautions(pairs []DamPair) []model.Caution {
-	all := append([]model.Caution(nil), DamCautions...)
-	add := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
+	all := append(model.Cautions(nil), DamCautions...)
 	dams, err := c.check()
 	if err != nil {
 		return all
 	}
 	for _, d := range dams {
 		if height := d.CrestLevelM - d.ToeLevelM; height > MaxCrestM+1e-9 {
-			add("dams", "%s is %.2f m high: a porous dam above %v m is a matter for an engineer.", d.Name, height, MaxCrestM)
+			all.Add("dams", "%s is %.2f m high: a porous dam above %v m is a matter for an engineer.", d.Name, height, MaxCrestM)
 		}
 	}
 	for _, p := range pairs {
 		if p.Hump != nil {
-			add("pairs", "Between %s and %s the bed rises %.2f m above what the lower dam can fill, at chainage %.1f m: water falls from there onto bare bed. Level it again, or give that place a dam of its own.", p.Lower, p.Upper, p.Hump.AboveM, p.Hump.ChainageM)
+			all.Add("pairs", "Between %s and %s the bed rises %.2f m above what the lower dam can fill, at chainage %.1f m: water falls from there onto bare bed. Level it again, or give that place a dam of its own.", p.Lower, p.Upper, p.Hump.AboveM, p.Hump.ChainageM)
 		}
 	}
 	return all

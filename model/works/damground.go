@@ -179,10 +179,9 @@ func (g *ground) bars(chainageM float64) (NoDams, bool) {
 // above is the chainage itself, or the upper end of the reach without dams that it lies in
 // or that begins there.
 func (g *ground) above(chainageM float64) float64 {
-	for _, r := range g.barred {
-		if chainageM >= r.FromM && chainageM < r.ToM {
-			return r.ToM
-		}
+	r, ok := model.Find(g.barred, func(r NoDams) bool { return chainageM >= r.FromM && chainageM < r.ToM })
+	if ok {
+		return r.ToM
 	}
 	return chainageM
 }

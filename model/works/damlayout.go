@@ -1,6 +1,11 @@
 package works
 
-import "headcut/model/section"
+import (
+	"fmt"
+
+	"headcut/model"
+	"headcut/model/section"
+)
 
 // Heights of the crest of a porous dam above its toe, in metres. That they are kept
 // between LowCrestM and HighCrestM is common practice, no source; handbooks of low dams
@@ -58,4 +63,96 @@ func (l DamLayout) MeanBedSlopePct() float64 {
 		return 0
 	}
 	return p.MeanSlopePct
+}
+
+// Bounds of what is told about a layout's places.
+const (
+	MaxSites    = 10_000
+	MaxSiteM    = 100 // width of a gully's bed: more is millimetres
+	MaxHeads    = 1_000
+	mostDepths  = 20
+	leastSlope  = 1 // per cent: less was typed as a ratio
+	mostBuried  = 0.9
+	LeastHeadM  = 0.05
+	DeepestHead = section.MaxStepM
+)
+
+func (l DamLayout) check() (fromM, toM float64, err error) {
+	if err := l.Bed.Check(); err != nil {
+		return 0, 0, model.Within(err, "bed")
+	}
+	low, top := l.Bed[0].ChainageM, l.Bed[len(l.Bed)-1].ChainageM
+	fromM, toM = orDefault(l.FromM, low), orDefault(l.ToM, top)
+	if p := model.FirstProblem(checkCrestHeight(l.CrestHeightM), checkDeposit(l.DepositSlopePct),
+		l.onBed("fromM", fromM, ""), l.onBed("toM", toM, ""),
+		model.Require(fromM <= toM, "toM", "chainages run upstream", "%v m is downstream of fromM, %v m", toM, fromM),
+		l.checkPlace(), l.checkRules()); p != nil {
+		return 0, 0, p
+	}
+	return fromM, toM, nil
+}
+
+// onBed refuses a chainage off the surveyed bed.
+func (l DamLayout) onBed(path string, m float64, fix string) *model.Problem {
+	low, top := l.Bed[0].ChainageM, l.Bed[len(l.Bed)-1].ChainageM
+	if m >= low && m <= top {
+		return nil
+	}
+	return &model.Problem{Path: path, Reason: fmt.Sprintf("%v m is outside the surveyed bed, %v to %v m", m, low, top), Fix: fix}
+}
+
+// checkPlace refuses sites, reaches and heads that cannot be on the bed.
+func (l DamLayout) checkPlace() *model.Problem {
+	const fix = "chainages are metres upstream from the downstream end of the thalweg"
+	if len(l.Sites) > MaxSites || len(l.NoDams) > MaxSites || len(l.Heads) > MaxHeads {
+		return &model.Problem{Path: "sites", Reason: fmt.Sprintf("there are more than %d sites or reaches, or %d heads", MaxSites, MaxHeads), Fix: "lay out a part of the bed"}
+	}
+	for i, s := range l.Sites {
+		if p := model.FirstProblem(l.onBed("chainageM", s.ChainageM, fix),
+			model.Require(s.WidthM >= 0 && s.WidthM <= MaxSiteM, "widthM", "give metres, or leave it out", "%v m is not the width of a gully's bed, up to %d m", s.WidthM, MaxSiteM)); p != nil {
+			return p.Within(fmt.Sprintf("sites[%d]", i))
+		}
+	}
+	for i, r := range l.NoDams {
+		if p := model.FirstProblem(l.onBed("fromM", r.FromM, fix), l.onBed("toM", r.ToM, fix),
+			model.Require(r.FromM < r.ToM, "toM", "chainages run upstream", "%v m is not upstream of fromM, %v m", r.ToM, r.FromM)); p != nil {
+			return p.Within(fmt.Sprintf("skip[%d]", i))
+		}
+	}
+	for i, h := range l.Heads {
+		if p := model.FirstProblem(l.onBed("chainageM", h.ChainageM, fix),
+			model.Require(h.DepthM >= LeastHeadM && h.DepthM <= DeepestHead, "depthM", "give metres from the lip down to the foot",
+				"%v m is not the depth of a gully head from %v to %d m", h.DepthM, LeastHeadM, DeepestHead)); p != nil {
+			return p.Within(fmt.Sprintf("heads[%d]", i))
+		}
+	}
+	return nil
+}
+
+func (l DamLayout) checkRules() *model.Problem {
+	limit, buried := l.MaxBedSlopePct, orDefault(l.BuriedShare, BuriedShare)
+	near, far := orDefault(l.HeadNearDepths, HeadNearDepths), orDefault(l.HeadFarDepths, HeadFarDepths)
+	return model.FirstProblem(
+		model.Require(limit == 0 || limit >= leastSlope && limit <= 100, "maxBedSlopePct", "give per cent, not a ratio: 1 in 10 is 10",
+			"%v %% is not a limit from %d to 100 %%", limit, leastSlope),
+		model.Require(buried >= 0 && buried <= mostBuried, "buriedPct", "50 is usual",
+			"%.4g %% of a dam cannot be given up to the silt from below: 0 to %v", 100*buried, 100*mostBuried),
+		model.Require(near >= 1 && near <= mostDepths, "headNearDepths", "give it in depths of the head; nearer than 1 is in the plunge",
+			"%v depths below a head is not from 1 to %d", near, mostDepths),
+		model.Require(far >= near && far <= mostDepths, "headFarDepths", "",
+			"%v depths below a head is not from headNearDepths, %v, to %d", far, near, mostDepths))
+}
+
+func checkCrestHeight(heightM float64) *model.Problem {
+	const path = "crestHeightM"
+	return model.FirstProblem(
+		model.Require(!(heightM > MaxCrestM), path, fmt.Sprintf("use more and lower dams, %v to %v m, or have an engineer design the structure", LowCrestM, HighCrestM),
+			"%v m is too high for a porous check dam: the fall over it tears out its toe", heightM),
+		model.Require(heightM >= LeastCrestM, path, fmt.Sprintf("give the height of the crest above the bed in metres, usually %v to %v", LowCrestM, HighCrestM),
+			"%v m is not the height of a dam", heightM))
+}
+
+func checkDeposit(pct float64) *model.Problem {
+	return model.Require(pct >= 0 && pct <= MaxDepositPct, "depositSlopePct", "give the slope in percent going upstream, 0 for level",
+		"%v %% is not a slope from 0 to %d %% that silt settles at", pct, MaxDepositPct)
 }

@@ -3,6 +3,8 @@ package works
 import (
 	"fmt"
 	"math"
+	"slices"
+	"sort"
 
 	"headcut/model"
 )
@@ -33,8 +35,8 @@ func (l DamLayout) Bill(dams []DamSite, build DamBuild, rates Rates) (DamBill, e
 	if err := rates.Check(); err != nil {
 		return DamBill{}, model.Within(err, "rates")
 	}
-	b := DamBill{RockPlusMinusM3: 0}
-	total := totals{}
+	var b DamBill
+	var total totals
 	type shape struct{ widthM, slopePct float64 }
 	known := map[shape]DamQuantities{}
 	for i, d := range dams {
@@ -68,17 +70,8 @@ func (l DamLayout) Bill(dams []DamSite, build DamBuild, rates Rates) (DamBill, e
 // bedSlopePct is that of the surveyed reach upstream of a toe, to a tenth of a per cent; 0
 // where the bed does not climb.
 func (l DamLayout) bedSlopePct(chainageM float64) float64 {
-	i := 1
-	for lo, hi := 1, len(l.Bed)-1; lo <= hi; { // the last station but one that is not above the toe
-		mid := (lo + hi) / 2
-		if l.Bed[mid-1].ChainageM <= chainageM+touchM {
-			i, lo = mid, mid+1
-		} else {
-			hi = mid - 1
-		}
-	}
-	a, b := l.Bed[i-1], l.Bed[i]
-	return max(0, math.Round(1000*(b.LevelM-a.LevelM)/(b.ChainageM-a.ChainageM))/10)
+	above := sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM > chainageM+touchM })
+	return max(0, math.Round(1000*l.slope(above))/10)
 }
 
 func billProblem(err error, i int, d DamSite) error {
@@ -93,14 +86,10 @@ func billProblem(err error, i int, d DamSite) error {
 
 // caution keeps each sentence once.
 func (b *DamBill) caution(all []model.Caution) {
-next:
 	for _, c := range all {
-		for _, had := range b.Cautions {
-			if had == c {
-				continue next
-			}
+		if !slices.Contains(b.Cautions, c) {
+			b.Cautions = append(b.Cautions, c)
 		}
-		b.Cautions = append(b.Cautions, c)
 	}
 }
 
@@ -129,14 +118,13 @@ func (b *DamBill) price(t totals, rates Rates) error {
 type totals []Quantity
 
 func (t *totals) add(q Quantity) {
-	for i := range *t {
-		if had := &(*t)[i]; had.Item == q.Item {
-			had.Amount += q.Amount
-			had.PlusMinus = plus(had.PlusMinus, q.PlusMinus)
-			return
-		}
+	i := slices.IndexFunc(*t, func(had Quantity) bool { return had.Item == q.Item })
+	if i < 0 {
+		*t = append(*t, q)
+		return
 	}
-	*t = append(*t, q)
+	(*t)[i].Amount += q.Amount
+	(*t)[i].PlusMinus = plus((*t)[i].PlusMinus, q.PlusMinus)
 }
 
 func sum(a *float64, b float64) *float64 {

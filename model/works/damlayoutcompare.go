@@ -2,6 +2,7 @@ package works
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"headcut/model"
@@ -35,10 +36,8 @@ func (l DamLayout) Alternatives(heightsM []float64, build *DamBuild, rates Rates
 			p.Path = at
 			return nil, p
 		}
-		for j := range i {
-			if heightsM[j] == h {
-				return nil, &model.Problem{Path: at, Reason: fmt.Sprintf("%v m stands there twice", h), Fix: "keep one of the two"}
-			}
+		if slices.Contains(heightsM[:i], h) {
+			return nil, &model.Problem{Path: at, Reason: fmt.Sprintf("%v m stands there twice", h), Fix: "keep one of the two"}
 		}
 		other := l
 		other.CrestHeightM = h
@@ -98,24 +97,18 @@ func Compare(all []Alternative) []string {
 	}
 	least("Lowest fall over each crest, so least scour below it", func(a Alternative) (float64, bool) { return a.CrestHeightM, true }, "%.2g m")
 	least("Fewest dams to set out, key in and look after", func(a Alternative) (float64, bool) { return float64(len(a.Dams)), true }, "%.0f")
-	least("Least rock", func(a Alternative) (float64, bool) {
-		if a.Bill == nil || a.Bill.RockM3 == 0 {
-			return 0, false
-		}
-		return a.Bill.RockM3, true
-	}, "%.1f m3")
-	least("Fewest hours, of what has a rate", func(a Alternative) (float64, bool) {
-		return value(a.Bill, func(b *DamBill) *float64 { return b.Hours })
-	}, "%.1f h")
-	least("Least cost, of what has a rate", func(a Alternative) (float64, bool) { return value(a.Bill, func(b *DamBill) *float64 { return b.Cost }) }, "%.0f")
+	least("Least rock", func(a Alternative) (float64, bool) { return a.bill().RockM3, a.bill().RockM3 != 0 }, "%.1f m3")
+	least("Fewest hours, of what has a rate", func(a Alternative) (float64, bool) { return orDefault(a.bill().Hours, 0), a.bill().Hours != nil }, "%.1f h")
+	least("Least cost, of what has a rate", func(a Alternative) (float64, bool) { return orDefault(a.bill().Cost, 0), a.bill().Cost != nil }, "%.0f")
 	return append(lines, "Several low dams are better than one tall one (Jepson, USDA Farmers' Bulletin 1813).")
 }
 
-func value(b *DamBill, of func(*DamBill) *float64) (float64, bool) {
-	if b == nil || of(b) == nil {
-		return 0, false
+// bill is the bill, an empty one where there is none.
+func (a Alternative) bill() DamBill {
+	if a.Bill == nil {
+		return DamBill{}
 	}
-	return *of(b), true
+	return *a.Bill
 }
 
 func (a Alternative) line() string {
@@ -125,16 +118,15 @@ func (a Alternative) line() string {
 		fmt.Fprintf(&b, ", %.1f m apart on average", (a.Dams[n-1].ChainageM-a.Dams[0].ChainageM)/float64(n-1))
 	}
 	fmt.Fprintf(&b, ", %.0f m of bed guarded", a.GuardedM)
-	if a.Bill != nil {
-		if a.Bill.RockM3 > 0 {
-			fmt.Fprintf(&b, ", %.1f m3 of rock", a.Bill.RockM3)
-		}
-		if a.Bill.Hours != nil {
-			fmt.Fprintf(&b, ", %.1f h", *a.Bill.Hours)
-		}
-		if a.Bill.Cost != nil {
-			fmt.Fprintf(&b, ", cost %.0f", *a.Bill.Cost)
-		}
+	bill := a.bill()
+	if bill.RockM3 > 0 {
+		fmt.Fprintf(&b, ", %.1f m3 of rock", bill.RockM3)
+	}
+	if bill.Hours != nil {
+		fmt.Fprintf(&b, ", %.1f h", *bill.Hours)
+	}
+	if bill.Cost != nil {
+		fmt.Fprintf(&b, ", cost %.0f", *bill.Cost)
 	}
 	return b.String() + "."
 }

@@ -19,15 +19,13 @@ type stationError struct {
 }
 
 func (e *toeError) add(of toeError, times float64) {
-next:
 	for _, c := range of {
-		for i := range *e {
-			if at := &(*e)[i]; at.station == c.station {
-				at.level, at.chainage = at.level+times*c.level, at.chainage+times*c.chainage
-				continue next
-			}
+		i := slices.IndexFunc(*e, func(at stationError) bool { return at.station == c.station })
+		if i < 0 {
+			i, *e = len(*e), append(*e, stationError{station: c.station})
 		}
-		*e = append(*e, stationError{c.station, times * c.level, times * c.chainage})
+		at := &(*e)[i]
+		at.level, at.chainage = at.level+times*c.level, at.chainage+times*c.chainage
 	}
 }
 
@@ -93,7 +91,7 @@ func (l DamLayout) bend(moves toeError, d DamSite) {
 		if i < 1 || i >= len(l.Bed) {
 			return 1
 		}
-		climb := (l.Bed[i].LevelM-l.Bed[i-1].LevelM)/(l.Bed[i].ChainageM-l.Bed[i-1].ChainageM) - l.DepositSlopePct/100
+		climb := l.slope(i) - l.DepositSlopePct/100
 		if climb <= 0 {
 			return 1
 		}
@@ -164,20 +162,23 @@ func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
 // bedError is the error of the bed's level at a chainage, and that of the tape there: of a
 // station's own, or of the k-th place, taped by itself.
 func (l DamLayout) bedError(chainageM float64, k int) (level, tape toeError) {
-	i := sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM >= chainageM-1e-9 })
+	i, slope := l.stationAt(chainageM), l.slopeAt(chainageM)
 	if i < len(l.Bed) && math.Abs(l.Bed[i].ChainageM-chainageM) <= 1e-9 {
-		slope := l.slopeAt(chainageM)
 		return toeError{{i, 1, -slope}}, toeError{{i, 0, 1}}
 	}
-	i = min(max(i, 1), len(l.Bed)-1)
+	i = l.reach(chainageM)
 	a, b := l.Bed[i-1], l.Bed[i]
-	share, slope := (chainageM-a.ChainageM)/(b.ChainageM-a.ChainageM), l.slopeAt(chainageM)
+	share := (chainageM - a.ChainageM) / (b.ChainageM - a.ChainageM)
 	return toeError{{i - 1, 1 - share, -slope * (1 - share)}, {i, share, -slope * share}}, toeError{{len(l.Bed) + k, 0, 1}}
 }
 
 // slopeAt is the rise of the bed for a metre on the reach that a toe at a chainage lies on.
-func (l DamLayout) slopeAt(chainageM float64) float64 {
-	i := l.reach(chainageM)
+func (l DamLayout) slopeAt(chainageM float64) float64 { return l.slope(l.reach(chainageM)) }
+
+// slope is the rise of the bed for a metre on the reach below a station, the first or the last
+// where there is none.
+func (l DamLayout) slope(i int) float64 {
+	i = min(max(i, 1), len(l.Bed)-1)
 	a, b := l.Bed[i-1], l.Bed[i]
 	return (b.LevelM - a.LevelM) / (b.ChainageM - a.ChainageM)
 }
@@ -185,6 +186,10 @@ func (l DamLayout) slopeAt(chainageM float64) float64 {
 // reach is the upstream station of the reach that a toe at a chainage lies on: at a station
 // the one below it, where the bed would have met the line from the crest.
 func (l DamLayout) reach(chainageM float64) int {
-	i := sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM >= chainageM-1e-9 })
-	return min(max(i, 1), len(l.Bed)-1)
+	return min(max(l.stationAt(chainageM), 1), len(l.Bed)-1)
+}
+
+// stationAt is the station at a chainage, or the first above it.
+func (l DamLayout) stationAt(chainageM float64) int {
+	return sort.Search(len(l.Bed), func(i int) bool { return l.Bed[i].ChainageM >= chainageM-1e-9 })
 }

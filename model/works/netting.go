@@ -1,7 +1,7 @@
 package works
 
 import (
-	"fmt"
+	"cmp"
 	"math"
 
 	"headcut/model"
@@ -27,25 +27,15 @@ type Fences struct {
 }
 
 func (f Fences) settled() Fences {
-	if f.Count == 0 {
-		f.Count = 2
-	}
-	for _, one := range []struct {
-		size *float64
-		or   float64
-	}{{&f.PostSpacingM, DefaultPostSpacingM}, {&f.PostIntoGroundM, DefaultPostIntoGroundM}, {&f.TieEveryM, DefaultTieEveryM}, {&f.NetOverlapPct, DefaultNetOverlapPct}} {
-		if *one.size == 0 {
-			*one.size = one.or
-		}
-	}
+	f.Count = cmp.Or(f.Count, 2)
+	f.PostSpacingM, f.PostIntoGroundM = cmp.Or(f.PostSpacingM, DefaultPostSpacingM), cmp.Or(f.PostIntoGroundM, DefaultPostIntoGroundM)
+	f.TieEveryM, f.NetOverlapPct = cmp.Or(f.TieEveryM, DefaultTieEveryM), cmp.Or(f.NetOverlapPct, DefaultNetOverlapPct)
 	return f
 }
 
 func (f Fences) check() *model.Problem {
-	if f.Count != 1 && f.Count != 2 {
-		return &model.Problem{Path: "count", Reason: fmt.Sprintf("%d is not a number of fences", f.Count), Fix: "give 1 for rock heaped upstream of a fence, 2 for rock between fences"}
-	}
 	return model.FirstProblem(
+		model.Require(f.Count == 1 || f.Count == 2, "count", "give 1 for rock heaped upstream of a fence, 2 for rock between fences", "%d is not a number of fences", f.Count),
 		inRange("postSpacingM", f.PostSpacingM, 0.3, 3, "m"),
 		inRange("postIntoGroundM", f.PostIntoGroundM, 0.2, 2, "m"),
 		inRange("tieEveryM", f.TieEveryM, 0.1, 1, "m"),

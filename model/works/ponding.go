@@ -3,6 +3,7 @@ package works
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"headcut/model"
 )
@@ -45,8 +46,8 @@ const (
 // well. reachM is how far up the slope the next line stands, where the pond must end: +Inf
 // when there is none.
 func (l Lip) Hold(reachM float64) (Pond, error) {
-	if err := l.check(); err != nil {
-		return Pond{}, err
+	if p := l.check(); p != nil {
+		return Pond{}, p
 	}
 	h, s, z := l.HeightM, l.GroundSlopePct/100, l.FaceRunPerRise
 	// What the next line cuts off is a wedge too, as deep as the water stands there.
@@ -62,13 +63,13 @@ func (l Lip) Hold(reachM float64) (Pond, error) {
 	return p, nil
 }
 
-func (l Lip) check() error {
-	return checkBounds(
-		pondBound{"heightM", l.HeightM, leastLipM, highestLipM, "give metres above the ground at its toe"},
-		pondBound{"heightPlusMinusM", l.HeightPlusMinusM, 0, highestLipM, ""},
-		pondBound{"faceRunPerRise", l.FaceRunPerRise, 0, flattestFace, "give metres of run for each metre of rise"},
-		pondBound{"groundSlopePct", l.GroundSlopePct, flattestPct, steepestPondPct, "give per cent, not degrees or metres per metre; on flatter ground the end of the pond cannot be calculated"},
-		pondBound{"slopePlusMinusPct", l.SlopePlusMinusPct, 0, steepestPondPct, ""},
+func (l Lip) check() *model.Problem {
+	return model.FirstProblem(
+		between("heightM", l.HeightM, leastLipM, highestLipM, "give metres above the ground at its toe"),
+		between("heightPlusMinusM", l.HeightPlusMinusM, 0, highestLipM, ""),
+		between("faceRunPerRise", l.FaceRunPerRise, 0, flattestFace, "give metres of run for each metre of rise"),
+		between("groundSlopePct", l.GroundSlopePct, flattestPct, steepestPondPct, "give per cent, not degrees or metres per metre; on flatter ground the end of the pond cannot be calculated"),
+		between("slopePlusMinusPct", l.SlopePlusMinusPct, 0, steepestPondPct, ""),
 	)
 }
 
@@ -94,38 +95,26 @@ type Slot struct {
 // Hold is what a metre of the slot holds, m³, and one standard deviation: half the width times
 // the depth for a triangle, all of it for a box (geometry).
 func (s Slot) Hold() (m3PerM, plusMinus float64, err error) {
-	if err := checkBounds(
-		pondBound{"topWidthM", s.TopWidthM, 0.01, widestSlotM, "give metres"},
-		pondBound{"widthPlusMinusM", s.WidthPlusMinusM, 0, widestSlotM, ""},
-		pondBound{"depthM", s.DepthM, 0.01, deepestSlotM, "give metres"},
-		pondBound{"depthPlusMinusM", s.DepthPlusMinusM, 0, deepestSlotM, ""},
-	); err != nil {
-		return 0, 0, err
+	if p := model.FirstProblem(
+		between("topWidthM", s.TopWidthM, 0.01, widestSlotM, "give metres"),
+		between("widthPlusMinusM", s.WidthPlusMinusM, 0, widestSlotM, ""),
+		between("depthM", s.DepthM, 0.01, deepestSlotM, "give metres"),
+		between("depthPlusMinusM", s.DepthPlusMinusM, 0, deepestSlotM, ""),
+		model.Require(slices.Contains(SlotShapes, s.Shape), "shape", fmt.Sprintf("give one of %q", SlotShapes), "%q is no shape of a slot", s.Shape),
+	); p != nil {
+		return 0, 0, p
 	}
-	share := 0.5
-	switch s.Shape {
-	case Triangle:
-	case Box:
-		share = 1
-	default:
-		return 0, 0, &model.Problem{Path: "shape", Reason: fmt.Sprintf("%q is no shape of a slot", s.Shape), Fix: fmt.Sprintf("give one of %q", SlotShapes)}
+	share := 1.0
+	if s.Shape == Triangle {
+		share = 0.5
 	}
 	return share * s.TopWidthM * s.DepthM, share * math.Hypot(s.DepthM*s.WidthPlusMinusM, s.TopWidthM*s.DepthPlusMinusM), nil
 }
 
-// pondBound is a value at a path and the range it must lie in.
-type pondBound struct {
-	path             string
-	value, low, high float64
-	fix              string
-}
-
-// checkBounds refuses the first value out of its bounds, NaN too.
-func checkBounds(all ...pondBound) error {
-	for _, b := range all {
-		if !(b.value >= b.low && b.value <= b.high) {
-			return &model.Problem{Path: b.path, Reason: fmt.Sprintf("%v is not between %v and %v", b.value, b.low, b.high), Fix: b.fix}
-		}
+// between refuses a value out of its bounds, NaN too.
+func between(path string, v, low, high float64, fix string) *model.Problem {
+	if v >= low && v <= high {
+		return nil
 	}
-	return nil
+	return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not between %v and %v", v, low, high), Fix: fix}
 }

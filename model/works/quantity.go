@@ -1,7 +1,6 @@
 package works
 
 import (
-	"fmt"
 	"math"
 
 	"headcut/model"
@@ -35,37 +34,29 @@ var units = []unit{
 }
 
 // Units lists the units of quantities: lengths, areas, volumes, masses, pieces and hours.
-var Units = []string{"m", "km", "m2", "ha", "m3", "kg", "t", "each", "h"}
+var Units = model.Each(units, unit.called)
+
+func (u unit) called() string { return u.name }
 
 func unitNamed(name string) (unit, *model.Problem) {
-	for _, u := range units {
-		if u.name == name {
-			return u, nil
-		}
-	}
-	return unit{}, &model.Problem{Path: "unit", Reason: fmt.Sprintf("%q is not a unit of quantities", name), Fix: "give one of m, km, m2, ha, m3, kg, t, each, h"}
+	return named(units, name, unit.called, "unit", "a unit of quantities")
 }
 
 func (q Quantity) check() *model.Problem {
-	if q.Item == "" {
-		return &model.Problem{Path: "item", Reason: "is empty", Fix: "name what is counted: rock, ripping, seed"}
-	}
-	if _, p := unitNamed(q.Unit); p != nil {
-		return p
-	}
-	if !(q.Amount >= 0 && q.Amount <= MaxAmount) {
-		return &model.Problem{Path: "quantity", Reason: fmt.Sprintf("%v is not an amount from 0 to %v", q.Amount, MaxAmount)}
-	}
-	if !(q.PlusMinus <= MaxAmount) || math.IsInf(q.PlusMinus, -1) {
-		return &model.Problem{Path: "plusMinus", Reason: fmt.Sprintf("%v is not the standard deviation of an amount", q.PlusMinus), Fix: "leave it out when it is not known"}
-	}
-	if q.TonnesPerM3 == 0 {
-		return nil
-	}
-	if q.Unit != "m3" {
-		return &model.Problem{Path: "bulkDensityTM3", Reason: "is given for what is counted in " + q.Unit, Fix: "leave it out: it is for what is counted in m3"}
-	}
-	return checkBulk(q.TonnesPerM3)
+	_, p := unitNamed(q.Unit)
+	return model.FirstProblem(
+		model.Require(q.Item != "", "item", "name what is counted: rock, ripping, seed", "is empty"), p,
+		model.InRange("quantity", q.Amount, 0, MaxAmount, "an amount", "", ""),
+		model.Require(q.PlusMinus <= MaxAmount && !math.IsInf(q.PlusMinus, -1), "plusMinus", "leave it out when it is not known",
+			"%v is not the standard deviation of an amount", q.PlusMinus),
+		model.Require(q.TonnesPerM3 == 0 || q.Unit == "m3", "bulkDensityTM3", "leave it out: it is for what is counted in m3", "is given for what is counted in %s", q.Unit),
+		checkBulk(q.TonnesPerM3))
+}
+
+// times is that of so many alike, whose errors go together.
+func (q Quantity) times(count float64) Quantity {
+	q.Amount, q.PlusMinus = q.Amount*count, model.ScaledPlusMinus(count, q.PlusMinus)
+	return q
 }
 
 // Items lists what the dam takes as quantities to be priced, nothing of which there is none.

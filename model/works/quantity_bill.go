@@ -2,6 +2,7 @@ package works
 
 import (
 	"fmt"
+	"slices"
 
 	"headcut/model"
 )
@@ -71,9 +72,7 @@ func NewBill(all []WorkToBuild, rates Rates) (Bill, error) {
 			if p := q.check(); p != nil {
 				return Bill{}, p.Within(fmt.Sprintf("%s.items[%d]", at, j))
 			}
-			count := float64(max(w.Count, 1))
-			q.Amount, q.PlusMinus = q.Amount*count, model.ScaledPlusMinus(count, q.PlusMinus)
-			priced, p := rates.price(q)
+			priced, p := rates.price(q.times(float64(max(w.Count, 1))))
 			if p != nil {
 				return Bill{}, p
 			}
@@ -89,20 +88,10 @@ func NewBill(all []WorkToBuild, rates Rates) (Bill, error) {
 }
 
 func (w WorkToBuild) check() *model.Problem {
-	known := false
-	for _, t := range Treatments {
-		known = known || t == w.Treatment
-	}
-	if !known {
-		return &model.Problem{Path: "treatment", Reason: fmt.Sprintf("%q is not a treatment", w.Treatment)}
-	}
-	if w.Count < 0 || w.Count > MaxDams {
-		return &model.Problem{Path: "count", Reason: fmt.Sprintf("%d is not a number of works from 1 to %d", w.Count, MaxDams)}
-	}
-	if len(w.Takes) == 0 {
-		return &model.Problem{Path: "items", Reason: "is empty", Fix: "say what the work takes: items, a dam, a batter or sowing"}
-	}
-	return nil
+	return model.FirstProblem(
+		model.Require(slices.Contains(Treatments, w.Treatment), "treatment", "", "%q is not a treatment", w.Treatment),
+		model.Require(w.Count >= 0 && w.Count <= MaxDams, "count", "", "%d is not a number of works from 1 to %d", w.Count, MaxDams),
+		model.Require(len(w.Takes) > 0, "items", "say what the work takes: items, a dam, a batter or sowing", "is empty"))
 }
 
 // sumOf adds up the rows of one work, their errors with them.
@@ -113,13 +102,7 @@ func sumOf(rows []BillRow) Sum {
 			*missing++
 			return
 		}
-		*sum += *one
-		switch {
-		case pm < 0 || *plusMinus < 0:
-			*plusMinus = -1
-		default:
-			*plusMinus += pm
-		}
+		*sum, *plusMinus = *sum+*one, plus(*plusMinus, pm)
 	}
 	for _, r := range rows {
 		add(&s.Hours, &s.HoursPlusMinus, &s.HoursMissing, r.Hours, r.HoursPlusMinus)
@@ -159,10 +142,8 @@ func (g *groups) add(of string, one Sum) {
 func (l Laid) Items(balanced bool) []Quantity {
 	all := []Quantity{{Item: "batter cut", Unit: "m3", Amount: l.CutM3, PlusMinus: l.CutPlusMinusM3}}
 	if balanced && l.Balanced != nil {
-		all[0].Amount, all[0].PlusMinus = l.Balanced.CutM3, l.Balanced.CutPlusMinusM3
-		fill := all[0]
-		fill.Item = "batter fill"
-		all = append(all, fill)
+		m3, plusMinus := l.Balanced.CutM3, l.Balanced.CutPlusMinusM3
+		all = []Quantity{{Item: "batter cut", Unit: "m3", Amount: m3, PlusMinus: plusMinus}, {Item: "batter fill", Unit: "m3", Amount: m3, PlusMinus: plusMinus}}
 	}
 	if l.TopsoilM3 > 0 {
 		all = append(all, Quantity{Item: "topsoil", Unit: "m3", Amount: l.TopsoilM3, PlusMinus: l.TopsoilPlusMinusM3})

@@ -1,7 +1,7 @@
 package works
 
 import (
-	"fmt"
+	"cmp"
 	"math"
 
 	"headcut/model"
@@ -67,49 +67,31 @@ const (
 // broadcast, and of seed divided by the share that is pure and germinates.
 func (s Sowing) Quantity() (Quantity, error) {
 	q := Quantity{Item: s.Item, Unit: "kg", PlusMinus: -1}
-	if s.Item == "" {
-		return q, &model.Problem{Path: "item", Reason: "is empty", Fix: "name the seed or what is spread"}
-	}
-	if !(s.AreaM2 > 0 && s.AreaM2 <= maxSownM2) {
-		return q, &model.Problem{Path: "areaM2", Reason: fmt.Sprintf("%v m2 is not an area to sow", s.AreaM2), Fix: "give square metres; 1 ha is 10000 m2"}
-	}
-	if s.AreaPlusMinusM2 > s.AreaM2 || math.IsNaN(s.AreaPlusMinusM2) || math.IsInf(s.AreaPlusMinusM2, 0) {
-		return q, &model.Problem{Path: "areaPlusMinusM2", Reason: fmt.Sprintf("%v m2 is more than the area itself, or no number", s.AreaPlusMinusM2)}
-	}
-	unit := s.RateUnit
-	if unit == "" {
-		unit = "kg/ha"
-	}
+	unit := cmp.Or(s.RateUnit, "kg/ha")
 	kgHa, known := KgPerHa(s.Rate, unit)
-	if !known {
-		return q, &model.Problem{Path: "rateUnit", Reason: fmt.Sprintf("%q is not a unit of rates", unit), Fix: "give one of kg/ha, t/ha, lb/ac, short ton/ac"}
-	}
 	most := float64(maxSpreadKgHa)
 	if s.isSeed() {
 		most = maxSowingKgHa
 	}
-	if !(kgHa > 0 && kgHa <= most) {
-		return q, &model.Problem{Path: "rate", Reason: fmt.Sprintf("%v %s is not a rate above 0 and up to %v kg/ha", s.Rate, unit, most), Fix: "check the unit"}
+	share := func(path string, pct *float64) *model.Problem {
+		return model.Require(orDefault(pct, 100) >= 1 && orDefault(pct, 100) <= 100, path, "copy it from the seed lot's label, in percent",
+			"%v %% is not a share from 1 to 100 %%", orDefault(pct, 100))
 	}
-	switch s.Method {
-	case "", Drilled:
-	case Broadcast:
+	if p := model.FirstProblem(
+		model.Require(s.Item != "", "item", "name the seed or what is spread", "is empty"),
+		model.Require(s.AreaM2 > 0 && s.AreaM2 <= maxSownM2, "areaM2", "give square metres; 1 ha is 10000 m2", "%v m2 is not an area to sow", s.AreaM2),
+		model.Require(s.AreaPlusMinusM2 <= s.AreaM2 && !math.IsInf(s.AreaPlusMinusM2, -1), "areaPlusMinusM2", "", "%v m2 is more than the area itself, or no number", s.AreaPlusMinusM2),
+		model.Require(known, "rateUnit", "give one of kg/ha, t/ha, lb/ac, short ton/ac", "%q is not a unit of rates", unit),
+		model.Require(kgHa > 0 && kgHa <= most, "rate", "check the unit", "%v %s is not a rate above 0 and up to %v kg/ha", s.Rate, unit, most),
+		model.Require(s.Method == "" || s.Method == Drilled || s.Method == Broadcast, "method", "give drilled or broadcast", "%q is not a way to sow", s.Method),
+		share("purityPct", s.PurityPct), share("germinationPct", s.GerminationPct)); p != nil {
+		return q, p
+	}
+	if s.Method == Broadcast {
 		kgHa *= BroadcastFactor
-	default:
-		return q, &model.Problem{Path: "method", Reason: fmt.Sprintf("%q is not a way to sow", s.Method), Fix: "give drilled or broadcast"}
 	}
-	for _, share := range []struct {
-		path string
-		pct  *float64
-	}{{"purityPct", s.PurityPct}, {"germinationPct", s.GerminationPct}} {
-		if share.pct == nil {
-			continue
-		}
-		if !(*share.pct >= 1 && *share.pct <= 100) {
-			return q, &model.Problem{Path: share.path, Reason: fmt.Sprintf("%v %% is not a share from 1 to 100 %%", *share.pct), Fix: "copy it from the seed lot's label, in percent"}
-		}
-		kgHa *= 100 / *share.pct
-	}
+	kgHa *= 100 / orDefault(s.PurityPct, 100)
+	kgHa *= 100 / orDefault(s.GerminationPct, 100)
 	q.Amount = s.AreaM2 / 10_000 * kgHa
 	q.PlusMinus = model.ScaledPlusMinus(kgHa/10_000, s.AreaPlusMinusM2)
 	return q, nil

@@ -8,6 +8,16 @@ type taped struct {
 	plusMinus float64
 }
 
+// given are the sizes above nought, each with the same plus-minus.
+func given(plusMinus float64, sizes ...*float64) (all []taped) {
+	for _, size := range sizes {
+		if *size > 0 {
+			all = append(all, taped{size, plusMinus})
+		}
+	}
+	return all
+}
+
 // spreadBy is one standard deviation of each figure for independent errors of the sizes it
 // is worked out from, to first order (law of propagation, JCGM 100:2008, 5.1.2; from
 // memory). Slopes are differences over a hundredth of a millimetre: the figures are smooth

@@ -49,29 +49,16 @@ func (r Rates) Check() error {
 }
 
 func (r Rates) wrong(i int, one Rate) *model.Problem {
-	if one.Item == "" {
-		return &model.Problem{Path: "item", Reason: "is empty", Fix: "name what the rate is for, as the quantities do"}
+	_, p := unitNamed(one.Unit)
+	twin := slices.IndexFunc(r, func(other Rate) bool { return other.Item == one.Item })
+	rate := func(path string, v *float64) *model.Problem {
+		return model.Require(orDefault(v, 0) >= 0 && orDefault(v, 0) <= 1e6, path, "", "%v is not a rate from 0 to a million for each %s", orDefault(v, 0), one.Unit)
 	}
-	if _, p := unitNamed(one.Unit); p != nil {
-		return p
-	}
-	for j := range i {
-		if r[j].Item == one.Item {
-			return &model.Problem{Path: "item", Reason: fmt.Sprintf("rate %d is for %q too", j+1, one.Item), Fix: "keep one of the two"}
-		}
-	}
-	if one.CostPerUnit == nil && one.HoursPerUnit == nil {
-		return &model.Problem{Path: "costPerUnit", Reason: "neither a cost nor hours are given", Fix: "give one of them, or leave the rate out"}
-	}
-	for _, v := range []struct {
-		path string
-		rate *float64
-	}{{"costPerUnit", one.CostPerUnit}, {"hoursPerUnit", one.HoursPerUnit}} {
-		if v.rate != nil && !(*v.rate >= 0 && *v.rate <= 1e6) {
-			return &model.Problem{Path: v.path, Reason: fmt.Sprintf("%v is not a rate from 0 to a million for each %s", *v.rate, one.Unit)}
-		}
-	}
-	return nil
+	return model.FirstProblem(
+		model.Require(one.Item != "", "item", "name what the rate is for, as the quantities do", "is empty"), p,
+		model.Require(twin == i, "item", "keep one of the two", "rate %d is for %q too", twin+1, one.Item),
+		model.Require(one.CostPerUnit != nil || one.HoursPerUnit != nil, "costPerUnit", "give one of them, or leave the rate out", "neither a cost nor hours are given"),
+		rate("costPerUnit", one.CostPerUnit), rate("hoursPerUnit", one.HoursPerUnit))
 }
 
 // Price puts the rates to the quantities, row by row in their order. Units of one kind are
@@ -128,14 +115,15 @@ func (r Rates) price(q Quantity) (Priced, *model.Problem) {
 				return row, q.unpriced(i, rate)
 			}
 		}
-		if rate.HoursPerUnit != nil {
-			hours := q.Amount * each * *rate.HoursPerUnit
-			row.Hours, row.HoursPlusMinus = &hours, model.ScaledPlusMinus(each**rate.HoursPerUnit, q.PlusMinus)
+		at := func(perUnit *float64) (*float64, float64) {
+			if perUnit == nil {
+				return nil, -1
+			}
+			v := q.Amount * each * *perUnit
+			return &v, model.ScaledPlusMinus(each**perUnit, q.PlusMinus)
 		}
-		if rate.CostPerUnit != nil {
-			cost := q.Amount * each * *rate.CostPerUnit
-			row.Cost, row.CostPlusMinus = &cost, model.ScaledPlusMinus(each**rate.CostPerUnit, q.PlusMinus)
-		}
+		row.Hours, row.HoursPlusMinus = at(rate.HoursPerUnit)
+		row.Cost, row.CostPlusMinus = at(rate.CostPerUnit)
 	}
 	switch {
 	case row.Cost == nil && row.Hours == nil:

@@ -111,7 +111,7 @@ func RipArea(lines []orb.LineString, accuracyM float64, work *model.Work) (Rippe
 	if err := sweep.run(); err != nil {
 		return Ripped{}, err
 	}
-	r.Meeting, r.AloneM = sweep.meetings(), sweep.aloneM
+	r.Meeting, r.AloneM = inOrder(sweep.met), sweep.aloneM
 	if sweep.seenM == 0 || work.Err() != nil {
 		return r, nil
 	}
@@ -132,23 +132,20 @@ func RipArea(lines []orb.LineString, accuracyM float64, work *model.Work) (Rippe
 
 // Cautions tells what is odd about the lines. about names the figures: "spacingM", "areaM2".
 func (r Ripped) Cautions() []model.Caution {
-	var all []model.Caution
-	tell := func(about, format string, args ...any) {
-		all = append(all, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
+	var all model.Cautions
 	for _, pair := range r.Meeting {
-		tell("spacingM", "Lines %d and %d meet: one of them is off the contour, or a fix is wrong.", pair[0]+1, pair[1]+1)
+		all.Add("spacingM", "Lines %d and %d meet: one of them is off the contour, or a fix is wrong.", pair[0]+1, pair[1]+1)
 	}
-	switch s := r.Spacing; {
-	case s == nil:
-		tell("areaM2", "No line has a neighbour within %v m, so that there is no spacing and no area.", NeighbourM)
-	default:
-		if s.MaxM > 2*s.MeanM {
-			tell("spacingM", "Spacing goes up to %.1f m, over twice the mean: is a line missing, or does one wander?", s.MaxM)
-		}
-		if s.PlusMinusM > s.MeanM/2 {
-			tell("spacingM", "Fixes as rough as this cannot tell a spacing of %.1f m: tape it.", s.MeanM)
-		}
+	s := r.Spacing
+	if s == nil {
+		all.Add("areaM2", "No line has a neighbour within %v m, so that there is no spacing and no area.", NeighbourM)
+		return all
+	}
+	if s.MaxM > 2*s.MeanM {
+		all.Add("spacingM", "Spacing goes up to %.1f m, over twice the mean: is a line missing, or does one wander?", s.MaxM)
+	}
+	if s.PlusMinusM > s.MeanM/2 {
+		all.Add("spacingM", "Fixes as rough as this cannot tell a spacing of %.1f m: tape it.", s.MeanM)
 	}
 	return all
 }
@@ -156,16 +153,14 @@ func (r Ripped) Cautions() []model.Caution {
 func checkRip(lines []orb.LineString) error {
 	positions := 0
 	for i, line := range lines {
-		fault := func(path, reason, fix string) error {
-			return &model.Problem{Path: fmt.Sprintf("lines[%d]%s", i, path), Reason: reason, Fix: fix}
-		}
+		path := fmt.Sprintf("lines[%d]", i)
 		for j, p := range line {
 			if off := model.CheckPosition(p); off != nil {
-				return fault(fmt.Sprintf("[%d]", j), off.Error(), "")
+				return &model.Problem{Path: fmt.Sprintf("%s[%d]", path, j), Reason: off.Error()}
 			}
 		}
 		if len(line) < 2 || geodesy.Length(line) == 0 {
-			return fault("", "has no length", "give two or more different positions")
+			return &model.Problem{Path: path, Reason: "has no length", Fix: "give two or more different positions"}
 		}
 		positions += len(line)
 	}
@@ -173,8 +168,7 @@ func checkRip(lines []orb.LineString) error {
 	case len(lines) == 0:
 		return &model.Problem{Path: "lines", Reason: "is empty", Fix: "give each pass as a line of its own"}
 	case positions > MaxRipPositions:
-		return &model.Problem{Path: "lines", Reason: fmt.Sprintf("have %d positions, more than %d", positions, MaxRipPositions),
-			Fix: "give the lines of one patch, or thin them out"}
+		return &model.Problem{Path: "lines", Reason: fmt.Sprintf("have %d positions, more than %d", positions, MaxRipPositions), Fix: "give the lines of one patch, or thin them out"}
 	}
 	return nil
 }

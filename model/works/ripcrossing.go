@@ -30,10 +30,9 @@ func (w *sweep) crossings() error {
 		c.slants[i] = slantOf(w.points[s.a], w.points[s.b])
 		ends = append(ends, crossEvent{c.slants[i].x0, i, beginning}, crossEvent{c.slants[i].x1, i, ending})
 	}
-	order := func(e, f crossEvent) int {
+	model.SortStable(ends, func(e, f crossEvent) int {
 		return cmp.Or(cmp.Compare(e.x, f.x), cmp.Compare(e.other, f.other), cmp.Compare(e.segment, f.segment))
-	}
-	model.SortStable(ends, order)
+	})
 	count := 0
 	for len(ends) > 0 && w.work.Do(1) {
 		e := ends[0]
@@ -127,7 +126,5 @@ func (c *crossSweep) look(at int, x float64) {
 	}
 	e := crossEvent{min(end, max(x, (b.y0-b.rise*b.x0-a.y0+a.rise*a.x0)/(a.rise-b.rise))), low, high}
 	i := sort.Search(len(c.coming), func(k int) bool { return c.coming[k].x <= e.x })
-	c.coming = append(c.coming, e)
-	copy(c.coming[i+1:], c.coming[i:])
-	c.coming[i] = e
+	c.coming = slices.Insert(c.coming, i, e)
 }

@@ -77,14 +77,13 @@ func (w *sweep) pair(a, b int) *ripPair {
 	lines := pairOf(a, b)
 	p := w.pairs[lines]
 	if p == nil {
-		p = &ripPair{least: ripPlace{m: math.Inf(1)}, most: ripPlace{m: -1}}
+		p = &ripPair{lines: lines, least: ripPlace{m: math.Inf(1)}, most: ripPlace{m: -1}}
 		for k, line := range lines {
 			n := w.start[line+1] - w.start[line]
 			w.work.Do(n)
 			p.sumPull[k], p.seenPull[k] = make([][2]float64, n), make([][2]float64, n)
 		}
 		w.pairs[lines] = p
-		p.lines = lines
 	}
 	return p
 }

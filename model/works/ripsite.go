@@ -68,37 +68,26 @@ func (c RipContour) MayRip() (may, proven bool, text string) {
 }
 
 // rule finds the slope rule.
-func (s RipSite) rule() (RipSlopeRule, error) {
-	if s.Rule == "" {
-		return RipSlopeRules[0], nil
-	}
-	for _, r := range RipSlopeRules {
-		if r.Name == s.Rule {
-			return r, nil
-		}
-	}
-	return RipSlopeRule{}, &model.Problem{Path: "slopeRule", Reason: fmt.Sprintf("%q is no rule for slopes", s.Rule), Fix: fmt.Sprintf("give %q or %q", RipSlopeRules[0].Name, RipSlopeRules[1].Name)}
+func (s RipSite) rule() (RipSlopeRule, *model.Problem) {
+	r, ok := model.Find(RipSlopeRules, func(r RipSlopeRule) bool { return r.Name == s.Rule || s.Rule == "" })
+	return r, model.Require(ok, "slopeRule", fmt.Sprintf("give %q or %q", RipSlopeRules[0].Name, RipSlopeRules[1].Name), "%q is no rule for slopes", s.Rule)
 }
 
 // Check refuses ground that must not be ripped: too steep by the rule, or dispersive below
 // without a reason why it is to be ripped anyway. It returns the rule that it used.
 func (s RipSite) Check() (RipSlopeRule, error) {
-	rule, err := s.rule()
-	if err != nil {
-		return rule, err
+	rule, p := s.rule()
+	slopePct := s.SlopePct
+	if math.IsNaN(slopePct) { // not known
+		slopePct = 0
 	}
-	if !math.IsNaN(s.SlopePct) {
-		switch {
-		case !(s.SlopePct >= 0 && s.SlopePct <= 1000):
-			return rule, &model.Problem{Path: "groundSlopePct", Reason: fmt.Sprintf("%v %% is no slope", s.SlopePct), Fix: "give per cent, not degrees or metres per metre"}
-		case s.SlopePct >= rule.MostPC:
-			return rule, &model.Problem{Path: "groundSlopePct", Reason: fmt.Sprintf("%v %% is too steep for a machine to rip along the contour: slopes under %v %% (%s)", s.SlopePct, rule.MostPC, rule.Source),
-				Fix: s.steeperFix(rule)}
-		}
-	}
-	if s.Subsoil == Dispersive && s.OverrideReason == "" {
-		return rule, &model.Problem{Path: "overrideReason", Reason: "is missing: the subsoil is dispersive, and careless ripping is among the causes of tunnels in it",
-			Fix: "do not rip; or give the reason why it is to be ripped, and treat the soil"}
+	if p = model.FirstProblem(p,
+		model.Require(slopePct >= 0 && slopePct <= 1000, "groundSlopePct", "give per cent, not degrees or metres per metre", "%v %% is no slope", slopePct),
+		model.Require(slopePct < rule.MostPC, "groundSlopePct", s.steeperFix(rule),
+			"%v %% is too steep for a machine to rip along the contour: slopes under %v %% (%s)", slopePct, rule.MostPC, rule.Source),
+		model.Require(s.Subsoil != Dispersive || s.OverrideReason != "", "overrideReason", "do not rip; or give the reason why it is to be ripped, and treat the soil",
+			"is missing: the subsoil is dispersive, and careless ripping is among the causes of tunnels in it")); p != nil {
+		return rule, p
 	}
 	return rule, nil
 }
@@ -113,24 +102,21 @@ func (s RipSite) steeperFix(rule RipSlopeRule) string {
 
 // Cautions are those that what is known of the site calls for.
 func (s RipSite) Cautions() []model.Caution {
-	var all []model.Caution
+	var all model.Cautions
 	switch strictest := RipSlopeRules[0]; {
 	case math.IsNaN(s.SlopePct):
-		all = append(all, model.Caution{About: "groundSlopePct", Text: fmt.Sprintf("The slope of the ground was not given: machines rip slopes under %v %% (%s). Measure it first.", strictest.MostPC, strictest.Source)})
+		all.Add("groundSlopePct", "The slope of the ground was not given: machines rip slopes under %v %% (%s). Measure it first.", strictest.MostPC, strictest.Source)
 	case s.SlopePct >= strictest.MostPC:
-		all = append(all, model.Caution{About: "groundSlopePct", Text: fmt.Sprintf("%v %% is steeper than the %v %% of the stricter practice (%s): a tractor along the contour may roll. Keep to the maker's side slope, and stay off it when wet.", s.SlopePct, strictest.MostPC, strictest.Source)})
+		all.Add("groundSlopePct", "%v %% is steeper than the %v %% of the stricter practice (%s): a tractor along the contour may roll. Keep to the maker's side slope, and stay off it when wet.", s.SlopePct, strictest.MostPC, strictest.Source)
 	}
 	switch s.Subsoil {
 	case Dispersive:
-		all = append(all, model.Caution{About: "subsoil", Text: "The subsoil is dispersive and is ripped for this reason: " + s.OverrideReason +
-			" Ripping may start tunnels there, and may fail where it is meant to stop them: add gypsum and grass, and look after each storm."})
+		all.Add("subsoil", "The subsoil is dispersive and is ripped for this reason: %s Ripping may start tunnels there, and may fail where it is meant to stop them: add gypsum and grass, and look after each storm.", s.OverrideReason)
 	case NotTested:
-		all = append(all, model.Caution{About: "subsoil", Text: "The subsoil was not tested: put a crumb of it in rain water overnight before ripping; a cloud round it says stop."})
+		all.Add("subsoil", "The subsoil was not tested: put a crumb of it in rain water overnight before ripping; a cloud round it says stop.")
 	}
-	if s.Contour != "" {
-		if may, _, text := s.Contour.MayRip(); !may || s.Contour == BetweenBanks {
-			all = append(all, model.Caution{About: "contour", Text: text})
-		}
+	if may, _, text := s.Contour.MayRip(); s.Contour != "" && (!may || s.Contour == BetweenBanks) {
+		all.Add("contour", "%s", text)
 	}
 	return all
 }

@@ -165,33 +165,31 @@ type ripBreak struct {
 // left and right.
 func (w *sweep) add(from stretch, start, end ripBreak, left, right *across) {
 	part := end.s - start.s
-	for _, x := range []**across{&left, &right} {
+	sides := 0.0 // that have a neighbour
+	for _, x := range [2]**across{&left, &right} {
 		switch {
 		case *x == nil:
 		case w.counting:
 			w.facingM[pairOf(from.line, (*x).line)] += part
-		case !w.areNeighbours(from.line, (*x).line):
+		case w.areNeighbours(from.line, (*x).line):
+			sides++
+		default:
 			*x = nil
 		}
 	}
-	if w.counting {
+	switch {
+	case w.counting:
 		return
-	}
-	if left == nil && right == nil {
+	case sides == 0:
 		w.aloneM += part
 		w.shift(from, start, -1, w.alonePull)
 		w.shift(from, end, 1, w.alonePull)
-		return
-	}
-	half := 0.5
-	if left == nil || right == nil {
-		half = 1 // as wide on the side that has no neighbour
 	}
 	if left != nil {
-		w.side(from, start, end, left, 1, half)
+		w.side(from, start, end, left, 1, 1/sides) // as wide on a side that has no neighbour
 	}
 	if right != nil {
-		w.side(from, start, end, right, -1, half)
+		w.side(from, start, end, right, -1, 1/sides)
 	}
 }
 
@@ -205,11 +203,7 @@ func (w *sweep) side(from stretch, start, end ripBreak, x *across, sign, half fl
 	pair := w.pair(from.line, x.line)
 	pair.seenM += part
 	pair.sum += part * (d0 + d1) / 2
-	if from.line < x.line {
-		pair.facesM[0] += part
-	} else {
-		pair.facesM[1] += part
-	}
+	pair.facesM[slices.Index(pair.lines[:], from.line)] += part
 	for _, end := range []struct {
 		ripBreak
 		m float64
@@ -249,11 +243,6 @@ func (w *sweep) side(from stretch, start, end ripBreak, x *across, sign, half fl
 			pair.add(w, &pair.seenPull, point, edge.sign, pull)
 		})
 	}
-}
-
-// meetings are the pairs of lines that meet, in order.
-func (w *sweep) meetings() [][2]int {
-	return inOrder(w.met)
 }
 
 // inOrder are the pairs of lines that all holds something of, in order.

@@ -1,7 +1,7 @@
 package works
 
 import (
-	"fmt"
+	"cmp"
 	"math"
 
 	"headcut/model"
@@ -36,16 +36,7 @@ func ReposeDeg(runPerRise float64) float64 { return math.Atan2(1, runPerRise) * 
 
 // stone finds a stone by its name; the first, the steepest, for none.
 func stone(name string) (Stone, *model.Problem) {
-	for _, s := range Stones {
-		if s.Name == name || name == "" {
-			return s, nil
-		}
-	}
-	names := ""
-	for _, s := range Stones {
-		names += ", " + s.Name
-	}
-	return Stone{}, &model.Problem{Path: "stone", Reason: fmt.Sprintf("%q is not a stone whose slope is known", name), Fix: "give one of " + names[2:]}
+	return named(Stones, cmp.Or(name, Stones[0].Name), func(s Stone) string { return s.Name }, "stone", "a stone whose slope is known")
 }
 
 // StoneSize is what somebody advises to build low dams of: the smallest and the largest stone

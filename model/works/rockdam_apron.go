@@ -1,7 +1,10 @@
 package works
 
 import (
+	"cmp"
 	"fmt"
+	"math"
+	"strings"
 
 	"headcut/model"
 )
@@ -41,12 +44,45 @@ func (r ApronRule) LengthM(crestHeightM, bedSlopePct float64) float64 {
 }
 
 func apronRule(name string) (ApronRule, *model.Problem) {
-	names := ""
-	for _, r := range ApronRules {
-		if r.Name == name || name == "" {
-			return r, nil
+	return named(ApronRules, cmp.Or(name, ApronRules[0].Name), func(r ApronRule) string { return r.Name }, "apronRule", "a rule for aprons")
+}
+
+// thinner names what would bring the apron of a dam with a flow down to a layer that is laid
+// by hand, each tried: a longer notch where the gully is wide enough, a face laid back where
+// there is one, a lower crest where it is upright. An engineer's thickness is taken as it is.
+func (d DamBuild) thinner() string {
+	var ways []string
+	left, right := d.gully().banks(d.CrestHeightM)
+	const stepM = 0.1
+	for m := (math.Floor(d.NotchLengthM/stepM) + 1) * stepM; m <= right-left; m += stepM {
+		wider := d
+		if wider.NotchLengthM = m; wider.apronHolds() {
+			ways = append(ways, fmt.Sprintf("lengthen the notch to %.1f m", m))
+			break
 		}
-		names += ", " + r.Name
 	}
-	return ApronRule{}, &model.Problem{Path: "apronRule", Reason: fmt.Sprintf("%q is not a rule for aprons", name), Fix: "give one of " + names[2:]}
+	const chuteRun = 3
+	if back := d; d.DownstreamRunPerRise > 0 && d.DownstreamRunPerRise < chuteRun {
+		if back.DownstreamRunPerRise = chuteRun; back.apronHolds() {
+			ways = append(ways, fmt.Sprintf("lay its downstream face back to 1 in %d", chuteRun))
+		}
+	}
+	for m := (math.Ceil(d.CrestHeightM/stepM) - 1) * stepM; d.DownstreamRunPerRise == 0 && m >= LeastCrestM-1e-9; m -= stepM {
+		lower := d
+		if lower.CrestHeightM = m; lower.apronHolds() {
+			ways = append(ways, fmt.Sprintf("lower the dam to %.1f m", m))
+			break
+		}
+	}
+	if ways == nil {
+		ways = []string{"no longer notch that fits here and no lower dam would do: lead the water away above"}
+	}
+	return strings.Join(ways, ", or ") + "; or give the thickness that an engineer says"
+}
+
+// apronHolds tells whether the flow leaves the dam an apron that is laid by hand, and the
+// gully the notch.
+func (d DamBuild) apronHolds() bool {
+	stone, p := d.FlowStone(*d.FlowM3S)
+	return p == nil && ApronThicknessM(stone.ApronM) <= maxApronM && d.checkNotch() == nil
 }

@@ -39,11 +39,12 @@ const (
 // in millimetres). StoneFactor comes on top.
 func ChuteStoneM(unitFlowM2S, slopePct float64) (float64, *model.Problem) {
 	const foot = 0.3048
-	if !(unitFlowM2S > 0 && unitFlowM2S <= maxChuteM2S) {
-		return 0, &model.Problem{Path: "unitFlowM2S", Reason: fmt.Sprintf("%v is not a flow above 0 and up to %d m3/s for each metre of width", unitFlowM2S, maxChuteM2S), Fix: "a larger flow is a matter for an engineer"}
-	}
-	if !(slopePct >= leastChutePct && slopePct <= mostChutePct) {
-		return 0, &model.Problem{Path: "slopePct", Reason: fmt.Sprintf("%v %% is outside the %d to %d %% the equations were fitted to", slopePct, leastChutePct, mostChutePct)}
+	if p := model.FirstProblem(
+		model.Require(unitFlowM2S > 0 && unitFlowM2S <= maxChuteM2S, "unitFlowM2S", "a larger flow is a matter for an engineer",
+			"%v is not a flow above 0 and up to %d m3/s for each metre of width", unitFlowM2S, maxChuteM2S),
+		model.Require(slopePct >= leastChutePct && slopePct <= mostChutePct, "slopePct", "",
+			"%v %% is outside the %d to %d %% the equations were fitted to", slopePct, leastChutePct, mostChutePct)); p != nil {
+		return 0, p
 	}
 	q, slope := unitFlowM2S/(foot*foot), slopePct/100
 	inches := elementary.Pow(q*elementary.Pow(slope, 0.58)/0.0393, 1/1.89)
@@ -124,40 +125,36 @@ type FlowStone struct {
 // "downstreamRunPerRise" for a face steeper than any rule for stone under water.
 func (d DamBuild) FlowStone(flowM3S float64) (FlowStone, *model.Problem) {
 	if d.NotchLengthM == 0 {
-		if p := inRange("flowM3S", flowM3S, 1e-6, 100, "m3/s"); p != nil {
-			return FlowStone{}, p
-		}
-		return FlowStone{}, &model.Problem{Path: "notchLengthM", Reason: "is missing, and stone is sized by the flow over each metre of notch", Fix: "give the notch, or leave out flowM3S"}
+		return FlowStone{}, model.FirstProblem(inRange("flowM3S", flowM3S, 1e-6, 100, "m3/s"),
+			&model.Problem{Path: "notchLengthM", Reason: "is missing, and stone is sized by the flow over each metre of notch", Fix: "give the notch, or leave out flowM3S"})
 	}
 	unit := flowM3S / d.NotchLengthM
 	if p := inRange("flowM3S", unit, 1e-6, maxChuteM2S, "m3/s for each metre of notch"); p != nil {
 		return FlowStone{}, p
 	}
-	caution := func(about, format string, args ...any) model.Caution {
-		return model.Caution{About: about, Text: fmt.Sprintf(format, args...)}
-	}
-	foot := caution("apronStoneMM", "Water and stone meet hardest at the foot of the fall: pack the apron tight from the largest stone, level with the bed, and look at it after the first flow.")
+	var cautions model.Cautions
+	cautions.Add("apronStoneMM", "Water and stone meet hardest at the foot of the fall: pack the apron tight from the largest stone, level with the bed, and look at it after the first flow.")
 	if d.DownstreamRunPerRise == 0 {
-		return FlowStone{ApronM: StoneFactor * ImpactStoneM(unit, d.CrestHeightM), ApronRule: ImpactRule, Cautions: []model.Caution{foot}}, nil
+		return FlowStone{ApronM: StoneFactor * ImpactStoneM(unit, d.CrestHeightM), ApronRule: ImpactRule, Cautions: cautions}, nil
 	}
 	facePct := 100 / d.DownstreamRunPerRise
-	face, p := FaceStoneM(unit, max(facePct, leastChutePct))
 	if facePct > mostFacePct {
-		p = &model.Problem{Path: "downstreamRunPerRise", Reason: fmt.Sprintf("no rule that we know sizes loose stone for water on a face of 1 in %.3g: rock chutes and overtopped banks were tried to 1 in 2", d.DownstreamRunPerRise),
+		return FlowStone{}, &model.Problem{Path: "downstreamRunPerRise", Reason: fmt.Sprintf("no rule that we know sizes loose stone for water on a face of 1 in %.3g: rock chutes and overtopped banks were tried to 1 in 2", d.DownstreamRunPerRise),
 			Fix: "lay the face back to 1 in 2, or build of netting and posts; leave the flow out for the quantities alone"}
 	}
+	face, p := FaceStoneM(unit, max(facePct, leastChutePct))
 	if p != nil {
 		return FlowStone{}, p
 	}
 	face *= StoneFactor
-	// The face is a chute, and its stone is carried on over the apron: there is no fall.
-	out := FlowStone{FaceM: &face, FaceRule: ChuteRule, ApronM: face, ApronRule: ChuteRule, Cautions: []model.Caution{foot}}
+	rule := ChuteRule
 	if facePct > mostChutePct {
-		out.FaceRule, out.ApronRule = SteepFaceRule, SteepFaceRule
-		out.Cautions = append(out.Cautions, caution("faceStoneMM", "The rule for rock chutes ends at 1 in 2.5. On this face of 1 in %.3g the stone is %.2f times that, as overtopped banks have it (FHWA HEC-23, from memory): lay the face back where there is room.", d.DownstreamRunPerRise, overtopping(facePct)/overtopping(mostChutePct)))
+		rule = SteepFaceRule
+		cautions.Add("faceStoneMM", "The rule for rock chutes ends at 1 in 2.5. On this face of 1 in %.3g the stone is %.2f times that, as overtopped banks have it (FHWA HEC-23, from memory): lay the face back where there is room.", d.DownstreamRunPerRise, overtopping(facePct)/overtopping(mostChutePct))
 	}
 	if facePct > 100.0/3 {
-		out.Cautions = append(out.Cautions, caution("faceStoneMM", "Rock chutes are not built steeper than 1 in 3 (EFH notice on rock chutes, 2006): this face falls 1 in %.3g.", d.DownstreamRunPerRise))
+		cautions.Add("faceStoneMM", "Rock chutes are not built steeper than 1 in 3 (EFH notice on rock chutes, 2006): this face falls 1 in %.3g.", d.DownstreamRunPerRise)
 	}
-	return out, nil
+	// The face is a chute, and its stone is carried on over the apron: there is no fall.
+	return FlowStone{FaceM: &face, FaceRule: rule, ApronM: face, ApronRule: rule, Cautions: cautions}, nil
 }

@@ -83,19 +83,15 @@ func SetOut(pegs []Peg, instrumentLevelM, staffLengthM float64, readings []PegRe
 		at[key{p.Dam, p.Spot}] = i
 	}
 	for i, r := range readings {
-		fault := func(field, reason, fix string) error {
-			return &model.Problem{Path: fmt.Sprintf("readings[%d].%s", i, field), Reason: reason, Fix: fix}
-		}
 		n, ok := at[key{r.Dam, r.Spot}]
-		switch {
-		case !ok:
-			return nil, fault("dam", fmt.Sprintf("there is no %s peg of dam %d", r.Spot, r.Dam), "dams are counted from 1, the lowest; abutments need a notch")
-		case sights[n].ReadM != nil:
-			return nil, fault("dam", fmt.Sprintf("the %s of dam %d was read twice", r.Spot, r.Dam), "keep the later reading")
-		case r.ReadM < 0:
-			return nil, fault("readM", fmt.Sprintf("%v m is below the foot of the staff: the peg stands above the line of sight", r.ReadM), "move the instrument up")
-		case !(r.ReadM <= staffLengthM):
-			return nil, fault("readM", fmt.Sprintf("%v m is not on a staff of %v m", r.ReadM, staffLengthM), "read metres; where the staff is too short, move the instrument down")
+		if !ok {
+			return nil, &model.Problem{Path: fmt.Sprintf("readings[%d].dam", i), Reason: fmt.Sprintf("there is no %s peg of dam %d", r.Spot, r.Dam), Fix: "dams are counted from 1, the lowest; abutments need a notch"}
+		}
+		if p := model.FirstProblem(
+			model.Require(sights[n].ReadM == nil, "dam", "keep the later reading", "the %s of dam %d was read twice", r.Spot, r.Dam),
+			model.Require(!(r.ReadM < 0), "readM", "move the instrument up", "%v m is below the foot of the staff: the peg stands above the line of sight", r.ReadM),
+			model.Require(r.ReadM <= staffLengthM, "readM", "read metres; where the staff is too short, move the instrument down", "%v m is not on a staff of %v m", r.ReadM, staffLengthM)); p != nil {
+			return nil, p.Within(fmt.Sprintf("readings[%d]", i))
 		}
 		if err := sights[n].read(r.ReadM); err != nil {
 			return nil, model.Within(err, fmt.Sprintf("readings[%d]", i))

@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -143,18 +144,15 @@ func (w Windrows) Stagger(work *model.Work) (Staggering, error) {
 	return s, nil
 }
 
+// judgeGaps is the worst of what lies below gaps.
 func judgeGaps(pairs []GapPair) GapVerdict {
 	verdict := NoRowsBelow
-	for _, p := range pairs {
-		switch p.Meets {
-		case MeetsGap:
-			return LinedUp
-		case TooClose:
-			verdict = CannotTell
-		case MeetsTimber:
-			if verdict == NoRowsBelow {
-				verdict = Staggered
-			}
+	for _, worse := range []struct {
+		meets Meets
+		is    GapVerdict
+	}{{MeetsTimber, Staggered}, {TooClose, CannotTell}, {MeetsGap, LinedUp}} {
+		if slices.ContainsFunc(pairs, func(p GapPair) bool { return p.Meets == worse.meets }) {
+			verdict = worse.is
 		}
 	}
 	return verdict
@@ -165,10 +163,9 @@ func judgeGaps(pairs []GapPair) GapVerdict {
 func (w Windrows) fall(frame geodesy.Frame) (bearingDeg, chordsM float64, err error) {
 	var along, toward [2]float64
 	for i, row := range w.Rows {
-		var chord, middle [2]float64
 		e0, n0 := frame.Offset(row.Line[0])
 		e1, n1 := frame.Offset(row.Line[len(row.Line)-1])
-		chord, middle = [2]float64{e1 - e0, n1 - n0}, [2]float64{(e0 + e1) / 2, (n0 + n1) / 2}
+		chord, middle := [2]float64{e1 - e0, n1 - n0}, [2]float64{(e0 + e1) / 2, (n0 + n1) / 2}
 		sign := 1.0
 		if chord[0]*along[0]+chord[1]*along[1] < 0 {
 			sign = -1
@@ -196,24 +193,18 @@ func (w Windrows) fall(frame geodesy.Frame) (bearingDeg, chordsM float64, err er
 }
 
 func (w Windrows) check() error {
-	for _, limit := range []struct {
-		path        string
-		value, most float64
-	}{{"fallBearingPlusMinusDeg", w.BearingPlusMinusDeg, 45}, {"chainagePlusMinusM", w.ChainagePlusMinusM, 100}} {
-		if !(limit.value >= 0 && limit.value <= limit.most) {
-			return &model.Problem{Path: limit.path, Reason: fmt.Sprintf("%v is not between 0 and %v", limit.value, limit.most)}
-		}
-	}
-	if b := w.FallBearingDeg; !math.IsNaN(b) && !(b >= 0 && b <= 360) {
-		return &model.Problem{Path: "fallBearingDeg", Reason: fmt.Sprintf("%v is not a bearing from 0 to 360", b), Fix: "give degrees clockwise from true north"}
-	}
-	if len(w.Rows) == 0 {
-		return &model.Problem{Path: "rows", Reason: "is empty", Fix: "give each windrow with its line and its gaps"}
+	bearing := w.FallBearingDeg
+	if p := model.FirstProblem(
+		between("fallBearingPlusMinusDeg", w.BearingPlusMinusDeg, 0, 45, ""),
+		between("chainagePlusMinusM", w.ChainagePlusMinusM, 0, 100, ""),
+		model.Require(math.IsNaN(bearing) || bearing >= 0 && bearing <= 360, "fallBearingDeg", "give degrees clockwise from true north", "%v is not a bearing from 0 to 360", bearing),
+		model.Require(len(w.Rows) > 0, "rows", "give each windrow with its line and its gaps", "is empty")); p != nil {
+		return p
 	}
 	positions, gaps := 0, 0
 	for i, row := range w.Rows {
-		if err := row.check(w.AccuracyM, w.Rows[0].Line); err != nil {
-			return err.Within(fmt.Sprintf("rows[%d]", i))
+		if p := row.check(w.AccuracyM, w.Rows[0].Line); p != nil {
+			return p.Within(fmt.Sprintf("rows[%d]", i))
 		}
 		positions, gaps = positions+len(row.Line), gaps+len(row.Gaps)
 	}
@@ -230,7 +221,7 @@ func (row Windrow) check(accuracyM float64, first orb.LineString) *model.Problem
 		if off := model.CheckPosition(p); off != nil {
 			return &model.Problem{Path: path, Reason: off.Error()}
 		}
-		if far := geodesy.Length(orb.LineString{first[0], p}); far > slopeM {
+		if far := geodesy.Distance(first[0], p); far > slopeM {
 			return &model.Problem{Path: path, Reason: fmt.Sprintf("lies %.1f km from the first row", far/1000), Fix: "give the rows of one slope"}
 		}
 	}
@@ -241,24 +232,49 @@ func (row Windrow) check(accuracyM float64, first orb.LineString) *model.Problem
 	beyond := length + beyondSlack + 3*math.Sqrt2*max(0, accuracyM)
 	at := 0.0
 	for g, gap := range row.Gaps {
-		fault := func(name, reason, fix string) *model.Problem {
-			return &model.Problem{Path: fmt.Sprintf("gaps[%d].%s", g, name), Reason: reason, Fix: fix}
-		}
-		switch {
-		case !(gap.FromM >= at):
-			if g > 0 {
-				return fault("fromM", fmt.Sprintf("%v m is not beyond the gap before, which ends at %v m", gap.FromM, at), "give the gaps in order along the row")
-			}
-			return fault("fromM", fmt.Sprintf("%v m is no chainage along the row", gap.FromM), "measure from the row's first position")
-		case !(gap.ToM >= gap.FromM+leastGapM):
-			return fault("toM", fmt.Sprintf("%v m is not beyond the gap's start at %v m", gap.ToM, gap.FromM), "give the end that is farther along the row")
-		case gap.ToM > beyond || gap.FromM >= length:
-			return fault("toM", fmt.Sprintf("%v m lies past the end of the row, which is %.1f m long", gap.ToM, length), "measure in metres along the row from its first position")
+		if p := model.FirstProblem(
+			model.Require(gap.FromM >= at || g == 0, "fromM", "give the gaps in order along the row", "%v m is not beyond the gap before, which ends at %v m", gap.FromM, at),
+			model.Require(gap.FromM >= 0, "fromM", "measure from the row's first position", "%v m is no chainage along the row", gap.FromM),
+			model.Require(gap.ToM >= gap.FromM+leastGapM, "toM", "give the end that is farther along the row", "%v m is not beyond the gap's start at %v m", gap.ToM, gap.FromM),
+			model.Require(gap.ToM <= beyond && gap.FromM < length, "toM", "measure in metres along the row from its first position",
+				"%v m lies past the end of the row, which is %.1f m long", gap.ToM, length)); p != nil {
+			return p.Within(fmt.Sprintf("gaps[%d]", g))
 		}
 		at = gap.ToM
 	}
-	if len(row.Gaps) > 0 && slices.ContainsFunc(row.Gaps, func(g RowGap) bool { return g.ToM-g.FromM >= length }) {
-		return &model.Problem{Path: "gaps[0]", Reason: "is the whole row", Fix: "leave out a row that has no timber"}
-	}
-	return nil
+	return model.Require(!slices.ContainsFunc(row.Gaps, func(g RowGap) bool { return g.ToM-g.FromM >= length }), "gaps[0]", "leave out a row that has no timber", "is the whole row")
 }
+
+// WindrowCautions go with every set of windrows.
+var WindrowCautions = []model.Caution{
+	{Text: "A row that is off the contour gathers water behind it and lets it go at one place: level each row before timber is pushed."},
+	{Text: "Clearing, even of dead timber, may need a permit; services, heritage and nesting hollows may lie in the way: ask before pushing."},
+	{Text: "Timber that does not touch the ground all along stops nothing; keep rows clear of fences and of gullies, and mind fire."},
+	{Text: "Gaps are best on the ridge lines, where least water comes, and staggered there too from row to row."},
+}
+
+// Cautions are those of this set of rows: the general ones and what its own pairs call for.
+func (w Windrows) Cautions(s Staggering) []model.Caution {
+	all := append(model.Cautions(nil), WindrowCautions...)
+	for _, p := range s.Pairs {
+		switch {
+		case p.Meets == MeetsGap:
+			all.Add("pairs", "Gap %d of %s lies above gap %d of %s: close one of them, or move it %.1f m or more along the row.",
+				p.Gap+1, w.called(p.Row), p.BelowGap+1, w.called(p.Below), p.ShiftM)
+		case p.Meets == TooClose:
+			all.Add("pairs", "Gap %d of %s and gap %d of %s are %.1f m from standing clear, good to %.1f m: stand in the one, look straight down the fall, and tape.",
+				p.Gap+1, w.called(p.Row), p.BelowGap+1, w.called(p.Below), math.Abs(p.ShiftM), p.ShiftPlusMinusM)
+		case p.Meets == MeetsOpen && p.Below >= 0:
+			all.Add("pairs", "Gap %d of %s looks past the end of %s over %.1f m: see where that water goes.", p.Gap+1, w.called(p.Row), w.called(p.Below), p.OverlapM)
+		}
+	}
+	if s.FallFromRows {
+		all.Add("fallBearingDeg", "The fall, %.0f°, is taken square to the rows. Where they are off the contour it is wrong: shoot the bearing.", s.FallBearingDeg)
+	}
+	if !(w.AccuracyM > 0) {
+		all.Add("pairs", "How good the positions are was not given, so that gaps that just miss each other pass.")
+	}
+	return all
+}
+
+func (w Windrows) called(i int) string { return cmp.Or(w.Rows[i].Name, fmt.Sprintf("row %d", i+1)) }
