@@ -89,6 +89,14 @@ func Within(err error, parent string) error {
 	return err
 }
 
+// Err is the Problem as an error, nil when there is none.
+func (p *Problem) Err() error {
+	if p == nil {
+		return nil
+	}
+	return p
+}
+
 // FirstProblem is the first Problem that there is, nil when there is none.
 func FirstProblem(problems ...*Problem) *Problem {
 	for _, p := range problems {

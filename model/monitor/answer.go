@@ -1,7 +1,6 @@
 package monitor
 
 import (
-	"fmt"
 	"math"
 
 	"headcut/model"
@@ -16,9 +15,6 @@ const (
 	No         Answer = "no"
 	CannotTell Answer = "cannot tell" // nobody said how good the measurements are, or they are not good enough
 )
-
-// Answers lists every answer.
-var Answers = []Answer{Yes, No, CannotTell}
 
 // z95 is the 97.5 % point of the normal distribution: two values differ at 95 % confidence
 // when they lie further apart than this many standard deviations of their difference.
@@ -35,32 +31,38 @@ func moreThanNoise(change float64, limit *float64) Answer {
 	switch {
 	case limit == nil:
 		return CannotTell
-	case change > *limit || -change > *limit:
+	case math.Abs(change) > *limit:
 		return Yes
 	}
 	return No
 }
 
-// together is the plus-minus of a sum or a difference of two values that err apart.
-// math.Hypot would give another last digit on the phone.
-func together(a, b float64) float64 { return math.Sqrt(a*a + b*b) }
+// together is the plus-minus of a sum or a difference of two values that err apart, -1 when
+// that of one is not known. math.Hypot would give another last digit on the phone.
+func together(a, b float64) float64 {
+	if a < 0 || b < 0 {
+		return -1
+	}
+	return math.Sqrt(a*a + b*b)
+}
 
 // outside is the Problem of a value that is not from low to high, nil for one that is.
 func outside(path string, value, low, high float64, unit, fix string) *model.Problem {
-	if value >= low && value <= high { // false for NaN
+	return model.InRange(path, value, low, high, "", " "+unit, fix)
+}
+
+// tooWide is the Problem of a plus-minus above most; a negative one is not known.
+func tooWide(path string, value, most float64, unit, fix string) *model.Problem {
+	if value < 0 {
 		return nil
 	}
-	return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not from %v to %v %s", value, low, high, unit), Fix: fix}
+	return outside(path, value, 0, most, unit, fix)
 }
 
 // MaxPlusMinusM is the largest plus-minus of a length that is taken for one.
 const MaxPlusMinusM = 1000
 
-// badPlusMinus is the Problem of a plus-minus that is neither negative, not known, nor
-// believable.
+// badPlusMinus is the Problem of a plus-minus of a length that nobody believes.
 func badPlusMinus(path string, value float64) *model.Problem {
-	if value < 0 {
-		return nil
-	}
-	return outside(path, value, 0, MaxPlusMinusM, "m", "give one standard deviation in metres, or leave it out")
+	return tooWide(path, value, MaxPlusMinusM, "m", "give one standard deviation in metres, or leave it out")
 }

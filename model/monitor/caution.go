@@ -1,10 +1,6 @@
 package monitor
 
-import (
-	"fmt"
-
-	"headcut/model"
-)
+import "headcut/model"
 
 // GullyCautions go with every visit to a gully that measures it.
 var GullyCautions = []model.Caution{
@@ -19,14 +15,12 @@ var VolumeCautions = []model.Caution{
 
 // Cautions are those of this volume.
 func (v VolumeSurvey) Cautions(out Volume) []model.Caution {
-	all := append([]model.Caution(nil), VolumeCautions...)
+	all := append(model.Cautions(nil), VolumeCautions...)
 	if out.ReadsHighM3 > 0 {
-		all = append(all, model.Caution{About: "volumeM3",
-			Text: fmt.Sprintf("Averaging end areas reads high where a gully narrows and shallows together: here by up to %.3g m3.", out.ReadsHighM3)})
+		all.Add("volumeM3", "Averaging end areas reads high where a gully narrows and shallows together: here by up to %.3g m3.", out.ReadsHighM3)
 	}
 	if v.MethodErrorPct < 0 {
-		all = append(all, model.Caution{About: "plusMinusM3",
-			Text: "The ± is that of the readings alone: name the way of surveying to add its own published error, which is often the larger."})
+		all.Add("plusMinusM3", "The ± is that of the readings alone: name the way of surveying to add its own published error, which is often the larger.")
 	}
 	return all
 }
@@ -71,6 +65,7 @@ var TrapCautions = []model.Caution{
 
 // Cautions is what to ask of a dam, by its name, whose silt stands above its crest; none otherwise.
 func (s SiltTrap) Cautions(name string) []model.Caution {
+	var all model.Cautions
 	highest := 0.0
 	if s.SiltHeightM != nil {
 		highest = *s.SiltHeightM
@@ -78,11 +73,10 @@ func (s SiltTrap) Cautions(name string) []model.Caution {
 	for _, p := range s.Probes {
 		highest = max(highest, p.DepthM)
 	}
-	if highest <= s.CrestHeightM {
-		return nil
+	if highest > s.CrestHeightM {
+		all.Add("siltHeightM", "%s: %.2f m of silt behind a crest of %.2f m. Silt is seldom above the crest that stops it: check that both were measured over the old bed at the dam, and in metres.", name, highest, s.CrestHeightM)
 	}
-	return []model.Caution{{About: "siltHeightM", Text: fmt.Sprintf(
-		"%s: %.2f m of silt behind a crest of %.2f m. Silt is seldom above the crest that stops it: check that both were measured over the old bed at the dam, and in metres.", name, highest, s.CrestHeightM)}}
+	return all
 }
 
 // CoverCautions go with every assessment of cover.
@@ -99,14 +93,13 @@ type CoverAt struct {
 // Cautions are the general ones and one about the day, unless it lies at the end of the dry.
 func (c CoverAt) Cautions() []model.Caution {
 	all := append(model.Cautions(nil), CoverCautions...)
-	add := func(text string) { all = append(all, model.Caution{About: "date", Text: text}) }
 	switch {
 	case c.Day == nil:
-		add("The targets are for the end of the dry season; nobody said when this was looked at.")
+		all.Add("date", "The targets are for the end of the dry season; nobody said when this was looked at.")
 	case c.Dry == nil:
-		add("The targets are for the end of the dry season; give the months of the dry to have the date checked.")
+		all.Add("date", "The targets are for the end of the dry season; give the months of the dry to have the date checked.")
 	case !c.Dry.AtItsEnd(*c.Day):
-		add("This was not looked at in the last two months of the dry season: cover then is mostly less, so that a target met now may be missed when it counts.")
+		all.Add("date", "This was not looked at in the last two months of the dry season: cover then is mostly less, so that a target met now may be missed when it counts.")
 	}
 	return all
 }

@@ -44,11 +44,10 @@ func (c Cover) Meets(targetPct float64) Answer {
 // to each other than the patches are large tell less than n points do: the true limits are
 // then wider. The plus-minus is half the width between the limits over z.
 func OfPoints(hits, total int) (Cover, error) {
-	if total < 1 || total > MaxPoints {
-		return Cover{}, &model.Problem{Path: "points.total", Reason: fmt.Sprintf("%d is not from 1 to %d", total, MaxPoints), Fix: "give the number of points read"}
-	}
-	if hits < 0 || hits > total {
-		return Cover{}, &model.Problem{Path: "points.hits", Reason: fmt.Sprintf("%d is not from 0 to the %d points read", hits, total), Fix: "count the points on cover"}
+	if p := model.FirstProblem(
+		model.Require(total >= 1 && total <= MaxPoints, "points.total", "give the number of points read", "%d is not from 1 to %d", total, MaxPoints),
+		model.Require(hits >= 0 && hits <= total, "points.hits", "count the points on cover", "%d is not from 0 to the %d points read", hits, total)); p != nil {
+		return Cover{}, p
 	}
 	n := float64(total)
 	p, z2 := float64(hits)/n, z95*z95
@@ -82,13 +81,10 @@ func OfPlots(coversPct []float64, observerPct float64) (Cover, error) {
 		fractions = fractions && c <= 1
 	}
 	m := mean(coversPct)
-	if fractions && m > 0 {
-		return Cover{}, &model.Problem{Path: "plots", Reason: "are all at most 1 %", Fix: "give per cent, not fractions: 0.6 is 60"}
-	}
-	if observerPct >= 0 {
-		if p := outside("observerPlusMinusPct", observerPct, 0, 50, "%", ""); p != nil {
-			return Cover{}, p
-		}
+	if p := model.FirstProblem(
+		model.Require(!fractions || m == 0, "plots", "give per cent, not fractions: 0.6 is 60", "are all at most 1 %%"),
+		tooWide("observerPlusMinusPct", observerPct, 50, "%", "")); p != nil {
+		return Cover{}, p
 	}
 	unknown := Cover{CoverPct: m, PlusMinusPct: -1, LowPct: 0, HighPct: 100}
 	if n == 1 {

@@ -59,43 +59,28 @@ func (s CrossSection) measure(a Accuracy) (area, *model.Problem) {
 			ways++
 		}
 	}
-	if ways != 1 {
-		return area{}, &model.Problem{Reason: fmt.Sprintf("has %d areas", ways), Fix: "give one of offsets, dimensions and areaM2"}
-	}
 	switch {
+	case ways != 1:
+		return area{}, &model.Problem{Reason: fmt.Sprintf("has %d areas", ways), Fix: "give one of offsets, dimensions and areaM2"}
+	case s.AreaM2 != nil && *s.AreaM2 == 0 && s.AreaPlusMinusM2 < 0:
+		return area{}, nil // the place where the gully runs out is seen, not measured
 	case s.AreaM2 != nil:
-		if p := outside("areaM2", *s.AreaM2, 0, MaxAreaM2, "m2", "give square metres"); p != nil {
-			return area{}, p
-		}
-		if *s.AreaM2 == 0 && s.AreaPlusMinusM2 < 0 {
-			return area{}, nil // the place where the gully runs out is seen, not measured
-		}
-		if s.AreaPlusMinusM2 >= 0 {
-			if p := outside("areaPlusMinusM2", s.AreaPlusMinusM2, 0, MaxAreaM2, "m2", ""); p != nil {
-				return area{}, p
-			}
-		}
-		return area{*s.AreaM2, s.AreaPlusMinusM2}, nil
+		return area{*s.AreaM2, s.AreaPlusMinusM2}, model.FirstProblem(
+			outside("areaM2", *s.AreaM2, 0, MaxAreaM2, "m2", "give square metres"),
+			tooWide("areaPlusMinusM2", s.AreaPlusMinusM2, MaxAreaM2, "m2", ""))
 	case s.Dimensions != nil:
 		return s.Dimensions.measure()
 	}
 	found, p := ofOffsets(s.Offsets, a)
-	if p != nil {
-		return area{}, p.Within("offsets")
-	}
-	return found, nil
+	return found, p.Within("offsets")
 }
 
 func (d Dimensions) measure() (area, *model.Problem) {
-	for _, one := range []struct {
-		path        string
-		value, most float64
-	}{{"bedWidthM", d.BedWidthM, MaxOffsetM}, {"topWidthM", d.TopWidthM, MaxOffsetM}, {"depthM", d.DepthM, MaxReliefM}} {
-		if p := outside("dimensions."+one.path, one.value, 0, one.most, "m", "give metres"); p != nil {
-			return area{}, p
-		}
+	side := func(path string, v, most float64) *model.Problem {
+		return outside(path, v, 0, most, "m", "give metres")
 	}
-	return area{areaM2: d.meanWidthM() * d.DepthM, plusMinusM2: -1}, nil // tally weighs width and depth by themselves
+	p := model.FirstProblem(side("bedWidthM", d.BedWidthM, MaxOffsetM), side("topWidthM", d.TopWidthM, MaxOffsetM), side("depthM", d.DepthM, MaxReliefM))
+	return area{areaM2: d.meanWidthM() * d.DepthM, plusMinusM2: -1}, p.Within("dimensions") // volumeSum weighs width and depth by themselves
 }
 
 // ofOffsets is the area below the line joining the first and the last reading, by the
@@ -113,16 +98,12 @@ func ofOffsets(readings [][2]float64, a Accuracy) (area, *model.Problem) {
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for i, r := range readings {
-		place := fmt.Sprintf("[%d]", i)
-		if p := outside(place, r[0], -MaxOffsetM, MaxOffsetM, "m across", "the first number is the distance across, in metres"); p != nil {
-			return area{}, p
-		}
-		if p := outside(place, r[1], -section.MaxLevelM, section.MaxLevelM, "m", "the second number is the level, in metres"); p != nil {
-			return area{}, p
-		}
 		low, high = min(low, r[1]), max(high, r[1])
-		if high-low > MaxReliefM {
-			return area{}, &model.Problem{Path: place, Reason: fmt.Sprintf("lies %.1f m from another reading in height", high-low), Fix: "give levels in metres"}
+		if p := model.FirstProblem(
+			outside("", r[0], -MaxOffsetM, MaxOffsetM, "m across", "the first number is the distance across, in metres"),
+			outside("", r[1], -section.MaxLevelM, section.MaxLevelM, "m", "the second number is the level, in metres"),
+			model.Require(high-low <= MaxReliefM, "", "give levels in metres", "lies %.1f m from another reading in height", high-low)); p != nil {
+			return area{}, p.Within(fmt.Sprintf("[%d]", i))
 		}
 	}
 	ring := slices.CompactFunc(slices.Clone(readings), func(a, b [2]float64) bool { return a == b })
@@ -155,10 +136,10 @@ func checkOutline(ring [][2]float64) *model.Problem {
 		return &model.Problem{Reason: "starts and ends at the same distance across", Fix: "read from one brink to the other"}
 	}
 	if steady(ring) {
-		for i, r := range ring {
+		for _, r := range ring {
 			lineM := first[1] + (last[1]-first[1])*(r[0]-first[0])/(last[0]-first[0])
 			if overM := r[1] - lineM; overM > 1e-9*max(1, math.Abs(lineM)) {
-				return &model.Problem{Reason: fmt.Sprintf("has ground %.2f m above the line joining the brinks, at %v m across", overM, ring[i][0]),
+				return &model.Problem{Reason: fmt.Sprintf("has ground %.2f m above the line joining the brinks, at %v m across", overM, r[0]),
 					Fix: "start and end at the brinks; the second number is a level, so depths are negative"}
 			}
 		}

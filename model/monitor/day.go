@@ -1,6 +1,8 @@
 package monitor
 
 import (
+	"cmp"
+	"fmt"
 	"strconv"
 
 	"headcut/model"
@@ -75,13 +77,24 @@ type Season struct {
 
 // Check refuses months that are none.
 func (s Season) Check() error {
-	if p := outside("firstMonth", float64(s.FirstMonth), 1, 12, "", "January is 1"); p != nil {
-		return p
+	month := func(path string, m int) *model.Problem { return outside(path, float64(m), 1, 12, "", "January is 1") }
+	return model.FirstProblem(month("firstMonth", s.FirstMonth), month("lastMonth", s.LastMonth)).Err()
+}
+
+// byDay is the order of measurements by their days, of which no two may be one. list and fix
+// are of the Problem.
+func byDay(days []Day, list, fix string) ([]int, *model.Problem) {
+	order := make([]int, len(days))
+	for i := range order {
+		order[i] = i
 	}
-	if p := outside("lastMonth", float64(s.LastMonth), 1, 12, "", "January is 1"); p != nil {
-		return p
+	model.SortStable(order, func(a, b int) int { return cmp.Compare(days[a], days[b]) })
+	for k := 1; k < len(order); k++ {
+		if before, at := order[k-1], order[k]; days[at] == days[before] {
+			return nil, &model.Problem{Path: fmt.Sprintf("%s[%d].date", list, at), Reason: fmt.Sprintf("%v is the date of %s[%d] too", days[at], list, before), Fix: fix}
+		}
 	}
-	return nil
+	return order, nil
 }
 
 // months is the season's length.

@@ -1,7 +1,6 @@
 package monitor
 
 import (
-	"cmp"
 	"fmt"
 
 	"github.com/paulmach/orb"
@@ -42,7 +41,6 @@ func GrowthOf(outlines []Outline, work *model.Work) (overall Growth, steps []Gro
 	type walked struct {
 		Outline
 		area
-		at int
 	}
 	all := make([]walked, len(outlines))
 	for i, o := range outlines {
@@ -53,20 +51,15 @@ func GrowthOf(outlines []Outline, work *model.Work) (overall Growth, steps []Gro
 		if p != nil {
 			return overall, nil, p.Within(fmt.Sprintf("outlines[%d]", i))
 		}
-		all[i] = walked{o, a, i}
+		all[i] = walked{o, a}
 	}
-	model.SortStable(all, func(a, b walked) int { return cmp.Compare(a.Day, b.Day) })
-	for i := 1; i < len(all); i++ {
-		if a, b := all[i-1], all[i]; a.Day == b.Day {
-			return overall, nil, &model.Problem{Path: fmt.Sprintf("outlines[%d].date", b.at), Reason: fmt.Sprintf("%v is the date of outlines[%d] too", b.Day, a.at),
-				Fix: "keep the better of the two"}
-		}
+	order, p := byDay(model.Each(outlines, func(o Outline) Day { return o.Day }), "outlines", "keep the better of the two")
+	if p != nil {
+		return overall, nil, p
 	}
+	all = model.Each(order, func(i int) walked { return all[i] })
 	between := func(a, b walked) Growth {
-		g := Growth{From: a.Day, To: b.Day, FromM2: a.areaM2, ToM2: b.areaM2, GrowthM2: b.areaM2 - a.areaM2, PlusMinusM2: -1}
-		if a.plusMinusM2 >= 0 && b.plusMinusM2 >= 0 {
-			g.PlusMinusM2 = together(a.plusMinusM2, b.plusMinusM2)
-		}
+		g := Growth{From: a.Day, To: b.Day, FromM2: a.areaM2, ToM2: b.areaM2, GrowthM2: b.areaM2 - a.areaM2, PlusMinusM2: together(a.plusMinusM2, b.plusMinusM2)}
 		years := a.Day.yearsTo(b.Day)
 		g.RateM2PerYear, g.RatePlusMinusM2PerYear = g.GrowthM2/years, model.ScaledPlusMinus(1/years, g.PlusMinusM2)
 		g.LeastProvableM2 = model.Known(model.ScaledPlusMinus(z95, g.PlusMinusM2))
@@ -99,8 +92,6 @@ func (o Outline) measure(work *model.Work) (area, *model.Problem) {
 }
 
 func sameHead(first, ring orb.Ring) *model.Problem {
-	if awayM := geodesy.Distance(first[0], ring[0]); !(awayM <= MaxMoveM) {
-		return &model.Problem{Path: "ring", Reason: fmt.Sprintf("starts %.0f m from the first outline", awayM), Fix: "that is another head, or a slip in a position"}
-	}
-	return nil
+	awayM := geodesy.Distance(first[0], ring[0])
+	return model.Require(awayM <= MaxMoveM, "ring", "that is another head, or a slip in a position", "starts %.0f m from the first outline", awayM)
 }

@@ -1,7 +1,6 @@
 package monitor
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 
@@ -100,41 +99,28 @@ func (r HeadRecord) inOrder() ([]placed, error) {
 	if len(r.Visits) < 2 {
 		return nil, &model.Problem{Path: "visits", Reason: fmt.Sprintf("has %d visits", len(r.Visits)), Fix: "retreat shows between two visits or more"}
 	}
-	all := make([]placed, len(r.Visits))
 	for i, v := range r.Visits {
 		if p := r.checkVisit(v); p != nil {
 			return nil, p.Within(fmt.Sprintf("visits[%d]", i))
 		}
-		all[i] = placed{v, i}
 	}
-	model.SortStable(all, func(a, b placed) int { return cmp.Compare(a.Day, b.Day) })
-	for i := 1; i < len(all); i++ {
-		if all[i].Day == all[i-1].Day {
-			return nil, &model.Problem{Path: fmt.Sprintf("visits[%d].date", all[i].at), Reason: fmt.Sprintf("%v is the date of visits[%d] too", all[i].Day, all[i-1].at),
-				Fix: "keep the better of the two measurements"}
-		}
-	}
-	return all, nil
+	order, p := byDay(model.Each(r.Visits, func(v Visit) Day { return v.Day }), "visits", "keep the better of the two measurements")
+	return model.Each(order, func(i int) placed { return placed{r.Visits[i], i} }), p.Err()
 }
 
 func (r HeadRecord) checkVisit(v Visit) *model.Problem {
-	if (v.Position == nil) == (v.OffsetM == nil) {
-		return &model.Problem{Reason: "needs a position or an offset, and one of them only"}
+	p := model.FirstProblem(
+		model.Require((v.Position == nil) != (v.OffsetM == nil), "", "", "needs a position or an offset, and one of them only"),
+		model.Require((v.Position == nil) == (r.Visits[0].Position == nil), "", "compare positions with positions and offsets from one stake with each other", "is not measured as visits[0] was"))
+	switch {
+	case p != nil:
+		return p
+	case v.OffsetM != nil:
+		p = outside("offsetM", *v.OffsetM, 0, MaxStakeM, "m", "give the taped distance from the stake in metres")
+	default:
+		p = model.CheckPosition(*v.Position).Within("position")
 	}
-	if (v.Position == nil) != (r.Visits[0].Position == nil) {
-		return &model.Problem{Reason: "is not measured as visits[0] was", Fix: "compare positions with positions and offsets from one stake with each other"}
-	}
-	if v.OffsetM != nil {
-		if p := outside("offsetM", *v.OffsetM, 0, MaxStakeM, "m", "give the taped distance from the stake in metres"); p != nil {
-			return p
-		}
-	}
-	if v.Position != nil {
-		if p := model.CheckPosition(*v.Position); p != nil {
-			return p.Within("position")
-		}
-	}
-	return badPlusMinus("accuracyM", v.PlusMinusM)
+	return model.FirstProblem(p, badPlusMinus("accuracyM", v.PlusMinusM))
 }
 
 // along is how far up the gully the lip stood at each visit, from any start; nil where
@@ -197,10 +183,7 @@ func (r HeadRecord) alongThalweg(visits []placed) ([]float64, error) {
 
 func (r HeadRecord) step(visits []placed, alongM []float64, i, j int) Step {
 	a, b := visits[i], visits[j]
-	s := Step{From: a.Day, To: b.Day, Years: a.Day.yearsTo(b.Day), PlusMinusM: -1}
-	if a.PlusMinusM >= 0 && b.PlusMinusM >= 0 {
-		s.PlusMinusM = together(a.PlusMinusM, b.PlusMinusM)
-	}
+	s := Step{From: a.Day, To: b.Day, Years: a.Day.yearsTo(b.Day), PlusMinusM: together(a.PlusMinusM, b.PlusMinusM)}
 	limit := plane95
 	if alongM != nil {
 		s.RetreatM, limit = alongM[j]-alongM[i], z95

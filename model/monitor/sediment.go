@@ -24,9 +24,6 @@ const (
 	Filled Filling = "filled" // it has done its job
 )
 
-// Fillings lists every state.
-var Fillings = []Filling{Empty, Partly, Filled}
-
 // Probe is the depth of the silt down to the old bed, so far upstream of the dam.
 type Probe struct {
 	DistanceM float64 `json:"distanceM" unit:"m" doc:"upstream of the dam"`
@@ -74,16 +71,9 @@ type Caught struct {
 // probed the solid through the probes and from the last of them the wedge that runs out to
 // the bed.
 func (s SiltTrap) Caught(a TrapAccuracy) (Caught, error) {
-	if p := s.check(); p != nil {
+	if p := model.FirstProblem(s.check(), badPlusMinus("heightPlusMinusM", a.HeightM), badPlusMinus("widthPlusMinusM", a.WidthM),
+		badPlusMinus("distancePlusMinusM", a.DistanceM), badPlusMinus("bedSlopePlusMinusPct", a.SlopePct)); p != nil {
 		return Caught{}, p
-	}
-	for _, one := range []struct {
-		path  string
-		value float64
-	}{{"heightPlusMinusM", a.HeightM}, {"widthPlusMinusM", a.WidthM}, {"distancePlusMinusM", a.DistanceM}, {"bedSlopePlusMinusPct", a.SlopePct}} {
-		if p := badPlusMinus(one.path, one.value); p != nil {
-			return Caught{}, p
-		}
 	}
 	values := []float64{s.CrestHeightM, s.BedWidthM, s.WidthAtCrestM, s.steeper()}
 	plusMinus := []float64{a.HeightM, a.WidthM, a.WidthM, model.ScaledPlusMinus(1.0/100, a.SlopePct)}
@@ -101,15 +91,14 @@ func (s SiltTrap) Caught(a TrapAccuracy) (Caught, error) {
 		out.ReachM = last.DistanceM + last.DepthM/s.steeper()
 		for i, p := range s.Probes {
 			values = append(values, p.DepthM, p.DistanceM)
-			far := a.DistanceM
+			height, far := a.HeightM, a.DistanceM
+			if p.DepthM == 0 {
+				height = 0 // no silt is seen, not measured
+			}
 			if i == 0 {
 				far = 0 // at the dam
 			}
-			if p.DepthM == 0 {
-				plusMinus = append(plusMinus, 0, far) // no silt is seen, not measured
-			} else {
-				plusMinus = append(plusMinus, a.HeightM, far)
-			}
+			plusMinus = append(plusMinus, height, far)
 		}
 		caught = probed
 	}
@@ -161,29 +150,18 @@ func probed(v []float64) float64 {
 }
 
 func (s SiltTrap) check() *model.Problem {
-	for _, one := range []struct {
-		path               string
-		value, least, most float64
-		unit, fix          string
-	}{
-		{"crestHeightM", s.CrestHeightM, 0.05, 5, "m", "give metres over the bed; higher dams are for an engineer's survey"},
-		{"bedWidthM", s.BedWidthM, 0, 100, "m", "give metres"},
-		{"widthAtCrestM", s.WidthAtCrestM, 0.1, 100, "m", "give metres, from bank to bank at the level of the crest"},
-		{"bedSlopePct", s.BedSlopePct, 0.1, 100, "%", "give per cent of the old bed, not degrees and not a ratio"},
-		{"depositSlopePct", s.DepositSlopePct, 0, 20, "%", "give per cent"},
-	} {
-		if p := outside(one.path, one.value, one.least, one.most, one.unit, one.fix); p != nil {
-			return p
-		}
-	}
-	if s.WidthAtCrestM < s.BedWidthM {
-		return &model.Problem{Path: "widthAtCrestM", Reason: fmt.Sprintf("%v m is less than the bed's width of %v m", s.WidthAtCrestM, s.BedWidthM), Fix: "give the gully's width at the level of the crest"}
-	}
-	if s.BedSlopePct-s.DepositSlopePct < 0.1 {
-		return &model.Problem{Path: "depositSlopePct", Reason: fmt.Sprintf("%v %% is not below the bed's slope of %v %%", s.DepositSlopePct, s.BedSlopePct), Fix: "silt settles at a gentler slope than the bed, or none is caught"}
-	}
-	if (s.SiltHeightM == nil) == (s.Probes == nil) {
-		return &model.Problem{Reason: "needs the silt's height at the dam or probes of its depth, and one of them only"}
+	if p := model.FirstProblem(
+		outside("crestHeightM", s.CrestHeightM, 0.05, 5, "m", "give metres over the bed; higher dams are for an engineer's survey"),
+		outside("bedWidthM", s.BedWidthM, 0, 100, "m", "give metres"),
+		outside("widthAtCrestM", s.WidthAtCrestM, 0.1, 100, "m", "give metres, from bank to bank at the level of the crest"),
+		outside("bedSlopePct", s.BedSlopePct, 0.1, 100, "%", "give per cent of the old bed, not degrees and not a ratio"),
+		outside("depositSlopePct", s.DepositSlopePct, 0, 20, "%", "give per cent"),
+		model.Require(s.WidthAtCrestM >= s.BedWidthM, "widthAtCrestM", "give the gully's width at the level of the crest",
+			"%v m is less than the bed's width of %v m", s.WidthAtCrestM, s.BedWidthM),
+		model.Require(s.BedSlopePct-s.DepositSlopePct >= 0.1, "depositSlopePct", "silt settles at a gentler slope than the bed, or none is caught",
+			"%v %% is not below the bed's slope of %v %%", s.DepositSlopePct, s.BedSlopePct),
+		model.Require((s.SiltHeightM == nil) != (s.Probes == nil), "", "", "needs the silt's height at the dam or probes of its depth, and one of them only")); p != nil {
+		return p
 	}
 	// Silt may lie above the crest where a flood dropped it, but not by much.
 	most := s.CrestHeightM + 0.5
@@ -201,15 +179,12 @@ func (s SiltTrap) checkProbes(most float64) *model.Problem {
 		return &model.Problem{Path: "probes[0].distanceM", Reason: fmt.Sprintf("is %v, not 0", s.Probes[0].DistanceM), Fix: "take the first probe at the dam"}
 	}
 	for i, p := range s.Probes {
-		place := fmt.Sprintf("probes[%d]", i)
-		if fault := outside(place+".depthM", p.DepthM, 0, most, "m", "give the depth of the silt in metres"); fault != nil {
-			return fault
-		}
-		if fault := outside(place+".distanceM", p.DistanceM, 0, 1000, "m", "give metres upstream of the dam"); fault != nil {
-			return fault
-		}
-		if i > 0 && p.DistanceM-s.Probes[i-1].DistanceM < 0.01 {
-			return &model.Problem{Path: place + ".distanceM", Reason: fmt.Sprintf("%v m is not upstream of the probe before", p.DistanceM), Fix: "list the probes from the dam upstream, each once"}
+		if fault := model.FirstProblem(
+			outside("depthM", p.DepthM, 0, most, "m", "give the depth of the silt in metres"),
+			outside("distanceM", p.DistanceM, 0, 1000, "m", "give metres upstream of the dam"),
+			model.Require(i == 0 || p.DistanceM-s.Probes[max(i-1, 0)].DistanceM >= 0.01, "distanceM", "list the probes from the dam upstream, each once",
+				"%v m is not upstream of the probe before", p.DistanceM)); fault != nil {
+			return fault.Within(fmt.Sprintf("probes[%d]", i))
 		}
 	}
 	return nil

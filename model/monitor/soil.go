@@ -16,15 +16,8 @@ type BulkDensity struct {
 // Check refuses what no soil weighs. Quartz without pores has 2.65 t/m³ (common knowledge of
 // minerals, from memory).
 func (b BulkDensity) Check() error {
-	if p := outside("bulkDensityTM3", b.TM3, 0.2, 2.65, "t/m3", "give tonnes per cubic metre, dry: 1.5, not 1500 kg/m3"); p != nil {
-		return p
-	}
-	if b.PlusMinusTM3 >= 0 {
-		if p := outside("bulkDensityPlusMinusTM3", b.PlusMinusTM3, 0, 1, "t/m3", ""); p != nil {
-			return p
-		}
-	}
-	return nil
+	return model.FirstProblem(outside("bulkDensityTM3", b.TM3, 0.2, 2.65, "t/m3", "give tonnes per cubic metre, dry: 1.5, not 1500 kg/m3"),
+		tooWide("bulkDensityPlusMinusTM3", b.PlusMinusTM3, 1, "t/m3", "")).Err()
 }
 
 // Mass is that of a volume, with its standard deviation: of a product of two independent

@@ -35,16 +35,13 @@ func trendOf(visits []placed, alongM []float64) Trend {
 
 // line is a straight line by ordinary least squares.
 type line struct {
-	slope, intercept float64
-	slopeError       float64 // standard errors, from the residuals
-	interceptError   float64
-	meanX, sxx       float64
+	slope, slopeError float64 // and its standard error, from the residuals
+	meanX, sxx        float64
 }
 
 // leastSquares fits y = intercept + slope x to three points or more, not all at one x, with
 // sums about the means, so that large offsets cost no digits.
 func leastSquares(x, y []float64) line {
-	n := float64(len(x))
 	meanX, meanY := mean(x), mean(y)
 	sxx, sxy := 0.0, 0.0
 	for i := range x {
@@ -52,14 +49,11 @@ func leastSquares(x, y []float64) line {
 		sxy += (x[i] - meanX) * (y[i] - meanY)
 	}
 	l := line{slope: sxy / sxx, meanX: meanX, sxx: sxx}
-	l.intercept = meanY - l.slope*meanX
 	squares := 0.0
 	for i := range x {
 		squares += sq(y[i] - meanY - l.slope*(x[i]-meanX))
 	}
-	variance := squares / (n - 2)
-	l.slopeError = math.Sqrt(variance / sxx)
-	l.interceptError = math.Sqrt(variance * (1/n + meanX*meanX/sxx))
+	l.slopeError = math.Sqrt(squares / float64(len(x)-2) / sxx)
 	return l
 }
 

@@ -93,48 +93,31 @@ func (v VolumeSurvey) Volume() (Volume, error) {
 	}
 	t.out.ReadingPlusMinusM3 = t.plusMinus()
 	t.out.PlusMinusM3 = t.out.ReadingPlusMinusM3
-	if v.MethodErrorPct >= 0 && t.out.PlusMinusM3 >= 0 {
+	if v.MethodErrorPct >= 0 {
 		t.out.PlusMinusM3 = together(t.out.PlusMinusM3, v.MethodErrorPct/100*t.out.VolumeM3)
 	}
 	return t.out, nil
 }
 
 func (v VolumeSurvey) check() error {
-	if v.Method != EndArea && v.Method != Prismoidal {
-		return &model.Problem{Path: "method", Reason: fmt.Sprintf("%q is not end-area or prismoidal", v.Method)}
-	}
-	for _, one := range []struct {
-		path  string
-		value float64
-	}{{"downstreamRunOutM", v.RunOutDownM}, {"upstreamRunOutM", v.RunOutUpM}} {
-		if p := outside(one.path, one.value, 0, 1000, "m", "measure another section nearer to the end"); p != nil {
-			return p
-		}
-	}
-	for _, one := range []struct {
-		path  string
-		value float64
-	}{{"acrossPlusMinusM", v.Accuracy.AcrossM}, {"heightPlusMinusM", v.Accuracy.HeightM}, {"chainagePlusMinusM", v.Accuracy.ChainageM}} {
-		if p := badPlusMinus(one.path, one.value); p != nil {
-			return p
-		}
-	}
-	if v.MethodErrorPct >= 0 {
-		if p := outside("methodErrorPct", v.MethodErrorPct, 0, 100, "%", ""); p != nil {
-			return p
-		}
-	}
-	if n := len(v.Sections); n == 0 || n == 1 && v.RunOutDownM == 0 && v.RunOutUpM == 0 {
-		return &model.Problem{Path: "sections", Reason: fmt.Sprintf("has %d cross-sections", n), Fix: "measure at least two, or one and how far the gully runs out from it"}
+	const nearer = "measure another section nearer to the end"
+	n := len(v.Sections)
+	if p := model.FirstProblem(
+		model.Require(v.Method == EndArea || v.Method == Prismoidal, "method", "", "%q is not end-area or prismoidal", v.Method),
+		outside("downstreamRunOutM", v.RunOutDownM, 0, 1000, "m", nearer), outside("upstreamRunOutM", v.RunOutUpM, 0, 1000, "m", nearer),
+		badPlusMinus("acrossPlusMinusM", v.Accuracy.AcrossM), badPlusMinus("heightPlusMinusM", v.Accuracy.HeightM), badPlusMinus("chainagePlusMinusM", v.Accuracy.ChainageM),
+		tooWide("methodErrorPct", v.MethodErrorPct, 100, "%", ""),
+		model.Require(n > 1 || n == 1 && (v.RunOutDownM != 0 || v.RunOutUpM != 0), "sections",
+			"measure at least two, or one and how far the gully runs out from it", "has %d cross-sections", n)); p != nil {
+		return p
 	}
 	for i, s := range v.Sections {
-		path := fmt.Sprintf("sections[%d].chainageM", i)
-		if p := outside(path, s.ChainageM, 0, section.MaxChainageM, "m", "chainages run from the downstream end up, in metres"); p != nil {
-			return p
-		}
-		if i > 0 && s.ChainageM-v.Sections[i-1].ChainageM < section.LeastApartM {
-			return &model.Problem{Path: path, Reason: fmt.Sprintf("%v m is not upstream of the section before, at %v m", s.ChainageM, v.Sections[i-1].ChainageM),
-				Fix: "list the sections from the downstream end up, each once"}
+		before := v.Sections[max(i-1, 0)].ChainageM
+		if p := model.FirstProblem(
+			outside("chainageM", s.ChainageM, 0, section.MaxChainageM, "m", "chainages run from the downstream end up, in metres"),
+			model.Require(i == 0 || s.ChainageM-before >= section.LeastApartM, "chainageM", "list the sections from the downstream end up, each once",
+				"%v m is not upstream of the section before, at %v m", s.ChainageM, before)); p != nil {
+			return p.Within(fmt.Sprintf("sections[%d]", i))
 		}
 	}
 	return nil
@@ -156,6 +139,14 @@ type weight struct{ perArea, perWidth, perDepth, perChainage float64 }
 func (t *volumeSum) add(i Interval) {
 	t.out.Intervals = append(t.out.Intervals, i)
 	t.out.VolumeM3 += i.VolumeM3
+}
+
+// between adds the interval from section i to section j, whose mean area this is.
+func (t *volumeSum) between(i, j int, rule VolumeRule, meanM2 float64) {
+	fromM, toM := t.survey.Sections[i].ChainageM, t.survey.Sections[j].ChainageM
+	t.add(Interval{fromM, toM, (toM - fromM) * meanM2, rule})
+	t.weights[i].perChainage -= meanM2
+	t.weights[j].perChainage += meanM2
 }
 
 func (t *volumeSum) runOut(i int, fromM, lengthM float64) {
@@ -196,12 +187,9 @@ func (t *volumeSum) interval(i int) (next int, p *model.Problem) {
 
 // even adds an interval whose mean area weighs both ends alike.
 func (t *volumeSum) even(i int, rule VolumeRule, lengthM, meanM2, share float64) {
-	t.add(Interval{t.survey.Sections[i].ChainageM, t.survey.Sections[i+1].ChainageM, lengthM * meanM2, rule})
-	w := t.weights[i:]
-	w[0].perArea += lengthM * share
-	w[1].perArea += lengthM * share
-	w[0].perChainage -= meanM2
-	w[1].perChainage += meanM2
+	t.between(i, i+1, rule, meanM2)
+	t.weights[i].perArea += lengthM * share
+	t.weights[i+1].perArea += lengthM * share
 }
 
 func (t *volumeSum) byMiddle(i int) (next int, p *model.Problem) {
@@ -217,13 +205,11 @@ func (t *volumeSum) byMiddle(i int) (next int, p *model.Problem) {
 			Fix:    "measure half-way, or use end-area"}
 	}
 	meanM2 := (t.areas[i].areaM2 + 4*t.areas[i+1].areaM2 + t.areas[i+2].areaM2) / 6
-	t.add(Interval{fromM, toM, lengthM * meanM2, Prismoidal})
+	t.between(i, i+2, Prismoidal, meanM2)
 	w := t.weights[i:]
 	w[0].perArea += lengthM / 6
 	w[1].perArea += lengthM * 4 / 6
 	w[2].perArea += lengthM / 6
-	w[0].perChainage -= meanM2
-	w[2].perChainage += meanM2
 	return i + 2, nil
 }
 
@@ -235,15 +221,12 @@ func (t *volumeSum) byDimensions(i int) {
 	w1, d1 := s[i].Dimensions.meanWidthM(), s[i].Dimensions.DepthM
 	w2, d2 := s[i+1].Dimensions.meanWidthM(), s[i+1].Dimensions.DepthM
 	lengthM := s[i+1].ChainageM - s[i].ChainageM
-	meanM2 := (w1*d1 + (w1+w2)*(d1+d2) + w2*d2) / 6
-	t.add(Interval{s[i].ChainageM, s[i+1].ChainageM, lengthM * meanM2, Prismoidal})
+	t.between(i, i+1, Prismoidal, (w1*d1+(w1+w2)*(d1+d2)+w2*d2)/6)
 	w := t.weights[i:]
 	w[0].perWidth += lengthM / 6 * (2*d1 + d2)
 	w[0].perDepth += lengthM / 6 * (2*w1 + w2)
 	w[1].perWidth += lengthM / 6 * (2*d2 + d1)
 	w[1].perDepth += lengthM / 6 * (2*w2 + w1)
-	w[0].perChainage -= meanM2
-	w[1].perChainage += meanM2
 }
 
 // plusMinus is the law of propagation of errors over all that was measured (JCGM 100:2008,

@@ -1,10 +1,6 @@
 package track
 
-import (
-	"fmt"
-
-	"headcut/model"
-)
+import "headcut/model"
 
 // Cautions go with every whoa-boy that is planned or checked.
 var Cautions = []model.Caution{
@@ -32,49 +28,40 @@ func (l Layout) Cautions(p Plan) []model.Caution {
 	if near > 0 {
 		all.Add("banks", "%d banks stand at grades within twice the ± of a steeper row, which would have them nearer: see otherAllowedM.", near)
 	}
-	return append(all, slopeCautions(l.Track, l.Rule, l.Outlets, p.Slopes)...)
+	return append(all, slopeCautions(l.Rule, l.Outlets, p.Slopes)...)
 }
 
 // Cautions are those of this check.
 func (c Check) Cautions(r Report) []model.Caution {
-	all := append([]model.Caution(nil), Cautions...)
+	all := append(model.Cautions(nil), Cautions...)
 	if !c.Track.proven() {
-		all = append(all, model.Caution{About: "track", Text: "The track's levels do not come from a closed level run: no interval passes."})
+		all.Add("track", "The track's levels do not come from a closed level run: no interval passes.")
 	}
 	if len(r.Idle) > 0 {
-		all = append(all, model.Caution{About: "banks", Text: fmt.Sprintf("%d banks stand on all but level ground at an end of the survey, and were not checked for spacing.", len(r.Idle))})
+		all.Add("banks", "%d banks stand on all but level ground at an end of the survey, and were not checked for spacing.", len(r.Idle))
 	}
-	return append(all, slopeCautions(c.Track, c.Rule, c.Outlets, r.Slopes)...)
+	return append(all, slopeCautions(c.Rule, c.Outlets, r.Slopes)...)
 }
 
-func slopeCautions(t Track, r Rule, o Outlets, slopes []Slope) []model.Caution {
-	var all model.Cautions
-	add := func(format string, args ...any) {
-		all = append(all, model.Caution{About: "slopes", Text: fmt.Sprintf(format, args...)})
-	}
+func slopeCautions(r Rule, o Outlets, slopes []Slope) (all model.Cautions) {
 	if len(slopes) == 0 {
-		add("The track rises and falls too little to part water: it lies on the contour, where banks may be left out (Soil Conservation Guidelines for Queensland, chapter 14).")
+		all.Add("slopes", "The track rises and falls too little to part water: it lies on the contour, where banks may be left out (Soil Conservation Guidelines for Queensland, chapter 14).")
 	}
-	tops, feet := 0, 0
+	tops, feet := false, false
 	for _, s := range slopes {
-		if s.TopEnd {
-			tops++
-		}
-		if !s.FootEnd {
-			feet++
-		}
+		tops, feet = tops || s.TopEnd, feet || !s.FootEnd
 		if r.Table == "dips-and-culverts" && s.GradePct() > 15 {
-			add("Rolling dips are for tracks to 15 %% (Texas Forest Service); from chainage %.0f m it falls by %.1f %%.", s.Top.ChainageM, s.GradePct())
+			all.Add("slopes", "Rolling dips are for tracks to 15 %% (Texas Forest Service); from chainage %.0f m it falls by %.1f %%.", s.Top.ChainageM, s.GradePct())
 		}
 	}
 	if len(slopes) > 1 && o.sided() {
-		add("The track falls both ways. Left and right are looking the way the water runs at each place: they change over at every top and low point.")
+		all.Add("slopes", "The track falls both ways. Left and right are looking the way the water runs at each place: they change over at every top and low point.")
 	}
-	if tops > 0 {
-		add("The survey begins or ends on a slope: if water comes from further up the track, put a bank at that end first.")
+	if tops {
+		all.Add("slopes", "The survey begins or ends on a slope: if water comes from further up the track, put a bank at that end first.")
 	}
-	if feet > 0 {
-		add("Water gathers at the low points of the track, from both sides: each needs an outlet of its own.")
+	if feet {
+		all.Add("slopes", "Water gathers at the low points of the track, from both sides: each needs an outlet of its own.")
 	}
 	return all
 }

@@ -22,9 +22,6 @@ const (
 	NotLevelled Spacing = "not levelled"
 )
 
-// Spacings lists every finding.
-var Spacings = []Spacing{OK, TooFar, NoRow, NotLevelled}
-
 // Outfall is what a check finds of a bank's outlet.
 type Outfall string
 
@@ -34,9 +31,6 @@ const (
 	Unsafe   Outfall = "not safe"
 	NotKnown Outfall = "not known" // nobody said to which side it goes
 )
-
-// Outfalls lists every finding.
-var Outfalls = []Outfall{Safe, Unsafe, NotKnown}
 
 // Built is a whoa-boy as it was found.
 type Built struct {
@@ -257,10 +251,7 @@ func headPlusMinusM(b Built, h Head, q section.Quality) float64 {
 	x := b.ChainageM - h.ChainageM
 	along := model.JointPlusMinus(q.ChainagePlusMinusM, h.PlusMinusM)
 	d := math.Hypot(x, h.OffsetM)
-	if along < 0 {
-		return -1
-	}
-	if d == 0 {
+	if along < 0 || d == 0 {
 		return along
 	}
 	return math.Hypot(x/d*along, h.OffsetM/d*h.PlusMinusM)
@@ -274,11 +265,10 @@ func (c Check) sorted() ([]Built, error) {
 	order := make([]int, len(c.Banks))
 	for i, b := range c.Banks {
 		order[i] = i
-		if !(b.ChainageM >= c.Track.startM() && b.ChainageM <= c.Track.endM()) {
-			return nil, &model.Problem{Path: fmt.Sprintf("banks[%d].chainageM", i), Reason: fmt.Sprintf("%v m is outside the surveyed track, %.6g to %.6g m", b.ChainageM, c.Track.startM(), c.Track.endM())}
-		}
-		if b.Side != "" && !slices.Contains(Sides, b.Side) {
-			return nil, &model.Problem{Path: fmt.Sprintf("banks[%d].side", i), Reason: fmt.Sprintf("%q is no side", b.Side), Fix: sideFix}
+		if p := model.FirstProblem(
+			model.Require(b.ChainageM >= c.Track.startM() && b.ChainageM <= c.Track.endM(), "chainageM", "", "%v m is outside the surveyed track, %.6g to %.6g m", b.ChainageM, c.Track.startM(), c.Track.endM()),
+			checkSide(cmp.Or(b.Side, None))); p != nil {
+			return nil, p.Within(fmt.Sprintf("banks[%d]", i))
 		}
 	}
 	model.SortStable(order, func(a, b int) int { return cmp.Compare(c.Banks[a].ChainageM, c.Banks[b].ChainageM) })
@@ -295,19 +285,12 @@ func (c Check) sorted() ([]Built, error) {
 
 // sum is the report's verdict on a track whose levels are proven or not.
 func (r Report) sum(proven bool) model.Verdict {
-	verdict := model.OK
-	if !proven {
-		verdict = model.NotLevelled
+	switch {
+	case slices.ContainsFunc(r.Intervals, func(n Interval) bool { return n.Verdict == TooFar || n.Verdict == NoRow }),
+		slices.ContainsFunc(r.Outlets, func(o Outlet) bool { return o.Verdict == Unsafe }):
+		return model.Fails
+	case !proven:
+		return model.NotLevelled
 	}
-	for _, n := range r.Intervals {
-		if n.Verdict == TooFar || n.Verdict == NoRow {
-			verdict = model.Fails
-		}
-	}
-	for _, o := range r.Outlets {
-		if o.Verdict == Unsafe {
-			verdict = model.Fails
-		}
-	}
-	return verdict
+	return model.OK
 }

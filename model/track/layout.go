@@ -146,11 +146,9 @@ func (l Layout) site(above, peg place, swayM float64) Site {
 	if l.Rule.Between == Steeper && other < s.AllowedM { // on a line between rows the spacing's own plus-minus tells it
 		s.OtherAllowedM = other
 	}
-	swung := -1.0
-	if at := gradePlusMinusPct(above, peg, q, true); at >= 0 && swayM >= 0 {
-		swung = swayM * at
-	} else if swayM == 0 {
-		swung = 0
+	swung := 0.0
+	if swayM != 0 {
+		swung = model.ScaledPlusMinus(gradePlusMinusPct(above, peg, q, true), swayM)
 	}
 	s.SpacingPlusMinusM = model.JointPlusMinus(q.SpacingPlusMinusM(), swung)
 	return s
@@ -198,8 +196,5 @@ func (o *outlets) search(s Slope, leastM, latestM, footM float64) (downM float64
 }
 
 func checkHump(humpM float64) *model.Problem {
-	if !(humpM >= 0 && humpM <= MaxHumpM) {
-		return &model.Problem{Path: "humpM", Reason: fmt.Sprintf("%v is not a height from 0 to %d m", humpM, MaxHumpM), Fix: "give the least height of a rise that turns water, in metres"}
-	}
-	return nil
+	return model.InRange("humpM", humpM, 0, MaxHumpM, "a height", " m", "give the least height of a rise that turns water, in metres")
 }

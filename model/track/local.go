@@ -37,42 +37,31 @@ func Local(rows []LocalRow, source string, between Between) (Table, error) {
 		t.Source.Place = "typed in by the officer"
 	}
 	for i, row := range rows {
-		p := row.wrong()
-		if p == nil && i > 0 {
-			p = row.after(rows[i-1])
+		before := LocalRow{SpacingM: MaxSpacingM}
+		if i > 0 {
+			before = rows[i-1]
 		}
-		if p != nil {
+		if p := model.FirstProblem(row.wrong(), row.after(before)); p != nil {
 			return Table{}, p.Within(fmt.Sprintf("[%d]", i))
 		}
 		grade := strconv.FormatFloat(row.UpToPct, 'f', -1, 64)
-		switch {
-		case between != Steeper:
+		if between == Steeper {
+			t.Rows = append(t.Rows, class("up to "+grade, before.UpToPct, row.UpToPct, row.SpacingM))
+		} else {
 			t.Rows = append(t.Rows, at(grade, row.UpToPct, row.SpacingM))
-		case i == 0:
-			t.Rows = append(t.Rows, class("up to "+grade, 0, row.UpToPct, row.SpacingM))
-		default:
-			t.Rows = append(t.Rows, class("up to "+grade, rows[i-1].UpToPct, row.UpToPct, row.SpacingM))
 		}
 	}
 	return t, nil
 }
 
 func (r LocalRow) wrong() *model.Problem {
-	if !(r.UpToPct > 0 && r.UpToPct <= MaxGradePct) {
-		return &model.Problem{Path: "upToPct", Reason: fmt.Sprintf("%v is not a grade above 0 and up to %d %%", r.UpToPct, MaxGradePct), Fix: "give the grade in per cent: metres of fall in 100 m"}
-	}
-	if !(r.SpacingM >= LeastSpacingM && r.SpacingM <= MaxSpacingM) {
-		return &model.Problem{Path: "spacingM", Reason: fmt.Sprintf("%v is not a spacing from %d to %d m", r.SpacingM, LeastSpacingM, MaxSpacingM), Fix: "give it in metres along the track"}
-	}
-	return nil
+	return model.FirstProblem(
+		model.Require(r.UpToPct > 0 && r.UpToPct <= MaxGradePct, "upToPct", "give the grade in per cent: metres of fall in 100 m", "%v is not a grade above 0 and up to %d %%", r.UpToPct, MaxGradePct),
+		model.InRange("spacingM", r.SpacingM, LeastSpacingM, MaxSpacingM, "a spacing", " m", "give it in metres along the track"))
 }
 
 func (r LocalRow) after(before LocalRow) *model.Problem {
-	switch {
-	case r.UpToPct <= before.UpToPct:
-		return &model.Problem{Path: "upToPct", Reason: fmt.Sprintf("%v %% comes after %v %%", r.UpToPct, before.UpToPct), Fix: "list the rows with the gentlest grade first"}
-	case r.SpacingM > before.SpacingM:
-		return &model.Problem{Path: "spacingM", Reason: fmt.Sprintf("%v m on the steeper grade is more than %v m on the gentler", r.SpacingM, before.SpacingM), Fix: "were two rows swapped?"}
-	}
-	return nil
+	return model.FirstProblem(
+		model.Require(r.UpToPct > before.UpToPct, "upToPct", "list the rows with the gentlest grade first", "%v %% comes after %v %%", r.UpToPct, before.UpToPct),
+		model.Require(r.SpacingM <= before.SpacingM, "spacingM", "were two rows swapped?", "%v m on the steeper grade is more than %v m on the gentler", r.SpacingM, before.SpacingM))
 }

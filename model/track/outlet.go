@@ -220,64 +220,49 @@ func (t Track) highestM(fromM, toM float64) float64 {
 }
 
 func (o Outlets) wrong() *model.Problem {
-	if !slices.Contains(Sides, o.Side) {
-		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", o.Side), Fix: sideFix}
-	}
-	if !(o.ClearanceM >= 0 && o.ClearanceM <= MaxClearanceM) {
-		return &model.Problem{Path: "clearanceM", Reason: fmt.Sprintf("%v is not a distance from 0 to %d m", o.ClearanceM, MaxClearanceM)}
-	}
-	for _, list := range []struct {
-		path    string
-		reaches []SideReach
-	}{{"sides", o.Reaches}, {"noOutlet", o.NoOutlet}} {
-		if len(list.reaches) > MaxWindows {
-			return &model.Problem{Path: list.path, Reason: fmt.Sprintf("has more than %d reaches", MaxWindows)}
-		}
-		for i, r := range list.reaches {
-			if p := r.wrong(); p != nil {
-				return p.Within(fmt.Sprintf("%s[%d]", list.path, i))
-			}
-		}
+	if p := model.FirstProblem(checkSide(o.Side),
+		model.InRange("clearanceM", o.ClearanceM, 0, MaxClearanceM, "a distance", " m", ""),
+		eachRight("sides", "reaches", o.Reaches, SideReach.wrong), eachRight("noOutlet", "reaches", o.NoOutlet, SideReach.wrong)); p != nil {
+		return p
 	}
 	if i, j, found := overlap(o.Reaches); found {
 		return &model.Problem{Path: fmt.Sprintf("sides[%d]", j), Reason: fmt.Sprintf("overlaps sides[%d]", i), Fix: "end one where the other begins"}
 	}
-	if len(o.Heads) > MaxWindows {
-		return &model.Problem{Path: "gullyHeads", Reason: fmt.Sprintf("has more than %d heads", MaxWindows)}
+	return eachRight("gullyHeads", "heads", o.Heads, Head.wrong)
+}
+
+// eachRight refuses a list that is too long, and the first of it that is wrong.
+func eachRight[T any](path, called string, all []T, wrong func(T) *model.Problem) *model.Problem {
+	if len(all) > MaxWindows {
+		return &model.Problem{Path: path, Reason: fmt.Sprintf("has more than %d %s", MaxWindows, called)}
 	}
-	for i, h := range o.Heads {
-		if p := h.wrong(); p != nil {
-			return p.Within(fmt.Sprintf("gullyHeads[%d]", i))
+	for i, one := range all {
+		if p := wrong(one); p != nil {
+			return p.Within(fmt.Sprintf("%s[%d]", path, i))
 		}
 	}
 	return nil
 }
 
+func checkSide(s Side) *model.Problem {
+	return model.Require(slices.Contains(Sides, s), "side", "give left, right, either or none, looking down the track", "%q is no side", s)
+}
+
+func checkChainage(path string, m float64) *model.Problem {
+	return model.InRange(path, m, 0, section.MaxChainageM, "a chainage", " m", "")
+}
+
 func (r SideReach) wrong() *model.Problem {
-	if !(r.FromM >= 0 && r.FromM <= section.MaxChainageM) {
-		return &model.Problem{Path: "fromM", Reason: fmt.Sprintf("%v is not a chainage from 0 to %d m", r.FromM, section.MaxChainageM)}
-	}
-	if !(r.ToM > r.FromM && r.ToM <= section.MaxChainageM) {
-		return &model.Problem{Path: "toM", Reason: fmt.Sprintf("%v m does not come after fromM, %v m, within %d m", r.ToM, r.FromM, section.MaxChainageM)}
-	}
-	if !slices.Contains(Sides, r.Side) {
-		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is no side", r.Side), Fix: sideFix}
-	}
-	return nil
+	return model.FirstProblem(checkChainage("fromM", r.FromM),
+		model.Require(r.ToM > r.FromM && r.ToM <= section.MaxChainageM, "toM", "", "%v m does not come after fromM, %v m, within %d m", r.ToM, r.FromM, section.MaxChainageM),
+		checkSide(r.Side))
 }
 
 func (h Head) wrong() *model.Problem {
-	switch {
-	case !(h.ChainageM >= 0 && h.ChainageM <= section.MaxChainageM):
-		return &model.Problem{Path: "chainageM", Reason: fmt.Sprintf("%v is not a chainage from 0 to %d m", h.ChainageM, section.MaxChainageM)}
-	case !(h.OffsetM >= 0 && h.OffsetM <= section.MaxChainageM):
-		return &model.Problem{Path: "offsetM", Reason: fmt.Sprintf("%v is not an offset from 0 to %d m", h.OffsetM, section.MaxChainageM), Fix: "give the side apart; an offset has no sign"}
-	case !slices.Contains(Sides[:3], h.Side):
-		return &model.Problem{Path: "side", Reason: fmt.Sprintf("%q is not the side of a head", h.Side), Fix: "give left or right, looking down the track"}
-	case math.Abs(h.LipLevelM) > section.MaxLevelM:
-		return &model.Problem{Path: "lipLevelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", h.LipLevelM, section.MaxLevelM)}
-	}
-	return nil
+	return model.FirstProblem(checkChainage("chainageM", h.ChainageM),
+		model.InRange("offsetM", h.OffsetM, 0, section.MaxChainageM, "an offset", " m", "give the side apart; an offset has no sign"),
+		model.Require(slices.Contains(Sides[:3], h.Side), "side", "give left or right, looking down the track", "%q is not the side of a head", h.Side),
+		model.Require(!(math.Abs(h.LipLevelM) > section.MaxLevelM), "lipLevelM", "", "%v is not a level within %d m of the datum", h.LipLevelM, section.MaxLevelM))
 }
 
 // overlap finds two reaches that share more than an end.

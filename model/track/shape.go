@@ -1,7 +1,6 @@
 package track
 
 import (
-	"fmt"
 	"math"
 
 	"headcut/model"
@@ -74,26 +73,23 @@ func (s Shape) BuiltHeightM() float64 { return s.SettledHeightM / (1 - s.SettleP
 
 // Check tells what of s cannot be built.
 func (s Shape) Check() error {
-	for _, v := range []struct {
-		path       string
-		value      float64
-		least, top float64
-		unit       string
-		optional   bool
-	}{
-		{"angleDeg", s.AngleDeg, 30, 90, "degrees to the track", false},
-		{"trackWidthM", s.TrackWidthM, 1, 30, "m wide", true},
-		{"pastEdgeM", s.PastEdgeM, 0, 20, "m past the edge", false},
-		{"oneIn", s.OneIn, 10, 5000, "m of bank for 1 m of fall", true},
-		{"settledHeightM", s.SettledHeightM, 0.05, 1.5, "m high", true},
-		{"settlePct", s.SettlePct, 0, 60, "% of settling", false},
-	} {
-		if v.optional && v.value == 0 {
-			continue
+	inRange := func(path string, v, least, most float64, unit string) *model.Problem {
+		return model.InRange(path, v, least, most, "", " "+unit, "")
+	}
+	given := func(path string, v, least, most float64, unit string) *model.Problem {
+		if v == 0 {
+			return nil
 		}
-		if !(v.value >= v.least && v.value <= v.top) {
-			return &model.Problem{Path: v.path, Reason: fmt.Sprintf("%v is not from %v to %v %s", v.value, v.least, v.top, v.unit)}
-		}
+		return inRange(path, v, least, most, unit)
+	}
+	if p := model.FirstProblem(
+		inRange("angleDeg", s.AngleDeg, 30, 90, "degrees to the track"),
+		given("trackWidthM", s.TrackWidthM, 1, 30, "m wide"),
+		inRange("pastEdgeM", s.PastEdgeM, 0, 20, "m past the edge"),
+		given("oneIn", s.OneIn, 10, 5000, "m of bank for 1 m of fall"),
+		given("settledHeightM", s.SettledHeightM, 0.05, 1.5, "m high"),
+		inRange("settlePct", s.SettlePct, 0, 60, "% of settling")); p != nil {
+		return p
 	}
 	return nil
 }

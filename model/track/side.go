@@ -31,9 +31,6 @@ func (s Side) turned() Side {
 	return s
 }
 
-// sideFix is what to do about a side that is none.
-const sideFix = "give left, right, either or none, looking down the track"
-
 // downhill tells which way is down the track at each place. It is the one place where sides
 // looking down the track become sides looking along growing chainages, which the geometry
 // of the track needs, and back.

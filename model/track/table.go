@@ -3,6 +3,7 @@ package track
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"headcut/model"
@@ -54,30 +55,17 @@ type Rule struct {
 // that is not one of its columns, and at "between" for a way to read between rows that
 // its rows do not allow: classes of grades have no points to draw a line through.
 func (t Table) Rule(soil string, between Between) (Rule, error) {
-	r := Rule{Table: t.Name, Soil: soil, Source: t.Source, Between: between, rows: t.Rows, column: -1}
-	for i, c := range t.Columns {
-		if c == soil {
-			r.column = i
-		}
-	}
-	if r.column < 0 {
-		if len(t.Columns) == 1 {
-			return Rule{}, &model.Problem{Path: "soil", Reason: t.Name + " has one column for all soils", Fix: "leave the soil out"}
-		}
-		reason := fmt.Sprintf("%s has no column %q", t.Name, soil)
-		if soil == "" {
-			reason = "is missing: " + t.Name + " has several columns"
-		}
-		return Rule{}, &model.Problem{Path: "soil", Reason: reason, Fix: "give one of " + strings.Join(t.Columns, ", ")}
-	}
-	if between != Steeper && between != StraightLine && between != LogLog {
-		return Rule{}, &model.Problem{Path: "between", Reason: fmt.Sprintf("%q is no way to read between rows", between), Fix: "give steeper, straight line or log-log"}
-	}
-	for _, row := range t.Rows {
-		if between != Steeper && row.FromPct != row.ToPct {
-			return Rule{}, &model.Problem{Path: "between", Reason: t.Name + " is printed for classes of grades, which have nothing between them to draw a line through",
-				Fix: "leave it out: the steeper row then applies"}
-		}
+	r := Rule{Table: t.Name, Soil: soil, Source: t.Source, Between: between, rows: t.Rows, column: slices.Index(t.Columns, soil)}
+	classes := slices.ContainsFunc(t.Rows, func(row Row) bool { return row.FromPct != row.ToPct })
+	known := r.column >= 0
+	if p := model.FirstProblem(
+		model.Require(known || len(t.Columns) > 1, "soil", "leave the soil out", "%s has one column for all soils", t.Name),
+		model.Require(known || soil != "", "soil", "give one of "+strings.Join(t.Columns, ", "), "is missing: %s has several columns", t.Name),
+		model.Require(known, "soil", "give one of "+strings.Join(t.Columns, ", "), "%s has no column %q", t.Name, soil),
+		model.Require(slices.Contains(Betweens, between), "between", "give steeper, straight line or log-log", "%q is no way to read between rows", between),
+		model.Require(between == Steeper || !classes, "between", "leave it out: the steeper row then applies",
+			"%s is printed for classes of grades, which have nothing between them to draw a line through", t.Name)); p != nil {
+		return Rule{}, p
 	}
 	return r, nil
 }
