@@ -1,10 +1,6 @@
 package levelling
 
-import (
-	"math"
-
-	"headcut/model"
-)
+import "math"
 
 // adjust spreads what each stretch gained between its two known levels. The correction of
 // a level is worked out from the start of its stretch, never by adding up rounded steps:
@@ -70,12 +66,10 @@ func (run *Run) choose(r reduced, to int) {
 	case measured == to:
 		run.Method = ByDistance
 	case measured > 1:
-		run.Cautions = append(run.Cautions, model.Caution{About: "adjustedLevelM",
-			Text: "Some rows lack their distance, so the misclosure was spread equally over the set-ups."})
+		run.Cautions.Add("adjustedLevelM", "Some rows lack their distance, so the misclosure was spread equally over the set-ups.")
 	}
 	if to > run.closedTo {
-		run.Cautions = append(run.Cautions, model.Caution{About: "adjustedLevelM",
-			Text: "The run was adjusted as asked although it does not close: its levels stay unproven."})
+		run.Cautions.Add("adjustedLevelM", "The run was adjusted as asked although it does not close: its levels stay unproven.")
 	}
 }
 

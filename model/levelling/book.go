@@ -52,47 +52,32 @@ func read(rows []model.LevelRow, staff tenths) ([]sight, error) {
 }
 
 func readRow(i int, row model.LevelRow, staff tenths) (sight, error) {
-	s := sight{row: i}
+	s := sight{row: i, distanceM: row.DistanceM}
 	for _, cell := range []struct {
-		name  string
-		value *float64
-		to    **tenths
-	}{{"bs", row.BS, &s.bs}, {"is", row.IS, &s.is}, {"fs", row.FS, &s.fs}} {
+		name    string
+		value   *float64
+		to      **tenths
+		onStaff bool
+	}{{"bs", row.BS, &s.bs, true}, {"is", row.IS, &s.is, true}, {"fs", row.FS, &s.fs, true},
+		{"knownLevelM", row.KnownLevelM, &s.known, false}, {"bookedLevelM", row.BookedLevelM, &s.booked, false}} {
 		if cell.value == nil {
 			continue
 		}
 		t, fault := exact(*cell.value)
+		switch {
+		case fault != nil:
+		case cell.onStaff && (t > staff || t < -staff):
+			fault = &model.Problem{Reason: text(*cell.value) + " m is not on a staff of " + staff.String() + " m", Fix: notMetres(*cell.value, staff)}
+		case cell.onStaff && row.Inverted && t < 0:
+			fault = &model.Problem{Reason: "is negative and the row is marked inverted", Fix: "book an inverted staff one way: marked, with the reading as read, or negative"}
+		case cell.onStaff && row.Inverted:
+			t = -t
+		}
 		if fault != nil {
 			return s, fault.Within(cellPath(i, cell.name))
 		}
-		if t > staff || t < -staff {
-			return s, &model.Problem{Path: cellPath(i, cell.name), Reason: text(*cell.value) + " m is not on a staff of " + staff.String() + " m",
-				Fix: notMetres(*cell.value, staff)}
-		}
-		if row.Inverted {
-			if t < 0 {
-				return s, &model.Problem{Path: cellPath(i, cell.name), Reason: "is negative and the row is marked inverted",
-					Fix: "book an inverted staff one way: marked, with the reading as read, or negative"}
-			}
-			t = -t
-		}
 		*cell.to = &t
 	}
-	for _, level := range []struct {
-		name  string
-		value *float64
-		to    **tenths
-	}{{"knownLevelM", row.KnownLevelM, &s.known}, {"bookedLevelM", row.BookedLevelM, &s.booked}} {
-		if level.value == nil {
-			continue
-		}
-		t, fault := exact(*level.value)
-		if fault != nil {
-			return s, fault.Within(cellPath(i, level.name))
-		}
-		*level.to = &t
-	}
-	s.distanceM = row.DistanceM
 	return s, nil
 }
 
@@ -108,62 +93,43 @@ func notMetres(reading float64, staff tenths) string {
 
 // inPlace tells whether the row has the readings that its place in the book asks for.
 func (s sight) inPlace(first, last bool) error {
-	fault := func(name, reason, fix string) error {
-		return &model.Problem{Path: cellPath(s.row, name), Reason: reason, Fix: fix}
-	}
-	row := func(reason, fix string) error {
-		return &model.Problem{Path: fmt.Sprintf("rows[%d]", s.row), Reason: reason, Fix: fix}
-	}
 	const onePlace = "a row has one sight; only a change point has two, a foresight and a backsight"
-	switch {
-	case s.is != nil && s.bs != nil:
-		return fault("is", "cannot be given with a backsight", onePlace)
-	case s.is != nil && s.fs != nil:
-		return fault("is", "cannot be given with a foresight", onePlace)
-	case first && s.bs == nil:
-		return fault("bs", "is missing: a run starts with a backsight", "book the first sight, on the known point, as a backsight")
-	case first && s.fs != nil:
-		return fault("fs", "is a foresight before any backsight", "strike it out, or book the row that comes before it")
-	case first && s.known == nil:
-		return fault("knownLevelM", "is missing: a run starts on a known level", "give the benchmark's level, or an assumed one such as 100")
-	case first:
-		return nil
-	case s.bs == nil && s.is == nil && s.fs == nil:
-		return row("has no reading", "book what was read, or strike the row through")
-	case s.fs != nil && s.bs == nil && !last:
-		return fault("bs", "is missing: the instrument moved and did not look back", "a change point has a foresight and a backsight, any other sight is intermediate; a run that begins on another benchmark is a book of its own")
-	case s.bs != nil && s.fs == nil:
-		return fault("fs", "is missing: a backsight in the middle of a run needs a foresight", "book both sights of the change point on one row")
+	bs, is, fs := s.bs != nil, s.is != nil, s.fs != nil
+	if p := model.FirstProblem(
+		model.Require(!is || !bs, "is", onePlace, "cannot be given with a backsight"),
+		model.Require(!is || !fs, "is", onePlace, "cannot be given with a foresight"),
+		model.Require(!first || bs, "bs", "book the first sight, on the known point, as a backsight", "is missing: a run starts with a backsight"),
+		model.Require(!first || !fs, "fs", "strike it out, or book the row that comes before it", "is a foresight before any backsight"),
+		model.Require(!first || s.known != nil, "knownLevelM", "give the benchmark's level, or an assumed one such as 100", "is missing: a run starts on a known level"),
+		model.Require(bs || is || fs, "", "book what was read, or strike the row through", "has no reading"),
+		model.Require(first || last || !fs || bs, "bs", "a change point has a foresight and a backsight, any other sight is intermediate; a run that begins on another benchmark is a book of its own",
+			"is missing: the instrument moved and did not look back"),
+		model.Require(first || !bs || fs, "fs", "book both sights of the change point on one row", "is missing: a backsight in the middle of a run needs a foresight")); p != nil {
+		return p.Within(fmt.Sprintf("rows[%d]", s.row))
 	}
 	return nil
 }
 
 // checkDistances tells whether the distances along the route, where given, grow with it.
 func checkDistances(book []sight) error {
-	const most = 1e7         // a quarter of the way round the earth
+	const most = 1e7 // a quarter of the way round the earth
+	const along = "distances count along the route from its start"
 	start, reach := 0.0, 0.0 // of the set-up, and the farthest sight in it
 	for k, s := range book {
 		if s.distanceM == nil {
 			continue
 		}
 		d := *s.distanceM
-		fault := func(reason, fix string) error {
-			return &model.Problem{Path: cellPath(s.row, "distanceM"), Reason: reason, Fix: fix}
-		}
-		const along = "distances count along the route from its start"
-		switch {
-		case math.IsNaN(d) || d < 0 || d > most:
-			return fault(text(d)+" m is not a distance along the run", "give metres from the start of the run")
-		case k == 0:
+		if k == 0 {
 			start, reach = d, d
-			continue
-		case d < start:
-			return fault(fmt.Sprintf("%v m lies behind the backsight at %v m", d, start), along)
-		case s.fs != nil && (d <= start || d < reach):
-			return fault(fmt.Sprintf("%v m is not beyond the sights before it", d), along)
 		}
-		reach = max(reach, d)
-		if s.fs != nil {
+		if p := model.FirstProblem(
+			model.Require(d >= 0 && d <= most, "", "give metres from the start of the run", "%v m is not a distance along the run", d),
+			model.Require(d >= start, "", along, "%v m lies behind the backsight at %v m", d, start),
+			model.Require(s.fs == nil || d > start && d >= reach, "", along, "%v m is not beyond the sights before it", d)); p != nil {
+			return p.Within(cellPath(s.row, "distanceM"))
+		}
+		if reach = max(reach, d); s.fs != nil {
 			start = d
 		}
 	}
@@ -171,3 +137,28 @@ func checkDistances(book []sight) error {
 }
 
 func cellPath(row int, name string) string { return fmt.Sprintf("rows[%d].%s", row, name) }
+
+// finished gives a book that is still being written one more sight, on the point sighted
+// last, so that it ends with a foresight: the sight adds no rise and no fall, and closes
+// nothing. A book that ends with a foresight is given back as it is, and so is one to which
+// no sight could be added.
+func finished(rows []model.LevelRow) []model.LevelRow {
+	last := -1
+	for i, row := range rows {
+		if !row.Struck {
+			last = i
+		}
+	}
+	if last < 0 {
+		return rows
+	}
+	row := rows[last]
+	again := row.BS
+	if again == nil && row.FS == nil {
+		again = row.IS
+	}
+	if again == nil {
+		return rows
+	}
+	return append(rows[:len(rows):len(rows)], model.LevelRow{FS: again, Inverted: row.Inverted})
+}

@@ -1,19 +1,13 @@
 package levelling
 
-import (
-	"fmt"
-
-	"headcut/model"
-)
+import "fmt"
 
 // caution collects what the officer should know beside the figures.
-func (run *Run) caution(rows []model.LevelRow, r reduced) {
-	say := func(about, text string) { run.Cautions = append(run.Cautions, model.Caution{About: about, Text: text}) }
+func (run *Run) caution(r reduced) {
 	if run.Closed {
-		say("levelM", "A run that closes can still hide a staff misread on an intermediate sight: nothing depends on it, so nothing checks it.")
+		run.Cautions.Add("levelM", "A run that closes can still hide a staff misread on an intermediate sight: nothing depends on it, so nothing checks it.")
 	}
-	long := 0
-	last := 0
+	long, last := 0, 0
 	for k := 1; k < len(r.book); k++ {
 		s := r.book[k]
 		if s.fs == nil {
@@ -22,14 +16,31 @@ func (run *Run) caution(rows []model.LevelRow, r reduced) {
 		if d := r.distance(last, k); d != nil && *d > 2*LongSightM {
 			if long++; long == 1 {
 				half := *d / 2
-				say(fmt.Sprintf("rows[%d].levelM", s.row), fmt.Sprintf(
+				run.Cautions.Add(fmt.Sprintf("rows[%d].levelM", s.row),
 					"Sights of about %.0f m into row %d: the earth's curve and refraction raise each reading %.1f mm, which cancels only if backsight and foresight are equally long.",
-					half, s.row+1, CurvatureRefractionM(half)*1000))
+					half, s.row+1, CurvatureRefractionM(half)*1000)
 			}
 		}
 		last = k
 	}
 	if long > 1 {
-		say("levelM", fmt.Sprintf("%d set-ups have sights beyond %d m.", long, LongSightM))
+		run.Cautions.Add("levelM", "%d set-ups have sights beyond %d m.", long, LongSightM)
 	}
+}
+
+// LongSightM is the length of sight beyond which curvature and refraction are told: under
+// it they are below a millimetre. Source: Technoupendra, curvature and refraction (looked
+// up).
+const LongSightM = 100
+
+// CurvatureRefractionM is how much too high a staff is read at a distance, because the
+// line of sight is straight (but for refraction, one seventh of it) and the earth is not:
+//
+//	0.0785 D^2 - 0.0112 D^2 = 0.0673 D^2    m, with D in km
+//
+// Good to a tenth of itself in ordinary air; refraction over hot ground near midday can
+// be far from one seventh. Source: Civinnovate, levelling lesson 14 (looked up).
+func CurvatureRefractionM(distanceM float64) float64 {
+	km := distanceM / 1000
+	return 0.0673 * km * km
 }

@@ -1,6 +1,7 @@
 package levelling
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -77,7 +78,7 @@ type Contour struct {
 	Verdict            model.Verdict
 	Basis              model.Basis
 	Reasons            []string // why it does not hold, or why nobody can tell
-	Cautions           []model.Caution
+	Cautions           model.Cautions
 }
 
 // CheckContour tells how well pegs stand on one level. They come in order along the line;
@@ -127,8 +128,7 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 	}
 	c.judge(o)
 	if o.ToleranceM > WideToleranceM+1e-9 {
-		c.Cautions = append(c.Cautions, model.Caution{About: "toleranceM", Text: fmt.Sprintf(
-			"A tolerance of %v m is wide: furrows and windrows hold water about a hand deep, and over %v m off the contour it runs along the line.", o.ToleranceM, WideToleranceM)})
+		c.Cautions.Add("toleranceM", "A tolerance of %v m is wide: furrows and windrows hold water about a hand deep, and over %v m off the contour it runs along the line.", o.ToleranceM, WideToleranceM)
 	}
 	return c, nil
 }
@@ -166,55 +166,37 @@ func (c *Contour) judge(o ContourOptions) {
 	c.Reasons = slices.Insert(c.Reasons, 0, reason)
 }
 
-func (p OffPeg) called() string {
-	if p.Name != "" {
-		return p.Name
-	}
-	return fmt.Sprint(p.Peg)
-}
+func (p OffPeg) called() string { return cmp.Or(p.Name, fmt.Sprint(p.Peg)) }
 
 func checkPegs(pegs []Peg, o *ContourOptions) error {
+	const most = 10_000 // more is not a line that anyone pegged
 	if len(pegs) < 2 {
 		return &model.Problem{Path: "pegs", Reason: fmt.Sprintf("a line needs two pegs and has %d", len(pegs))}
 	}
-	const most = 10_000 // more is not a line that anyone pegged
 	if len(pegs) > most {
 		return &model.Problem{Path: "pegs", Reason: fmt.Sprintf("a line of %d pegs is more than %d", len(pegs), most), Fix: "check one line at a time"}
 	}
 	for i, p := range pegs {
-		path := func(name string) string { return fmt.Sprintf("pegs[%d].%s", i, name) }
-		const farthestM = 1e6
-		if math.IsNaN(p.LevelM) || math.Abs(p.LevelM) > HighestM {
-			return &model.Problem{Path: path("levelM"), Reason: text(p.LevelM) + " m is no level on earth", Fix: "give metres, not millimetres"}
-		}
-		if math.IsNaN(p.ChainageM) || math.Abs(p.ChainageM) > farthestM {
-			return &model.Problem{Path: path("chainageM"), Reason: text(p.ChainageM) + " m is no chainage", Fix: "give metres along the line"}
-		}
-		const closest = 0.001 // m; nearer pegs have no grade worth telling
-		if i > 0 && p.ChainageM-pegs[i-1].ChainageM < closest {
-			return &model.Problem{Path: path("chainageM"), Reason: fmt.Sprintf("%v m is not beyond the peg before, at %v m", p.ChainageM, pegs[i-1].ChainageM),
-				Fix: "give the pegs in order along the line"}
+		const farthestM, closestM = 1e6, 0.001 // nearer pegs have no grade worth telling
+		before := pegs[max(i-1, 0)].ChainageM
+		if fault := model.FirstProblem(checkLevel("levelM", p.LevelM),
+			model.Require(math.Abs(p.ChainageM) <= farthestM, "chainageM", "give metres along the line", "%v m is no chainage", p.ChainageM),
+			model.Require(i == 0 || p.ChainageM-before >= closestM, "chainageM", "give the pegs in order along the line", "%v m is not beyond the peg before, at %v m", p.ChainageM, before)); fault != nil {
+			return fault.Within(fmt.Sprintf("pegs[%d]", i))
 		}
 	}
-	for _, limit := range []struct {
-		path  string
-		value float64
-		most  float64
-	}{{"toleranceM", o.ToleranceM, MaxToleranceM}, {"gradeTolerancePct", o.GradeTolerancePct, 1000}, {"levelPlusMinusM", o.PlusMinusM, 100}} {
-		if !(limit.value >= 0 && limit.value <= limit.most) {
-			return &model.Problem{Path: limit.path, Reason: fmt.Sprintf("%v is not between 0 and %v", limit.value, limit.most)}
-		}
+	if p := model.FirstProblem(upTo("toleranceM", o.ToleranceM, MaxToleranceM), upTo("gradeTolerancePct", o.GradeTolerancePct, 1000), upTo("levelPlusMinusM", o.PlusMinusM, 100),
+		model.Require(slices.Contains(model.Bases, o.Basis), "basis", fmt.Sprintf("give one of %q", model.Bases), "%q is not how a level is measured", o.Basis),
+		o.Lip.check()); p != nil {
+		return p
 	}
-	if !slices.Contains(model.Bases, o.Basis) {
-		return &model.Problem{Path: "basis", Reason: fmt.Sprintf("%q is not how a level is measured", o.Basis), Fix: fmt.Sprintf("give one of %q", model.Bases)}
-	}
-	if err := o.Lip.check(); err != nil {
-		return err
-	}
-	if o.PlusMinusM == 0 {
-		o.PlusMinusM = Options{ReadingMm: DefaultReadingMm}.plusMinusM(1)
-	}
+	o.PlusMinusM = cmp.Or(o.PlusMinusM, Options{ReadingMm: DefaultReadingMm}.plusMinusM(1))
 	return nil
+}
+
+// upTo refuses what is not from nought to most.
+func upTo(path string, v, most float64) *model.Problem {
+	return model.Require(v >= 0 && v <= most, path, "", "%v is not between 0 and %v", v, most)
 }
 
 // tidy rounds to 1/per, so that the rounding of binary arithmetic does not show.

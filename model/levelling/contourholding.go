@@ -1,7 +1,6 @@
 package levelling
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -37,14 +36,11 @@ type Holding struct {
 	StopsNeeded int // MaxStops + 1 stands for any more
 }
 
-func (l Lip) check() error {
-	if l.HeightM != 0 && !(l.HeightM >= LeastLipM && l.HeightM <= HighestLipM) {
-		return &model.Problem{Path: "lipM", Reason: fmt.Sprintf("%v m is not between %v and %v", l.HeightM, LeastLipM, HighestLipM), Fix: "give metres above the ground at the pegs"}
-	}
-	if !(l.PlusMinusM >= 0 && l.PlusMinusM <= HighestLipM) {
-		return &model.Problem{Path: "lipPlusMinusM", Reason: fmt.Sprintf("%v is not between 0 and %v", l.PlusMinusM, HighestLipM)}
-	}
-	return nil
+func (l Lip) check() *model.Problem {
+	return model.FirstProblem(
+		model.Require(l.HeightM == 0 || l.HeightM >= LeastLipM && l.HeightM <= HighestLipM, "lipM", "give metres above the ground at the pegs",
+			"%v m is not between %v and %v", l.HeightM, LeastLipM, HighestLipM),
+		upTo("lipPlusMinusM", l.PlusMinusM, HighestLipM))
 }
 
 // spill is the level above which water runs off past some place: that of a brim on the

@@ -1,7 +1,6 @@
 package levelling
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 
@@ -125,5 +124,5 @@ func (r Reach) Text() string {
 		to += fmt.Sprintf(" and peg %d", r.DrainsTo[1])
 	}
 	return fmt.Sprintf("From %.1f to %.1f m the line runs up to %.3f m %s the contour (peg %s): water runs %s, to %s.",
-		r.FromM, r.ToM, math.Abs(r.Worst.OffM), side, cmp.Or(r.Worst.Name, fmt.Sprint(r.Worst.Peg)), r.Runs, to)
+		r.FromM, r.ToM, math.Abs(r.Worst.OffM), side, r.Worst.called(), r.Runs, to)
 }

@@ -1,6 +1,7 @@
 package levelling
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -74,7 +75,7 @@ func Reduce(rows []model.LevelRow, o Options) (Run, error) {
 	run.close(r, o)
 	run.adjust(r, o)
 	run.judge(r, o)
-	run.caution(rows, r)
+	run.caution(r)
 	if len(whole) > len(rows) {
 		run.SumFSM = (r.sums.fs - *book[len(book)-1].fs).metres()
 		run.Rows = run.Rows[:len(rows)]
@@ -147,26 +148,18 @@ func (run *Run) name(row int) string {
 }
 
 func (o *Options) check() (staff tenths, err error) {
-	if o.StaffLengthM == 0 {
-		o.StaffLengthM = StaffLengthM
-	}
-	if err := checkStaff(o.StaffLengthM); err != nil {
-		return 0, err
-	}
-	for _, k := range []struct {
-		path string
-		mm   float64
-	}{{"tolerance.perRootKmMm", o.PerRootKmMm}, {"tolerance.perRootSetupMm", o.PerRootSetupMm}, {"readingPlusMinusMm", o.ReadingMm}} {
+	o.StaffLengthM = cmp.Or(o.StaffLengthM, StaffLengthM)
+	limit := func(path string, mm float64) *model.Problem {
 		const most = 1000 // a metre for one set-up allows anything
-		if !(k.mm >= 0 && k.mm <= most) {
-			return 0, &model.Problem{Path: k.path, Reason: text(k.mm) + " mm is not between 0 and 1000", Fix: "give millimetres"}
-		}
+		return model.Require(mm >= 0 && mm <= most, path, "give millimetres", "%v mm is not between 0 and 1000", mm)
 	}
-	if o.ReadingMm == 0 {
-		o.ReadingMm = DefaultReadingMm
+	if p := model.FirstProblem(checkStaff(o.StaffLengthM), limit("tolerance.perRootKmMm", o.PerRootKmMm),
+		limit("tolerance.perRootSetupMm", o.PerRootSetupMm), limit("readingPlusMinusMm", o.ReadingMm)); p != nil {
+		return 0, p
 	}
-	if o.PerRootKmMm == 0 && o.PerRootSetupMm == 0 {
-		o.PerRootSetupMm = DefaultPerRootSetupMm
+	o.ReadingMm = cmp.Or(o.ReadingMm, DefaultReadingMm)
+	if o.PerRootKmMm == 0 {
+		o.PerRootSetupMm = cmp.Or(o.PerRootSetupMm, DefaultPerRootSetupMm)
 	}
 	return nearest(o.StaffLengthM), nil
 }

@@ -1,8 +1,6 @@
 package levelling
 
-import (
-	"headcut/model"
-)
+import "headcut/model"
 
 // Adjust says when the misclosure of a run is spread over it. Passing and adjusting are
 // two decisions: a teaching sheet or an officer may spread 42 mm that no rule allows.
@@ -76,12 +74,7 @@ func (r Row) BestM() float64 {
 }
 
 // Basis is model.Levelled for a proven level, else model.Unproven.
-func (r Row) Basis() model.Basis {
-	if r.Proven {
-		return model.Levelled
-	}
-	return model.Unproven
-}
+func (r Row) Basis() model.Basis { return basis(r.Proven) }
 
 // Closure is the comparison of a reduced level with a known one.
 type Closure struct {
@@ -112,7 +105,7 @@ type Run struct {
 	ClosedTo           *int     // index in the book of the last row that is proven; nil when none is
 	Method             Method
 	Reasons            []string // why it is not closed, or the arithmetic not in order
-	Cautions           []model.Caution
+	Cautions           model.Cautions
 
 	closedTo int // ClosedTo among the rows that are not struck, 0 for none
 	faultAt  int // the first of them where the arithmetic is not in order, their number for none
@@ -122,8 +115,10 @@ type Run struct {
 func (r Run) Proven() bool { return r.Closed && r.ArithmeticOK }
 
 // Basis is model.Levelled for a proven run, else model.Unproven.
-func (r Run) Basis() model.Basis {
-	if r.Proven() {
+func (r Run) Basis() model.Basis { return basis(r.Proven()) }
+
+func basis(proven bool) model.Basis {
+	if proven {
 		return model.Levelled
 	}
 	return model.Unproven

@@ -33,16 +33,8 @@ type Stand struct {
 // staff cannot show is refused. Source: Enggthought, direct contouring example (looked
 // up); the inverse is At.
 func SetOut(instrumentLevelM, targetLevelM, staffLengthM float64) (SetOutReading, error) {
-	for _, level := range []struct {
-		path string
-		m    float64
-	}{{"instrumentLevelM", instrumentLevelM}, {"targetLevelM", targetLevelM}} {
-		if math.IsNaN(level.m) || math.Abs(level.m) > HighestM {
-			return SetOutReading{}, &model.Problem{Path: level.path, Reason: text(level.m) + " m is no level on earth", Fix: "give metres, not millimetres"}
-		}
-	}
-	if err := checkStaff(staffLengthM); err != nil {
-		return SetOutReading{}, err
+	if p := model.FirstProblem(checkLevel("instrumentLevelM", instrumentLevelM), checkLevel("targetLevelM", targetLevelM), checkStaff(staffLengthM)); p != nil {
+		return SetOutReading{}, p
 	}
 	s := SetOutReading{sight: nearest(instrumentLevelM), target: nearest(targetLevelM), staff: nearest(staffLengthM)}
 	reading := s.sight - s.target
@@ -81,10 +73,15 @@ func (s SetOutReading) At(readM float64) (Stand, error) {
 }
 
 // checkStaff tells whether a staff can be this long.
-func checkStaff(lengthM float64) error {
+func checkStaff(lengthM float64) *model.Problem {
 	const longest = 20 // beyond any telescopic staff or laser rod; guards against millimetres
-	if !(lengthM > 0 && lengthM <= longest) {
-		return &model.Problem{Path: "staffLengthM", Reason: text(lengthM) + " m is not the length of a staff", Fix: "give its longest reading in metres"}
+	return model.Require(lengthM > 0 && lengthM <= longest, "staffLengthM", "give its longest reading in metres", "%v m is not the length of a staff", lengthM)
+}
+
+// checkLevel tells whether anything on earth stands so high.
+func checkLevel(path string, m float64) *model.Problem {
+	if math.Abs(m) <= HighestM {
+		return nil
 	}
-	return nil
+	return &model.Problem{Path: path, Reason: text(m) + " m is no level on earth", Fix: "give metres, not millimetres"}
 }

@@ -19,8 +19,8 @@ const HighestM = 12_000
 // exact reads metres as tenths of a millimetre. It refuses what has finer digits, which
 // no staff is read to, rather than drop them. The caller says where the number stands.
 func exact(metres float64) (tenths, *model.Problem) {
-	if math.IsNaN(metres) || math.Abs(metres) > HighestM {
-		return 0, &model.Problem{Reason: text(metres) + " m is no level on earth", Fix: "give metres, not millimetres"}
+	if p := checkLevel("", metres); p != nil {
+		return 0, p
 	}
 	scaled := metres * perMetre
 	whole := math.Round(scaled)
