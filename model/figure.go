@@ -62,20 +62,24 @@ type Check struct {
 	Rule    string  `json:"rule"`
 }
 
-// JointPlusMinus is the plus-minus of a sum or difference of two values that err apart: their
-// squares add (JCGM 100:2008, 5.1.2). -1 when either is negative, which is not known.
-func JointPlusMinus(a, b float64) float64 {
-	if a < 0 || b < 0 {
-		return -1
+// JointPlusMinus is the plus-minus of a sum or difference of values that err apart: their
+// squares add (JCGM 100:2008, 5.1.2). -1 when one is negative, which is not known.
+func JointPlusMinus(of ...float64) float64 {
+	joint := 0.0
+	for _, plusMinus := range of {
+		if plusMinus < 0 {
+			return -1
+		}
+		joint = math.Hypot(joint, plusMinus)
 	}
-	return math.Hypot(a, b)
+	return joint
 }
 
-// ScaledPlusMinus is a plus-minus times a factor that is not negative; -1 when it is negative,
-// which is not known.
+// ScaledPlusMinus is a plus-minus times the size of a factor; -1 when it is negative, which is
+// not known.
 func ScaledPlusMinus(factor, plusMinus float64) float64 {
 	if plusMinus < 0 {
 		return -1
 	}
-	return factor * plusMinus
+	return math.Abs(factor) * plusMinus
 }

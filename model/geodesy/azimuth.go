@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+	"github.com/tidwall/geodesic"
 )
 
 // Azimuth is the bearing at a of the geodesic to b, in degrees clockwise from true north,
@@ -33,7 +34,9 @@ func Heading(a, b orb.Point) ([2]float64, bool) {
 // Destination is where one arrives from p after distanceM along the geodesic that starts
 // at azimuthDeg. A negative distance goes the other way.
 func Destination(p orb.Point, azimuthDeg, distanceM float64) orb.Point {
-	return exactEnd(p, azimuthDeg, distanceM)
+	var lat, lon float64
+	geodesic.WGS84.Direct(steady(p[1]), p[0], azimuthDeg, distanceM, &lat, &lon, nil)
+	return orb.Point{lon, lat}
 }
 
 // turn brings a bearing into 0 to below 360.

@@ -7,12 +7,6 @@ import (
 	"github.com/tidwall/geodesic"
 )
 
-// exactSide is the length from a to b.
-func exactSide(a, b orb.Point) float64 {
-	lengthM, _ := exact(a, b)
-	return lengthM
-}
-
 // exact is the length of the geodesic from a to b and its bearing at a, from -180 to 180.
 func exact(a, b orb.Point) (lengthM, azimuthDeg float64) {
 	geodesic.WGS84.Inverse(steady(a[1]), a[0], steady(b[1]), b[0], &lengthM, &azimuthDeg, nil)
@@ -24,12 +18,6 @@ func exactUnder(a, b orb.Point) float64 {
 	var areaM2 float64
 	geodesic.WGS84.GenInverse(steady(a[1]), a[0], steady(b[1]), b[0], nil, nil, nil, nil, nil, nil, &areaM2)
 	return areaM2
-}
-
-func exactEnd(p orb.Point, azimuthDeg, distanceM float64) orb.Point {
-	var lat, lon float64
-	geodesic.WGS84.Direct(steady(p[1]), p[0], azimuthDeg, distanceM, &lat, &lon, nil)
-	return orb.Point{lon, lat}
 }
 
 // steady puts a latitude within a nanometre of the equator on it. The library rounds it

@@ -42,5 +42,6 @@ func side(a, b orb.Point, from, to vertex) float64 {
 	if c <= ShortM {
 		return c + c*c*c/(24*meanRadiusM*meanRadiusM)
 	}
-	return exactSide(a, b)
+	lengthM, _ := exact(a, b)
+	return lengthM
 }

@@ -58,8 +58,8 @@ func (e ellipsoid) at(p orb.Point, zone int) (Coordinate, error) {
 	if zone == 0 {
 		zone = ZoneOf(p)
 	}
-	if zone < 1 || zone > 60 {
-		return Coordinate{}, zoneProblem(zone)
+	if p := checkZone(zone); p != nil {
+		return Coordinate{}, p
 	}
 	off := math.Mod(p[0]-centralMeridianDeg(zone)+540, 360) - 180
 	if math.Abs(off) > reachDeg {
@@ -77,15 +77,11 @@ func (e ellipsoid) at(p orb.Point, zone int) (Coordinate, error) {
 
 // of is the position of a coordinate, on the ellipsoid's own datum.
 func (e ellipsoid) of(c Coordinate) (orb.Point, error) {
-	if c.Zone < 1 || c.Zone > 60 {
-		return orb.Point{}, zoneProblem(c.Zone).Within("zone")
-	}
-	if !(math.Abs(c.EastingM-falseEastingM) <= 1_000_000) {
-		return orb.Point{}, &model.Problem{Path: "eastingM", Reason: fmt.Sprintf("%v is not an easting; they lie from about 160000 to 840000 m", c.EastingM),
-			Fix: "check that easting and northing were not swapped, and that it is in metres"}
-	}
-	if !(c.NorthingM >= 0 && c.NorthingM <= falseNorthingM) {
-		return orb.Point{}, &model.Problem{Path: "northingM", Reason: fmt.Sprintf("%v is not a northing from 0 to %d m", c.NorthingM, falseNorthingM)}
+	if p := model.FirstProblem(checkZone(c.Zone).Within("zone"),
+		model.Require(math.Abs(c.EastingM-falseEastingM) <= 1_000_000, "eastingM", "check that easting and northing were not swapped, and that it is in metres",
+			"%v is not an easting; they lie from about 160000 to 840000 m", c.EastingM),
+		model.Require(c.NorthingM >= 0 && c.NorthingM <= falseNorthingM, "northingM", "", "%v is not a northing from 0 to %d m", c.NorthingM, falseNorthingM)); p != nil {
+		return orb.Point{}, p
 	}
 	north := c.NorthingM
 	if c.South {
@@ -99,6 +95,6 @@ func (e ellipsoid) of(c Coordinate) (orb.Point, error) {
 	return orb.Point{math.Mod(centralMeridianDeg(c.Zone)+off+540, 360) - 180, lat}, nil
 }
 
-func zoneProblem(zone int) *model.Problem {
-	return &model.Problem{Reason: fmt.Sprintf("%d is not a zone from 1 to 60", zone)}
+func checkZone(zone int) *model.Problem {
+	return model.Require(zone >= 1 && zone <= 60, "", "", "%d is not a zone from 1 to 60", zone)
 }

@@ -1,10 +1,6 @@
 package runoff
 
-import (
-	"fmt"
-
-	"headcut/model"
-)
+import "headcut/model"
 
 // PeakCautions go with every peak flow.
 var PeakCautions = []model.Caution{
@@ -47,11 +43,6 @@ func (o Overflow) Cautions(gullyBottomM float64) []model.Caution {
 		all.Add("freeboardM", "%.2f m of freeboard is less than the usual %v m: waves and drift reach the ends.", freeboard, MinFreeboardM)
 	}
 	return all
-}
-
-// speedCaution is of water in a channel that bare soil may not bear.
-func speedCaution(velocityMS float64) model.Caution {
-	return model.Caution{About: "velocityMS", Text: fmt.Sprintf("The water runs at %.1f m/s; bare sandy ground bears %v m/s, bare clay %v, good grass more.", velocityMS, bareSandMS, bareClayMS)}
 }
 
 // LeastAbutmentM is how far the ends of a dam rise above the crest whatever the flow

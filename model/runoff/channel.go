@@ -14,14 +14,9 @@ type Lining struct {
 	Source              model.Source
 }
 
-// PlusMinus is that of a roughness that may lie anywhere in the range, range/√12; negative,
-// not known, where the source gives a single figure.
-func (l Lining) PlusMinus() float64 {
-	if l.High <= l.Low {
-		return -1
-	}
-	return (l.High - l.Low) / math.Sqrt(12)
-}
+// PlusMinus is that of a roughness that may lie anywhere in the range; negative, not known,
+// where the source gives a single figure.
+func (l Lining) PlusMinus() float64 { return ofRange(l.Low, l.High) }
 
 var chow = model.Source{Title: "Chow's table of channel roughness, in a copy", How: model.LookedUp}
 
@@ -73,7 +68,7 @@ func (c Channel) At(depthM Quantity) (Stream, error) {
 	}
 	s := c.even(depthM.Value)
 	s.DepthM = depthM
-	s.FlowM3S.PlusMinus = together(c.spread(s), times(c.byDepth(s), depthM.PlusMinus))
+	s.FlowM3S.PlusMinus = model.JointPlusMinus(c.spread(s), model.ScaledPlusMinus(c.byDepth(s), depthM.PlusMinus))
 	return s, nil
 }
 
@@ -87,7 +82,7 @@ func (c Channel) For(flowM3S Quantity) (Stream, error) {
 	}
 	s := c.even(bisect(0, maxDepthM, func(y float64) bool { return c.even(y).FlowM3S.Value < flowM3S.Value }))
 	s.FlowM3S = flowM3S
-	s.DepthM.PlusMinus = times(1/c.byDepth(s), together(flowM3S.PlusMinus, c.spread(s)))
+	s.DepthM.PlusMinus = model.ScaledPlusMinus(1/c.byDepth(s), model.JointPlusMinus(flowM3S.PlusMinus, c.spread(s)))
 	return s, nil
 }
 
@@ -113,19 +108,17 @@ func (c Channel) byDepth(s Stream) float64 {
 // spread is the plus-minus of the flow at a given depth, from width, slope and roughness.
 func (c Channel) spread(s Stream) float64 {
 	q, y := s.FlowM3S.Value, s.DepthM.Value
-	return together(
-		times(q*(5*y/s.AreaM2-2/s.WettedM)/3, c.BedWidthM.PlusMinus),
-		times(q/2, c.SlopePct.relative()),
-		times(q, c.ManningN.relative()))
+	return model.JointPlusMinus(
+		model.ScaledPlusMinus(q*(5*y/s.AreaM2-2/s.WettedM)/3, c.BedWidthM.PlusMinus),
+		model.ScaledPlusMinus(q/2, c.SlopePct.relative()),
+		model.ScaledPlusMinus(q, c.ManningN.relative()))
 }
 
 func (c Channel) check() *model.Problem {
-	if c.BedWidthM.Value == 0 && c.SideRunPerRise == 0 {
-		return &model.Problem{Path: "bedWidthM", Reason: "a channel without a bottom and with upright sides carries no water"}
-	}
 	return model.FirstProblem(
+		model.Require(c.BedWidthM.Value != 0 || c.SideRunPerRise != 0, "bedWidthM", "", "a channel without a bottom and with upright sides carries no water"),
 		bound{"bedWidthM", 0, maxBedM, "a bottom", " m", "give metres"}.check(c.BedWidthM, "bedWidthPlusMinusM"),
-		bound{"sideRunPerRise", 0, maxSide, "a side", "", "give run over rise: 45 degrees is 1"}.check(Quantity{Value: c.SideRunPerRise}, ""),
+		bound{"sideRunPerRise", 0, maxSide, "a side", "", "give run over rise: 45 degrees is 1"}.exactly(c.SideRunPerRise),
 		bound{"slopePct", leastChannelPct, steepestChannels, "a slope of a channel", " %", "give percent: 0.5 for 5 mm in a metre"}.check(c.SlopePct, "slopePlusMinusPct"),
 		bound{"manningN", leastN, mostN, "Manning's roughness of a channel", "", "short grass is about 0.030, light brush 0.050"}.check(c.ManningN, "manningNPlusMinus"))
 }
@@ -138,9 +131,9 @@ var ChannelCautions = []model.Caution{
 
 // Cautions are those of this flow.
 func (s Stream) Cautions() []model.Caution {
-	all := append([]model.Caution(nil), ChannelCautions...)
+	all := append(model.Cautions(nil), ChannelCautions...)
 	if s.VelocityMS > bareSandMS {
-		all = append(all, speedCaution(s.VelocityMS))
+		all.Add("velocityMS", "The water runs at %.1f m/s; bare sandy ground bears %v m/s, bare clay %v, good grass more.", s.VelocityMS, bareSandMS, bareClayMS)
 	}
 	return all
 }

@@ -2,7 +2,6 @@ package runoff
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -78,12 +77,11 @@ var Coefficients = []CoefficientTable{
 // soil empty where the row does not ask for them. It returns a *model.Problem with the
 // path "table", "cover", "slopePct" or "soil" for what the table does not hold.
 func Lookup(table, cover, soil string, slopePct float64) (Coefficient, error) {
-	i := slices.IndexFunc(Coefficients, func(t CoefficientTable) bool { return t.Name == table })
-	if i < 0 {
+	t, ok := model.Find(Coefficients, func(t CoefficientTable) bool { return t.Name == table })
+	if !ok {
 		names := model.Each(Coefficients, func(t CoefficientTable) string { return t.Name })
 		return Coefficient{}, &model.Problem{Path: "table", Reason: fmt.Sprintf("%q is not a table of coefficients", table), Fix: "take " + strings.Join(names, " or ")}
 	}
-	t := Coefficients[i]
 	row, p := t.row(cover, slopePct)
 	if p != nil {
 		return Coefficient{}, p
@@ -95,38 +93,25 @@ func Lookup(table, cover, soil string, slopePct float64) (Coefficient, error) {
 		}
 	}
 	c := row.C[column]
-	found := Coefficient{Unsure((c.Low + c.High) / 2), c.Low, c.High, t.Source.String()}
-	if c.High > c.Low {
-		found.PlusMinus = (c.High - c.Low) / math.Sqrt(12)
-	}
-	return found, nil
+	return Coefficient{Quantity{(c.Low + c.High) / 2, ofRange(c.Low, c.High)}, c.Low, c.High, t.Source.String()}, nil
 }
 
 func (t CoefficientTable) row(cover string, slopePct float64) (CoverRow, *model.Problem) {
-	var covers []string
-	var classes []CoverRow // of this cover, the flattest first
-	for _, r := range t.Rows {
-		if !slices.Contains(covers, r.Cover) {
-			covers = append(covers, r.Cover)
-		}
-		if r.Cover == cover {
-			classes = append(classes, r)
-		}
-	}
+	classes := slices.DeleteFunc(slices.Clone(t.Rows), func(r CoverRow) bool { return r.Cover != cover }) // the flattest first
 	if len(classes) == 0 {
+		covers := slices.Compact(model.Each(t.Rows, func(r CoverRow) string { return r.Cover }))
 		return CoverRow{}, &model.Problem{Path: "cover", Reason: fmt.Sprintf("%q is no cover of the table %s", cover, t.Name), Fix: "take one of " + strings.Join(covers, "; ")}
 	}
 	steepest := classes[len(classes)-1]
 	if steepest.ToSlopePct == 0 {
 		return steepest, nil
 	}
-	if !(slopePct >= 0 && slopePct <= steepest.ToSlopePct) {
-		return CoverRow{}, &model.Problem{Path: "slopePct", Reason: fmt.Sprintf("%v is outside the slopes of the table %s, 0 to %v %%", slopePct, t.Name, steepest.ToSlopePct), Fix: "give the land's slope in percent"}
-	}
 	for _, r := range classes {
 		if slopePct < r.ToSlopePct {
-			return r, nil
+			steepest = r
+			break
 		}
 	}
-	return steepest, nil
+	return steepest, model.Require(slopePct >= 0 && slopePct <= classes[len(classes)-1].ToSlopePct, "slopePct", "give the land's slope in percent",
+		"%v is outside the slopes of the table %s, 0 to %v %%", slopePct, t.Name, classes[len(classes)-1].ToSlopePct)
 }

@@ -27,7 +27,7 @@ type Concentration struct {
 	Method       Method
 	Minutes      Quantity // the plus-minus is from what was measured; the formula's own error is not known and larger
 	IntensityMmH float64  // the rain it was worked out with; 0 for a method without
-	Cautions     []model.Caution
+	Cautions     model.Cautions
 }
 
 // Limits of what a method takes.
@@ -76,9 +76,6 @@ func (g Ground) Others(chosen Method) (others []Concentration, unfit []Unfit) {
 
 func (g Ground) by(m Method) (Concentration, *model.Problem) {
 	c := Concentration{Method: m}
-	add := func(about, format string, args ...any) {
-		c.Cautions = append(c.Cautions, model.Caution{About: about, Text: fmt.Sprintf(format, args...)})
-	}
 	var p *model.Problem
 	switch m {
 	case Kirpich:
@@ -88,9 +85,9 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 		// t = 0.0195 L^0.77 S^-0.385, min, m, m/m.
 		c.Minutes = product(0.0195, power{*g.LengthM, 0.77}, power{g.slopeRatio(), -0.385})
 		if s := g.SlopePct.Value; s < kirpichFromPct || s > kirpichToPct {
-			add("slopePct", "Kirpich's catchments sloped 3 to 10 %%; %v %% is outside them.", s)
+			c.Cautions.Add("slopePct", "Kirpich's catchments sloped 3 to 10 %%; %v %% is outside them.", s)
 		}
-		add("minutes", "Another text doubles Kirpich's time on grass: %.1f min.", 2*c.Minutes.Value)
+		c.Cautions.Add("minutes", "Another text doubles Kirpich's time on grass: %.1f min.", 2*c.Minutes.Value)
 	case BransbyWilliams:
 		if p = model.FirstProblem(g.length(10, maxPathM), g.slope(steepestPct), g.area(maxResponseHa), g.fits()); p != nil {
 			break
@@ -101,27 +98,27 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 		}
 		// t = 58 L / (A^0.1 S^0.2), min, km, km², m/km.
 		c.Minutes = product(k.Value, power{scaled(*g.LengthM, 1e-3), 1}, power{scaled(*g.AreaHa, 0.01), -0.1}, power{scaled(*g.SlopePct, 10), -0.2})
-		add("slopePct", "Bransby Williams wants the slope by equal areas under the stream's profile.")
+		c.Cautions.Add("slopePct", "Bransby Williams wants the slope by equal areas under the stream's profile.")
 	case PilgrimMcDermott:
 		if p = model.FirstProblem(g.area(maxResponseHa), g.fits()); p != nil {
 			break
 		}
 		// t = 0.76 A^0.38, h, km².
 		c.Minutes = product(60*0.76, power{scaled(*g.AreaHa, 0.01), 0.38})
-		add("minutes", "Pilgrim-McDermott is for eastern New South Wales, Victoria and the Western Australian wheatbelt, not elsewhere.")
+		c.Cautions.Add("minutes", "Pilgrim-McDermott is for eastern New South Wales, Victoria and the Western Australian wheatbelt, not elsewhere.")
 	case Friend:
 		if p = model.FirstProblem(g.length(5, MaxSheetM), g.slope(sheetSlopePct), g.horton()); p != nil {
 			break
 		}
 		// t = 107 n L^(1/3) / S^0.2, min, m, percent; the exponent is printed as 0.333 too.
 		c.Minutes = product(107, power{*g.HortonN, 1}, power{*g.LengthM, 1.0 / 3}, power{*g.SlopePct, -0.2})
-		add("lengthM", "Sheet flow alone: add the time in the channel below it.")
+		c.Cautions.Add("lengthM", "Sheet flow alone: add the time in the channel below it.")
 	case Kinematic:
 		if p = model.FirstProblem(g.length(5, MaxSheetM), g.slope(sheetSlopePct), g.manning()); p != nil {
 			break
 		}
 		p = g.kinematic(&c)
-		add("lengthM", "Sheet flow alone: add the time in the channel below it.")
+		c.Cautions.Add("lengthM", "Sheet flow alone: add the time in the channel below it.")
 	default:
 		p = &model.Problem{Path: "method", Reason: fmt.Sprintf("%q is not a method", string(m))}
 	}
@@ -143,12 +140,14 @@ func product(k float64, of ...power) Quantity {
 	spread := 0.0
 	for _, p := range of {
 		k *= elementary.Pow(p.Value, p.exponent)
-		spread = together(spread, times(p.exponent, p.relative()))
+		spread = model.JointPlusMinus(spread, model.ScaledPlusMinus(p.exponent, p.relative()))
 	}
-	return Quantity{k, times(k, spread)}
+	return Quantity{k, model.ScaledPlusMinus(k, spread)}
 }
 
-func scaled(q Quantity, by float64) Quantity { return Quantity{by * q.Value, times(by, q.PlusMinus)} }
+func scaled(q Quantity, by float64) Quantity {
+	return Quantity{by * q.Value, model.ScaledPlusMinus(by, q.PlusMinus)}
+}
 
 // slopeRatio is the slope as rise over run.
 func (g Ground) slopeRatio() Quantity { return scaled(*g.SlopePct, 0.01) }

@@ -33,7 +33,7 @@ var Groups = []string{"A", "B", "C", "D"}
 // Pasture is the condition of pasture with so much ground cover, in percent: poor to 50,
 // fair to 75, good above. Heavy grazing is for the officer to call poor.
 func Pasture(coverPct float64) (Condition, error) {
-	if p := (bound{"coverPct", 0, 100, "a ground cover", " %", ""}).check(Quantity{Value: coverPct}, ""); p != nil {
+	if p := (bound{"coverPct", 0, 100, "a ground cover", " %", ""}).exactly(coverPct); p != nil {
 		return Condition{}, p
 	}
 	c := Conditions[0]
@@ -67,14 +67,14 @@ func StormRunoff(rainMm, curveNumber Quantity) (runoffMm Quantity, retentionMm f
 	cn := curveNumber.Value
 	s := 25400/cn - 254
 	over, under := rainMm.Value-0.2*s, rainMm.Value+0.8*s
-	start := together(rainMm.PlusMinus, times(0.2*25400/(cn*cn), curveNumber.PlusMinus)) // of P - 0.2 S
+	start := model.JointPlusMinus(rainMm.PlusMinus, model.ScaledPlusMinus(0.2*25400/(cn*cn), curveNumber.PlusMinus)) // of P - 0.2 S
 	if over <= 0 {
 		return Quantity{0, unlessNear(0, -over, start)}, s, nil
 	}
 	share := over / under
 	byRain := 2*share - share*share
 	byRetention := 0.4*share + 0.8*share*share
-	spread := together(times(byRain, rainMm.PlusMinus), times(byRetention*25400/(cn*cn), curveNumber.PlusMinus))
+	spread := model.JointPlusMinus(model.ScaledPlusMinus(byRain, rainMm.PlusMinus), model.ScaledPlusMinus(byRetention*25400/(cn*cn), curveNumber.PlusMinus))
 	return Quantity{over * share, unlessNear(spread, over, start)}, s, nil
 }
 

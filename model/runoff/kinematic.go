@@ -37,14 +37,14 @@ func (g Ground) kinematic(c *Concentration) *model.Problem {
 		}
 		c.IntensityMmH = g.Rain[0].IntensityMmH
 		by := elementary.Pow(c.IntensityMmH, -0.4)
-		c.Minutes = Quantity{by * still.Value, times(by, still.PlusMinus)}
+		c.Minutes = Quantity{by * still.Value, model.ScaledPlusMinus(by, still.PlusMinus)}
 		return nil
 	}
 	t := bisect(first, last, reaches)
 	i, m := g.Rain.read(t, g.Between)
 	c.Minutes = Unsure(t)
 	if grows := 1 + 0.4*m; grows > 0.1 {
-		c.Minutes.PlusMinus = times(t/grows, still.relative())
+		c.Minutes.PlusMinus = model.ScaledPlusMinus(t/grows, still.relative())
 	}
 	c.IntensityMmH = i
 	return nil

@@ -24,25 +24,19 @@ type About struct {
 }
 
 // About tells it of a method; the zero About for what is not one.
-func (m Method) About() About {
-	switch m {
-	case Kirpich:
-		return About{"flow in the channels of small farm catchments with slopes of 3 to 10 %",
-			model.Source{Title: "TxDOT Hydraulic Design Manual", Place: "equation 4-15", How: model.LookedUp}}
-	case BransbyWilliams:
-		return About{"channel flow in rural catchments; the slope is that of the main stream by equal areas, which is less than its fall over its length",
-			model.Source{Title: "Bransby Williams 1922; derivation in T. Ladson 2017, the constant 58 from Australian Rainfall and Runoff", How: model.FromMemory}}
-	case PilgrimMcDermott:
-		return About{"a catchment's time of response, not of travel: eastern New South Wales, Victoria and the Western Australian wheatbelt",
-			model.Source{Title: "Pilgrim-McDermott, T. Ladson's blog, a weak source, quoting Australian Rainfall and Runoff 1987, book IV", Place: "equation 1", How: model.LookedUp}}
-	case Friend:
-		return About{"sheet flow over the ground, up to 200 m",
-			model.Source{Title: "Friend's sheet-flow formula in the Queensland Urban Drainage Manual", How: model.FromMemory}}
-	case Kinematic:
-		return About{"sheet flow over an even plane, up to 200 m",
-			model.Source{Title: "Kinematic wave, constant 6.99, in Australian Rainfall and Runoff", How: model.FromMemory}}
-	}
-	return About{}
+func (m Method) About() About { return aboutMethods[m] }
+
+var aboutMethods = map[Method]About{
+	Kirpich: {"flow in the channels of small farm catchments with slopes of 3 to 10 %",
+		model.Source{Title: "TxDOT Hydraulic Design Manual", Place: "equation 4-15", How: model.LookedUp}},
+	BransbyWilliams: {"channel flow in rural catchments; the slope is that of the main stream by equal areas, which is less than its fall over its length",
+		model.Source{Title: "Bransby Williams 1922; derivation in T. Ladson 2017, the constant 58 from Australian Rainfall and Runoff", How: model.FromMemory}},
+	PilgrimMcDermott: {"a catchment's time of response, not of travel: eastern New South Wales, Victoria and the Western Australian wheatbelt",
+		model.Source{Title: "Pilgrim-McDermott, T. Ladson's blog, a weak source, quoting Australian Rainfall and Runoff 1987, book IV", Place: "equation 1", How: model.LookedUp}},
+	Friend: {"sheet flow over the ground, up to 200 m",
+		model.Source{Title: "Friend's sheet-flow formula in the Queensland Urban Drainage Manual", How: model.FromMemory}},
+	Kinematic: {"sheet flow over an even plane, up to 200 m",
+		model.Source{Title: "Kinematic wave, constant 6.99, in Australian Rainfall and Runoff", How: model.FromMemory}},
 }
 
 // BransbyConstant is the constant of Bransby Williams' formula for km, km² and m/km.

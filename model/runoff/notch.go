@@ -61,7 +61,7 @@ func (n Notch) Head(flowM3S Quantity) (Overflow, error) {
 			Fix:    "lengthen the notch if the gully's bottom is as wide, turn part of the water away above, or have an engineer design it"}
 	}
 	o, by := n.overflow(n.CrestLengthM, flowM3S, Unsure(headM))
-	o.HeadM.PlusMinus = times(1/by.head, together(flowM3S.PlusMinus, times(by.length, n.CrestLengthM.PlusMinus), by.weir))
+	o.HeadM.PlusMinus = model.ScaledPlusMinus(1/by.head, model.JointPlusMinus(flowM3S.PlusMinus, model.ScaledPlusMinus(by.length, n.CrestLengthM.PlusMinus), by.weir))
 	o.AbutmentHeightM.PlusMinus = o.HeadM.PlusMinus
 	return o, nil
 }
@@ -72,7 +72,7 @@ func (n Notch) Flow(headM Quantity) (Overflow, error) {
 		return Overflow{}, p
 	}
 	o, by := n.overflow(n.CrestLengthM, Unsure(n.critical(n.CrestLengthM.Value).flow(headM.Value)), headM)
-	o.FlowM3S.PlusMinus = together(times(by.head, headM.PlusMinus), times(by.length, n.CrestLengthM.PlusMinus), by.weir)
+	o.FlowM3S.PlusMinus = model.JointPlusMinus(model.ScaledPlusMinus(by.head, headM.PlusMinus), model.ScaledPlusMinus(by.length, n.CrestLengthM.PlusMinus), by.weir)
 	return o, nil
 }
 
@@ -81,17 +81,16 @@ func (n Notch) Length(flowM3S, headM Quantity) (Overflow, error) {
 	if p := n.check(nil, &flowM3S, &headM); p != nil {
 		return Overflow{}, p
 	}
-	if n.critical(MinCrestLengthM).flow(headM.Value) > flowM3S.Value {
-		return Overflow{}, &model.Problem{Path: "flowM3S", Reason: fmt.Sprintf("%v m3/s does not fill a notch %v m long to %v m", flowM3S.Value, MinCrestLengthM, headM.Value),
-			Fix: "give the notch's crestLengthM, and the head will be answered"}
-	}
-	if n.critical(MaxCrestLengthM).flow(headM.Value) < flowM3S.Value {
-		return Overflow{}, &model.Problem{Path: "flowM3S", Reason: fmt.Sprintf("%v m3/s needs more than %d m of notch at a head of %v m", flowM3S.Value, MaxCrestLengthM, headM.Value),
-			Fix: "that is no work for a low dam: have an engineer look at it"}
+	if p := model.FirstProblem(
+		model.Require(n.critical(MinCrestLengthM).flow(headM.Value) <= flowM3S.Value, "flowM3S", "give the notch's crestLengthM, and the head will be answered",
+			"%v m3/s does not fill a notch %v m long to %v m", flowM3S.Value, MinCrestLengthM, headM.Value),
+		model.Require(n.critical(MaxCrestLengthM).flow(headM.Value) >= flowM3S.Value, "flowM3S", "that is no work for a low dam: have an engineer look at it",
+			"%v m3/s needs more than %d m of notch at a head of %v m", flowM3S.Value, MaxCrestLengthM, headM.Value)); p != nil {
+		return Overflow{}, p
 	}
 	lengthM := bisect(MinCrestLengthM, MaxCrestLengthM, func(b float64) bool { return n.critical(b).flow(headM.Value) < flowM3S.Value })
 	o, by := n.overflow(Unsure(lengthM), flowM3S, headM)
-	o.CrestLengthM.PlusMinus = times(1/by.length, together(flowM3S.PlusMinus, times(by.head, headM.PlusMinus), by.weir))
+	o.CrestLengthM.PlusMinus = model.ScaledPlusMinus(1/by.length, model.JointPlusMinus(flowM3S.PlusMinus, model.ScaledPlusMinus(by.head, headM.PlusMinus), by.weir))
 	return o, nil
 }
 
@@ -117,7 +116,7 @@ func (n Notch) overflow(length, flow, head Quantity) (Overflow, change) {
 		}, change{
 			head:   c.scale * GravityMS2 * area * area / c.ideal(y),
 			length: flow.Value * y / area,
-			weir:   times(flow.Value, n.weir().Coefficient.relative()),
+			weir:   model.ScaledPlusMinus(flow.Value, n.weir().Coefficient.relative()),
 		}
 }
 
@@ -130,23 +129,17 @@ func (n Notch) weir() Weir {
 
 // check refuses a notch, and those of the three that were given.
 func (n Notch) check(length, flow, head *Quantity) *model.Problem {
-	for _, given := range []struct {
-		bound
-		q         *Quantity
-		plusMinus string
-	}{
-		{bound{"crestLengthM", MinCrestLengthM, MaxCrestLengthM, "a notch length", " m", "give metres along the crest"}, length, "crestLengthPlusMinusM"},
-		{bound{"flowM3S", 1e-4, MaxNotchFlowM3S, "a flow over a low dam", " m3/s", "give cubic metres a second: 1000 l/s is 1"}, flow, "flowPlusMinusM3S"},
-		{bound{"headM", 0.001, MaxHeadM, "a head over a low dam's notch", " m", "give metres; for deeper water have an engineer design it"}, head, "headPlusMinusM"},
-		{bound{"sideRunPerRise", 0, MaxNotchSide, "a side of a notch", "", "give run over rise: 45 degrees is 1"}, &Quantity{Value: n.SideRunPerRise}, ""},
-		{bound{"freeboardM", 0, maxFreeboardM, "a freeboard", " m", "0.15 to 0.3 is usual"}, &Quantity{Value: n.FreeboardM}, ""},
-	} {
-		if given.q == nil {
-			continue
+	given := func(b bound, q *Quantity, pathOfPlusMinus string) *model.Problem {
+		if q == nil {
+			return nil
 		}
-		if p := given.check(*given.q, given.plusMinus); p != nil {
-			return p
-		}
+		return b.check(*q, pathOfPlusMinus)
 	}
-	return checkWeir(n.weir().Coefficient)
+	return model.FirstProblem(
+		given(bound{"crestLengthM", MinCrestLengthM, MaxCrestLengthM, "a notch length", " m", "give metres along the crest"}, length, "crestLengthPlusMinusM"),
+		given(bound{"flowM3S", 1e-4, MaxNotchFlowM3S, "a flow over a low dam", " m3/s", "give cubic metres a second: 1000 l/s is 1"}, flow, "flowPlusMinusM3S"),
+		given(bound{"headM", 0.001, MaxHeadM, "a head over a low dam's notch", " m", "give metres; for deeper water have an engineer design it"}, head, "headPlusMinusM"),
+		bound{"sideRunPerRise", 0, MaxNotchSide, "a side of a notch", "", "give run over rise: 45 degrees is 1"}.exactly(n.SideRunPerRise),
+		bound{"freeboardM", 0, maxFreeboardM, "a freeboard", " m", "0.15 to 0.3 is usual"}.exactly(n.FreeboardM),
+		checkWeir(n.weir().Coefficient))
 }

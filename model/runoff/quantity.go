@@ -1,7 +1,6 @@
 package runoff
 
 import (
-	"fmt"
 	"math"
 
 	"headcut/model"
@@ -14,6 +13,15 @@ type Quantity struct {
 	Value, PlusMinus float64
 }
 
+// ofRange is the plus-minus of a value that may lie anywhere in a range, range/√12; negative,
+// not known, where the range is a single figure.
+func ofRange(low, high float64) float64 {
+	if high <= low {
+		return -1
+	}
+	return (high - low) / math.Sqrt(12)
+}
+
 // Unsure is a value whose plus-minus is not known.
 func Unsure(value float64) Quantity { return Quantity{value, -1} }
 
@@ -23,27 +31,6 @@ func (q Quantity) relative() float64 {
 		return -1
 	}
 	return q.PlusMinus / math.Abs(q.Value)
-}
-
-// together is the plus-minus of a sum of terms that err apart: the root of the sum of
-// squares, or negative when one of them is not known.
-func together(terms ...float64) float64 {
-	sum := 0.0
-	for _, t := range terms {
-		if t < 0 {
-			return -1
-		}
-		sum = math.Hypot(sum, t)
-	}
-	return sum
-}
-
-// times scales a plus-minus, keeping an unknown one unknown.
-func times(by, plusMinus float64) float64 {
-	if plusMinus < 0 {
-		return -1
-	}
-	return math.Abs(by) * plusMinus
 }
 
 // bound is what an input may be.
@@ -59,12 +46,18 @@ type bound struct {
 // number or larger than the value itself. pathOfPlusMinus may be empty for a value that
 // carries none.
 func (b bound) check(q Quantity, pathOfPlusMinus string) *model.Problem {
-	if !(q.Value >= b.least && q.Value <= b.most) {
-		return &model.Problem{Path: b.path, Reason: fmt.Sprintf("%v is not %s from %v to %v%s", q.Value, b.what, b.least, b.most, b.unit), Fix: b.fix}
+	return model.FirstProblem(model.InRange(b.path, q.Value, b.least, b.most, b.what, b.unit, b.fix),
+		model.Require(q.PlusMinus <= math.Abs(q.Value), pathOfPlusMinus, "give one standard deviation, or leave it out when it is not known",
+			"%v is more than the value itself, %v%s", q.PlusMinus, q.Value, b.unit))
+}
+
+// exactly is check of a plain number.
+func (b bound) exactly(v float64) *model.Problem { return b.check(Quantity{Value: v}, "") }
+
+// needed is check of what a method cannot do without; measure is how to come by it.
+func (b bound) needed(q *Quantity, pathOfPlusMinus, measure string) *model.Problem {
+	if q == nil {
+		return missing(b.path, measure)
 	}
-	if math.IsNaN(q.PlusMinus) || q.PlusMinus > math.Abs(q.Value) {
-		return &model.Problem{Path: pathOfPlusMinus, Reason: fmt.Sprintf("%v is more than the value itself, %v%s", q.PlusMinus, q.Value, b.unit),
-			Fix: "give one standard deviation, or leave it out when it is not known"}
-	}
-	return nil
+	return b.check(*q, pathOfPlusMinus)
 }

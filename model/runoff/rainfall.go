@@ -1,6 +1,7 @@
 package runoff
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -49,34 +50,23 @@ const (
 // Intensities must not grow with duration nor depths shrink, as in any table of one event; a
 // little of both is let pass as rounding.
 func (r Rainfall) check() *model.Problem {
-	if len(r) < 2 {
-		return &model.Problem{Reason: fmt.Sprintf("a rainfall table needs 2 durations and has %d", len(r)), Fix: "take them from the table of the place and the event"}
-	}
-	if len(r) > maxBursts {
-		return &model.Problem{Reason: fmt.Sprintf("%d durations are more than any table has", len(r))}
+	if p := model.FirstProblem(
+		model.Require(len(r) >= 2, "", "take them from the table of the place and the event", "a rainfall table needs 2 durations and has %d", len(r)),
+		model.Require(len(r) <= maxBursts, "", "", "%d durations are more than any table has", len(r))); p != nil {
+		return p
 	}
 	const rounding = 1.01
 	for i, b := range r {
-		at := fmt.Sprintf("[%d]", i)
-		if p := (bound{"minutes", 1, maxBurstMin, "a duration", " min", "give minutes"}).check(Quantity{Value: b.Minutes}, ""); p != nil {
-			return p.Within(at)
-		}
-		if p := (bound{"intensityMmH", 0.1, maxIntensityMmH, "an intensity", " mm/h", "give millimetres an hour"}).check(Quantity{Value: b.IntensityMmH}, ""); p != nil {
-			return p.Within(at)
-		}
-		if i == 0 {
-			continue
-		}
-		before := r[i-1]
-		switch {
-		case b.Minutes <= before.Minutes:
-			return &model.Problem{Path: at + ".minutes", Reason: fmt.Sprintf("%v min does not come after %v min", b.Minutes, before.Minutes), Fix: "list the shortest duration first, each once"}
-		case b.IntensityMmH > before.IntensityMmH*rounding:
-			return &model.Problem{Path: at + ".intensityMmH", Reason: fmt.Sprintf("%v mm/h over %v min is more than %v mm/h over %v min", b.IntensityMmH, b.Minutes, before.IntensityMmH, before.Minutes),
-				Fix: "longer rain is never the harder: are these depths in mm, or two events in one table?"}
-		case b.IntensityMmH*b.Minutes*rounding < before.IntensityMmH*before.Minutes:
-			return &model.Problem{Path: at + ".intensityMmH", Reason: fmt.Sprintf("%v min at %v mm/h is less rain than %v min at %v mm/h", b.Minutes, b.IntensityMmH, before.Minutes, before.IntensityMmH),
-				Fix: "longer rain of one event is never the less: check the row against the table"}
+		before := r[max(i-1, 0)]
+		if p := model.FirstProblem(
+			bound{"minutes", 1, maxBurstMin, "a duration", " min", "give minutes"}.exactly(b.Minutes),
+			bound{"intensityMmH", 0.1, maxIntensityMmH, "an intensity", " mm/h", "give millimetres an hour"}.exactly(b.IntensityMmH),
+			model.Require(i == 0 || b.Minutes > before.Minutes, "minutes", "list the shortest duration first, each once", "%v min does not come after %v min", b.Minutes, before.Minutes),
+			model.Require(b.IntensityMmH <= before.IntensityMmH*rounding, "intensityMmH", "longer rain is never the harder: are these depths in mm, or two events in one table?",
+				"%v mm/h over %v min is more than %v mm/h over %v min", b.IntensityMmH, b.Minutes, before.IntensityMmH, before.Minutes),
+			model.Require(b.IntensityMmH*b.Minutes*rounding >= before.IntensityMmH*before.Minutes, "intensityMmH", "longer rain of one event is never the less: check the row against the table",
+				"%v min at %v mm/h is less rain than %v min at %v mm/h", b.Minutes, b.IntensityMmH, before.Minutes, before.IntensityMmH)); p != nil {
+			return p.Within(fmt.Sprintf("[%d]", i))
 		}
 	}
 	return nil
@@ -94,18 +84,12 @@ type Reading struct {
 // *model.Problem with the path "timeOfConcentrationMin" beyond the table's durations,
 // unless the table starts at ShortestBurstMin or sooner and the time is shorter yet.
 func (r Rainfall) At(minutes Quantity, between Between, plusMinusPct float64) (Reading, error) {
-	if p := r.check(); p != nil {
-		return Reading{}, p.Within("durations")
-	}
-	if p := (bound{"timeOfConcentrationMin", 0.5, maxBurstMin, "a time of concentration", " min", "give minutes"}).check(minutes, "timeOfConcentrationPlusMinusMin"); p != nil {
+	if p := model.FirstProblem(r.check().Within("durations"),
+		bound{"timeOfConcentrationMin", 0.5, maxBurstMin, "a time of concentration", " min", "give minutes"}.check(minutes, "timeOfConcentrationPlusMinusMin"),
+		model.Require(plusMinusPct <= 100, "intensityPlusMinusPct", "", "%v is not a ± up to 100 %%", plusMinusPct)); p != nil {
 		return Reading{}, p
 	}
-	if !(plusMinusPct <= 100) {
-		return Reading{}, &model.Problem{Path: "intensityPlusMinusPct", Reason: fmt.Sprintf("%v is not a ± up to 100 %%", plusMinusPct)}
-	}
-	if between == "" {
-		between = LogLog
-	}
+	between = cmp.Or(between, LogLog)
 	at, p := r.within(minutes.Value)
 	if p != nil {
 		return Reading{}, p
@@ -114,22 +98,18 @@ func (r Rainfall) At(minutes Quantity, between Between, plusMinusPct float64) (R
 	if at != minutes.Value {
 		exponent = 0
 	}
-	spread := together(times(0.01, plusMinusPct), times(exponent, minutes.relative()))
-	return Reading{Quantity{intensity, times(intensity, spread)}, at, between}, nil
+	spread := model.JointPlusMinus(model.ScaledPlusMinus(0.01, plusMinusPct), model.ScaledPlusMinus(exponent, minutes.relative()))
+	return Reading{Quantity{intensity, model.ScaledPlusMinus(intensity, spread)}, at, between}, nil
 }
 
 // within is the duration of the table that stands for these minutes.
 func (r Rainfall) within(minutes float64) (float64, *model.Problem) {
 	first, last := r[0].Minutes, r[len(r)-1].Minutes
-	switch {
-	case minutes > last:
-		return 0, &model.Problem{Path: "timeOfConcentrationMin", Reason: fmt.Sprintf("%.6g min is outside the tabulated durations, %v to %v min", minutes, first, last), Fix: "take a longer duration from the same table"}
-	case minutes >= first:
-		return minutes, nil
-	case first > ShortestBurstMin:
-		return 0, &model.Problem{Path: "timeOfConcentrationMin", Reason: fmt.Sprintf("%.6g min is outside the tabulated durations, %v to %v min", minutes, first, last), Fix: "take a shorter duration from the same table"}
+	outside := func(ok bool, instead string) *model.Problem {
+		return model.Require(ok, "timeOfConcentrationMin", "take a "+instead+" duration from the same table",
+			"%.6g min is outside the tabulated durations, %v to %v min", minutes, first, last)
 	}
-	return first, nil
+	return max(minutes, first), model.FirstProblem(outside(minutes <= last, "longer"), outside(minutes >= first || first <= ShortestBurstMin, "shorter"))
 }
 
 // read is the intensity at a duration within the table, in mm/h, and the exponent with

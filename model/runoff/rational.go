@@ -3,6 +3,7 @@ package runoff
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"headcut/model"
 )
@@ -29,13 +30,7 @@ var WidestLimit = AreaLimits[len(AreaLimits)-1]
 
 // Stricter lists the limits that a catchment of so many hectares is beyond.
 func Stricter(areaHa float64) []AreaLimit {
-	var beyond []AreaLimit
-	for _, l := range AreaLimits {
-		if l.refuses(areaHa) {
-			beyond = append(beyond, l)
-		}
-	}
-	return beyond
+	return slices.DeleteFunc(slices.Clone(AreaLimits), func(l AreaLimit) bool { return !l.refuses(areaHa) })
 }
 
 // refuses tells whether an area is beyond the limit, which takes in the figure it prints.
@@ -75,28 +70,26 @@ type Peak struct {
 // The plus-minus of the flow is that of a product of values that err apart, worked out in
 // full, since a coefficient is seldom known to better than a third.
 func (c Catchment) Rational(intensityMmH Quantity, limit AreaLimit) (Peak, error) {
-	if p := c.check(limit); p != nil {
-		return Peak{}, p
-	}
-	if p := (bound{"intensityMmH", leastIntensity, maxIntensityMmH, "an intensity of a design storm", " mm/h", "give millimetres an hour: 1 inch is 25.4"}).check(intensityMmH, "intensityPlusMinusMmH"); p != nil {
+	if p := model.FirstProblem(c.check(limit),
+		bound{"intensityMmH", leastIntensity, maxIntensityMmH, "an intensity of a design storm", " mm/h", "give millimetres an hour: 1 inch is 25.4"}.check(intensityMmH, "intensityPlusMinusMmH")); p != nil {
 		return Peak{}, p
 	}
 	area, shed, spread := Quantity{}, 0.0, 0.0 // ha; ha that shed all their rain; the plus-minus of those
 	mean := Quantity{}                         // kept as a running mean, so that alike parts give what was given
 	for _, part := range c {
 		a, k := part.AreaHa, part.Coefficient
-		area = Quantity{area.Value + a.Value, together(area.PlusMinus, a.PlusMinus)}
+		area = Quantity{area.Value + a.Value, model.JointPlusMinus(area.PlusMinus, a.PlusMinus)}
 		mean.Value += (k.Value - mean.Value) * (a.Value / area.Value)
 		shed += k.Value * a.Value
-		spread = together(spread, times(k.Value*a.Value, ofProduct(k.relative(), a.relative())))
+		spread = model.JointPlusMinus(spread, model.ScaledPlusMinus(k.Value*a.Value, ofProduct(k.relative(), a.relative())))
 	}
 	for _, part := range c {
-		mean.PlusMinus = together(mean.PlusMinus,
-			times(part.AreaHa.Value/area.Value, part.Coefficient.PlusMinus),
-			times((part.Coefficient.Value-mean.Value)/area.Value, part.AreaHa.PlusMinus))
+		mean.PlusMinus = model.JointPlusMinus(mean.PlusMinus,
+			model.ScaledPlusMinus(part.AreaHa.Value/area.Value, part.Coefficient.PlusMinus),
+			model.ScaledPlusMinus((part.Coefficient.Value-mean.Value)/area.Value, part.AreaHa.PlusMinus))
 	}
 	flow := shed * intensityMmH.Value / 360
-	return Peak{area, mean, intensityMmH, Quantity{flow, times(flow, ofProduct(Quantity{shed, spread}.relative(), intensityMmH.relative()))}}, nil
+	return Peak{area, mean, intensityMmH, Quantity{flow, model.ScaledPlusMinus(flow, ofProduct(Quantity{shed, spread}.relative(), intensityMmH.relative()))}}, nil
 }
 
 // ofProduct is the relative plus-minus of a product from those of its factors, exact for
@@ -114,23 +107,13 @@ func (c Catchment) check(limit AreaLimit) *model.Problem {
 	}
 	total := 0.0
 	for i, part := range c {
-		at := fmt.Sprintf("parts[%d]", i)
-		if p := (bound{"areaHa", minPartHa, WidestLimit.Ha, "an area", " ha", "give hectares: 100 ha is 1 km2; a larger catchment is for an engineer"}).check(part.AreaHa, "areaPlusMinusHa"); p != nil {
-			return p.Within(at)
-		}
-		if p := checkCoefficient(part.Coefficient); p != nil {
-			return p.Within(at)
+		if p := model.FirstProblem(
+			bound{"areaHa", minPartHa, WidestLimit.Ha, "an area", " ha", "give hectares: 100 ha is 1 km2; a larger catchment is for an engineer"}.check(part.AreaHa, "areaPlusMinusHa"),
+			bound{"coefficient", 0.01, 1, "a runoff coefficient", "", "give the share that runs off: 0.36, not 36 per cent"}.check(part.Coefficient, "coefficientPlusMinus")); p != nil {
+			return p.Within(fmt.Sprintf("parts[%d]", i))
 		}
 		total += part.AreaHa.Value
 	}
-	if limit.refuses(total) {
-		return &model.Problem{Path: "parts", Reason: fmt.Sprintf("%.6g ha is beyond the rational method's limit of %v ha (%s)", total, limit.Ha, limit.Source),
-			Fix: "take the catchment of this structure alone; beyond the widest limit have an engineer calculate the flow"}
-	}
-	return nil
-}
-
-func checkCoefficient(c Quantity) *model.Problem {
-	b := bound{"coefficient", 0.01, 1, "a runoff coefficient", "", "give the share that runs off: 0.36, not 36 per cent"}
-	return b.check(c, "coefficientPlusMinus")
+	return model.Require(!limit.refuses(total), "parts", "take the catchment of this structure alone; beyond the widest limit have an engineer calculate the flow",
+		"%.6g ha is beyond the rational method's limit of %v ha (%s)", total, limit.Ha, limit.Source)
 }

@@ -1,7 +1,6 @@
 package soilloss
 
 import (
-	"fmt"
 	"math"
 
 	"headcut/model"
@@ -51,21 +50,11 @@ var Verdicts = []Verdict{Less, More, TooNear, Unknown}
 // Compare works the ratio out. It returns a *model.Problem with a path like "slopePct" for
 // what cannot be compared.
 func (c Change) Compare() (Outcome, error) {
+	if p := c.check(); p != nil {
+		return Outcome{}, p
+	}
 	var o Outcome
-	var err error
-	if o.LSBefore, err = c.Formula.LengthSlope(c.LengthM, c.SlopePct); err != nil {
-		return Outcome{}, err
-	}
-	if err := checkLength(c.LengthAfterM, "lengthAfterM"); err != nil {
-		return Outcome{}, err
-	}
-	if c.LengthAfterM > c.LengthM {
-		return Outcome{}, &model.Problem{Path: "lengthAfterM", Reason: fmt.Sprintf("%v m is longer than the %v m before", c.LengthAfterM, c.LengthM), Fix: "leave it out where no bank cuts the slope"}
-	}
-	if err := c.check(); err != nil {
-		return Outcome{}, err
-	}
-	o.LSAfter = c.Formula.lengthSlope(c.LengthAfterM, c.SlopePct)
+	o.LSBefore, o.LSAfter = c.Formula.lengthSlope(c.LengthM, c.SlopePct), c.Formula.lengthSlope(c.LengthAfterM, c.SlopePct)
 	o.CBefore, o.CAfter = c.Series.Factor(c.CoverBeforePct), c.Series.Factor(c.CoverAfterPct)
 	o.Ratio = o.CAfter / o.CBefore * (o.LSAfter / o.LSBefore)
 	o.LSBeforePlusMinus, o.LSAfterPlusMinus = -1, -1
@@ -79,29 +68,16 @@ func (c Change) Compare() (Outcome, error) {
 	return o, nil
 }
 
-func (c Change) check() error {
-	for _, cover := range []struct {
-		path string
-		pct  float64
-	}{{"coverBeforePct", c.CoverBeforePct}, {"coverAfterPct", c.CoverAfterPct}} {
-		if err := checkCover(cover.pct, cover.path); err != nil {
-			return err
-		}
+func (c Change) check() *model.Problem {
+	plusMinus := func(path string, v, most float64, unit string) *model.Problem {
+		return model.Require(v <= most, path, "leave it out when it is not known", "%v is not a ± from 0 to %v %s", v, most, unit) // NaN too; negative is not known
 	}
-	for _, known := range []struct {
-		path       string
-		value, max float64
-		unit       string
-	}{
-		{"coverBeforePlusMinusPct", c.CoverBeforePlusMinus, 50, "%"}, {"coverAfterPlusMinusPct", c.CoverAfterPlusMinus, 50, "%"},
-		{"slopePlusMinusPct", c.SlopePlusMinusPct, c.SlopePct / 2, "%, half the slope"},
-		{"lengthPlusMinusM", c.LengthPlusMinusM, c.LengthAfterM / 2, "m, half the length"},
-	} {
-		if !(known.value <= known.max) { // NaN too; negative is not known
-			return &model.Problem{Path: known.path, Reason: fmt.Sprintf("%v is not a ± from 0 to %v %s", known.value, known.max, known.unit), Fix: "leave it out when it is not known"}
-		}
-	}
-	return nil
+	return model.FirstProblem(c.Formula.check(c.LengthM, c.SlopePct), checkLength(c.LengthAfterM, "lengthAfterM"),
+		model.Require(c.LengthAfterM <= c.LengthM, "lengthAfterM", "leave it out where no bank cuts the slope", "%v m is longer than the %v m before", c.LengthAfterM, c.LengthM),
+		checkCover(c.CoverBeforePct, "coverBeforePct"), checkCover(c.CoverAfterPct, "coverAfterPct"),
+		plusMinus("coverBeforePlusMinusPct", c.CoverBeforePlusMinus, 50, "%"), plusMinus("coverAfterPlusMinusPct", c.CoverAfterPlusMinus, 50, "%"),
+		plusMinus("slopePlusMinusPct", c.SlopePlusMinusPct, c.SlopePct/2, "%, half the slope"),
+		plusMinus("lengthPlusMinusM", c.LengthPlusMinusM, c.LengthAfterM/2, "m, half the length"))
 }
 
 // ratioPlusMinus is exact in the covers and first-order in length and slope, which matter

@@ -1,7 +1,6 @@
 package soilloss
 
 import (
-	"fmt"
 	"math"
 
 	"headcut/model"
@@ -117,13 +116,8 @@ func between(low, high float64) float64 {
 	return below(high) - below(low)
 }
 
-func checkCover(pct float64, path string) error {
-	switch {
-	case !(pct >= 0 && pct <= 100):
-		return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not a cover from 0 to 100 %%", pct)}
-	case pct > 0 && pct < 1:
-		return &model.Problem{Path: path, Reason: fmt.Sprintf("%v %% is next to no cover: it looks like a part of one", pct),
-			Fix: "give percent, 60 for six tenths; give 0 for bare ground"}
-	}
-	return nil
+func checkCover(pct float64, path string) *model.Problem {
+	return model.FirstProblem(
+		model.Require(pct >= 0 && pct <= 100, path, "", "%v is not a cover from 0 to 100 %%", pct),
+		model.Require(pct == 0 || pct >= 1, path, "give percent, 60 for six tenths; give 0 for bare ground", "%v %% is next to no cover: it looks like a part of one", pct))
 }

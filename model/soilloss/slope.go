@@ -1,7 +1,6 @@
 package soilloss
 
 import (
-	"fmt"
 	"math"
 
 	"headcut/model"
@@ -56,22 +55,20 @@ func (f Formula) MostSlopePct() float64 {
 // lengthM is horizontal, from where runoff starts to where it gathers or drops its silt.
 // Paths of a *model.Problem are "lengthM" and "slopePct".
 func (f Formula) LengthSlope(lengthM, slopePct float64) (float64, error) {
-	if err := checkLength(lengthM, "lengthM"); err != nil {
-		return 0, err
-	}
-	if !(slopePct >= LeastSlopePct && slopePct <= f.MostSlopePct()) {
-		return 0, &model.Problem{Path: "slopePct", Reason: fmt.Sprintf("%v is not a slope from %v to %v %%, for which %s was printed", slopePct, LeastSlopePct, f.MostSlopePct(), f),
-			Fix: "give the slope in percent, not in degrees or as a part of one"}
+	if p := f.check(lengthM, slopePct); p != nil {
+		return 0, p
 	}
 	return f.lengthSlope(lengthM, slopePct), nil
 }
 
-func checkLength(m float64, path string) error {
-	if !(m >= LeastLengthM && m <= MostLengthM) {
-		return &model.Problem{Path: path, Reason: fmt.Sprintf("%v is not a slope length from %v to %v m", m, LeastLengthM, MostLengthM),
-			Fix: "measure in metres from where runoff starts to where it gathers into a channel"}
-	}
-	return nil
+func (f Formula) check(lengthM, slopePct float64) *model.Problem {
+	return model.FirstProblem(checkLength(lengthM, "lengthM"),
+		model.Require(slopePct >= LeastSlopePct && slopePct <= f.MostSlopePct(), "slopePct", "give the slope in percent, not in degrees or as a part of one",
+			"%v is not a slope from %v to %v %%, for which %s was printed", slopePct, LeastSlopePct, f.MostSlopePct(), f))
+}
+
+func checkLength(m float64, path string) *model.Problem {
+	return model.InRange(path, m, LeastLengthM, MostLengthM, "a slope length", " m", "measure in metres from where runoff starts to where it gathers into a channel")
 }
 
 func (f Formula) lengthSlope(lengthM, slopePct float64) float64 {

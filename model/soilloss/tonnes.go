@@ -62,23 +62,14 @@ func (f Factors) plusMinus(ls, lsVariance float64, s Series, coverPct, coverPlus
 }
 
 func (f Factors) check() error {
-	for _, text := range []struct{ path, is string }{{"rSource", f.RSource}, {"kSource", f.KSource}} {
-		if strings.TrimSpace(text.is) == "" {
-			return &model.Problem{Path: text.path, Reason: "is missing: tonnes are only as good as the map or table behind the factor", Fix: "name it with its year, or leave r and k out and keep to the ratio"}
-		}
+	named := func(path, source string) *model.Problem {
+		return model.Require(strings.TrimSpace(source) != "", path, "name it with its year, or leave r and k out and keep to the ratio",
+			"is missing: tonnes are only as good as the map or table behind the factor")
 	}
-	if !(f.R > 0 && f.R <= MostR) {
-		return &model.Problem{Path: "r", Reason: fmt.Sprintf("%v is not a rainfall factor above 0 and up to %d MJ mm/(ha h year)", f.R, MostR)}
-	}
-	if !(f.K > 0 && f.K <= MostK) {
-		return &model.Problem{Path: "k", Reason: fmt.Sprintf("%v is not a soil factor above 0 and up to %v t ha h/(ha MJ mm)", f.K, MostK),
-			Fix: fmt.Sprintf("a factor in US units is multiplied by %v", customaryK)}
-	}
-	if !(f.RPlusMinus <= f.R) {
-		return &model.Problem{Path: "rPlusMinus", Reason: fmt.Sprintf("%v is not a ± from 0 to r itself", f.RPlusMinus)}
-	}
-	if !(f.KPlusMinus <= f.K) {
-		return &model.Problem{Path: "kPlusMinus", Reason: fmt.Sprintf("%v is not a ± from 0 to k itself", f.KPlusMinus)}
-	}
-	return nil
+	return model.FirstProblem(named("rSource", f.RSource), named("kSource", f.KSource),
+		model.Require(f.R > 0 && f.R <= MostR, "r", "", "%v is not a rainfall factor above 0 and up to %d MJ mm/(ha h year)", f.R, MostR),
+		model.Require(f.K > 0 && f.K <= MostK, "k", fmt.Sprintf("a factor in US units is multiplied by %v", customaryK),
+			"%v is not a soil factor above 0 and up to %v t ha h/(ha MJ mm)", f.K, MostK),
+		model.Require(f.RPlusMinus <= f.R, "rPlusMinus", "", "%v is not a ± from 0 to r itself", f.RPlusMinus),
+		model.Require(f.KPlusMinus <= f.K, "kPlusMinus", "", "%v is not a ± from 0 to k itself", f.KPlusMinus)).Err()
 }

@@ -62,10 +62,6 @@ func TestRulesAgainstCases(t *testing.T) {
 			t.Errorf("%s: %s is %q at %v, want fitting %t (%s)", c.ID, of, got.Verdict, numbers, want, c.Source)
 		}
 	}
-	c := modeltest.Named(t, "gully", "CL13")
-	from, to := DamBelowHeadM(c.Number(t, "headcut_height"))
-	c.Check(t, "min", from)
-	c.Check(t, "max", to)
 }
 
 func TestChoose(t *testing.T) {

@@ -22,9 +22,6 @@ const (
 	No      Comparison = "no"
 )
 
-// Comparisons lists every comparison.
-var Comparisons = []Comparison{OneOf, AtMost, Below, AtLeast, Above, Yes, No}
-
 // Condition is one test of a site: of the sort of place where Is is OneOf, else of Field.
 type Condition struct {
 	Field Field
@@ -54,37 +51,30 @@ const (
 	NotMeasured Truth = "not measured"
 )
 
-// Truths lists every truth.
-var Truths = []Truth{True, False, TooClose, NotMeasured}
-
 // At tests the condition at a site. A threshold nearer than one standard deviation of the
 // measurement decides nothing: one draw in six or more would fall on its other side.
 func (c Condition) At(s Site) Truth {
-	if c.Is == OneOf {
-		return truth(slices.Contains(c.Whats, s.What))
-	}
 	v := s.values[c.Field]
-	if !v.known {
+	off := v.value - c.Value
+	switch {
+	case c.Is == OneOf:
+		return truth(slices.Contains(c.Whats, s.What))
+	case !v.known:
 		return NotMeasured
-	}
-	switch c.Is {
-	case Yes:
+	case c.Is == Yes:
 		return truth(v.value == 1)
-	case No:
+	case c.Is == No:
 		return truth(v.value != 1)
-	}
-	if off := v.value - c.Value; off < v.plusMinus && -off < v.plusMinus {
+	case off < v.plusMinus && -off < v.plusMinus:
 		return TooClose
+	case c.Is == AtMost:
+		return truth(off <= 0)
+	case c.Is == Below:
+		return truth(off < 0)
+	case c.Is == AtLeast:
+		return truth(off >= 0)
 	}
-	switch c.Is {
-	case AtMost:
-		return truth(v.value <= c.Value)
-	case Below:
-		return truth(v.value < c.Value)
-	case AtLeast:
-		return truth(v.value >= c.Value)
-	}
-	return truth(v.value > c.Value)
+	return truth(off > 0)
 }
 
 func truth(holds bool) Truth {

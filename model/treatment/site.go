@@ -1,10 +1,6 @@
 package treatment
 
-import (
-	"fmt"
-
-	"headcut/model"
-)
+import "headcut/model"
 
 // What is the sort of place that is looked at.
 type What string
@@ -147,14 +143,12 @@ func (s Site) Check() error {
 		if !v.known {
 			continue
 		}
-		if !(v.value >= 0 && v.value <= about.most) {
-			return &model.Problem{Path: about.name, Reason: fmt.Sprintf("%v is not a %s from 0 to %v %s", v.value, about.reads, about.most, about.unit), Fix: about.slip}
-		}
-		if !(v.plusMinus <= about.most) {
-			return &model.Problem{Path: f.PlusMinusName(), Reason: fmt.Sprintf("%v is not a ± from 0 to %v %s", v.plusMinus, about.most, about.unit), Fix: "leave it out when it is not known"}
-		}
-		if f == CoverPct && v.value > 0 && v.value < 1 {
-			return &model.Problem{Path: about.name, Reason: fmt.Sprintf("%v %% is next to no cover: it looks like a part of one", v.value), Fix: "give percent, 60 for six tenths; give 0 for bare ground"}
+		if p := model.FirstProblem(
+			model.InRange(about.name, v.value, 0, about.most, "a "+about.reads, " "+about.unit, about.slip),
+			model.Require(v.plusMinus <= about.most, f.PlusMinusName(), "leave it out when it is not known", "%v is not a ± from 0 to %v %s", v.plusMinus, about.most, about.unit),
+			model.Require(f != CoverPct || v.value == 0 || v.value >= 1, about.name, "give percent, 60 for six tenths; give 0 for bare ground",
+				"%v %% is next to no cover: it looks like a part of one", v.value)); p != nil {
+			return p
 		}
 	}
 	return nil

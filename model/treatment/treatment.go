@@ -90,3 +90,30 @@ var Treatments = []About{
 
 // PorousDams are the check dams that let water through.
 var PorousDams = []Treatment{BrushDams, NettingDams, LooseRockDams, BaleDams}
+
+// Size is the size class of a gully by FAO Conservation Guide 13/2 (1986), from memory:
+// small under 1 m deep and 2 ha, large over 5 m and 20 ha, medium between.
+type Size string
+
+// The sizes.
+const (
+	Small  Size = "small"
+	Medium Size = "medium"
+	Large  Size = "large"
+)
+
+// SizeOf is the class by depth and by catchment. The guide does not say what holds where
+// the two disagree, so both are given; nor on a boundary, where the smaller is taken.
+func SizeOf(depthM, catchmentHa float64) (byDepth, byCatchment Size) {
+	return size(depthM, 1, 5), size(catchmentHa, 2, 20)
+}
+
+func size(v, medium, large float64) Size {
+	switch {
+	case v > large:
+		return Large
+	case v > medium:
+		return Medium
+	}
+	return Small
+}
