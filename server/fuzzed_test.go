@@ -47,7 +47,6 @@ var readers = map[string]string{
 	"server/headcut.parse":                "- a command's own flags",
 	"server/headcut.readCertificate":      "- the operator's own file, by the standard library",
 	"server/headcut.readInput":            "- reads to the end; model/compute FuzzRun has the text",
-	"sync/device.read":                    "sync/wire FuzzDecode",
 	"sync/exchange.decode":                "sync/exchange FuzzConversation",
 	"sync/exchange.read":                  "sync/exchange FuzzConversation",
 	"sync/handover.Read":                  "sync/handover FuzzRead",

@@ -1,10 +1,8 @@
 package demo
 
 import (
-	"bytes"
 	"context"
 	"fmt"
-	"path/filepath"
 	"time"
 
 	"headcut/sync/device"
@@ -14,7 +12,6 @@ import (
 type Cast struct {
 	Address string   // of the server
 	Codes   []string // a one-time code for each of People
-	Dir     string   // where the devices keep their stores
 	Told    func(done, total int, day time.Time)
 }
 
@@ -35,11 +32,6 @@ type walker struct {
 func Play(ctx context.Context, c Cast) (Score, error) {
 	var score Score
 	walkers, err := enrol(ctx, c)
-	defer func() {
-		for _, w := range walkers {
-			w.Close()
-		}
-	}()
 	if err != nil {
 		return score, err
 	}
@@ -51,7 +43,7 @@ func Play(ctx context.Context, c Cast) (Score, error) {
 			return score, fmt.Errorf("capturing %s: %w", capture.Feature, err)
 		}
 		if capture.Photo != nil {
-			if _, err := w.Photo(w.property, capture.Feature, bytes.NewReader(capture.Photo)); err != nil {
+			if err := w.Photo(w.property, capture.Feature, capture.Photo); err != nil {
 				return score, fmt.Errorf("keeping the photo of %s: %w", capture.Feature, err)
 			}
 			score.Photos++
@@ -75,16 +67,12 @@ func enrol(ctx context.Context, c Cast) ([]*walker, error) {
 	var walkers []*walker
 	for i, name := range People {
 		w := &walker{clock: time.Now()}
-		d, err := device.Open(filepath.Join(c.Dir, fmt.Sprintf("device-%d", i+1)), device.Options{Now: func() time.Time { return w.clock }})
+		d, err := device.Enrol(ctx, c.Address, c.Codes[i], name, func() time.Time { return w.clock })
 		if err != nil {
-			return walkers, err
+			return nil, err
 		}
-		w.Device = d
+		w.Device, w.property = d, d.Properties[0].ID
 		walkers = append(walkers, w)
-		if err := d.Enrol(ctx, c.Address, c.Codes[i], name); err != nil {
-			return walkers, err
-		}
-		w.property = d.Properties()[0].ID
 	}
 	return walkers, nil
 }

@@ -108,7 +108,7 @@ func (d *demonstration) play(ctx context.Context) error {
 	bar := newProgress(d.stderr, "entries")
 	began := time.Now()
 	score, err := demo.Play(ctx, demo.Cast{
-		Address: d.address, Codes: codes, Dir: filepath.Join(d.dir, "devices"),
+		Address: d.address, Codes: codes,
 		Told: func(done, total int, _ time.Time) { bar.at(int64(done), int64(total), "entries") },
 	})
 	bar.done()

@@ -1,34 +1,17 @@
 package device
 
 import (
-	"crypto/rand"
+	"context"
 	"encoding/json"
-	"errors"
-	"io"
-	"log/slog"
-	"net/http"
-	"os"
-	"path/filepath"
-	"sync"
+	"slices"
 	"time"
 
-	"github.com/gorilla/websocket"
-	"go.etcd.io/bbolt"
+	"github.com/google/uuid"
 
-	"headcut/sync/wire"
+	"headcut/model"
+	"headcut/sync/register"
+	"headcut/sync/store"
 )
-
-// Options steer a device; the zero value is what a device in the field uses.
-type Options struct {
-	Now    func() time.Time // the device's wall clock; nil: time.Now
-	Random io.Reader        // for ids; nil: crypto/rand
-	// Patience is how long the device waits for a connection, for the welcome and for the
-	// network to take a frame; 0: ten seconds. How long silence may last, the server says.
-	Patience time.Duration
-	Logger   *slog.Logger // nil: slog.Default
-	HTTP     *http.Client // for enrolment and photos; nil: one with deadlines
-	Dialer   *websocket.Dialer
-}
 
 // Property is a holding this device may record on.
 type Property struct {
@@ -36,113 +19,121 @@ type Property struct {
 	Name string `json:"name"`
 }
 
-// self is who the device is.
-type self struct {
-	ID         string     `json:"id"` // made at install, never from hardware
-	Server     string     `json:"server,omitempty"`
-	Token      string     `json:"token,omitempty"`
-	Author     string     `json:"author,omitempty"`
-	Properties []Property `json:"properties,omitempty"`
-	Cloned     bool       `json:"cloned,omitempty"` // another device writes under this id
-}
+// Fields are values to set, by field name, of any type that encoding/json writes. A nil
+// value clears the field.
+type Fields map[string]any
 
-// Device is one field device and its store.
+// Device is one device that is enrolled.
 type Device struct {
-	o   Options
-	dir string
-	db  *bbolt.DB
+	Properties []Property // on which it may record
 
-	mu   sync.Mutex // held by captures and while applying; guards self
-	self self
-
-	talking sync.Mutex // one conversation at a time
-	load    int        // entries a frame, fewer on a line that keeps breaking; guarded by talking
+	now                       func() time.Time // its clock
+	id, server, token, author string
+	known                     map[string]*property
+	photos                    map[register.Hash][]byte // that have not been sent
 }
 
-// Errors on which callers branch.
-var (
-	// ErrNotEnrolled: the device has no server yet.
-	ErrNotEnrolled = errors.New("the device is not enrolled: enrol it with a code from the office")
-	// ErrEnrolAnew: another device writes under this device's id, as after a phone was
-	// copied from a backup. Enrol gives it an id of its own and keeps all that is unsent.
-	ErrEnrolAnew = errors.New("another device has this device's id: enrol again, nothing on this device is lost")
-)
+// property is what a device knows of one.
+type property struct {
+	entries map[string][]register.Numbered // by feature
+	at      store.Position                 // up to which the register is here
+	seq     uint64                         // deviceSeq of the last capture
+	unsent  []unsent
+}
 
-// Open opens the device kept in dir, or installs a new one there. Only one process can
-// have it open.
-func Open(dir string, o Options) (*Device, error) {
-	if o.Now == nil {
-		o.Now = time.Now
+// unsent is an entry that has no receipt.
+type unsent struct {
+	id  register.ID
+	raw json.RawMessage
+}
+
+func (d *Device) on(id string) *property {
+	p := d.known[id]
+	if p == nil {
+		p = &property{entries: make(map[string][]register.Numbered)}
+		d.known[id] = p
 	}
-	if o.Random == nil {
-		o.Random = rand.Reader
+	return p
+}
+
+// keep takes an entry, in the place of what it was before the register numbered it.
+func (p *property) keep(n register.Numbered) {
+	about := p.entries[n.Entry.Feature]
+	if i := slices.IndexFunc(about, func(old register.Numbered) bool { return old.Entry.ID == n.Entry.ID }); i >= 0 {
+		about[i] = n
+		return
 	}
-	if o.Patience == 0 {
-		o.Patience = 10 * time.Second
+	p.entries[n.Entry.Feature] = append(about, n)
+}
+
+// Feature is a feature as this device knows it; nothing set when it knows none.
+func (d *Device) Feature(property, feature string) register.Folded {
+	return register.Fold(feature, d.on(property).entries[feature])
+}
+
+// Set records values of a feature.
+func (d *Device) Set(property, feature string, fields Fields) error {
+	set := make(map[string]json.RawMessage, len(fields))
+	for name, value := range fields {
+		raw, err := json.Marshal(value)
+		if err != nil {
+			return &model.Problem{Path: name, Reason: "cannot be written as JSON", Fix: err.Error()}
+		}
+		set[name] = raw
 	}
-	if o.Logger == nil {
-		o.Logger = slog.Default()
-	}
-	if o.HTTP == nil {
-		o.HTTP = &http.Client{Timeout: time.Minute, Transport: http.DefaultTransport.(*http.Transport).Clone()}
-	}
-	if o.Dialer == nil {
-		o.Dialer = &websocket.Dialer{HandshakeTimeout: o.Patience, Proxy: http.ProxyFromEnvironment}
-	}
-	dialer := *o.Dialer
-	dialer.EnableCompression = true
-	o.Dialer = &dialer
-	if err := os.MkdirAll(filepath.Join(dir, "photos"), 0o700); err != nil {
-		return nil, err
-	}
-	db, err := bbolt.Open(filepath.Join(dir, "device.db"), 0o600, &bbolt.Options{Timeout: 2 * time.Second, FreelistType: bbolt.FreelistMapType})
+	id, err := uuid.NewV7()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	d := &Device{o: o, dir: dir, db: db, load: wire.FrameEntries}
-	if err := db.Update(d.install); err != nil {
-		return nil, errors.Join(err, db.Close())
+	p, now := d.on(property), d.now()
+	state := register.Gather(feature, p.entries[feature])
+	e := register.Entry{Version: register.Version, ID: register.ID(id.String()), Property: property, Feature: feature,
+		Device: d.id, DeviceSeq: p.seq + 1, Stamp: register.Next(state.Stamp(), now), SeenAt: now.Format(time.RFC3339Nano),
+		Author: d.author, Saw: state.Saw(d.id), Set: model.FieldValuesOf(set)}
+	if err := register.Check(e, state.Kind()); err != nil {
+		return err
 	}
-	return d, nil
+	raw, err := register.Encode(e)
+	if err != nil {
+		return err
+	}
+	p.seq++
+	p.keep(register.Numbered{Capped: e.Stamp, Entry: e}) // until it is numbered, its stamp counts as it is
+	p.unsent = append(p.unsent, unsent{e.ID, raw})
+	return nil
 }
 
-// install reads who the device is, or makes it a new one.
-func (d *Device) install(tx *bbolt.Tx) error {
-	if raw := tx.Bucket(deviceBucket); raw != nil {
-		return json.Unmarshal(raw.Get(selfKey), &d.self)
-	}
-	for _, name := range [][]byte{deviceBucket, photosBucket} {
-		if _, err := tx.CreateBucket(name); err != nil {
+// Photo adds a photo to those of a feature. It goes to the server after the entry that names it.
+func (d *Device) Photo(property, feature string, jpeg []byte) error {
+	var names []string
+	if raw, ok := d.Feature(property, feature).Fields["photos"]; ok {
+		if err := json.Unmarshal(raw, &names); err != nil {
 			return err
 		}
 	}
-	id, err := d.newID()
+	sha := register.HashOf(jpeg)
+	if err := d.Set(property, feature, Fields{"photos": append(names, sha.String())}); err != nil {
+		return err
+	}
+	d.photos[sha] = jpeg
+	return nil
+}
+
+// Sync sends all that is unsent and fetches all that is new, of every property, and sends the photos.
+func (d *Device) Sync(ctx context.Context) error {
+	c, err := d.connect(ctx)
 	if err != nil {
 		return err
 	}
-	d.self.ID = string(id)
-	return d.keepSelf(tx, d.self)
-}
-
-func (d *Device) keepSelf(tx *bbolt.Tx, s self) error {
-	raw, err := json.Marshal(s)
-	if err != nil {
-		return err
+	defer c.close()
+	for _, property := range c.properties {
+		p := d.on(property)
+		if err := c.push(property, p); err != nil {
+			return err
+		}
+		if err := c.pull(property, p); err != nil {
+			return err
+		}
 	}
-	return tx.Bucket(deviceBucket).Put(selfKey, raw)
-}
-
-// Close closes the device's store.
-func (d *Device) Close() error { return d.db.Close() }
-
-// ID is the device's id.
-func (d *Device) ID() string { return d.who().ID }
-
-// Properties lists where the device may record.
-func (d *Device) Properties() []Property { return d.who().Properties }
-
-func (d *Device) who() self {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	return d.self
+	return d.sendPhotos(ctx)
 }

@@ -2,120 +2,66 @@ package device
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
-	"io"
 	"net/http"
 	"strings"
+	"time"
 
-	"go.etcd.io/bbolt"
+	"github.com/google/uuid"
 
 	"headcut/model"
+	"headcut/sync/photo"
+	"headcut/sync/register"
 )
 
-// Enrol makes the device known to a server by a one-time code from the office. A device
-// whose id turned out to be another's too (ErrEnrolAnew) gets a new id here, and all its
-// unsent entries with it.
-func (d *Device) Enrol(ctx context.Context, server, code, author string) error {
-	d.talking.Lock()
-	defer d.talking.Unlock()
-	me := d.who()
-	former := me
-	if me.Cloned {
-		id, err := d.newID()
-		if err != nil {
-			return err
-		}
-		me.ID, me.Cloned = string(id), false
-	}
-	me.Server, me.Author = strings.TrimRight(server, "/"), author
-	if err := d.askToEnrol(ctx, &me, code, former); err != nil {
-		return err
-	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	err := d.db.Update(func(tx *bbolt.Tx) error {
-		if me.ID != d.self.ID {
-			if err := relabelAll(tx, me.ID); err != nil {
-				return err
-			}
-		}
-		return d.keepSelf(tx, me)
-	})
-	if err == nil {
-		d.self = me
-	}
-	return err
-}
+var client = &http.Client{Timeout: patience}
 
-func relabelAll(tx *bbolt.Tx, to string) error {
-	var properties []string
-	err := tx.ForEach(func(name []byte, _ *bbolt.Bucket) error {
-		if property, ok := strings.CutPrefix(string(name), "p/"); ok {
-			properties = append(properties, property)
-		}
-		return nil
-	})
+// Enrol makes a new device known to a server by a one-time code from the office. now is its clock.
+func Enrol(ctx context.Context, server, code, author string, now func() time.Time) (*Device, error) {
+	d := &Device{now: now, id: uuid.NewString(), server: strings.TrimRight(server, "/"), author: author,
+		known: make(map[string]*property), photos: make(map[register.Hash][]byte)}
+	body, err := json.Marshal(map[string]string{"code": code, "device": d.id, "author": author})
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for _, property := range properties {
-		s, err := shelfOf(tx, property)
-		if err != nil {
-			return err
-		}
-		if err := s.relabel(to); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// askToEnrol redeems the code and fills in what the server gives. former is who the device was,
-// which it proves: what it wrote then goes along.
-func (d *Device) askToEnrol(ctx context.Context, me *self, code string, former self) error {
-	ask := map[string]any{"code": code, "device": me.ID, "author": me.Author}
-	if former.ID != me.ID && former.Token != "" {
-		ask["former"] = map[string]string{"device": former.ID, "token": former.Token}
-	}
-	body, err := json.Marshal(ask)
+	request, err := http.NewRequestWithContext(ctx, http.MethodPost, d.server+"/enrol", bytes.NewReader(body))
 	if err != nil {
-		return err
-	}
-	request, err := http.NewRequestWithContext(ctx, http.MethodPost, me.Server+"/enrol", bytes.NewReader(body))
-	if err != nil {
-		return &model.Problem{Path: "server", Reason: fmt.Sprintf("%q is not an address", me.Server), Fix: "give it as https://name"}
+		return nil, err
 	}
 	request.Header.Set("Content-Type", "application/json")
-	d.o.HTTP.CloseIdleConnections() // a code is good once: do not lose it on a connection that a server left behind
-	answer, err := d.o.HTTP.Do(request)
+	answer, err := client.Do(request)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer answer.Body.Close() // it was only read
-	said, err := io.ReadAll(io.LimitReader(answer.Body, 1<<20))
-	if err != nil {
-		return err
-	}
 	if answer.StatusCode != http.StatusOK {
 		problem := new(model.Problem)
-		if json.Unmarshal(said, problem) != nil || problem.Reason == "" {
+		if json.NewDecoder(answer.Body).Decode(problem) != nil || problem.Reason == "" {
 			problem.Reason = "the server answered " + answer.Status
 		}
-		return problem
+		return nil, problem
 	}
 	var granted struct {
-		Token      string     `json:"token"`
-		Device     string     `json:"device"`
-		Author     string     `json:"author"`
-		Properties []Property `json:"properties"`
+		Token      string
+		Properties []Property
 	}
-	if err := json.Unmarshal(said, &granted); err != nil || granted.Token == "" || granted.Device != me.ID {
-		return &model.Problem{Path: "server", Reason: "its answer to the enrolment cannot be read", Fix: "is this the register's address?"}
+	if err := json.NewDecoder(answer.Body).Decode(&granted); err != nil {
+		return nil, errors.Join(errors.New("the server's answer to the enrolment cannot be read"), err)
 	}
-	me.Token, me.Author = granted.Token, cmp.Or(granted.Author, me.Author)
-	me.Properties = granted.Properties
+	d.token, d.Properties = granted.Token, granted.Properties
+	return d, nil
+}
+
+func (d *Device) sendPhotos(ctx context.Context) error {
+	sender := photo.Client{Base: d.server, Token: d.token, HTTP: client}
+	for sha, jpeg := range d.photos {
+		if err := sender.Send(ctx, sha, bytes.NewReader(jpeg), int64(len(jpeg))); err != nil {
+			return fmt.Errorf("photo %s: %w", sha, err)
+		}
+		delete(d.photos, sha)
+	}
 	return nil
 }

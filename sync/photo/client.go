@@ -8,23 +8,20 @@ import (
 	"io"
 	"net/http"
 	"strconv"
-	"time"
 
 	"headcut/model"
 	"headcut/sync/register"
 )
 
-// Client sends a device's photos.
+// Client sends photos for the demo and for tests; phones do so in viewer/src/sync.
 type Client struct {
 	Base  string       // the server's address: "https://register.example"
 	Token string       // from enrolment
 	HTTP  *http.Client // nil: http.DefaultClient
-
-	part int64 // bytes of the next part; 0: firstPart
 }
 
-// quick is how soon a part must be through for the next to be larger.
-const quick = 2 * time.Second
+// partBytes is how long the client's parts are.
+const partBytes = 1 << 20
 
 // Progress is how much of a photo the server has.
 type Progress struct {
@@ -61,13 +58,9 @@ func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt,
 		if have.Offset > size { // its parts are of another photo
 			return &model.Problem{Path: "sha", Reason: fmt.Sprintf("the server has %d bytes of a photo of %d", have.Offset, size)}
 		}
-		began := time.Now()
-		next, err := c.do(ctx, http.MethodPatch, sha, photo, have.Offset, size, c.partBytes())
+		next, err := c.do(ctx, http.MethodPatch, sha, photo, have.Offset, size, partBytes)
 		switch {
 		case err == nil:
-			if time.Since(began) < quick {
-				c.part = min(2*c.partBytes(), MaxPart)
-			}
 			if next.Offset <= have.Offset && !next.Complete {
 				return errors.New("the server does not get on with the photo")
 			}
@@ -77,18 +70,10 @@ func (c *Client) Send(ctx context.Context, sha register.Hash, photo io.ReaderAt,
 		case errors.Is(err, errDamaged) && !damaged:
 			damaged, have = true, Progress{}
 		default:
-			c.part = max(c.partBytes()/2, MinPart)
 			return err
 		}
 	}
 	return nil
-}
-
-func (c *Client) partBytes() int64 {
-	if c.part == 0 {
-		return firstPart
-	}
-	return c.part
 }
 
 var (

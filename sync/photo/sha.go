@@ -13,10 +13,8 @@ import (
 
 // Limits of photos and their parts.
 const (
-	MaxBytes  = 64 << 20  // of a whole photo
-	MinPart   = 256 << 10 // what a slow link is given at a time
-	MaxPart   = 4 << 20   // what a fast one is
-	firstPart = 1 << 20
+	MaxBytes = 64 << 20 // of a whole photo
+	MaxPart  = 4 << 20
 )
 
 // ParseSHA reads a photo's name: 64 digits of lower-case hex.

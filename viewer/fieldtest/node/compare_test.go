@@ -61,14 +61,7 @@ func (p *play) compareEntries(on held) {
 			}
 		}
 	}
-	for id, r := range saved {
-		if on.times[id] != 1 {
-			p.t.Errorf("entry %s was saved and stands in the register %d times: %+v", id, on.times[id], r.Set)
-		}
-		if sha := r.sha(); sha != "" && !on.photos[sha] {
-			p.t.Errorf("photo %s was saved and is not whole on the server", sha)
-		}
-	}
+	on.hasOnce(p.t, saved)
 }
 
 // is tells whether an entry says what was recorded.
@@ -104,12 +97,18 @@ type feature struct {
 	Clashes []string
 }
 
-func (who *player) compareFeatures(property string, folded map[string]register.Folded) {
-	who.t.Helper()
-	var features []feature
-	must(who.t, who.ask("features", asked{"property": property}, &features))
+func (d *device) features(property string) (all []feature) {
+	d.t.Helper()
+	must(d.t, d.ask("features", asked{"property": property}, &all))
+	return all
+}
+
+// compareFeatures compares what a phone knows of a property with the register.
+func (d *device) compareFeatures(property string, folded map[string]register.Folded) {
+	d.t.Helper()
+	features := d.features(property)
 	if len(features) != len(folded) {
-		who.t.Errorf("phone %s has %d features of %s, the register %d", who.name, len(features), property, len(folded))
+		d.t.Errorf("phone %s has %d features of %s, the register %d", d.name, len(features), property, len(folded))
 	}
 	differ := 0
 	for _, got := range features {
@@ -125,7 +124,7 @@ func (who *player) compareFeatures(property string, folded map[string]register.F
 		slices.Sort(want.Clashes)
 		if !reflect.DeepEqual(got, want) {
 			if differ++; differ <= 3 {
-				who.t.Errorf("feature %s of %s:\nphone %s %+v\nregister %+v", got.ID, property, who.name, got, want)
+				d.t.Errorf("feature %s of %s:\nphone %s %+v\nregister %+v", got.ID, property, d.name, got, want)
 			}
 		}
 	}

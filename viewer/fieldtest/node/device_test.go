@@ -66,10 +66,17 @@ type asked map[string]any
 // errOff: the phone went off before it answered.
 var errOff = errors.New("the phone went off")
 
-func newDevice(t *testing.T, o *office, name string, rule func(conn int, up bool, before int64) badline.Fate) *device {
+func newDevice(t *testing.T, o *office, name string, rule badline.Rule) *device {
 	t.Helper()
-	d := &device{t: t, name: name, dir: filepath.Join(t.TempDir(), "phone"), line: badline.New(t, o.address, rule)}
+	d := newDeviceIn(t, o, name, filepath.Join(t.TempDir(), "phone"), rule)
 	d.start()
+	return d
+}
+
+// newDeviceIn is a phone that is off, and what it has kept.
+func newDeviceIn(t *testing.T, o *office, name, dir string, rule badline.Rule) *device {
+	t.Helper()
+	d := &device{t: t, name: name, dir: dir, line: badline.New(t, o.address, rule)}
 	t.Cleanup(d.kill)
 	return d
 }

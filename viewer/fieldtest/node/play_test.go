@@ -173,11 +173,7 @@ func (who *player) step(restore bool) {
 // capture records something; with a kill, the phone is killed while it does.
 func (who *player) capture(killed bool) {
 	r := who.draft()
-	with := asked{"property": r.Property, "draft": r}
-	if r.photo != nil {
-		with["photo"] = r.photo
-	}
-	process, answer, err := who.begin("capture", with)
+	process, answer, err := who.begin("capture", r.asked())
 	if who.check(err); err != nil {
 		return
 	}
@@ -212,6 +208,15 @@ func (who *player) check(err error) {
 	}
 }
 
+// asked asks a phone to record it.
+func (r recorded) asked() asked {
+	with := asked{"property": r.Property, "draft": r}
+	if r.photo != nil {
+		with["photo"] = r.photo
+	}
+	return with
+}
+
 // sha is the name of the photo, "" where there is none.
 func (r recorded) sha() string {
 	if r.photo == nil {
@@ -242,6 +247,10 @@ func (who *player) draft() recorded {
 		return r
 	case 3:
 		r.photo = jpeg(who.random, 500+who.random.IntN(60_000))
+	case 4:
+		if who.random.IntN(3) == 0 { // of more than one part
+			r.photo = jpeg(who.random, 1<<20+who.random.IntN(2<<20))
+		}
 	}
 	r.Set = map[string]any{"kind": "gully-head", "notes": fmt.Sprintf("<%s> & capture %d", who.name, n)}
 	if who.random.IntN(2) == 0 {

@@ -26,7 +26,7 @@ func (d *device) waitFor(what string, is func(state) bool) {
 	deadline := time.Now().Add(patience)
 	for s := d.state(); !is(s); s = d.state() {
 		if time.Now().After(deadline) {
-			d.t.Fatalf("phone %s: %s has not come within %v: %+v", d.name, what, patience, s)
+			d.t.Fatalf("phone %s: %s has not come within %v: %+v counts %+v", d.name, what, patience, s, s.Counts)
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
