@@ -31,15 +31,14 @@ type conversation struct {
 	ctx    context.Context // ends with the conversation
 	cancel context.CancelFunc
 
-	out     chan []byte   // ready frames for the writer; closed by the reader
-	gone    chan struct{} // closed when the writer can write no more
-	stopped chan struct{} // closed by stop
-	once    sync.Once
+	out  chan []byte   // ready frames for the writer; closed by the reader
+	gone chan struct{} // closed when the writer can write no more
 
-	address string      // that it is counted under, while it is a stranger
-	entered time.Time   // when it came
-	device  string      // as its hello says; kept by the exchange's lock
-	doubted atomic.Bool // its rights are to be asked for again now
+	address    string      // that it is counted under, while it is a stranger
+	entered    time.Time   // when it came
+	device     string      // as its hello says; kept by the exchange's lock
+	stopped    atomic.Bool // it is to end
+	recheckNow atomic.Bool // its rights are to be asked for again
 
 	asking sync.WaitGroup // for photos
 
@@ -51,7 +50,7 @@ func newConversation(x *Exchange, conn *websocket.Conn, line *line) *conversatio
 	return &conversation{
 		x: x, conn: conn, line: line, log: x.Logger.With("from", conn.RemoteAddr().String()),
 		ctx: ctx, cancel: cancel,
-		out: make(chan []byte, outgoing), gone: make(chan struct{}), stopped: make(chan struct{}),
+		out: make(chan []byte, outgoing), gone: make(chan struct{}),
 		hints: newHints(),
 	}
 }
@@ -59,33 +58,24 @@ func newConversation(x *Exchange, conn *websocket.Conn, line *line) *conversatio
 // stop asks the conversation to end after the frame it is at. It may be called from
 // anywhere and more than once.
 func (c *conversation) stop() {
-	c.once.Do(func() { close(c.stopped) })
+	c.stopped.Store(true)
 	_ = c.conn.SetReadDeadline(time.Now()) // a closed connection is stopped already
 }
 
-func (c *conversation) isStopping() bool {
-	select {
-	case <-c.stopped:
-		return true
-	default:
-		return false
-	}
-}
-
-// doubt asks the conversation to have its rights asked for again, after the frame it is
+// recheck asks the conversation to have its rights asked for again, after the frame it is
 // at. It may be called from anywhere and more than once.
-func (c *conversation) doubt() {
-	c.doubted.Store(true)
+func (c *conversation) recheck() {
+	c.recheckNow.Store(true)
 	_ = c.conn.SetReadDeadline(time.Now()) // a closed connection is over already
 }
 
 // ending tells why the conversation is to end after the frame it is at; nil when it goes on.
 func (c *conversation) ending() error {
 	switch {
-	case c.isStopping():
+	case c.stopped.Load():
 		return errStopping
-	case c.doubted.Load():
-		return errDoubted
+	case c.recheckNow.Load():
+		return errRecheck
 	}
 	return nil
 }
@@ -94,7 +84,7 @@ func (c *conversation) run() {
 	var writing sync.WaitGroup
 	writing.Go(c.write)
 	err := c.read()
-	if c.doubted.Load() && !errors.Is(err, errOver) {
+	if c.recheckNow.Load() && !errors.Is(err, errOver) {
 		err = c.readmit() // which tells the device when it has no rights any more
 	}
 	c.x.rooms.leave(c, c.grant.Properties)
@@ -145,6 +135,9 @@ func (c *conversation) hand(frame []byte) error {
 }
 
 var errGone = errors.New("the device takes no more")
+
+// end tells the device why the conversation ends.
+func (c *conversation) end(err error) error { return c.refuse(wire.Problem{Closing: true}, err) }
 
 // refuse tells the device what was wrong with a frame, which for the rest is passed over.
 func (c *conversation) refuse(about wire.Problem, err error) error {

@@ -221,7 +221,7 @@ func (x *Exchange) Recheck(device string) {
 	defer x.mu.Unlock()
 	for c := range x.open {
 		if c.device == device {
-			c.doubt()
+			c.recheck()
 		}
 	}
 }

@@ -75,16 +75,15 @@ func (l *line) put(frame []byte, within time.Duration) error {
 // 7.2.1) where it is longer than over and that was agreed on.
 func (l *line) ready(data []byte, over int) ([]byte, error) {
 	const fin, text, compressed, most = 0x80, 0x1, 0x40, 10
-	if !l.packed || len(data) <= over {
-		frame := appendHead(make([]byte, 0, most+len(data)), fin|text, len(data))
-		return append(frame, data...), nil
+	first := byte(fin | text)
+	if l.packed && len(data) > over {
+		packed, err := deflated(data)
+		if err != nil {
+			return nil, err
+		}
+		data, first = packed, first|compressed
 	}
-	payload, err := deflated(data)
-	if err != nil {
-		return nil, err
-	}
-	frame := appendHead(make([]byte, 0, most+len(payload)), fin|text|compressed, len(payload))
-	return append(frame, payload...), nil
+	return append(appendHead(make([]byte, 0, most+len(data)), first, len(data)), data...), nil
 }
 
 func appendHead(dst []byte, first byte, length int) []byte {

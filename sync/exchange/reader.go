@@ -63,21 +63,21 @@ func (c *conversation) act(frame wire.Frame) error {
 func (c *conversation) hello() error {
 	data, err := c.first()
 	if errors.Is(err, errLongHello) {
-		return c.refuse(wire.Problem{Closing: true}, err)
+		return c.end(err)
 	}
 	if err != nil {
 		return err
 	}
 	frame, err := wire.Decode(data)
 	if err != nil {
-		return c.refuse(wire.Problem{Closing: true}, err)
+		return c.end(err)
 	}
 	hello, ok := frame.(*wire.Hello)
 	if !ok {
-		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "type", Reason: "the first frame must be a hello"})
+		return c.end(&model.Problem{Path: "type", Reason: "the first frame must be a hello"})
 	}
 	if hello.Version < 1 {
-		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "version", Reason: "is below 1", Fix: "give the newest version the device speaks"})
+		return c.end(&model.Problem{Path: "version", Reason: "is below 1", Fix: "give the newest version the device speaks"})
 	}
 	c.token = hello.Token
 	c.x.named(c, hello.Device)
@@ -85,7 +85,7 @@ func (c *conversation) hello() error {
 		return err
 	}
 	if hello.Device != c.grant.Device {
-		return c.refuse(wire.Problem{Closing: true}, &model.Problem{Path: "device",
+		return c.end(&model.Problem{Path: "device",
 			Reason: fmt.Sprintf("is %q and the token belongs to another device", hello.Device), Fix: "enrol this device again"})
 	}
 	if !c.x.admit(c) {
@@ -103,7 +103,7 @@ func (c *conversation) hello() error {
 	}
 	epochs, err := c.x.Store.Epochs(c.ctx)
 	if err != nil {
-		return c.refuse(wire.Problem{Closing: true}, err)
+		return c.end(err)
 	}
 	if len(epochs) > 0 {
 		welcome.Epoch = epochs[len(epochs)-1].ID
@@ -123,7 +123,7 @@ func (c *conversation) hello() error {
 // token revoked during a conversation ends it.
 func (c *conversation) readmit() error {
 	now := time.Now()
-	if !c.doubted.Load() && !c.admitted.IsZero() && now.Sub(c.admitted) < c.x.Timing.Admit {
+	if !c.recheckNow.Load() && !c.admitted.IsZero() && now.Sub(c.admitted) < c.x.Timing.Admit {
 		return nil
 	}
 	grant, err := c.x.Admit(c.ctx, c.token)
@@ -134,7 +134,7 @@ func (c *conversation) readmit() error {
 		if problem, ok := errors.AsType[*model.Problem](err); ok && problem.Path == "" {
 			err = problem.Within("token")
 		}
-		return c.refuse(wire.Problem{Closing: true}, err)
+		return c.end(err)
 	}
 	c.admitted = now
 	if slices.Equal(grant.Properties, c.grant.Properties) {
@@ -278,6 +278,6 @@ func (c *conversation) await(deadline time.Time) error {
 // Why a conversation ends that nothing is wrong with.
 var (
 	errStopping = errors.New("the server is stopping")
-	errDoubted  = errors.New("the device's rights may have changed")
+	errRecheck  = errors.New("the device's rights may have changed")
 	errNoHello  = errors.New("control frames instead of a hello")
 )

@@ -40,16 +40,8 @@ func (r *rooms) join(c *conversation, properties []string) error {
 		at := &room{leave: cancel, following: map[*conversation]struct{}{c: {}}}
 		r.byProperty[property] = at
 		go func() {
-			for {
-				select {
-				case n, ok := <-grown:
-					if !ok {
-						return
-					}
-					r.tell(at, property, n)
-				case <-ctx.Done():
-					return
-				}
+			for n := range grown { // until ctx ends
+				r.tell(at, property, n)
 			}
 		}()
 	}

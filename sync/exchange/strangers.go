@@ -3,6 +3,7 @@ package exchange
 import (
 	"net"
 	"net/http"
+	"slices"
 	"sync"
 	"time"
 )
@@ -70,16 +71,16 @@ func (s *strangers) leave(c *conversation) {
 
 func (s *strangers) remove(c *conversation) {
 	there := s.from[c.address]
-	for i, one := range there {
-		if one == c {
-			s.from[c.address] = append(there[:i], there[i+1:]...)
-			s.inAll--
-			break
-		}
+	i := slices.Index(there, c)
+	if i < 0 {
+		return
 	}
-	if len(s.from[c.address]) == 0 {
+	s.inAll--
+	if there = slices.Delete(there, i, i+1); len(there) == 0 {
 		delete(s.from, c.address)
+		return
 	}
+	s.from[c.address] = there
 }
 
 // addressOf is the address of a connection without its port.

@@ -71,7 +71,7 @@ func (c *conversation) writeFrame(data []byte) error {
 // was written last is not thrown away by a reset.
 func (c *conversation) closePolitely() {
 	code, reason := websocket.CloseNormalClosure, ""
-	if c.isStopping() {
+	if c.stopped.Load() {
 		code, reason = websocket.CloseServiceRestart, "the server is stopping"
 		data, err := wire.Append(nil, &wire.Later{AfterMS: 1000, WithinMS: comeBackWithin.Milliseconds()})
 		if err != nil || c.writeFrame(data) != nil {

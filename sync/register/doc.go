@@ -62,6 +62,10 @@
 //
 // # State
 //
+// [State.Apply] folds in one entry, [Gather] all of a feature; tests hold the one to the other. The
+// store cannot do with Gather alone: for one more entry of a level run that was saved 200 times it
+// takes 3,000 times as long, ten times what an append may.
+//
 // [State.Encode] is the form in which a store keeps a folded feature; stateform.go has it
 // field by field. It is derived from entries and may be thrown away and folded again; a
 // change of it needs a new [StateVersion].

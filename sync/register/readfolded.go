@@ -3,6 +3,7 @@ package register
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 )
 
 // FoldedReader reads features straight from the form of [State.Encode], in a third of the
@@ -47,7 +48,7 @@ func (r *FoldedReader) plain(feature string, raw []byte) (Folded, bool) {
 			f.Fields = make(map[string]json.RawMessage, min(count, 64)) // of at most 8 it is small and quick
 		}
 		if string(value) != "null" {
-			f.Fields[r.name(name)] = value
+			f.Fields[r.name(name)] = slices.Clip(value)
 		}
 		return true
 	})
@@ -61,7 +62,7 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 	if len(raw) == 0 || raw[0] != StateVersion {
 		return false
 	}
-	b := stateBytes{left: raw[1:]}
+	b := formReader[[]byte]{left: raw[1:]}
 	n := b.number()
 	var devices [8][]byte
 	count := b.number()
@@ -150,37 +151,3 @@ func (r *FoldedReader) name(text []byte) string {
 	}
 	return *place
 }
-
-// stateBytes is a stateReader that copies nothing.
-type stateBytes struct {
-	left   []byte
-	broken bool
-}
-
-func (b *stateBytes) number() uint64 {
-	var n uint64
-	for i, c := range b.left {
-		n |= uint64(c&0x7f) << (7 * i)
-		if c < 0x80 {
-			b.left = b.left[i+1:]
-			return n
-		}
-		if i == 9 {
-			break
-		}
-	}
-	b.broken, b.left = true, nil
-	return 0
-}
-
-func (b *stateBytes) take(n uint64) []byte {
-	if n > uint64(len(b.left)) {
-		b.broken, b.left = true, nil
-		return nil
-	}
-	out := b.left[:n:n]
-	b.left = b.left[n:]
-	return out
-}
-
-func (b *stateBytes) text() []byte { return b.take(b.number()) }

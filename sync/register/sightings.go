@@ -3,6 +3,7 @@ package register
 import (
 	"maps"
 	"slices"
+	"sort"
 	"strings"
 )
 
@@ -15,15 +16,7 @@ type sighting struct {
 }
 
 func (s sightings) find(device string) (int, bool) {
-	low, high := 0, len(s)
-	for low < high {
-		if mid := int(uint(low+high) >> 1); s[mid].device < device {
-			low = mid + 1
-		} else {
-			high = mid
-		}
-	}
-	return low, low < len(s) && s[low].device == device
+	return sort.Find(len(s), func(i int) int { return strings.Compare(device, s[i].device) })
 }
 
 // of is the highest deviceSeq of a device, 0 when none of its entries was seen.

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"math"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -134,15 +135,7 @@ func (s *State) Stamp() Stamp {
 
 // find is the place of a field among those by name, which may be many.
 func find(fields []field, name string) (int, bool) {
-	low, high := 0, len(fields)
-	for low < high {
-		if mid := int(uint(low+high) >> 1); fields[mid].name < name {
-			low = mid + 1
-		} else {
-			high = mid
-		}
-	}
-	return low, low < len(fields) && fields[low].name == name
+	return sort.Find(len(fields), func(i int) int { return strings.Compare(name, fields[i].name) })
 }
 
 func sortFields(fields []field) {
@@ -159,15 +152,7 @@ func (s *State) tip(device string) *tip {
 
 // place is where the tip of a device stands, or would.
 func (s *State) place(device string) (int, bool) {
-	low, high := 0, len(s.tips)
-	for low < high {
-		if mid := int(uint(low+high) >> 1); s.tips[mid].device < device {
-			low = mid + 1
-		} else {
-			high = mid
-		}
-	}
-	return low, low < len(s.tips) && s.tips[low].device == device
+	return sort.Find(len(s.tips), func(i int) int { return strings.Compare(device, s.tips[i].device) })
 }
 
 func (s *State) putTip(new tip) {

@@ -194,16 +194,15 @@ func (w *stateWriter) claim(c claim) {
 
 // DecodeState reads what Encode wrote. The state shares no memory with raw.
 func DecodeState(feature string, raw []byte) (*State, error) {
-	r := stateReader{text: string(raw)}
 	if len(raw) == 0 || raw[0] != StateVersion {
 		return nil, fmt.Errorf("the state of feature %s is not of version %d", feature, StateVersion)
 	}
-	r.text = r.text[1:]
+	r := stateReader{formReader: formReader[string]{left: string(raw[1:])}}
 	s := NewState(feature)
 	s.n = r.number()
 	r.devices = make([]string, r.count())
 	for i := range r.devices {
-		r.devices[i] = r.take(r.number())
+		r.devices[i] = r.text()
 	}
 	r.rising(len(r.devices), func(i int) string { return r.devices[i] })
 	s.tips = make([]tip, len(r.devices))
@@ -224,38 +223,35 @@ func DecodeState(feature string, raw []byte) (*State, error) {
 	s.fields = make([]field, fields, fields+4) // the next entry sets some more
 	r.spare = make([]claim, fields)            // most have one
 	for i := range s.fields {
-		s.fields[i] = field{r.take(r.number()), r.claims()}
+		s.fields[i] = field{r.text(), r.claims()}
 		r.broken = r.broken || len(s.fields[i].claims) == 0
 	}
 	r.rising(len(s.fields), func(i int) string { return s.fields[i].name })
 	for range r.count() {
 		s.strikes = append(s.strikes, strikeClaim{claim: r.claim(), unseen: r.claims()})
 	}
-	if r.broken || r.text != "" {
+	if r.broken || r.left != "" {
 		return nil, fmt.Errorf("the state of feature %s is broken", feature)
 	}
 	return s, nil
 }
 
-// stateReader reads a state; once broken it gives zero values.
-type stateReader struct {
-	text    string
-	broken  bool
-	devices []string
-	authors []*author
-	spare   []claim // memory for claims, one each
+// formReader reads what a form is made of; once broken it gives zero values.
+type formReader[T string | []byte] struct {
+	left   T
+	broken bool
 }
 
-func (r *stateReader) fail() {
-	r.broken, r.text = true, ""
+func (r *formReader[T]) fail() {
+	r.broken, r.left = true, r.left[:0]
 }
 
-func (r *stateReader) number() uint64 {
+func (r *formReader[T]) number() uint64 {
 	var n uint64
-	for i := 0; i < len(r.text) && i < binary.MaxVarintLen64; i++ {
-		n |= uint64(r.text[i]&0x7f) << (7 * i)
-		if r.text[i] < 0x80 {
-			r.text = r.text[i+1:]
+	for i := 0; i < len(r.left) && i < binary.MaxVarintLen64; i++ {
+		n |= uint64(r.left[i]&0x7f) << (7 * i)
+		if r.left[i] < 0x80 {
+			r.left = r.left[i+1:]
 			return n
 		}
 	}
@@ -263,24 +259,33 @@ func (r *stateReader) number() uint64 {
 	return 0
 }
 
+func (r *formReader[T]) take(n uint64) (out T) {
+	if n > uint64(len(r.left)) {
+		r.fail()
+		return out
+	}
+	out, r.left = r.left[:n], r.left[n:]
+	return out
+}
+
+func (r *formReader[T]) text() T { return r.take(r.number()) }
+
+// stateReader reads a state.
+type stateReader struct {
+	formReader[string]
+	devices []string
+	authors []*author
+	spare   []claim // memory for claims, one each
+}
+
 // count is how many things follow, each of at least one byte.
 func (r *stateReader) count() int {
 	n := r.number()
-	if n > uint64(len(r.text)) {
+	if n > uint64(len(r.left)) {
 		r.fail()
 		return 0
 	}
 	return int(n)
-}
-
-func (r *stateReader) take(n uint64) string {
-	if n > uint64(len(r.text)) {
-		r.fail()
-		return ""
-	}
-	out := r.text[:n]
-	r.text = r.text[n:]
-	return out
 }
 
 func (r *stateReader) stamp() (s Stamp) {
@@ -330,7 +335,7 @@ func (r *stateReader) ahead() (named sightings, crowded bool) {
 		return nil, true
 	}
 	for range n {
-		named = append(named, sighting{r.take(r.number()), r.number()})
+		named = append(named, sighting{r.text(), r.number()})
 	}
 	r.rising(len(named), func(i int) string { return named[i].device })
 	return named, false
@@ -339,7 +344,7 @@ func (r *stateReader) ahead() (named sightings, crowded bool) {
 func (r *stateReader) author() author {
 	a := author{device: r.device(), seq: r.number(), eff: r.stamp()}
 	if r.number() == 1 {
-		a.id, a.name, a.seenAt = ID(r.take(r.number())), r.take(r.number()), r.take(r.number())
+		a.id, a.name, a.seenAt = ID(r.text()), r.text(), r.text()
 	}
 	return a
 }
@@ -363,5 +368,5 @@ func (r *stateReader) claim() claim {
 		r.fail()
 		return claim{author: &author{}}
 	}
-	return claim{r.authors[i], r.take(r.number())}
+	return claim{r.authors[i], r.text()}
 }

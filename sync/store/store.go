@@ -69,7 +69,7 @@ type Register interface {
 	Epochs(ctx context.Context) ([]Epoch, error)
 
 	// Watch tells the newest number of a property after it has grown. It is a hint: it
-	// may skip numbers, and never holds back a writer. It ends with ctx.
+	// may skip numbers, and never holds back a writer. The channel is closed once ctx has ended.
 	Watch(ctx context.Context, property string) (<-chan uint64, error)
 
 	// Snapshot writes a consistent copy of the whole store while writing goes on.

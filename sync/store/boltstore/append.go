@@ -208,6 +208,17 @@ func unsealProperty(key, sealed []byte) (property, error) {
 	return p, nil
 }
 
+// eachProperty calls f for each property that has entries.
+func eachProperty(tx *bbolt.Tx, f func(name string, p property) error) error {
+	return tx.Bucket(propsBucket).ForEach(func(name, sealed []byte) error {
+		p, err := unsealProperty(name, sealed)
+		if err != nil {
+			return err
+		}
+		return f(string(name), p)
+	})
+}
+
 func (b *batch) openDevice(p *property, name string) (*seqSet, error) {
 	b.key = appendTextKey(b.key[:0], p.number, name)
 	if d, ok := b.device[string(b.key)]; ok {
@@ -224,7 +235,7 @@ func (b *batch) openDevice(p *property, name string) (*seqSet, error) {
 	return d, nil
 }
 
-// flush writes the rows held back, properties last: they tally the features. Rows of properties,
+// flush writes the rows held back, properties last: they count the features. Rows of properties,
 // devices and features that got no entry are left out.
 func (b *batch) flush() error {
 	for key, d := range b.device {

@@ -48,18 +48,16 @@ func putMark(tx *bbolt.Tx, mark *backupMark) error {
 // MarkBackup marks the register as a backup taken at this time, unfinished until [FinishBackup].
 // A copy of a backup keeps the time of the backup that it is a copy of.
 func (s *Store) MarkBackup(at time.Time) error {
-	return guarded(func() error {
-		return s.db.Update(func(tx *bbolt.Tx) error {
-			mark, err := readMark(tx)
-			if err != nil {
-				return err
-			}
-			if mark == nil {
-				mark = &backupMark{At: at.UTC()}
-			}
-			mark.Unfinished = true
-			return putMark(tx, mark)
-		})
+	return s.write(func(tx *bbolt.Tx) error {
+		mark, err := readMark(tx)
+		if err != nil {
+			return err
+		}
+		if mark == nil {
+			mark = &backupMark{At: at.UTC()}
+		}
+		mark.Unfinished = true
+		return putMark(tx, mark)
 	})
 }
 
@@ -73,15 +71,13 @@ func FinishBackup(path string, photos *Photos) (err error) {
 	if err := s.NotePhotos(photos); err != nil {
 		return err
 	}
-	return guarded(func() error {
-		return s.db.Update(func(tx *bbolt.Tx) error {
-			mark, err := readMark(tx)
-			if mark == nil || err != nil {
-				return err
-			}
-			mark.Unfinished = false
-			return putMark(tx, mark)
-		})
+	return s.write(func(tx *bbolt.Tx) error {
+		mark, err := readMark(tx)
+		if mark == nil || err != nil {
+			return err
+		}
+		mark.Unfinished = false
+		return putMark(tx, mark)
 	})
 }
 

@@ -15,13 +15,13 @@ import (
 // Features implements [store.Register]. Each page of features is of one moment; a later
 // page may be of a later one.
 func (s *Store) Features(ctx context.Context, name string) iter.Seq2[register.Folded, error] {
-	return s.yieldAll(ctx, s.allFeatures(name, choice{}))
+	return s.chosen(ctx, name, choice{})
 }
 
 // FeaturesOf implements [store.Register].
 func (s *Store) FeaturesOf(ctx context.Context, name string, kinds ...string) iter.Seq2[register.Folded, error] {
 	return func(yield func(register.Folded, error) bool) {
-		for f, err := range s.yieldAll(ctx, s.allFeatures(name, choice{kinds: kinds})) {
+		for f, err := range s.chosen(ctx, name, choice{kinds: kinds}) {
 			if kind := (model.Feature{Fields: f.Fields}).Text("kind"); err == nil && !slices.Contains(kinds, kind) {
 				continue
 			}
@@ -34,25 +34,28 @@ func (s *Store) FeaturesOf(ctx context.Context, name string, kinds ...string) it
 
 // FeaturesBut implements [store.Register].
 func (s *Store) FeaturesBut(ctx context.Context, name string, without func(id string) bool) iter.Seq2[register.Folded, error] {
-	return s.yieldAll(ctx, s.allFeatures(name, choice{without: without}))
+	return s.chosen(ctx, name, choice{without: without})
+}
+
+func (s *Store) chosen(ctx context.Context, name string, c choice) iter.Seq2[register.Folded, error] {
+	return func(yield func(register.Folded, error) bool) { s.yieldAll(s.allFeatures(ctx, name, c), yield) }
 }
 
 // FeaturesNamed implements [store.Register].
 func (s *Store) FeaturesNamed(ctx context.Context, name string, ids []string) iter.Seq2[register.Folded, error] {
-	return s.yieldAll(ctx, func() pages {
+	return func(yield func(register.Folded, error) bool) {
 		left := ids
-		return func() (page []featureRow, more bool, err error) {
-			err = s.view(func(tx *bbolt.Tx) error {
-				p, err := readProperty(tx, name)
-				if err != nil || p.n == 0 {
-					return err
+		s.yieldAll(func() (page []featureRow, more bool, err error) {
+			err = s.viewProperty(ctx, name, func(tx *bbolt.Tx, p property) error {
+				if p.n == 0 {
+					return nil
 				}
 				features, key, size := tx.Bucket(featuresBucket).Cursor(), u32(p.number), 0
 				for len(left) > 0 && len(page) < pageEntries && size < featurePageBytes {
 					id := left[0]
 					key, left = append(key[:4], id...), left[1:]
-					found, sealed := features.Seek(key)
-					if !bytes.Equal(found, key) {
+					sealed := found(features, key)
+					if sealed == nil {
 						continue
 					}
 					_, state, err := unsealState(key, sealed)
@@ -66,41 +69,35 @@ func (s *Store) FeaturesNamed(ctx context.Context, name string, ids []string) it
 				return nil
 			})
 			return page, more, err
-		}
-	})
+		}, yield)
+	}
 }
 
 // pages reads the next page of features. more is false when it was the last.
 type pages func() (page []featureRow, more bool, err error)
 
-// yieldAll yields the features of all pages. begin makes the function that reads them.
-func (s *Store) yieldAll(ctx context.Context, begin func() pages) iter.Seq2[register.Folded, error] {
-	return func(yield func(register.Folded, error) bool) {
-		next := begin()
-		var reader register.FoldedReader
-		for more := true; more; {
-			page, left, err := next()
-			if err == nil {
-				err = ctx.Err()
-			}
+// yieldAll yields the features of all pages.
+func (s *Store) yieldAll(next pages, yield func(register.Folded, error) bool) {
+	var reader register.FoldedReader
+	for more := true; more; {
+		page, left, err := next()
+		if err != nil {
+			yield(register.Folded{}, err)
+			return
+		}
+		for _, row := range page {
+			f, ok, err := reader.Read(row.id, row.state)
 			if err != nil {
+				err = damaged("%v", err)
+				s.stop(err)
 				yield(register.Folded{}, err)
 				return
 			}
-			for _, row := range page {
-				f, ok, err := reader.Read(row.id, row.state)
-				if err != nil {
-					err = damaged("%v", err)
-					s.stop(err)
-					yield(register.Folded{}, err)
-					return
-				}
-				if ok && !yield(f, nil) {
-					return
-				}
+			if ok && !yield(f, nil) {
+				return
 			}
-			more = left
 		}
+		more = left
 	}
 }
 
@@ -128,47 +125,43 @@ type featureRow struct {
 // featurePageBytes bounds what a page of features copies.
 const featurePageBytes = 1 << 20
 
-// allFeatures returns what begins a reading of the features that c chooses. Unless the
-// property grew meanwhile, it is certain at its end that no row was left out: a broken page may
-// hide some.
-func (s *Store) allFeatures(name string, c choice) func() pages {
-	return func() pages {
-		var last []byte
-		var rows rowDigest
-		var begun property
-		var reader register.FoldedReader
-		return func() (page []featureRow, more bool, err error) {
-			err = s.view(func(tx *bbolt.Tx) error {
-				p, err := readProperty(tx, name)
-				if err != nil || p.n == 0 {
-					return err
+// allFeatures reads the features that c chooses. Unless the property grew meanwhile, it is certain at
+// its end that no row was left out: a broken page may hide some.
+func (s *Store) allFeatures(ctx context.Context, name string, c choice) pages {
+	var last []byte
+	var rows rowDigest
+	var begun property
+	var reader register.FoldedReader
+	return func() (page []featureRow, more bool, err error) {
+		err = s.viewProperty(ctx, name, func(tx *bbolt.Tx, p property) (err error) {
+			if p.n == 0 {
+				return nil
+			}
+			if last == nil {
+				begun = p
+			}
+			more, err = eachFeature(tx, p, last, func(key, sealed []byte) (size int, err error) {
+				last = append(last[:0], key[4:]...)
+				id := string(last)
+				if len(sealed) >= sealLen {
+					rows.swap(nil, sealed)
 				}
-				if last == nil {
-					begun = p
+				if c.without != nil && c.without(id) {
+					return 0, nil
 				}
-				more, err = eachFeature(tx, p, last, func(key, sealed []byte) (size int, err error) {
-					last = append(last[:0], key[4:]...)
-					id := string(last)
-					if len(sealed) >= sealLen {
-						rows.swap(nil, sealed)
-					}
-					if c.without != nil && c.without(id) {
-						return 0, nil
-					}
-					_, state, err := unsealState(key, sealed)
-					if err != nil || c.passesOver(&reader, state) {
-						return 0, err
-					}
-					page = append(page, featureRow{id, bytes.Clone(state)})
-					return len(state), nil
-				})
-				if err == nil && !more && p == begun && rows != p.features {
-					return damaged("%s has features that do not come up: %d of %d did", name, rows.count, p.features.count)
+				_, state, err := unsealState(key, sealed)
+				if err != nil || c.passesOver(&reader, state) {
+					return 0, err
 				}
-				return err
+				page = append(page, featureRow{id, bytes.Clone(state)})
+				return len(state), nil
 			})
-			return page, more, err
-		}
+			if err == nil && !more && p == begun && rows != p.features {
+				return damaged("%s has features that do not come up: %d of %d did", name, rows.count, p.features.count)
+			}
+			return err
+		})
+		return page, more, err
 	}
 }
 

@@ -22,7 +22,7 @@ type feature struct {
 	behind  bool                // state must be gathered again from all entries
 	all     []register.Numbered // these, when they have been read
 	touched bool
-	former  []byte // checksum of its row, as it is in the tally of its property; nil when that lacks it
+	former  []byte // checksum of its row, as it counts in its property; nil when it does not
 }
 
 // openFeature reads the feature of an entry of so many bytes; not one that the entry would make

@@ -1,6 +1,7 @@
 package boltstore
 
 import (
+	"context"
 	"errors"
 	"runtime/debug"
 	"syscall"
@@ -38,6 +39,25 @@ func (s *Store) view(f func(tx *bbolt.Tx) error) error {
 		s.stop(err)
 	}
 	return err
+}
+
+// write runs f in a transaction of its own, beside those of the committer.
+func (s *Store) write(f func(tx *bbolt.Tx) error) error {
+	return guarded(func() error { return s.db.Update(f) })
+}
+
+// viewProperty runs f as view does, on a property: the zero one while that has no entries.
+func (s *Store) viewProperty(ctx context.Context, name string, f func(tx *bbolt.Tx, p property) error) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return s.view(func(tx *bbolt.Tx) error {
+		p, err := readProperty(tx, name)
+		if err != nil {
+			return err
+		}
+		return f(tx, p)
+	})
 }
 
 // full tells whether a failed commit only lacked room: a write, not a flush, that was

@@ -25,26 +25,18 @@ type LockedRegister struct {
 // LockRegister takes the register at path. It fails at once, with what Open says, when a process
 // has it open, and with [store.ErrDamaged] when it cannot be read.
 func LockRegister(path string) (*LockedRegister, error) {
-	if _, err := checkLength(path); err != nil {
-		return nil, err
-	}
-	db, err := openFile(path, Options{})
+	db, _, err := openChecked(path, Options{})
 	if err != nil {
 		return nil, err
 	}
 	h := &LockedRegister{db: db}
-	err = checkTree(path)
-	if err == nil {
-		err = h.view(func(tx *bbolt.Tx) (err error) {
-			for _, name := range allBuckets {
-				if tx.Bucket(name) == nil {
-					return damaged("%s has no bucket %s: it is not a register, or its root is broken", path, name)
-				}
-			}
-			h.epochs, err = readEpochs(tx)
+	err = h.view(func(tx *bbolt.Tx) (err error) {
+		if err := checkBuckets(tx, path); err != nil {
 			return err
-		})
-	}
+		}
+		h.epochs, err = readEpochs(tx)
+		return err
+	})
 	if err != nil {
 		return nil, errors.Join(err, h.Release())
 	}
@@ -78,10 +70,9 @@ func (s *Store) Contains(ctx context.Context, h *LockedRegister) error {
 	lacking := &Lacking{}
 	err := h.view(func(theirs *bbolt.Tx) error {
 		names := map[string]property{}
-		err := theirs.Bucket(propsBucket).ForEach(func(k, sealed []byte) error {
-			p, err := unsealProperty(k, sealed)
-			names[string(k)] = p
-			return err
+		err := eachProperty(theirs, func(name string, p property) error {
+			names[name] = p
+			return nil
 		})
 		if err != nil {
 			return err

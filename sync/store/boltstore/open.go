@@ -85,16 +85,8 @@ func Open(path string, o Options) (*Store, error) {
 }
 
 func open(path string, o Options) (*Store, error) {
-	lossy, err := checkLength(path)
+	db, lossy, err := openChecked(path, o)
 	if err != nil {
-		return nil, err
-	}
-	db, err := openFile(path, o)
-	if err != nil {
-		return nil, err
-	}
-	if err := checkTree(path); err != nil { // after the lock, so that nobody writes meanwhile
-		_ = guarded(db.Close)
 		return nil, err
 	}
 	file, err := os.Stat(path)
@@ -102,7 +94,7 @@ func open(path string, o Options) (*Store, error) {
 		return nil, errors.Join(err, guarded(db.Close))
 	}
 	s := &Store{db: db, path: path, file: file, now: o.Now, max: o.MaxBytes, noFlush: o.NoFlush, update: db.Update,
-		queue: queue{wake: make(chan struct{}, 1)}, room: make(chan struct{}, orElse(o.QueueFrames, 256)), walking: make(chan struct{}, 1), quit: make(chan struct{}), done: make(chan struct{})}
+		queue: queue{wake: make(chan struct{}, 1)}, room: make(chan struct{}, cmp.Or(o.QueueFrames, 256)), walking: make(chan struct{}, 1), quit: make(chan struct{}), done: make(chan struct{})}
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -112,7 +104,7 @@ func open(path string, o Options) (*Store, error) {
 	} else if lossy {
 		// bbolt goes on from the older meta page, which may be one commit behind what was
 		// acknowledged: to devices that is a restored backup, so it is declared as one.
-		err = guarded(func() error { return db.Update(branchOff) })
+		err = s.write(branchOff)
 	}
 	if err := cmp.Or(err, s.start()); err != nil {
 		_ = guarded(db.Close)
@@ -133,12 +125,19 @@ func open(path string, o Options) (*Store, error) {
 	return s, nil
 }
 
-func orElse[T comparable](v, otherwise T) T {
-	var zero T
-	if v == zero {
-		return otherwise
+// openChecked opens a file that has all of its pages, and no ring of them. lossy is said of one
+// whose newest commit may be lost.
+func openChecked(path string, o Options) (db *bbolt.DB, lossy bool, err error) {
+	if lossy, err = checkLength(path); err != nil {
+		return nil, false, err
 	}
-	return v
+	if db, err = openFile(path, o); err != nil {
+		return nil, false, err
+	}
+	if err := checkTree(path); err != nil { // after the lock, so that nobody writes meanwhile
+		return nil, false, errors.Join(err, guarded(db.Close))
+	}
+	return db, lossy, nil
 }
 
 // ErrInUse: another process has the file open.
@@ -146,7 +145,7 @@ var ErrInUse = errors.New("is open in another process")
 
 func openFile(path string, o Options) (db *bbolt.DB, err error) {
 	options := &bbolt.Options{
-		Timeout:         orElse(o.LockTimeout, time.Second),
+		Timeout:         cmp.Or(o.LockTimeout, time.Second),
 		FreelistType:    bbolt.FreelistMapType,
 		InitialMmapSize: mapBytes,
 		ReadOnly:        o.ReadOnly,
@@ -248,10 +247,8 @@ func (s *Store) start() error {
 	var folds []byte
 	places := false
 	err := s.view(func(tx *bbolt.Tx) (err error) {
-		for _, name := range allBuckets {
-			if tx.Bucket(name) == nil {
-				return damaged("%s has no bucket %s: it is not a register, or its root is broken", s.path, name)
-			}
+		if err := checkBuckets(tx, s.path); err != nil {
+			return err
 		}
 		format, err := unsealSized(formatKey, tx.Bucket(metaBucket).Get(formatKey), 3)
 		if err != nil {
@@ -270,7 +267,7 @@ func (s *Store) start() error {
 		return err
 	}
 	if places && s.Stopped() == nil { // a file that can only be read is read as it is
-		if err := guarded(func() error { return s.db.Update(func(tx *bbolt.Tx) error { return dropPlaces(tx, folds) }) }); err != nil {
+		if err := s.write(func(tx *bbolt.Tx) error { return dropPlaces(tx, folds) }); err != nil {
 			return err
 		}
 	}
@@ -283,16 +280,24 @@ func (s *Store) start() error {
 	return nil
 }
 
+func checkBuckets(tx *bbolt.Tx, path string) error {
+	for _, name := range allBuckets {
+		if tx.Bucket(name) == nil {
+			return damaged("%s has no bucket %s: it is not a register, or its root is broken", path, name)
+		}
+	}
+	return nil
+}
+
 // checkProperties checks the row of every property. A row whose key is broken would be
 // looked up in vain, and its property taken for one without entries: nothing that is read
 // later could tell. So whatever property has entries must have a row.
 func checkProperties(tx *bbolt.Tx) error {
 	entries := tx.Bucket(entriesBucket).Cursor()
 	known := make(map[uint32]bool)
-	err := tx.Bucket(propsBucket).ForEach(func(name, sealed []byte) error {
-		p, err := unsealProperty(name, sealed)
+	err := eachProperty(tx, func(_ string, p property) error {
 		known[p.number] = true
-		return err
+		return nil
 	})
 	if err != nil {
 		return err
@@ -377,10 +382,9 @@ func (s *Store) Close() error {
 func (s *Store) Properties(ctx context.Context) (map[string]uint64, error) {
 	out := make(map[string]uint64)
 	err := s.view(func(tx *bbolt.Tx) error {
-		return tx.Bucket(propsBucket).ForEach(func(k, v []byte) error {
-			p, err := unsealProperty(k, v)
-			out[string(k)] = p.n
-			return err
+		return eachProperty(tx, func(name string, p property) error {
+			out[name] = p.n
+			return nil
 		})
 	})
 	return out, err

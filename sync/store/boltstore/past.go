@@ -104,14 +104,10 @@ func (s *Store) readPast(ctx context.Context, j *job) error {
 }
 
 // walk passes the entries of a feature, the newest first, to each until that wants no more.
-func (s *Store) walk(ctx context.Context, property, feature string, each func(n uint64, r record) (more bool, err error)) error {
+func (s *Store) walk(ctx context.Context, name, feature string, each func(n uint64, r record) (more bool, err error)) error {
 	n, begun := uint64(0), false
 	for more := true; more && (n != 0 || !begun); {
-		err := s.view(func(tx *bbolt.Tx) error {
-			p, err := readProperty(tx, property)
-			if err != nil {
-				return err
-			}
+		err := s.viewProperty(ctx, name, func(tx *bbolt.Tx, p property) (err error) {
 			if !begun {
 				begun = true
 				key := textKey(p.number, feature)
@@ -138,7 +134,7 @@ func (s *Store) walk(ctx context.Context, property, feature string, each func(n 
 				}
 				n = r.prev
 			}
-			return ctx.Err()
+			return nil
 		})
 		if err != nil {
 			return err

@@ -29,10 +29,8 @@ func (s *Store) NotePhotos(p *Photos) error {
 	if err != nil || came <= noted {
 		return err
 	}
-	return guarded(func() error {
-		return s.db.Update(func(tx *bbolt.Tx) error {
-			return tx.Bucket(metaBucket).Put(photosKey, seal(photosKey, u64(came)))
-		})
+	return s.write(func(tx *bbolt.Tx) error {
+		return tx.Bucket(metaBucket).Put(photosKey, seal(photosKey, u64(came)))
 	})
 }
 

@@ -108,10 +108,7 @@ func (p *Photos) photo(sha register.Hash) string { return filepath.Join(p.dir, "
 func (p *Photos) lock(path string) (unlock func()) {
 	t := p.turnAt(path)
 	t.Lock()
-	return func() {
-		t.Unlock()
-		p.leave(path, t)
-	}
+	return func() { p.unlock(path, t) }
 }
 
 // tryLock takes the turn at a file that nobody writes.
@@ -121,10 +118,12 @@ func (p *Photos) tryLock(path string) (unlock func(), free bool) {
 		p.leave(path, t)
 		return nil, false
 	}
-	return func() {
-		t.Unlock()
-		p.leave(path, t)
-	}, true
+	return func() { p.unlock(path, t) }, true
+}
+
+func (p *Photos) unlock(path string, t *turn) {
+	t.Unlock()
+	p.leave(path, t)
 }
 
 func (p *Photos) turnAt(path string) *turn {

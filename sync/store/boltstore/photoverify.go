@@ -87,7 +87,7 @@ func (c contextReader) Read(b []byte) (int, error) {
 	return c.r.Read(b)
 }
 
-// ErrBadCopy: the bytes given to mend a photo with do not have its hash either.
+// ErrBadCopy: the bytes given to repair a photo with do not have its hash either.
 var ErrBadCopy = errors.New("the copy of the photo is damaged too")
 
 // Has tells whether a photo is here, whole or damaged.
@@ -129,8 +129,8 @@ func (p *Photos) Missing(ctx context.Context) (missing []register.Hash, err erro
 	return missing, err
 }
 
-// RemoveAside removes what mending that was cut short left in the folder. Nobody may be mending
-// there.
+// RemoveAside removes what a repair that was cut short left in the folder. Nobody may be
+// repairing there.
 func (p *Photos) RemoveAside() error {
 	left, err := filepath.Glob(filepath.Join(globbed(p.dir), asidePrefix+"*"))
 	for _, one := range left {
@@ -144,7 +144,7 @@ const asidePrefix = "mended-"
 
 // Repair puts the bytes of a photo in place of ones that are damaged or missing: it reads them
 // all, compares them with the hash, and only then gives them the name. devices are those that are
-// known to have sent it. A store that serves may be mended meanwhile.
+// known to have sent it. A store that serves may be repaired meanwhile.
 func (p *Photos) Repair(ctx context.Context, sha register.Hash, devices []string, from io.Reader) error {
 	defer p.lock(p.photo(sha))()
 	aside, err := os.CreateTemp(p.dir, asidePrefix+"*") // readable by its owner alone

@@ -37,17 +37,10 @@ func (s *Store) EntriesAfter(ctx context.Context, name string, at store.Position
 
 // RawAfter implements [store.Register].
 func (s *Store) RawAfter(ctx context.Context, name string, at store.Position, limit int) ([]register.Numbered, store.Position, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, at, err
-	}
 	limit = min(limit, pageEntries)
 	var page []record
 	end := at
-	err := s.view(func(tx *bbolt.Tx) error {
-		p, err := readProperty(tx, name)
-		if err != nil {
-			return err
-		}
+	err := s.viewProperty(ctx, name, func(tx *bbolt.Tx, p property) (err error) {
 		if err := s.checkPosition(tx, name, p, at); err != nil {
 			return err
 		}
@@ -74,13 +67,9 @@ func (s *Store) RawAfter(ctx context.Context, name string, at store.Position, li
 
 // Newest implements [store.Register].
 func (s *Store) Newest(ctx context.Context, name string) (n uint64, err error) {
-	if err := ctx.Err(); err != nil {
-		return 0, err
-	}
-	err = s.view(func(tx *bbolt.Tx) error {
-		p, err := readProperty(tx, name)
+	err = s.viewProperty(ctx, name, func(_ *bbolt.Tx, p property) error {
 		n = p.n
-		return err
+		return nil
 	})
 	return n, err
 }
@@ -174,13 +163,9 @@ func (s *Store) position(tx *bbolt.Tx, p property, n uint64) (store.Position, er
 
 // End implements [store.Register].
 func (s *Store) End(ctx context.Context, name string) (at store.Position, err error) {
-	if err := ctx.Err(); err != nil {
-		return at, err
-	}
-	err = s.view(func(tx *bbolt.Tx) error {
-		p, err := readProperty(tx, name)
+	err = s.viewProperty(ctx, name, func(_ *bbolt.Tx, p property) error {
 		at = store.Position{Epoch: s.epoch(), N: p.n, Hash: p.chain}
-		return err
+		return nil
 	})
 	return at, err
 }
@@ -188,17 +173,8 @@ func (s *Store) End(ctx context.Context, name string) (at store.Position, err er
 // Missing implements [store.Register].
 func (s *Store) Missing(ctx context.Context, name string, ids []register.ID, may ...store.May) ([]register.ID, error) {
 	var missing []register.ID
-	for len(ids) > 0 {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		page := ids[:min(len(ids), pageEntries)]
-		ids = ids[len(page):]
-		err := s.view(func(tx *bbolt.Tx) error {
-			p, err := readProperty(tx, name)
-			if err != nil {
-				return err
-			}
+	for page := range slices.Chunk(ids, pageEntries) {
+		err := s.viewProperty(ctx, name, func(tx *bbolt.Tx, p property) error {
 			for _, id := range page {
 				here, err := hasID(tx, p, id, may)
 				if err != nil {
@@ -219,13 +195,9 @@ func (s *Store) Missing(ctx context.Context, name string, ids []register.ID, may
 
 // EntriesOf implements [store.Register].
 func (s *Store) EntriesOf(ctx context.Context, name, feature string) (all []register.Numbered, err error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	err = s.view(func(tx *bbolt.Tx) error {
-		p, err := readProperty(tx, name)
-		if err != nil || p.n == 0 {
-			return err
+	err = s.viewProperty(ctx, name, func(tx *bbolt.Tx, p property) error {
+		if p.n == 0 {
+			return nil
 		}
 		key := textKey(p.number, feature)
 		sealed := tx.Bucket(featuresBucket).Get(key)

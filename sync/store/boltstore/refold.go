@@ -20,18 +20,16 @@ func (s *Store) foldAgain() error {
 	}
 	for {
 		done := false
-		err := guarded(func() error {
-			return s.db.Update(func(tx *bbolt.Tx) error {
-				b := newBatch(tx, s.now())
-				var err error
-				if last, err = b.foldPage(last, names); err != nil {
-					return err
-				}
-				if done = last == nil; done {
-					err = putFormat(tx, register.Version, register.StateVersion)
-				}
-				return errors.Join(err, b.flush())
-			})
+		err := s.write(func(tx *bbolt.Tx) error {
+			b := newBatch(tx, s.now())
+			var err error
+			if last, err = b.foldPage(last, names); err != nil {
+				return err
+			}
+			if done = last == nil; done {
+				err = putFormat(tx, register.Version, register.StateVersion)
+			}
+			return errors.Join(err, b.flush())
 		})
 		if err != nil || done {
 			return err
@@ -42,10 +40,9 @@ func (s *Store) foldAgain() error {
 func (s *Store) propertyNames() (map[uint32]string, error) {
 	names := make(map[uint32]string)
 	err := s.view(func(tx *bbolt.Tx) error {
-		return tx.Bucket(propsBucket).ForEach(func(name, sealed []byte) error {
-			p, err := unsealProperty(name, sealed)
-			names[p.number] = string(name)
-			return err
+		return eachProperty(tx, func(name string, p property) error {
+			names[p.number] = name
+			return nil
 		})
 	})
 	return names, err

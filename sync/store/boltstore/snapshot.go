@@ -114,10 +114,9 @@ func beginEpoch(path string) error {
 // branchOff begins a new epoch at the present end of every property.
 func branchOff(tx *bbolt.Tx) error {
 	branch := make(map[string]uint64)
-	err := tx.Bucket(propsBucket).ForEach(func(k, v []byte) error {
-		p, err := unsealProperty(k, v)
-		branch[string(k)] = p.n
-		return err
+	err := eachProperty(tx, func(name string, p property) error {
+		branch[name] = p.n
+		return nil
 	})
 	if err != nil {
 		return err

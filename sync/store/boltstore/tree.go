@@ -1,8 +1,6 @@
 package boltstore
 
-import (
-	"slices"
-)
+import "slices"
 
 // treePages is 256 MiB in pages of 4 KiB, whose upper pages are read in some 20 ms.
 const treePages = 64 << 10
@@ -59,49 +57,20 @@ func (t *treeWalk) level(root uint64) (roots []uint64, err error) {
 		slices.Sort(pages) // to read as the file lies
 		var below []uint64
 		for i, id := range pages {
-			children, leaf, err := t.read(id)
-			if err != nil {
-				return nil, err
+			n := t.pages.note(id)
+			if n.bad != "" {
+				return nil, damaged("page %d %s", id, n.bad)
 			}
-			if leaf && i == 0 {
-				return children, nil // and all beside it are leaves too
-			}
-			if leaf {
+			if n.flags == leafPage && i > 0 {
 				return nil, damaged("page %d is a leaf among branches", id)
 			}
-			below = append(below, children...)
+			for _, c := range n.children {
+				below = append(below, c.page)
+			}
+			if n.flags == leafPage {
+				return below, nil // all beside it are leaves too
+			}
 		}
 		pages = below
 	}
-}
-
-// read returns the pages that a page leads to, and whether it is a leaf.
-func (t *treeWalk) read(id uint64) (children []uint64, leaf bool, err error) {
-	page, bad := t.pages.read(id)
-	if bad != "" {
-		return nil, false, damaged("page %d %s", id, bad)
-	}
-	switch flags := order.Uint16(page[8:]); {
-	case flags == branchPage:
-		count := int(order.Uint16(page[10:]))
-		if count == 0 || pageHeader+count*elementSize > len(page) {
-			return nil, false, damaged("page %d is a branch without children, or with more than fit", id)
-		}
-		for i := range count {
-			children = append(children, order.Uint64(page[pageHeader+i*elementSize+8:]))
-		}
-		return children, false, nil
-	case flags == leafPage:
-		n := pageNote{flags: flags}
-		bad = n.readElements(page)
-		for _, c := range n.children {
-			children = append(children, c.page)
-		}
-	default:
-		bad = "is of no sort that stands in the tree"
-	}
-	if bad != "" {
-		return nil, false, damaged("page %d %s", id, bad)
-	}
-	return children, true, nil
 }

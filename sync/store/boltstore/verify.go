@@ -55,12 +55,8 @@ func (s *Store) VerifyBytes(ctx context.Context) error {
 		return err
 	}
 	return s.view(func(tx *bbolt.Tx) error {
-		return tx.Bucket(propsBucket).ForEach(func(name, sealed []byte) error {
-			p, err := unsealProperty(name, sealed)
-			if err != nil {
-				return err
-			}
-			return eachRecord(ctx, tx, string(name), p, func(uint64, record) error { return nil })
+		return eachProperty(tx, func(name string, p property) error {
+			return eachRecord(ctx, tx, name, p, func(uint64, record) error { return nil })
 		})
 	})
 }
@@ -140,17 +136,13 @@ func (v *verifier) all() error {
 		return err
 	}
 	numbers := make(map[uint32]bool)
-	err := v.tx.Bucket(propsBucket).ForEach(func(name, sealed []byte) error {
-		p, err := unsealProperty(name, sealed)
-		if err != nil {
-			return err
-		}
+	err := eachProperty(v.tx, func(name string, p property) error {
 		if numbers[p.number] {
 			return damaged("two properties have the number %d", p.number)
 		}
 		numbers[p.number] = true
 		v.report.Properties++
-		return v.one(string(name), p)
+		return v.one(name, p)
 	})
 	if err != nil {
 		return err
@@ -272,12 +264,7 @@ func (v *verifier) counts() error {
 		want   uint64
 	}{{entriesBucket, v.report.Entries}, {idsBucket, v.report.Entries},
 		{devicesBucket, v.report.Devices}, {featuresBucket, v.report.Features}} {
-		var n uint64
-		c := v.tx.Bucket(index.bucket).Cursor()
-		for key, _ := c.First(); key != nil; key, _ = c.Next() {
-			n++
-		}
-		if n != index.want {
+		if n := uint64(v.tx.Bucket(index.bucket).Stats().KeyN); n != index.want {
 			return damaged("the bucket %s has %d rows and should have %d", index.bucket, n, index.want)
 		}
 	}
