@@ -53,6 +53,45 @@ func TestSilentConnectionDoesNotHoldAPhoto(t *testing.T) {
 	}
 }
 
+// TestTricklingPartIsEnded: a part that is to end does so although bytes of it go on coming.
+func TestTricklingPartIsEnded(t *testing.T) {
+	a := newAlbum(t, t.TempDir())
+	raw, sha := picture(9, 300_000)
+	body, line := io.Pipe()
+	defer line.Close()
+	request, err := http.NewRequestWithContext(t.Context(), http.MethodPatch, a.server.URL+"/photos/"+sha.String(), body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for header, value := range map[string]string{"Authorization": "Bearer a token", "Upload-Offset": "0", "Upload-Length": "300000"} {
+		request.Header.Set(header, value)
+	}
+	go func() {
+		if answer, err := http.DefaultClient.Do(request); err == nil {
+			answer.Body.Close()
+		}
+	}()
+	go func() {
+		for _, c := range raw {
+			if _, err := line.Write([]byte{c}); err != nil {
+				return
+			}
+			time.Sleep(5 * time.Millisecond)
+		}
+	}()
+	for { // until some of it has come
+		if part, err := os.Stat(filepath.Join(a.dir, "parts", "d-1", sha.String())); err == nil && part.Size() > 0 {
+			break
+		}
+		time.Sleep(time.Millisecond)
+	}
+	ctx, stop := context.WithTimeout(t.Context(), 15*time.Second)
+	defer stop()
+	if err := a.client(http.DefaultTransport).Send(ctx, sha, bytes.NewReader(raw), int64(len(raw))); err != nil {
+		t.Errorf("Send while the part before trickles on: %v", err)
+	}
+}
+
 // A phone whose connection dies again and again gets on each time: a part that has ended in the meantime
 // leaves the one that came after it to be ended too; and asking again and again, as phones do, does not
 // keep a part from ending.

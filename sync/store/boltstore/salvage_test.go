@@ -2,6 +2,7 @@ package boltstore
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -13,6 +14,7 @@ import (
 	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
+	"headcut/sync/store/storetest"
 )
 
 // writtenRegister is a register of two properties, written in many commits over some days, and
@@ -83,6 +85,23 @@ func TestSalvageOfASoundRegister(t *testing.T) {
 	}
 	if _, err := Salvage(t.Context(), from, to); err == nil {
 		t.Error("a register was replaced")
+	}
+}
+
+// TestSalvageOfAFewEntries: bbolt keeps a bucket of a few entries within the page of its parent.
+func TestSalvageOfAFewEntries(t *testing.T) {
+	from, to := filepath.Join(t.TempDir(), "from"), filepath.Join(t.TempDir(), "to")
+	s, err := Open(from, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &storetest.Maker{Property: "p", Device: "a"}
+	_, err = s.Append(t.Context(), "p", []json.RawMessage{m.Entry("f", nil, "kind", `"peg"`)})
+	if err := errors.Join(err, s.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if out, err := Salvage(t.Context(), from, to); err != nil || !out.Sound() || out.Entries != 1 {
+		t.Errorf("Salvage of one entry = %+v, %v", out, err)
 	}
 }
 

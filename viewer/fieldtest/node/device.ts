@@ -25,7 +25,8 @@ async function run(place: Place): Promise<void> {
   be(place);
   await openDisk(join(place.dir, "indexeddb"));
   const model = new WorkerModel();
-  const store = await openStore({ gather: (features) => model.gather(features) });
+  const slow = () => new Promise((resolve) => setTimeout(resolve, place.foldMS));
+  const store = await openStore({ gather: (features) => slow().then(() => model.gather(features)) });
   const sync = new PhoneSync(store, { chance: () => Math.random() / 10 });
   void sync.run();
 
@@ -73,6 +74,7 @@ async function run(place: Place): Promise<void> {
         cloned: store.cloned(),
         counts: await store.counts().catch(() => null),
         refusals: await store.refusals().catch(() => []),
+        folding: await store.db.read((open) => open.count("notes", IDBKeyRange.bound("stale/", "stale0", false, true))).catch(() => 0),
         at: Object.fromEntries(await Promise.all(at).catch(() => [])),
       };
     },

@@ -31,7 +31,8 @@ type device struct {
 	aheadMS int64 // of its clock
 	self    self
 
-	uncomputed bool // it has no computations, so nothing of others can be taken in
+	uncomputed bool  // it has no computations, so nothing of others can be taken in
+	foldMS     int64 // how much longer it takes to fold, of its own time
 
 	mu      sync.Mutex
 	process *process // nil while it is off
@@ -84,7 +85,7 @@ func newDeviceIn(t *testing.T, o *office, name, dir string, rule badline.Rule) *
 // start switches the phone on, and gives what it says is wrong with what it kept.
 func (d *device) start() (trouble string) {
 	d.t.Helper()
-	place, err := json.Marshal(map[string]any{"dir": d.dir, "origin": d.line.URL(), "aheadMS": d.aheadMS, "faster": faster, "uncomputed": d.uncomputed})
+	place, err := json.Marshal(map[string]any{"dir": d.dir, "origin": d.line.URL(), "aheadMS": d.aheadMS, "faster": faster, "uncomputed": d.uncomputed, "foldMS": d.foldMS})
 	must(d.t, err)
 	p := &process{cmd: exec.Command(built.node[0], slices.Concat(built.node[1:], []string{string(place)})...), gone: make(chan struct{}), waiting: map[int]chan answer{}}
 	p.cmd.Stderr = &p.said
@@ -228,6 +229,7 @@ type state struct {
 	Counts                *struct{ Entries, Unsent, Refused, PhotosUnsent int }
 	Refusals              []struct{ Entry, Feature, Why string }
 	At                    map[string]uint64 // by property
+	Folding               int               // features that are to be folded again
 }
 
 func (d *device) state() state {
@@ -237,9 +239,9 @@ func (d *device) state() state {
 	return s
 }
 
-// quiet tells whether all is sent and all is fetched.
+// quiet tells whether all is sent, fetched and folded.
 func (s state) quiet() bool {
-	return s.State == "quiet" && s.Trouble == "" && s.Counts != nil && s.Counts.Unsent+s.Counts.PhotosUnsent == 0
+	return s.State == "quiet" && s.Trouble == "" && s.Folding == 0 && s.Counts != nil && s.Counts.Unsent+s.Counts.PhotosUnsent == 0
 }
 
 // patience is how long phones may take until they stand still, on a busy machine.
@@ -258,7 +260,7 @@ func settle(t *testing.T, devices ...*device) {
 			still = still && s.quiet()
 			fmt.Fprintf(&said, "%s: %+v counts %+v\n", d.name, s, s.Counts)
 			for property, n := range s.At {
-				if at[property] == 0 {
+				if _, known := at[property]; !known {
 					at[property] = n
 				}
 				still = still && at[property] == n

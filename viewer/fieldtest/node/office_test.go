@@ -23,10 +23,9 @@ import (
 
 // office is the headcut command on a data folder, served by a process that may be killed.
 type office struct {
-	t        *testing.T
-	data     string
-	address  string // host:port, the same at every start
-	property string // the one that a test is about
+	t       *testing.T
+	data    string
+	address string // host:port, the same at every start
 
 	mu      sync.Mutex
 	serving *exec.Cmd // nil while it is down

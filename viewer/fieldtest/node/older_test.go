@@ -22,15 +22,9 @@ import (
 func TestRestoredFromAnOlderCopy(t *testing.T) {
 	t.Parallel()
 	for name, way := range map[string]wayBack{
-		"restored": {40, func(o *office, backup, _ string) {
-			o.restore(backup)
-		}},
-		"put-in-place": {40, func(o *office, _, copy string) {
-			o.put(copy)
-		}},
-		"salvaged": {75, func(o *office, _, _ string) {
-			o.salvage()
-		}},
+		"restored":     {40, func(o *office, backup, _, _ string) { o.restore(backup) }},
+		"put-in-place": {40, func(o *office, _, copy, _ string) { o.put(copy) }},
+		"salvaged":     {75, func(o *office, _, _, property string) { o.salvage(property) }},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -42,15 +36,15 @@ func TestRestoredFromAnOlderCopy(t *testing.T) {
 // wayBack makes a data folder of a backup, of a copy of it, or of the present one.
 type wayBack struct {
 	has  int // entries, of 80
-	make func(o *office, backup, copy string)
+	make func(o *office, backup, copy, property string)
 }
 
-// salvage breaks five entries of the register wherever they stand in it, and salvages the rest.
-func (o *office) salvage() {
+// salvage breaks five entries of a property wherever they stand in the register, and salvages the rest.
+func (o *office) salvage(property string) {
 	o.t.Helper()
 	path := filepath.Join(o.data, "register.bolt")
 	var ids []string
-	for _, e := range o.read().entries[o.property] {
+	for _, e := range o.read().entries[property] {
 		ids = append(ids, string(e.Entry.ID))
 	}
 	raw, err := os.ReadFile(path)
@@ -76,7 +70,6 @@ func restoredFromAnOlderCopy(t *testing.T, way wayBack) {
 		phones = append(phones, d)
 	}
 	property := phones[0].self.Properties[0].ID
-	o.property = property
 	random := randomOf(1, 2)
 	saved := map[string]recorded{}
 	write := func(d *device, who string, n int) {
@@ -113,7 +106,7 @@ func restoredFromAnOlderCopy(t *testing.T, way wayBack) {
 	}
 	want := maps.Clone(saved)
 
-	way.make(o, backup, copy)
+	way.make(o, backup, copy, property)
 	o.start()
 	o.run("devices", "--data", o.data, "--confirm", "all")
 	phones[1].line.Cut()

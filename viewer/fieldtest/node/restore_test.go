@@ -1,6 +1,7 @@
 package node
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -118,10 +119,7 @@ func TestDatabaseGoesBack(t *testing.T) {
 	if trouble := a.start(); trouble != "behind" {
 		t.Errorf("a phone whose database has gone back says %q of it, want %q", trouble, "behind")
 	}
-	for deadline := time.Now().Add(patience); a.state().Trouble != "" && time.Now().Before(deadline); {
-		_ = a.ask("bringBack", nil, nil) // what became of it is asked next
-	}
-	must(t, a.ask("send", nil, nil))
+	a.bringBack()
 	peg("fourth")
 	a.waitFor("all four entries", func(s state) bool { return s.quiet() && s.At[property] == 4 })
 	o.kill()
@@ -169,4 +167,55 @@ func TestRestoredServerGetsAllAgain(t *testing.T) {
 	if on := o.read(); on.times[last] != 1 || len(on.entries[property]) != 7 {
 		t.Errorf("the register has %d entries, and %d times what was sent last, want 7 and once", len(on.entries[property]), on.times[last])
 	}
+}
+
+// TestBroughtBackBesideOthers: a phone brings back what its browser lost, and folds it again one
+// feature after the other, while it takes in what others recorded of the same features. What it
+// then shows is what the register has.
+func TestBroughtBackBesideOthers(t *testing.T) {
+	t.Parallel()
+	const features = 12
+	o, line := newOffice(t), new(breaking)
+	a, b := newDevice(t, o, "a", nil), newBroken(t, o, "b", line)
+	o.enrol(a, "Officer a", "Stony Creek")
+	property := a.self.Properties[0].ID
+	line.after(0)
+	b.line.Cut()
+	for i := range features {
+		for _, d := range []*device{a, b} {
+			d.save(recorded{Property: property, Feature: fmt.Sprintf("head-%03d", i), Set: map[string]any{"kind": "gully-head", "notes": "of " + d.name}})
+		}
+	}
+	settle(t, a)
+	within(t, "a copy outside the database", func() bool {
+		var uncopied []string
+		must(t, b.ask("uncopied", nil, &uncopied))
+		return len(uncopied) == 0
+	})
+	b.kill()
+	must(t, os.Remove(filepath.Join(b.dir, "indexeddb")))
+	line.mend()
+	b.foldMS = 100 * faster
+	if trouble := b.start(); trouble != "gone" {
+		t.Fatalf("a phone whose database was lost says %q, want %q", trouble, "gone")
+	}
+	b.bringBack()
+	b.features(property) // as a screen that shows them
+	settle(t, a, b)
+	o.kill()
+	b.compareFeatures(property, o.read().folded[property])
+}
+
+// bringBack taps until the phone has back what its browser lost: on a busy machine it takes more
+// than a tap.
+func (d *device) bringBack() {
+	d.t.Helper()
+	within(d.t, "what was lost to be back", func() bool {
+		if d.state().Trouble == "" {
+			return true
+		}
+		_ = d.ask("bringBack", nil, nil) // what became of it is asked next
+		return false
+	})
+	must(d.t, d.ask("send", nil, nil))
 }

@@ -380,10 +380,7 @@ export class PhoneStore implements Store {
   }
 
   #refold(): void {
-    refold(this.db, this.#gather).then(
-      (features) => features.length > 0 && this.#changed(features),
-      () => undefined,
-    ); // what is to be folded stays noted
+    refold(this.db, this.#gather, (feature) => this.#changed([feature])).catch(() => undefined); // what is to be folded stays noted
   }
 
   #changed(features: readonly Feature[]): void {

@@ -13,16 +13,14 @@ export function markStale(tx: Writing, feature: string): void {
   request(tx.objectStore("notes").put(true, prefix + feature));
 }
 
-/** Folds what is noted, and returns the features as they then stand. */
-export async function refold(db: Connection, gather: Gather): Promise<readonly Feature[]> {
-  const changed: Feature[] = [];
+/** Folds what is noted, and tells each feature at once: what is told later may be older than what came in meanwhile. */
+export async function refold(db: Connection, gather: Gather, changed: (feature: Feature) => void): Promise<void> {
   const keys = await db.read((open) => open.getAllKeys("notes", IDBKeyRange.bound(prefix, "stale0", false, true)));
   for (const key of keys) {
     let feature: Feature | null = null;
     while (!feature) feature = await refoldOne(db, key.slice(prefix.length), gather);
-    changed.push(feature);
+    changed(feature);
   }
-  return changed;
 }
 
 /** null when a capture came in between. */
