@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -54,13 +55,8 @@ func runProperties(ctx context.Context, c *call) error {
 	if *data == "" || given > 1 || len(c.args) > 0 || (*merge != "") != (*into != "") || *letIn && *merge == "" || *rename != "" && *name == "" || *name != "" && *accept+*rename == "" {
 		return c.misused("say --data DIR alone, or with --accept, with --rename and --name, or with --merge and --into")
 	}
-	client, done, err := office(ctx, *data)
-	if err != nil {
-		return err
-	}
-	defer done()
 	if given == 1 {
-		p, err := post[server.PropertyChanged](ctx, client, "/office/property", ask)
+		p, err := post[server.PropertyChanged](ctx, *data, "/office/property", ask)
 		if err != nil {
 			return err
 		}
@@ -71,7 +67,7 @@ func runProperties(ctx context.Context, c *call) error {
 		fmt.Fprintf(c.stdout, said[ask.Do], p.Name)
 		return nil
 	}
-	rows, err := list[server.PropertyRow](ctx, c, client, "/office/properties", "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")
+	rows, err := list[server.PropertyRow](ctx, c, *data, "/office/properties", "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")
 	if err != nil || rows == nil {
 		return err
 	}
@@ -95,20 +91,16 @@ func runProperties(ctx context.Context, c *call) error {
 		if row.Parts > 0 {
 			entries += fmt.Sprintf(" and %d of its parts", row.Parts)
 		}
-		if row.PhotosNotHere > 0 {
-			states := []string{photosNotHere(row)}
-			if state != "" {
-				states = append(states, state)
-			}
-			state = strings.Join(states, "; ")
-		}
-		table.row(fmt.Sprint(row.Row), row.Name, entries, orNobody(row.Devices), roomWords(row.Room), state)
+		table.row(fmt.Sprint(row.Row), row.Name, entries, orNobody(row.Devices), roomWords(row.Room), both(photosNotHere(row), state))
 	}
 	return table.Flush()
 }
 
 // photosNotHere says how many photos of a property are not here, and who may have them.
 func photosNotHere(row server.PropertyRow) string {
+	if row.PhotosNotHere == 0 {
+		return ""
+	}
 	said := many(row.PhotosNotHere, "photo is", "photos are") + " not here"
 	if len(row.PhotosWith) > 0 {
 		said += ", maybe on the phone of " + orNobody(row.PhotosWith)
@@ -157,16 +149,11 @@ func runDevices(ctx context.Context, c *call) error {
 	if *data == "" || len(c.args) > 0 || (*label != "") != (*device != "") || *label != "" && *revoke != "" || len(properties) > 0 && *revoke == "" || *confirm != "" {
 		return c.misused("say --data DIR alone, with --confirm NAME|ROW|all, with --revoke NAME|ROW and any --property NAME, or with --label TEXT and --device NAME|ROW")
 	}
-	client, done, err := office(ctx, *data)
-	if err != nil {
-		return err
-	}
-	defer done()
 	if *revoke != "" {
-		return revokeDevice(ctx, c, client, *revoke, properties)
+		return revokeDevice(ctx, c, *data, *revoke, properties)
 	}
 	if *label != "" {
-		got, err := post[server.DeviceRow](ctx, client, "/office/label", server.Labelling{Device: *device, Label: *label})
+		got, err := post[server.DeviceRow](ctx, *data, "/office/label", server.Labelling{Device: *device, Label: *label})
 		if err != nil {
 			return err
 		}
@@ -174,30 +161,27 @@ func runDevices(ctx context.Context, c *call) error {
 		fmt.Fprintf(c.stdout, "The phone of %s (row %d) is labelled %s.\n", got.Author, got.Row, got.Label)
 		return nil
 	}
-	rows, err := list[server.DeviceRow](ctx, c, client, "/office/devices", "No phone is enrolled. 'headcut enrol' makes a code for one.")
+	rows, err := list[server.DeviceRow](ctx, c, *data, "/office/devices", "No phone is enrolled. 'headcut enrol' makes a code for one.")
 	if err != nil || rows == nil {
 		return err
 	}
 	table := newTable(c, "row", "carried by", "phone", "properties", "enrolled", "last seen", "room", "", "id")
 	for _, row := range rows {
-		state := ""
-		if row.FollowedBy > 0 {
+		state, photos := "", ""
+		switch {
+		case row.FollowedBy > 0:
 			state = fmt.Sprintf("enrolled again on %s, as row %d", server.DayWords(rows[row.FollowedBy-1].Enrolled), row.FollowedBy)
-		} else if !row.Revoked.IsZero() {
+		case !row.Revoked.IsZero():
 			state = "no rights since " + server.DayWords(row.Revoked)
-		} else if !row.Shut.IsZero() {
+		case !row.Shut.IsZero():
 			state = "kept shut since the restore of " + server.DayWords(row.Shut)
-		} else if !row.Cloned.IsZero() {
+		case !row.Cloned.IsZero():
 			state = fmt.Sprintf("others have its numbers since %s: headcut enrol --again %d", server.DayWords(row.Cloned), row.Row)
 		}
 		if row.PhotosNotHere > 0 {
-			photos := "may have " + many(row.PhotosNotHere, "photo that is", "photos that are") + " not here"
-			if state != "" {
-				photos = state + "; " + photos
-			}
-			state = photos
+			photos = "may have " + many(row.PhotosNotHere, "photo that is", "photos that are") + " not here"
 		}
-		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), server.DayWords(row.Enrolled), seen(row.Seen), roomWords(row.Room), state, row.Device)
+		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), server.DayWords(row.Enrolled), seen(row.Seen), roomWords(row.Room), both(state, photos), row.Device)
 	}
 	return table.Flush()
 }
@@ -227,26 +211,22 @@ func runLinks(ctx context.Context, c *call) error {
 	if *confirm != "" {
 		return confirmRights(ctx, c, *data, server.Confirmation{Link: *confirm})
 	}
-	client, done, err := office(ctx, *data)
-	if err != nil {
-		return err
-	}
-	defer done()
 	if *revoke != "" {
-		return revokeLink(ctx, c, client, *revoke)
+		return revokeLink(ctx, c, *data, *revoke)
 	}
-	rows, err := list[server.LinkRow](ctx, c, client, "/office/links", "There is no link. 'headcut share' makes one.")
+	rows, err := list[server.LinkRow](ctx, c, *data, "/office/links", "There is no link. 'headcut share' makes one.")
 	if err != nil || rows == nil {
 		return err
 	}
 	table := newTable(c, "row", "property", "for", "made", "until", "last opened", "")
 	for _, row := range rows {
 		state := ""
-		if !row.Revoked.IsZero() {
+		switch {
+		case !row.Revoked.IsZero():
 			state = "withdrawn " + server.DayWords(row.Revoked)
-		} else if time.Now().After(row.Until) {
+		case time.Now().After(row.Until):
 			state = "expired"
-		} else if !row.Shut.IsZero() {
+		case !row.Shut.IsZero():
 			state = "kept shut since the restore of " + server.DayWords(row.Shut)
 		}
 		table.row(fmt.Sprint(row.Row), row.Property, row.For, server.DayWords(row.Made), server.DayWords(row.Until), seen(row.Seen), state)
@@ -254,11 +234,11 @@ func runLinks(ctx context.Context, c *call) error {
 	return table.Flush()
 }
 
-func revokeLink(ctx context.Context, c *call, client *http.Client, which string) error {
+func revokeLink(ctx context.Context, c *call, data, which string) error {
 	if at := strings.LastIndex(which, "/map/"); at >= 0 {
 		which = strings.TrimRight(which[at+len("/map/"):], "/")
 	}
-	got, err := post[server.LinkRow](ctx, client, "/office/unshare", server.Revocation{Link: which})
+	got, err := post[server.LinkRow](ctx, data, "/office/unshare", server.Revocation{Link: which})
 	if err != nil {
 		return err
 	}
@@ -268,12 +248,7 @@ func revokeLink(ctx context.Context, c *call, client *http.Client, which string)
 
 // confirmRights opens what a restore left shut.
 func confirmRights(ctx context.Context, c *call, data string, which server.Confirmation) error {
-	client, done, err := office(ctx, data)
-	if err != nil {
-		return err
-	}
-	defer done()
-	got, err := post[server.KeptShut](ctx, client, "/office/confirm", which)
+	got, err := post[server.KeptShut](ctx, data, "/office/confirm", which)
 	if err != nil {
 		return err
 	}
@@ -289,8 +264,8 @@ func confirmRights(ctx context.Context, c *call, data string, which server.Confi
 }
 
 // list asks the office for rows, and says so when there are none.
-func list[Row any](ctx context.Context, c *call, client *http.Client, path, none string) (rows []Row, err error) {
-	if err = server.Ask(ctx, client, http.MethodGet, path, nil, &rows); err == nil && len(rows) == 0 {
+func list[Row any](ctx context.Context, c *call, data, path, none string) (rows []Row, err error) {
+	if err = ask(ctx, data, http.MethodGet, path, nil, &rows); err == nil && len(rows) == 0 {
 		fmt.Fprintln(c.stdout, none)
 		return nil, nil
 	}
@@ -317,20 +292,18 @@ func seen(at time.Time) string {
 	return server.DayWords(at)
 }
 
-func orNone(names []string) string {
-	if len(names) == 0 {
-		return "none"
+// both are two sentences of which either may be missing.
+func both(one, other string) string {
+	if one == "" || other == "" {
+		return one + other
 	}
-	return strings.Join(names, ", ")
+	return one + "; " + other
 }
 
+func orNone(names []string) string { return cmp.Or(strings.Join(names, ", "), "none") }
+
 // orNobody sets names apart by semicolons: "Marri, field officer" is one.
-func orNobody(names []string) string {
-	if len(names) == 0 {
-		return "nobody"
-	}
-	return strings.Join(names, "; ")
-}
+func orNobody(names []string) string { return cmp.Or(strings.Join(names, "; "), "nobody") }
 
 // roomWords is how much is used, as far as a running server has counted.
 func roomWords(used *server.RoomUsed) string {

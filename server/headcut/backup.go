@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 
-	"headcut/server"
 	"headcut/sync/register"
 	"headcut/sync/store/boltstore"
 )
@@ -91,15 +90,10 @@ func runBackup(ctx context.Context, c *call) error {
 
 // snapshot puts a verified copy of the register in place of the backup's.
 func snapshot(ctx context.Context, c *call, data string, to *target) error {
-	client, done, err := office(ctx, data)
-	if err != nil {
-		return err
-	}
-	defer done()
 	bar := newProgress(c.stderr, "copying the register")
 	defer bar.done()
-	err = writePrivate(to.register, func(w io.Writer) error {
-		return server.Ask(ctx, client, http.MethodGet, "/office/snapshot", nil, &counted{Writer: w, p: bar})
+	err := writePrivate(to.register, func(w io.Writer) error {
+		return ask(ctx, data, http.MethodGet, "/office/snapshot", nil, &counted{Writer: w, p: bar})
 	}, func(path string) error { return to.mayBecome(ctx, path) })
 	if err != nil {
 		return err

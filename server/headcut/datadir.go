@@ -1,9 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"log/slog"
 	"net"
@@ -216,6 +219,26 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 		defer cancel()
 		return d.close(ctx)
 	}, nil
+}
+
+// ask asks the admin API of a data folder, as [server.Ask] does.
+func ask(ctx context.Context, dir, method, path string, body io.Reader, answer any) error {
+	client, done, err := office(ctx, dir)
+	if err != nil {
+		return err
+	}
+	defer done()
+	return server.Ask(ctx, client, method, path, body, answer)
+}
+
+// post asks with a JSON body.
+func post[Answer any](ctx context.Context, dir, path string, body any) (got Answer, err error) {
+	raw, err := json.Marshal(body)
+	if err != nil {
+		return got, err
+	}
+	err = ask(ctx, dir, http.MethodPost, path, bytes.NewReader(raw), &got)
+	return got, err
 }
 
 // mustExist refuses a folder that has no register.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"io"
 	"net/http"
@@ -8,8 +9,8 @@ import (
 	"testing"
 )
 
-// TestDirect: an answer comes whole by either way of reading it, an admin API that breaks off is
-// seen to, a writer that fails stops the admin API, and closing early lets it end.
+// TestDirect: an answer comes whole, one that breaks off is seen to, closing early lets the admin
+// API end, and nobody waits for what was taken back.
 func TestDirect(t *testing.T) {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /echo", func(w http.ResponseWriter, r *http.Request) {
@@ -30,6 +31,7 @@ func TestDirect(t *testing.T) {
 		io.WriteString(w, "half")
 		panic(http.ErrAbortHandler)
 	})
+	mux.HandleFunc("GET /never", func(_ http.ResponseWriter, r *http.Request) { select {} })
 	mux.HandleFunc("GET /nothing", func(http.ResponseWriter, *http.Request) {})
 	client := &http.Client{Transport: direct{mux}}
 	ask := func(method, path string) *http.Response {
@@ -44,34 +46,36 @@ func TestDirect(t *testing.T) {
 		}
 		return res
 	}
-	for _, way := range []func(io.Reader) (string, error){
-		func(r io.Reader) (string, error) {
-			var b strings.Builder
-			_, err := io.Copy(&b, r)
-			return b.String(), err
-		},
-		func(r io.Reader) (string, error) { b, err := io.ReadAll(struct{ io.Reader }{r}); return string(b), err },
+	for _, c := range []struct {
+		method, path, body string
+		status             int
+		err                error
+	}{
+		{"POST", "/echo", "to and fro", http.StatusTeapot, nil},
+		{"GET", "/half", "half", http.StatusOK, io.ErrUnexpectedEOF},
+		{"GET", "/nothing", "", http.StatusOK, nil},
 	} {
-		res := ask("POST", "/echo")
-		if body, err := way(res.Body); body != "to and fro" || err != nil || res.StatusCode != http.StatusTeapot || res.Header.Get("X-Odd") != "yes" || res.Body.Close() != nil {
-			t.Errorf("the answer is %d %q, %v", res.StatusCode, body, err)
+		res := ask(c.method, c.path)
+		body, err := io.ReadAll(res.Body)
+		if string(body) != c.body || err != c.err || res.StatusCode != c.status || res.Body.Close() != nil {
+			t.Errorf("%s answers %d %q, %v", c.path, res.StatusCode, body, err)
 		}
-		res = ask("GET", "/half")
-		if body, err := way(res.Body); body != "half" || !errors.Is(err, io.ErrUnexpectedEOF) {
-			t.Errorf("an answer that broke off is %q, %v", body, err)
-		}
-		res = ask("GET", "/nothing")
-		if body, err := way(res.Body); body != "" || err != nil || res.StatusCode != 200 {
-			t.Errorf("an empty answer is %d %q, %v", res.StatusCode, body, err)
-		}
+	}
+	if res := ask("POST", "/echo"); res.Header.Get("X-Odd") != "yes" || res.Body.Close() != nil {
+		t.Errorf("the head of an answer is %v", res.Header)
 	}
 	res := ask("GET", "/long")
-	if _, err := io.Copy(closed{}, res.Body); !errors.Is(err, io.ErrClosedPipe) || !errors.Is(<-ended, io.ErrClosedPipe) {
-		t.Errorf("copying to a writer that fails gives %v", err)
-	}
-	res = ask("GET", "/long")
 	res.Body.Close()
 	if err := <-ended; !errors.Is(err, io.ErrClosedPipe) {
 		t.Errorf("an admin API whose answer was closed met %v", err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	r, err := http.NewRequestWithContext(ctx, "GET", "http://office/never", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if res, err := client.Do(r); !errors.Is(err, context.Canceled) {
+		t.Errorf("a question that was taken back is answered with %v, %v", res, err)
 	}
 }

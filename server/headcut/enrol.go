@@ -1,15 +1,14 @@
 package main
 
 import (
-	"bytes"
+	"cmp"
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
-	"net/http"
 	"strconv"
 	"strings"
 
+	"headcut/model"
 	"headcut/server"
 )
 
@@ -45,7 +44,7 @@ phone's rights away, and with --property NAME those to that property alone; what
 // names is a flag that may be given several times.
 type names []string
 
-func (n *names) String() string { return strings.Join(*n, ", ") }
+func (n names) String() string { return strings.Join(n, ", ") }
 
 func (n *names) Set(name string) error {
 	*n = append(*n, name)
@@ -74,35 +73,24 @@ func runEnrol(ctx context.Context, c *call) error {
 	if *data == "" || ways != 1 || len(c.args) > 0 {
 		return c.misused("say --data DIR with --property NAME and --author NAME, with --again NAME|ROW, with --device NAME|ROW and --property NAME, or with --revoke NAME|ROW and any --property NAME")
 	}
-	client, done, err := office(ctx, *data)
-	if err != nil {
-		return err
-	}
-	defer done()
 	switch {
 	case *revoke != "":
-		return revokeDevice(ctx, c, client, *revoke, properties)
+		return revokeDevice(ctx, c, *data, *revoke, properties)
 	case *device != "":
-		return widen(ctx, c, client, server.Widening{Device: *device, Properties: properties, New: *makeNew})
+		return widen(ctx, c, *data, server.Widening{Device: *device, Properties: properties, New: *makeNew})
 	}
-	return invite(ctx, c, client, server.Invite{Properties: properties, Author: *author, Again: *again, New: *makeNew})
+	return invite(ctx, c, *data, server.Invite{Properties: properties, Author: *author, Again: *again, New: *makeNew})
 }
 
-func invite(ctx context.Context, c *call, client *http.Client, ask server.Invite) error {
-	got, err := post[server.Invitation](ctx, client, "/office/invite", ask)
+func invite(ctx context.Context, c *call, data string, ask server.Invite) error {
+	got, err := post[server.Invitation](ctx, data, "/office/invite", ask)
 	if err != nil {
 		return err
 	}
 	printMade(c, got.Made)
-	var on names
-	for _, p := range got.Properties {
-		on = append(on, p.Name)
-	}
-	if len(on) == 0 {
-		on = names{"what the phone began"}
-	}
+	on := names(model.Each(got.Properties, func(p server.Property) string { return p.Name })).String()
 	fmt.Fprintf(c.stdout, "Code for %s on %s: %s\nIt works once, until %s.\n",
-		got.Author, on.String(), got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
+		got.Author, cmp.Or(on, "what the phone began"), got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
 	if got.Again > 0 {
 		fmt.Fprintf(c.stdout, "It enrols the phone in row %d again: when it is used, that number ends for every phone that has it.\n", got.Again)
 	}
@@ -125,8 +113,8 @@ func printMade(c *call, made []server.Property) {
 	}
 }
 
-func widen(ctx context.Context, c *call, client *http.Client, ask server.Widening) error {
-	got, err := post[server.Widened](ctx, client, "/office/widen", ask)
+func widen(ctx context.Context, c *call, data string, ask server.Widening) error {
+	got, err := post[server.Widened](ctx, data, "/office/widen", ask)
 	if err != nil {
 		return err
 	}
@@ -137,8 +125,8 @@ func widen(ctx context.Context, c *call, client *http.Client, ask server.Widenin
 	return nil
 }
 
-func revokeDevice(ctx context.Context, c *call, client *http.Client, which string, properties names) error {
-	got, err := post[server.Revoked](ctx, client, "/office/revoke", server.Revocation{Device: which, Properties: properties})
+func revokeDevice(ctx context.Context, c *call, data string, which string, properties names) error {
+	got, err := post[server.Revoked](ctx, data, "/office/revoke", server.Revocation{Device: which, Properties: properties})
 	if err != nil {
 		return err
 	}
@@ -172,19 +160,5 @@ func printAlsoCalled(c *call, rows []int) {
 }
 
 func rowWords(rows []int) string {
-	all := make([]string, len(rows))
-	for i, row := range rows {
-		all[i] = strconv.Itoa(row)
-	}
-	return strings.Join(all, ", ")
-}
-
-// post asks the office with a JSON body.
-func post[Answer any](ctx context.Context, client *http.Client, path string, body any) (got Answer, err error) {
-	raw, err := json.Marshal(body)
-	if err != nil {
-		return got, err
-	}
-	err = server.Ask(ctx, client, http.MethodPost, path, bytes.NewReader(raw), &got)
-	return got, err
+	return strings.Join(model.Each(rows, strconv.Itoa), ", ")
 }

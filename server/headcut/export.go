@@ -13,7 +13,6 @@ import (
 
 	"headcut/export"
 	"headcut/model"
-	"headcut/server"
 )
 
 var exportCommand = command{
@@ -53,14 +52,9 @@ func runExport(ctx context.Context, c *call) error {
 		}
 	}
 	defer runtime.KeepAlive(make([]byte, idleHeap))
-	client, done, err := office(ctx, *data)
-	if err != nil {
-		return err
-	}
-	defer done()
 	query := url.Values{"property": {*property}, "format": {*format}}
 	return writeWhole(c, *out, func(w io.Writer) error {
-		return server.Ask(ctx, client, http.MethodGet, "/office/export?"+query.Encode(), nil, w)
+		return ask(ctx, *data, http.MethodGet, "/office/export?"+query.Encode(), nil, w)
 	})
 }
 

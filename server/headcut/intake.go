@@ -95,29 +95,25 @@ func runIntake(ctx context.Context, c *call) error {
 	if *restore != "" && *property == "" {
 		return c.misused("--restore needs --property NAME: the property that the feature is on")
 	}
+	switch {
+	case *list:
+		return listIntakes(ctx, c, *data)
+	case *undo != 0:
+		return undoIntake(ctx, c, *data, *undo, *author)
+	case *restore != "":
+		return restoreFeature(ctx, c, *data, *property, *restore, *author)
+	}
+	query := url.Values{"property": {*property}, "kind": {*kind}, "author": {*author}}
+	for name, given := range map[string]bool{"dryRun": *dryRun, "new": *makeNew, "far": *far} {
+		if given {
+			query.Set(name, "yes")
+		}
+	}
 	client, done, err := office(ctx, *data)
 	if err != nil {
 		return err
 	}
 	defer done()
-	switch {
-	case *list:
-		return listIntakes(ctx, c, client)
-	case *undo != 0:
-		return undoIntake(ctx, c, client, *undo, *author)
-	case *restore != "":
-		return restoreFeature(ctx, c, client, *property, *restore, *author)
-	}
-	query := url.Values{"property": {*property}, "kind": {*kind}, "author": {*author}}
-	if *dryRun {
-		query.Set("dryRun", "yes")
-	}
-	if *makeNew {
-		query.Set("new", "yes")
-	}
-	if *far {
-		query.Set("far", "yes")
-	}
 	refused, partly := 0, 0
 	bar := newProgress(c.stderr, "taking in")
 	for i, path := range c.args {
@@ -313,10 +309,10 @@ func shortly(from, to json.RawMessage) (string, string) {
 	return short(from), short(to)
 }
 
-func restoreFeature(ctx context.Context, c *call, client *http.Client, property, uid, author string) error {
+func restoreFeature(ctx context.Context, c *call, data string, property, uid, author string) error {
 	var restored server.RestoredFeature
 	query := url.Values{"property": {property}, "feature": {uid}, "author": {author}}
-	if err := server.Ask(ctx, client, http.MethodPost, "/office/restore?"+query.Encode(), nil, &restored); err != nil {
+	if err := ask(ctx, data, http.MethodPost, "/office/restore?"+query.Encode(), nil, &restored); err != nil {
 		return err
 	}
 	did := "restored"
@@ -336,8 +332,8 @@ func featureName(kind, name, uid string) string {
 	return label + " " + cmp.Or(name, uid)
 }
 
-func listIntakes(ctx context.Context, c *call, client *http.Client) error {
-	all, err := list[server.Intake](ctx, c, client, "/office/intakes", "No file has been taken in.")
+func listIntakes(ctx context.Context, c *call, data string) error {
+	all, err := list[server.Intake](ctx, c, data, "/office/intakes", "No file has been taken in.")
 	for _, i := range all {
 		undone := ""
 		switch {
@@ -353,10 +349,10 @@ func listIntakes(ctx context.Context, c *call, client *http.Client) error {
 	return err
 }
 
-func undoIntake(ctx context.Context, c *call, client *http.Client, number int, author string) error {
+func undoIntake(ctx context.Context, c *call, data string, number int, author string) error {
 	var undone server.Undone
 	query := url.Values{"number": {strconv.Itoa(number)}, "author": {author}}
-	if err := server.Ask(ctx, client, http.MethodPost, "/office/intake/undo?"+query.Encode(), nil, &undone); err != nil {
+	if err := ask(ctx, data, http.MethodPost, "/office/intake/undo?"+query.Encode(), nil, &undone); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.stdout, "Intake %d (%s): %s struck out, %s undone, %d undone before\n", number, undone.Intake.File, many(undone.Struck, "feature", "features"), many(undone.Restored, "edit", "edits"), undone.Unchanged)

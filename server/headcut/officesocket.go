@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strconv"
 	"sync"
+	"syscall"
 
 	"headcut/model"
 )
@@ -55,6 +56,14 @@ func trustedUsers(dir string) []int {
 		}
 	}
 	return users
+}
+
+// ownerOf is the number of the user who owns a file.
+func ownerOf(info fs.FileInfo) (user int, known bool) {
+	if stat, ok := info.Sys().(*syscall.Stat_t); ok {
+		return int(stat.Uid), true
+	}
+	return 0, false
 }
 
 // ownFolder refuses to this user a data folder in which others could put a socket or a register of theirs.

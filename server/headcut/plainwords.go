@@ -17,29 +17,21 @@ func inFolder(dir string, err error) error {
 	if _, known := errors.AsType[*damagedRegister](err); known || !errors.Is(err, store.ErrDamaged) {
 		return err
 	}
-	return &damagedRegister{dir, err}
+	return &damagedRegister{server.DamagedRegister(dir, err), err}
 }
 
 // damagedRegister is a store.ErrDamaged of the register in a folder.
 type damagedRegister struct {
-	dir string
+	*model.Problem
 	err error
 }
 
-// Error implements error.
-func (d *damagedRegister) Error() string { return d.problem().Error() }
-
 // Unwrap is for errors.Is.
-func (d *damagedRegister) Unwrap() error { return d.err }
-
-func (d *damagedRegister) problem() *model.Problem { return server.DamagedRegister(d.dir, d.err) }
+func (d *damagedRegister) Unwrap() []error { return []error{d.Problem, d.err} }
 
 // plainly words an error of the register or of the system as a Problem: where, and what to do. Nil
 // when it is none that this knows.
 func plainly(err error) *model.Problem {
-	if d, ok := errors.AsType[*damagedRegister](err); ok {
-		return d.problem()
-	}
 	if p, ok := errors.AsType[*model.Problem](err); ok {
 		return p
 	}

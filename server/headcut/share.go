@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 
@@ -41,21 +42,14 @@ func runShare(ctx context.Context, c *call) error {
 			return err
 		}
 	}
-	client, done, err := office(ctx, *data)
-	if err != nil {
-		return err
-	}
-	defer done()
 	if *revoke != "" {
-		return revokeLink(ctx, c, client, *revoke)
+		return revokeLink(ctx, c, *data, *revoke)
 	}
-	got, err := post[server.Shared](ctx, client, "/office/share", server.ShareRequest{Property: *property, For: *who, Days: *days})
+	got, err := post[server.Shared](ctx, *data, "/office/share", server.ShareRequest{Property: *property, For: *who, Days: *days})
 	if err != nil {
 		return err
 	}
-	if *address == "" {
-		*address = got.Address
-	}
+	*address = cmp.Or(*address, got.Address)
 	fmt.Fprintf(c.stdout, "%s%s\nIt works until %s.\n", *address, got.Path, server.DayWords(got.Until))
 	if *address == "" {
 		fmt.Fprint(c.stdout, "The server does not know its address yet: put it before this, or give --address.\n")
