@@ -78,7 +78,7 @@ func runBackup(ctx context.Context, c *call) error {
 	}
 	found.Unfinished = false
 	fmt.Fprintf(c.stdout, "Backup in %s, %s added, %d mended.\n", *to, many(len(added.copied), "photo", "photos"), len(healed))
-	if err := tellAudit(c, found, "the data folder has no good copy of them either"); err != nil {
+	if err := tellAudit(c, sound, found, "the data folder has no good copy of them either"); err != nil {
 		return err
 	}
 	here, err := auditPhotos(ctx, c, from)
@@ -92,7 +92,11 @@ func runBackup(ctx context.Context, c *call) error {
 func snapshot(ctx context.Context, c *call, data string, to *target) error {
 	bar := newProgress(c.stderr, "copying the register")
 	defer bar.done()
-	err := writePrivate(to.register, func(w io.Writer) error {
+	half, err := neighbour(to.register)
+	if err != nil {
+		return err
+	}
+	err = takePlace(half, to.register, func(w io.Writer) error {
 		return ask(ctx, data, http.MethodGet, "/office/snapshot", nil, &counted{Writer: w, p: bar})
 	}, func(path string) error { return to.mayBecome(ctx, path) })
 	if err != nil {

@@ -58,30 +58,22 @@ func runExport(ctx context.Context, c *call) error {
 	})
 }
 
-// writeWhole writes a file through a neighbour that takes its place only when it is whole
-// and on the disk. "-" is standard output.
+// writeWhole writes a file that all may read once it is whole. "-" is standard output.
 func writeWhole(c *call, path string, write func(io.Writer) error) error {
 	if path == "-" {
 		return write(c.stdout)
 	}
-	half, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".part-*")
+	half, err := neighbour(path)
 	if err != nil {
 		return cannotWrite(path, err)
 	}
-	defer os.Remove(half.Name()) // gone already when it was renamed
-	bar := newProgress(c.stderr, "writing "+filepath.Base(path))
-	err = write(&counted{Writer: half, p: bar})
-	bar.done()
-	if err := errors.Join(err, half.Sync(), half.Close()); err != nil {
-		return err
-	}
-	if err := os.Chmod(half.Name(), 0o644); err != nil {
-		return err
-	}
-	if err := mayReplace(path); err != nil { // it may have come there meanwhile
-		return err
-	}
-	return os.Rename(half.Name(), path)
+	return takePlace(half, path, func(w io.Writer) error {
+		bar := newProgress(c.stderr, "writing "+filepath.Base(path))
+		defer bar.done()
+		return write(&counted{Writer: w, p: bar})
+	}, func(half string) error {
+		return errors.Join(os.Chmod(half, 0o644), mayReplace(path)) // what it may not replace may have come meanwhile
+	})
 }
 
 // cannotWrite names the file that was asked for, and not the neighbour that was to become it.

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -21,23 +22,23 @@ func flagWords(f *flag.FlagSet, err error) string {
 	if name, ok := strings.CutPrefix(said, "flag needs an argument: -"); ok {
 		return fmt.Sprintf("--%s needs a value: --%s %s", name, name, valueOf(f, name))
 	}
-	for _, cut := range []struct{ begin, middle string }{{"invalid value ", " for flag -"}, {"invalid boolean value ", " for -"}} {
-		rest, ok := strings.CutPrefix(said, cut.begin)
-		value, rest, ok2 := strings.Cut(rest, cut.middle)
-		name, why, ok3 := strings.Cut(rest, ": ")
-		switch {
-		case !ok || !ok2 || !ok3:
-		case strings.HasPrefix(cut.begin, "invalid boolean"):
-			return fmt.Sprintf("--%s takes no value: leave %s out", name, value)
-		case why == "parse error":
-			return fmt.Sprintf("--%s takes a whole number, not %s", name, value)
-		case why == "value out of range":
-			return fmt.Sprintf("--%s takes no number as large as %s", name, value)
-		default:
-			return fmt.Sprintf("--%s %s: %s", name, value, why)
+	for _, fault := range flagFaults {
+		if fault.said.MatchString(said) {
+			return fault.said.ReplaceAllString(said, fault.words)
 		}
 	}
 	return said
+}
+
+// flagFaults are what package flag says of values, $1 being the value and $2 the option.
+var flagFaults = []struct {
+	said  *regexp.Regexp
+	words string
+}{
+	{regexp.MustCompile(`(?s)^invalid boolean value (.*?) for -(.*?): .*$`), "--$2 takes no value: leave $1 out"},
+	{regexp.MustCompile(`(?s)^invalid value (.*?) for flag -(.*?): parse error$`), "--$2 takes a whole number, not $1"},
+	{regexp.MustCompile(`(?s)^invalid value (.*?) for flag -(.*?): value out of range$`), "--$2 takes no number as large as $1"},
+	{regexp.MustCompile(`(?s)^invalid value (.*?) for flag -(.*?): (.*)$`), "--$2 $1: $3"},
 }
 
 // nearly suggests the near one of the known names, "" when none is near.

@@ -128,12 +128,7 @@ func (r *restoredRights) check(from string) error {
 	if _, err := os.Stat(filepath.Join(r.replaces, registerFile)); err != nil {
 		return &model.Problem{Path: "--replaces", Reason: "there is no register in " + r.replaces, Fix: "give the data folder that was served before, or leave it out"}
 	}
-	client, err := running(r.replaces)
-	if client != nil {
-		client.CloseIdleConnections()
-		return &model.Problem{Path: "--replaces", Reason: "a server runs on " + r.replaces, Fix: "stop it first: what it takes away meanwhile would be lost"}
-	}
-	return err
+	return notServed(r.replaces, &model.Problem{Path: "--replaces", Reason: "a server runs on " + r.replaces, Fix: "stop it first: what it takes away meanwhile would be lost"})
 }
 
 // tell says what was carried over and what is kept shut; why is what nobody can know.

@@ -196,6 +196,16 @@ func running(dir string) (*http.Client, error) {
 	return socketClient(dir), nil
 }
 
+// notServed gives the problem when a server runs on a data folder.
+func notServed(dir string, served *model.Problem) error {
+	client, err := running(dir)
+	if client != nil {
+		client.CloseIdleConnections()
+		return served
+	}
+	return err
+}
+
 // socketClient asks whoever listens on a data folder's socket.
 func socketClient(dir string) *http.Client {
 	return &http.Client{Transport: &http.Transport{

@@ -111,7 +111,7 @@ func restoreAll(ctx context.Context, c *call, from, data string, rights *restore
 	}
 	// What the backup has no good copy of is told below, by name.
 	found.Photos.Unlisted = max(0, found.Photos.Unlisted-len(copied.faults.Damaged)-len(copied.faults.Missing))
-	if err := tellAudit(c, found, "restore again into another folder"); err != nil {
+	if err := tellAudit(c, sound, found, "restore again into another folder"); err != nil {
 		return err
 	}
 	return photoProblem(copied.faults, "the backup has no good copy of them: look in an older one, and put them back with 'headcut restore --photos'")

@@ -17,10 +17,8 @@ import (
 // salvageAll makes a data folder of what can still be found in a damaged one, and lists what was
 // lost.
 func salvageAll(ctx context.Context, c *call, from, data string, rights *restoredRights) error {
-	if client, err := running(from); err != nil {
+	if err := notServed(from, &model.Problem{Path: "--from", Reason: "a server runs on " + from, Fix: "stop it first"}); err != nil {
 		return err
-	} else if client != nil {
-		return &model.Problem{Path: "--from", Reason: "a server runs on " + from, Fix: "stop it first"}
 	}
 	var out boltstore.Salvaged
 	copied, err := makeFolder(ctx, c, from, data, rights.make(func(ctx context.Context, from, to string) (err error) {
@@ -64,11 +62,11 @@ func salvageAll(ctx context.Context, c *call, from, data string, rights *restore
 	if err != nil {
 		return err
 	}
-	head := "Sound"
+	head := sound
 	if !out.Sound() {
 		head = "What was salvaged is whole" // and says nothing of what was lost
 	}
-	if err := tellAuditAs(c, head, found, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'"); err != nil {
+	if err := tellAudit(c, head, found, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'"); err != nil {
 		return err
 	}
 	if !out.Sound() {

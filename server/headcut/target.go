@@ -28,7 +28,7 @@ type target struct {
 }
 
 // notTarget refuses a folder as the target of a backup.
-func notTarget(reason, fix string) error {
+func notTarget(reason, fix string) *model.Problem {
 	return &model.Problem{Path: "--to", Reason: reason, Fix: fix}
 }
 
@@ -45,10 +45,8 @@ func openTarget(data, to string) (*target, error) {
 	if err := mayHoldBackup(to); err != nil {
 		return nil, err
 	}
-	if client, err := running(to); err != nil {
+	if err := notServed(to, served(to)); err != nil {
 		return nil, err
-	} else if client != nil {
-		return nil, served(to)
 	}
 	if err := os.MkdirAll(to, 0o700); err != nil {
 		return nil, err
@@ -73,7 +71,7 @@ func openTarget(data, to string) (*target, error) {
 	return t, nil
 }
 
-func served(to string) error {
+func served(to string) *model.Problem {
 	return notTarget("the register in "+to+" is in use: a server or another command runs on it", "give the folder of a backup; if --data and --to are swapped, turn them round")
 }
 

@@ -45,7 +45,7 @@ func runVerify(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	return tellAudit(c, found, "if this is the data folder, 'headcut restore --photos --from BACKUP --data "+*data+"' restores what a backup has; if it is a backup, 'headcut backup --data DIR --to "+*data+"' mends it from its data folder")
+	return tellAudit(c, sound, found, "if this is the data folder, 'headcut restore --photos --from BACKUP --data "+*data+"' restores what a backup has; if it is a backup, 'headcut backup --data DIR --to "+*data+"' mends it from its data folder")
 }
 
 // audit verifies a data folder: by the server that runs on it, or else here.
@@ -94,13 +94,11 @@ func auditRunning(ctx context.Context, client *http.Client, told func(string, ui
 	}
 }
 
-// tellAudit prints what is sound, and returns what is not as a problem with this fix.
-func tellAudit(c *call, found boltstore.Audited, fix string) error {
-	return tellAuditAs(c, "Sound", found, fix)
-}
+// sound is what tellAudit says of a register in which nothing is lost.
+const sound = "Sound"
 
-// tellAuditAs is tellAudit with another word for sound.
-func tellAuditAs(c *call, head string, found boltstore.Audited, fix string) error {
+// tellAudit prints what is whole, after a head, and returns what is not as a problem with this fix.
+func tellAudit(c *call, head string, found boltstore.Audited, fix string) error {
 	// The office's own register, of names and rights, is no property: it is told apart, so that
 	// these are the numbers of 'headcut properties' and of exports.
 	own, properties := found.Of[server.OfficeRegister], found.Properties

@@ -34,13 +34,7 @@ func wrongDay(field model.Field, raw json.RawMessage, today string) string {
 
 // retypes tells whether a value of another type can be meant for a field: a date in another
 // form, a number or a yes as text. A number in a column of text is no name.
-func retypes(of model.FieldType) bool {
-	switch of {
-	case model.Number, model.Integer, model.YesNo, model.Date, model.Instant:
-		return true
-	}
-	return false
-}
+func retypes(of model.FieldType) bool { return typeWords[of] != "" }
 
 // plain is a value without the quotation marks of JSON.
 func plain(raw json.RawMessage) string {

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -146,19 +147,22 @@ func (r Record) comparedWith(base *register.State) (edit Edit, problems []*model
 // that whatever changed since is a clash. Its device follows from what it says: an edit that
 // is in the register already is found by it.
 func (e Edit) Entry(property, author string, now time.Time) register.Entry {
-	if author == "" {
-		author = DefaultAuthor
-	}
+	author = cmp.Or(author, DefaultAuthor)
 	said, err := json.Marshal(e.set)
 	if err != nil {
 		panic(err) // every value is well-formed JSON: the comparison made it
 	}
 	digest := sha256.Sum256(fmt.Appendf(nil, "edit\x00%s\x00%s\x00%x\x00%s\x00%s", property, e.Feature, uint64(e.base.Folded().Seen), author, said))
+	return entryAfter(e.base, property, e.Feature, author, now, digest, model.FieldValuesOf(e.set))
+}
+
+// entryAfter is an entry whose author had seen all of state, and no more. Its stamp is the lowest
+// above what was seen: what an officer said in the meantime stays on top.
+func entryAfter(state *register.State, property, feature, author string, now time.Time, digest [sha256.Size]byte, set model.FieldValues) register.Entry {
 	return register.Entry{
-		Version: register.Version, ID: EntryID(now, digest), Property: property, Feature: e.Feature,
-		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1,
-		// The lowest stamp above what was seen: what an officer said in the meantime stays on top.
-		Stamp: e.base.Stamp() + 1, SeenAt: now.Format(time.RFC3339), Author: author, Saw: e.base.Saw(""), Set: model.FieldValuesOf(e.set),
+		Version: register.Version, ID: EntryID(now, digest), Property: property, Feature: feature,
+		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1, Stamp: state.Stamp() + 1, SeenAt: now.Format(time.RFC3339),
+		Author: author, Saw: state.Saw(""), Set: set,
 	}
 }
 

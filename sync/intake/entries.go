@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
 	"encoding/hex"
@@ -38,9 +39,7 @@ func (r Record) Feature(property string) string {
 // the property and the author, as the package's comment explains. The error is a
 // *model.Problem when the property or the author cannot stand in an entry.
 func Entries(file File, property, author string) (iter.Seq[register.Entry], error) {
-	if author == "" {
-		author = DefaultAuthor
-	}
+	author = cmp.Or(author, DefaultAuthor)
 	trial := Record{Fields: map[string]json.RawMessage{"kind": rawText(Unsorted)}}
 	for _, e := range trial.Entries(property, author) {
 		if _, err := register.Encode(e); err != nil {
@@ -60,9 +59,7 @@ func Entries(file File, property, author string) (iter.Seq[register.Entry], erro
 
 // Entries are the entries of one record, as [Entries] gives them.
 func (r Record) Entries(property, author string) []register.Entry {
-	if author == "" {
-		author = DefaultAuthor
-	}
+	author = cmp.Or(author, DefaultAuthor)
 	seenAt := unknownTime
 	if !r.SeenAt.IsZero() {
 		seenAt = r.SeenAt.Format(time.RFC3339Nano)
@@ -90,15 +87,9 @@ func (r Record) Entries(property, author string) []register.Entry {
 // share puts fields into as many entries as they need, kind and place into the first.
 func share(fields map[string]json.RawMessage) []map[string]json.RawMessage {
 	const overhead = register.FieldNameBytes + 8
-	first := func(name string) bool { return name == "kind" || name == "geometry" }
+	first := map[string]int{"geometry": -2, "kind": -1}
 	names := slices.SortedFunc(maps.Keys(fields), func(a, b string) int {
-		switch {
-		case first(a) && !first(b):
-			return -1
-		case first(b) && !first(a):
-			return 1
-		}
-		return strings.Compare(a, b)
+		return cmp.Or(first[a]-first[b], strings.Compare(a, b))
 	})
 	var all []map[string]json.RawMessage
 	room := 0
@@ -140,13 +131,7 @@ func EntryID(at time.Time, digest [sha256.Size]byte) register.ID {
 // KindEntry gives a kind to a feature that is unsorted in the register: a file that was taken
 // in before its kind was known is read again. The author has seen all of state.
 func KindEntry(state *register.State, property, feature, kind, author string, now time.Time) register.Entry {
-	if author == "" {
-		author = DefaultAuthor
-	}
+	author = cmp.Or(author, DefaultAuthor)
 	digest := sha256.Sum256(fmt.Appendf(nil, "kind\x00%s\x00%s\x00%s", property, feature, kind))
-	return register.Entry{
-		Version: register.Version, ID: EntryID(now, digest), Property: property, Feature: feature,
-		Device: DevicePrefix + hex.EncodeToString(digest[:16]), DeviceSeq: 1, Stamp: state.Stamp() + 1, SeenAt: now.Format(time.RFC3339),
-		Author: author, Saw: state.Saw(""), Set: model.FieldValues{{Name: "kind", Raw: rawText(kind)}},
-	}
+	return entryAfter(state, property, feature, author, now, digest, model.FieldValues{{Name: "kind", Raw: rawText(kind)}})
 }

@@ -157,30 +157,26 @@ func (g *geoText) label(parts []member, tell func(at, reason string)) string {
 // setProperties sorts the properties into fields and returns when the record was seen.
 func (out *reading) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, tell func(at, reason string)) time.Time {
 	var clues []clue
-	name := ""
+	name, kindText := "", ""
 	for _, m := range properties {
 		text, _ := textOf(m.raw)
+		if m.name == "kind" {
+			kindText = text
+		}
 		by, is := clueColumn(m.name)
 		switch {
 		case plainWord(m.name) == "name":
 			name = text
 		case !is || string(m.raw) == "null":
-		case by == ByKind && kindOf(text) == "" && m.name == "kind":
+		case m.name == "kind" && kindOf(text) == "":
 			tell("properties.kind", out.noKind(text))
 		default:
 			clues = append(clues, clue{by, "properties." + m.name, text})
 		}
-		if m.name == "kind" && text != "" && kindOf(text) == "" {
-			fields[xField("kind")] = rawText(cleanText(text))
-		}
 	}
 	kindName := out.assign(clues, name, geometry, tell)
-	if kindName == Unsorted {
-		for _, c := range clues {
-			if c.path == "properties.kind" && c.word != Unsorted {
-				fields[xField("kind")] = rawText(cleanText(c.word))
-			}
-		}
+	if kindText != "" && (kindOf(kindText) == "" || kindName == Unsorted && kindText != Unsorted) {
+		fields[xField("kind")] = rawText(cleanText(kindText))
 	}
 	fields["kind"] = rawText(kindName)
 	kind, _ := model.KindNamed(kindName) // Unsorted is a kind too
@@ -332,9 +328,6 @@ func (l *idLabels) add(label string, isNumber bool) {
 		l.numbers++
 	default:
 		l.texts++
-	}
-	if l.seen == nil {
-		l.seen = make(map[string]bool)
 	}
 	if l.seen[label] && l.repeated == "" {
 		l.repeated = label

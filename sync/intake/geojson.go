@@ -19,7 +19,7 @@ type geoText struct {
 
 func readGeoJSON(in *source, out *reading) error {
 	text := newPlainText(in, true)
-	g := &geoText{text: text, d: json.NewDecoder(text), out: out}
+	g := &geoText{text: text, d: json.NewDecoder(text), out: out, ids: idLabels{seen: map[string]bool{}}}
 	if open, err := g.d.Token(); err != nil {
 		return g.fault(err)
 	} else if open != json.Delim('{') {

@@ -53,7 +53,6 @@ func clueColumn(name string) (KindBy, bool) {
 // options. A clue of a kind that the place cannot be of is told and passed over.
 func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, tell func(path, reason string)) string {
 	r.next.KindBy = ByNone
-	clues = slices.Clone(clues)
 	slices.SortStableFunc(clues, func(a, b clue) int { return slices.Index(surest, a.by) - slices.Index(surest, b.by) })
 	for _, c := range clues {
 		found := kindOf(c.word)

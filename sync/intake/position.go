@@ -117,16 +117,24 @@ func (c *coordinates) number() (float64, *model.Problem) {
 	return tidy(v), nil
 }
 
-func (c *coordinates) positions() (all []orb.Point, fault *model.Problem) {
+// listOf reads an array of what one reads.
+func listOf[T any](c *coordinates, one func() (T, *model.Problem)) (all []T, fault *model.Problem) {
 	_, fault = c.list(func() *model.Problem {
-		at, none, fault := c.position()
-		if none {
-			return &model.Problem{Reason: "a position needs a longitude and a latitude"}
-		}
-		all = append(all, at)
+		v, fault := one()
+		all = append(all, v)
 		return fault
 	})
 	return all, fault
+}
+
+func (c *coordinates) positions() ([]orb.Point, *model.Problem) {
+	return listOf(c, func() (orb.Point, *model.Problem) {
+		at, none, fault := c.position()
+		if none {
+			fault = &model.Problem{Reason: "a position needs a longitude and a latitude"}
+		}
+		return at, fault
+	})
 }
 
 func (c *coordinates) line() (orb.LineString, *model.Problem) {
@@ -137,20 +145,24 @@ func (c *coordinates) line() (orb.LineString, *model.Problem) {
 	return all, fault
 }
 
-func (c *coordinates) polygon() (rings orb.Polygon, fault *model.Problem) {
-	_, fault = c.list(func() *model.Problem {
-		ring, fault := c.positions()
-		switch {
-		case fault != nil:
-		case len(ring) < 4:
-			fault = &model.Problem{Reason: fmt.Sprintf("a ring needs 4 positions and has %d", len(ring))}
-		case ring[0] != ring[len(ring)-1]:
-			fault = &model.Problem{Reason: "a ring's first and last position differ", Fix: "close the ring where it was measured"}
-		}
-		rings = append(rings, ring)
-		return fault
-	})
-	return rings, fault
+func (c *coordinates) ring() (orb.Ring, *model.Problem) {
+	ring, fault := c.positions()
+	switch {
+	case fault != nil:
+	case len(ring) < 4:
+		fault = &model.Problem{Reason: fmt.Sprintf("a ring needs 4 positions and has %d", len(ring))}
+	case ring[0] != ring[len(ring)-1]:
+		fault = &model.Problem{Reason: "a ring's first and last position differ", Fix: "close the ring where it was measured"}
+	}
+	return ring, fault
+}
+
+// part is a part of a Multi type, which cannot be empty.
+func part[G ~[]E, E any](g G, fault *model.Problem, reason string) (G, *model.Problem) {
+	if fault == nil && len(g) == 0 {
+		fault = &model.Problem{Reason: reason}
+	}
+	return g, fault
 }
 
 // parse reads coordinates of a geometry type; a nil geometry when they are empty.
@@ -170,30 +182,20 @@ func (c *coordinates) parse(kind string, raw json.RawMessage) (orb.Geometry, *mo
 		line, fault := c.line()
 		return unlessEmpty(line), fault
 	case "MultiLineString":
-		var lines orb.MultiLineString
-		_, fault := c.list(func() *model.Problem {
+		lines, fault := listOf(c, func() (orb.LineString, *model.Problem) {
 			line, fault := c.line()
-			if fault == nil && len(line) == 0 {
-				fault = &model.Problem{Reason: "a line needs 2 positions and has 0"}
-			}
-			lines = append(lines, line)
-			return fault
+			return part(line, fault, "a line needs 2 positions and has 0")
 		})
-		return unlessEmpty(lines), fault
+		return unlessEmpty(orb.MultiLineString(lines)), fault
 	case "Polygon":
-		rings, fault := c.polygon()
-		return unlessEmpty(rings), fault
+		rings, fault := listOf(c, c.ring)
+		return unlessEmpty(orb.Polygon(rings)), fault
 	case "MultiPolygon":
-		var all orb.MultiPolygon
-		_, fault := c.list(func() *model.Problem {
-			rings, fault := c.polygon()
-			if fault == nil && len(rings) == 0 {
-				fault = &model.Problem{Reason: "a polygon needs a ring"}
-			}
-			all = append(all, rings)
-			return fault
+		all, fault := listOf(c, func() (orb.Polygon, *model.Problem) {
+			rings, fault := listOf(c, c.ring)
+			return part(orb.Polygon(rings), fault, "a polygon needs a ring")
 		})
-		return unlessEmpty(all), fault
+		return unlessEmpty(orb.MultiPolygon(all)), fault
 	}
 	return nil, &model.Problem{Reason: quote(kind) + " is not a GeoJSON geometry type",
 		Fix: "types are spelt as in RFC 7946: Point, LineString, Polygon and their Multi forms"}

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"encoding/json"
 	"math"
 	"reflect"
@@ -34,13 +35,11 @@ func typeOf(raw json.RawMessage) model.FieldType {
 // field's stands in a column of its own.
 func shown(field model.Field, raw json.RawMessage) bool {
 	switch field.Type {
-	case model.Number, model.Integer, model.YesNo, model.Date, model.Instant:
-		return field.Check(raw) == nil && !blank(raw)
 	case model.Text, model.Choice, model.Reference:
-		_, ok := textOf(raw)
-		return ok
+		_, isText := textOf(raw)
+		return isText
 	}
-	return !blank(raw)
+	return !blank(raw) && (!retypes(field.Type) || field.Check(raw) == nil)
 }
 
 // retyped reads a value as a field's type, whatever type a program gave it on the way.
@@ -133,18 +132,9 @@ func settled(text string) string {
 	return strings.TrimSpace(strings.ReplaceAll(cleanText(text), "\r\n", "\n"))
 }
 
-func article(of model.FieldType) string {
-	switch of {
-	case model.Number:
-		return "a number"
-	case model.Integer:
-		return "a whole number"
-	case model.YesNo:
-		return "yes or no"
-	case model.Date:
-		return "a date"
-	case model.Instant:
-		return "a time"
-	}
-	return strconv.Quote(string(of))
+// article is a type in words.
+func article(of model.FieldType) string { return cmp.Or(typeWords[of], strconv.Quote(string(of))) }
+
+var typeWords = map[model.FieldType]string{
+	model.Number: "a number", model.Integer: "a whole number", model.YesNo: "yes or no", model.Date: "a date", model.Instant: "a time",
 }
