@@ -72,11 +72,19 @@ func TestStalledHandshakesDoNotFillTheLog(t *testing.T) {
 		t.Fatal(err)
 	}
 	ctx, stop := context.WithCancel(t.Context())
-	ended := make(chan error, 1)
+	ready, ended := make(chan struct{}), make(chan error, 1)
 	go func() {
 		l := tls.NewListener(tcp, &tls.Config{Certificates: []tls.Certificate{pair}})
-		ended <- serve(ctx, d, &netFlags{}, l, "https://"+lanName, told, func(string) error { return nil })
+		ended <- serve(ctx, d, &netFlags{}, l, "https://"+lanName, told, func(string) error {
+			close(ready)
+			return nil
+		})
 	}()
+	select {
+	case <-ready: // before it is, stopping it is an error
+	case err := <-ended:
+		t.Fatal(err)
+	}
 	for range 60 {
 		conn, err := net.Dial("tcp", tcp.Addr().String())
 		if err != nil {
