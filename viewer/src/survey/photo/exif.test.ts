@@ -187,3 +187,55 @@ test("a day that is still to come is none", () => {
   assert.equal(dayTold({ takenAt: "2031-03-01T10:22:33" }, "2026-11-29"), undefined);
   assert.equal(dayTold({}, "2026-11-29"), undefined);
 });
+
+test("a picture is of the tap from five seconds before it to ten minutes after", () => {
+  const shot: Shot = { id: "a", property: "p", of: "dam", named: "Dam", purpose: "record", atMS: 1e12, stand: {}, stage: "expected" };
+  const taken = (afterMS: number, nowMS = 3600_000) => ofTheTap(shot, "camera", {}, 1e12 + afterMS, 1e12 + nowMS);
+  assert.deepEqual(
+    [-5001, -5000, 0, 600_000, 600_001].map((ms) => taken(ms)),
+    [false, true, true, true, false],
+  );
+  assert.deepEqual(
+    [65_000, 65_001].map((ms) => taken(ms, 60_000)),
+    [true, false],
+    "and not after now",
+  );
+  assert.equal(dayTold({ takenAt: "2026-11-29T10:22:33" }, "2026-11-29"), "2026-11-29");
+});
+
+test("times and places at the ends of what can be", () => {
+  const at = (year: string) => toldBy(withTags(taken(`${year}:01:01 00:00:00`), undefined, true)).takenAt;
+  assert.deepEqual([at("1900"), at("1901")], [undefined, "1901-01-01T00:00:00"]);
+  const whole = (deg: number) =>
+    [
+      [deg, 1],
+      [0, 1],
+      [0, 1],
+    ] as const;
+  const place = (...more: readonly (readonly [number, Value])[]) => toldBy(withTags(taken(""), gpsOf(more), true)).place;
+  assert.equal(place([2, whole(90)])!.lat, -90);
+  assert.equal(place([4, whole(180)])!.lon, 180);
+  assert.equal(place([4, whole(181)]), undefined);
+  assert.equal(place([2, whole(0)])!.lon, 146.5, "on the equator");
+  assert.equal(Math.abs(place([4, whole(0)])!.lon), 0, "on the first meridian");
+  assert.equal("accuracyM" in place([0x1f, [[0, 10]]])!, false, "nobody knows it so well");
+  assert.equal("accuracyM" in place()!, false);
+  assert.equal(toldBy(withTags(taken("2024:03:01 10:22:33".padEnd(63)), undefined, true)).takenAt, "2024-03-01T10:22:33");
+  assert.equal(toldBy(withTags(taken("2024:03:01 10:22:33".padEnd(64)), undefined, true)).takenAt, undefined, "longer than any time");
+});
+
+test("notes are found behind other segments, and not in the picture's data", () => {
+  const file = withTags(taken("2024:03:01 10:22:33"), undefined, true);
+  const told = (...parts: readonly (ArrayLike<number> | Uint8Array)[]) =>
+    toldBy(Uint8Array.from(parts.flatMap((p) => Array.from(p)))).takenAt;
+  const rest = file.subarray(2);
+  const time = "2024-03-01T10:22:33";
+  assert.equal(told([0xff, 0xd8], [0xff, 0xff], rest), time, "after a fill byte");
+  assert.equal(told([0xff, 0xd8], [0xff, 0xe1, 0, 10, ...new TextEncoder().encode("http://n")], rest), time, "after notes of another kind");
+  assert.equal(told([0xff, 0xd8], [0xff, 0xe1, 0, 12, ...new TextEncoder().encode("Exif\0\0abcd")], rest), time, "after notes too short");
+  for (const marker of [0xda, 0xd9]) assert.equal(told([0xff, 0xd8], [0xff, marker, 0, 2], rest), undefined);
+  assert.equal(told([0xff, 0xd8], [0xff, 0xe0, 0, 1], rest), undefined, "a segment without a length");
+  assert.equal(told([0xff, 0xd9], rest), undefined);
+  assert.equal(told([0xfe, 0xd8], rest), undefined);
+  assert.equal(told([0xff, 0xd8, 0xff, 0xe2], file.subarray(8)), undefined, "in a segment of another marker");
+});

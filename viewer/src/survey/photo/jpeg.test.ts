@@ -98,9 +98,57 @@ test("what is cut off, or no JPEG, has no size", () => {
   for (let i = 0; i < random.length; i++) sizeOfJPEG(Uint8Array.from(random, (b, at) => (at === i ? b ^ 0xff : b))); // answers, whatever it is
 });
 
+test("notes that cannot be read may say that the picture is to be turned", () => {
+  const file = made(64, 48);
+  const turned = (change: (notes: Uint8Array) => void, orientation = 1) => {
+    const other = withOrientation(file, orientation, true);
+    change(other.subarray(12)); // from the order of bytes on
+    return sizeOfJPEG(other)?.turned;
+  };
+  assert.equal(
+    turned(() => undefined),
+    false,
+  );
+  assert.equal(
+    turned((notes) => void (notes[0] = 0)),
+    true,
+    "in no order of bytes",
+  );
+  assert.equal(
+    turned((notes) => void (notes[4] = 200)),
+    true,
+    "a list that lies beyond the notes",
+  );
+  assert.equal(
+    turned((notes) => void (notes[8] = 2)),
+    true,
+    "a list that is cut off",
+  );
+  const other = withOrientation(file, 6, true);
+  other[6] = 0; // no "Exif"
+  assert.equal(sizeOfJPEG(other)?.turned, false, "notes of another kind");
+});
+
+test("a frame header is read by its marker, and must have a size", () => {
+  const frame = (marker: number, ...size: readonly number[]) =>
+    sizeOfJPEG(Uint8Array.from([0xff, 0xd8, 0xff, marker, 0, 3 + size.length, 8, ...size, 0xff, 0xd9]));
+  const size = { width: 0x0102, height: 0x0304, turned: false };
+  for (let marker = 0xc0; marker <= 0xcf; marker++) {
+    const want = [0xc4, 0xc8, 0xcc].includes(marker) ? undefined : size;
+    assert.deepEqual(frame(marker, 3, 4, 1, 2), want, marker.toString(16));
+  }
+  assert.equal(frame(0xbf, 3, 4, 1, 2), undefined);
+  assert.deepEqual([frame(0xc0, 0, 0, 1, 2), frame(0xc0, 3, 4, 0, 0), frame(0xc0, 3, 4)], [undefined, undefined, undefined]);
+  assert.deepEqual(frame(0xc0, 0, 1, 0, 1), { width: 1, height: 1, turned: false });
+  assert.equal(sizeOfJPEG(Uint8Array.from([0xff, 0xd8, 0xff, 0xd9])), undefined);
+  assert.equal(sizeOfJPEG(Uint8Array.from([0xff, 0xd9])), undefined);
+});
+
 test("one colour, within what packing adds", () => {
   const of = (...values: number[]) => values.flatMap((v) => [v, 100, 100, 255]);
   assert.equal(isFlat(of(90, 92, 93)), true);
   assert.equal(isFlat(of(90, 94)), false);
   assert.equal(isFlat(of(0, 0, 0)), true);
+  assert.equal(isFlat([0, 0, 0, 0, 0, 0, 9, 255]), false, "in blue alone");
+  assert.equal(isFlat([0, 0, 0, 0, 0, 0, 0, 255]), true, "how much shines through is no colour");
 });
