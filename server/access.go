@@ -37,10 +37,7 @@ type DeviceRow struct {
 
 // Devices lists every device that was ever enrolled.
 func (s *Server) Devices() []DeviceRow {
-	o := s.office
-	o.mu.RLock()
-	defer o.mu.RUnlock()
-	return model.Each(o.devices.rows, o.deviceRow)
+	return reading(s, func(o *office) []DeviceRow { return model.Each(o.devices.rows, o.deviceRow) })
 }
 
 func (o *office) deviceRow(d *deviceRecord) DeviceRow {

@@ -92,12 +92,12 @@ func staysSecure(address string) bool {
 
 // addresses lists the addresses that were announced, the present one first.
 func (s *Server) addresses() []string {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	all := slices.SortedFunc(slices.Values(s.office.addresses.rows), func(a, b *addressRecord) int {
-		return cmp.Or(b.Since.Compare(a.Since.Time), cmp.Compare(a.URL, b.URL))
+	return reading(s, func(o *office) []string {
+		all := slices.SortedFunc(slices.Values(o.addresses.rows), func(a, b *addressRecord) int {
+			return cmp.Or(b.Since.Compare(a.Since.Time), cmp.Compare(a.URL, b.URL))
+		})
+		return model.Each(all, func(a *addressRecord) string { return a.URL })
 	})
-	return model.Each(all, func(a *addressRecord) string { return a.URL })
 }
 
 // whereabouts are the addresses for a page that finds nothing on its phone: it may be under an earlier one.

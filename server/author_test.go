@@ -14,8 +14,8 @@ func TestAuthorIsTheOneGranted(t *testing.T) {
 	s := newSite(t)
 	first := s.enrolledAs(t, "d1", "R. Field", "Stony Block")
 	property := first.Properties[0].ID
-	phone := s.talks(t, first)
-	wants := func(c *talked, author string, seq uint64, taken bool) {
+	phone := s.connects(t, first)
+	wants := func(c *connected, author string, seq uint64, taken bool) {
 		t.Helper()
 		c.author = author
 		got, ok := c.asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{c.head(property, seq)}}).(*wire.Receipts)
@@ -45,13 +45,13 @@ func TestAuthorIsTheOneGranted(t *testing.T) {
 		return s.redeemed(t, provenAs(code.Code, device, former))
 	}
 	ordinary := enrols(Invite{Properties: []string{"Stony Block"}}, "d3", first) // what it was gives no name
-	wants(s.talks(t, ordinary), "R. Field", 1, false)
-	wants(s.talks(t, ordinary), "Robin Field", 1, true)
+	wants(s.connects(t, ordinary), "R. Field", 1, false)
+	wants(s.connects(t, ordinary), "Robin Field", 1, true)
 	proven := enrols(Invite{Again: "d1"}, "d2", first)
-	wants(s.talks(t, proven), "R. Field", 1, true)
-	wants(s.talks(t, proven), "Robin Field", 2, true)
+	wants(s.connects(t, proven), "R. Field", 1, true)
+	wants(s.connects(t, proven), "Robin Field", 2, true)
 	third := enrols(Invite{Again: "d2"}, "d4", proven) // and so on, from id to id
-	wants(s.talks(t, third), "R. Field", 1, true)
+	wants(s.connects(t, third), "R. Field", 1, true)
 }
 
 // Whoever has a code enrols under the name that the office gave it to, whatever name the request has.

@@ -184,9 +184,7 @@ func (s *Server) Merge(ctx context.Context, which, into string) (Property, error
 		return Property{}, err
 	}
 	s.recheckProperty(target)
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.property(s.office.root(p.ID)), nil
+	return reading(s, func(o *office) Property { return o.property(o.root(p.ID)) }), nil
 }
 
 // changeProperty writes what change gives, if anything, and has the devices that follow the
@@ -216,11 +214,9 @@ func (s *Server) changeProperty(ctx context.Context, which string, change func(o
 
 // recheckProperty has every device that may reach a property come back and learn of it.
 func (s *Server) recheckProperty(id string) {
-	o := s.office
-	o.mu.RLock()
-	devices := model.Each(o.reachedBy(id), func(d *deviceRecord) string { return d.Device })
-	o.mu.RUnlock()
-	for _, device := range devices {
+	for _, device := range reading(s, func(o *office) []string {
+		return model.Each(o.reachedBy(id), func(d *deviceRecord) string { return d.Device })
+	}) {
 		s.exchange.Recheck(device)
 	}
 }

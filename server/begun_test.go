@@ -53,8 +53,8 @@ func (s *site) redeemed(t *testing.T, req enrolRequest) enrolAnswer {
 	return got
 }
 
-// talked is a conversation of one device, frame by frame.
-type talked struct {
+// connected is a conversation of one device, frame by frame.
+type connected struct {
 	t       *testing.T
 	conn    *websocket.Conn
 	device  string
@@ -62,14 +62,14 @@ type talked struct {
 	welcome *wire.Welcome
 }
 
-func (s *site) talks(t *testing.T, as enrolAnswer) *talked {
+func (s *site) connects(t *testing.T, as enrolAnswer) *connected {
 	t.Helper()
 	conn, _, err := websocket.DefaultDialer.Dial("ws"+strings.TrimPrefix(s.web.URL, "http")+"/sync", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = conn.Close() })
-	c := &talked{t: t, conn: conn, device: as.Device, author: as.Author}
+	c := &connected{t: t, conn: conn, device: as.Device, author: as.Author}
 	c.say(&wire.Hello{Version: wire.Version, Token: as.Token, Device: as.Device})
 	welcome, ok := heardFrom(t, conn).(*wire.Welcome)
 	if !ok {
@@ -79,7 +79,7 @@ func (s *site) talks(t *testing.T, as enrolAnswer) *talked {
 	return c
 }
 
-func (c *talked) say(f wire.Frame) {
+func (c *connected) say(f wire.Frame) {
 	c.t.Helper()
 	raw, err := wire.Append(nil, f)
 	if err != nil {
@@ -91,7 +91,7 @@ func (c *talked) say(f wire.Frame) {
 }
 
 // asks says something and gives the next frame that is no hint.
-func (c *talked) asks(f wire.Frame) wire.Frame {
+func (c *connected) asks(f wire.Frame) wire.Frame {
 	c.t.Helper()
 	c.say(f)
 	for {
@@ -103,7 +103,7 @@ func (c *talked) asks(f wire.Frame) wire.Frame {
 }
 
 // head is an entry of a gully head.
-func (c *talked) head(property string, seq uint64) json.RawMessage {
+func (c *connected) head(property string, seq uint64) json.RawMessage {
 	c.t.Helper()
 	hash := register.HashOf(fmt.Append(nil, property, c.device))
 	raw, err := register.Encode(register.Entry{
@@ -117,7 +117,7 @@ func (c *talked) head(property string, seq uint64) json.RawMessage {
 	return raw
 }
 
-func (c *talked) sends(property string, seqs ...uint64) wire.Frame {
+func (c *connected) sends(property string, seqs ...uint64) wire.Frame {
 	c.t.Helper()
 	push := &wire.Push{Push: 1, Property: property}
 	for _, seq := range seqs {
@@ -126,7 +126,7 @@ func (c *talked) sends(property string, seqs ...uint64) wire.Frame {
 	return c.asks(push)
 }
 
-func (c *talked) wantTaken(property string, seqs ...uint64) {
+func (c *connected) wantTaken(property string, seqs ...uint64) {
 	c.t.Helper()
 	got, ok := c.sends(property, seqs...).(*wire.Receipts)
 	if !ok || len(got.Receipts) != len(seqs) || slices.ContainsFunc(got.Receipts, func(r store.Receipt) bool { return r.Refused != "" }) {
@@ -134,7 +134,7 @@ func (c *talked) wantTaken(property string, seqs ...uint64) {
 	}
 }
 
-func (c *talked) begins(property, name string) {
+func (c *connected) begins(property, name string) {
 	c.t.Helper()
 	got, ok := c.asks(&wire.Begin{Property: property, Name: name}).(*wire.Begun)
 	if !ok || got.Property.ID != property || got.Property.Name != name {
@@ -187,17 +187,17 @@ func TestPropertyBegunByAPhone(t *testing.T) {
 	s := newSite(t)
 	mine := s.enrolledAs(t, "d1", "R. Field", "Creek Block")
 	other := s.enrolledAs(t, "d2", "K. Ranger", "Creek Block")
-	phone := s.talks(t, mine)
+	phone := s.connects(t, mine)
 	if got, ok := phone.sends("hut", 1).(*wire.Problem); !ok || got.Problem.Path != "property" {
 		t.Fatalf("entries for a property that nobody began: %+v, want a problem", got)
 	}
 	phone.begins("hut", "Old Hut")
 	phone.begins("hut", "Old Hut") // its answer was lost
 	phone.wantTaken("hut", 1, 2)
-	if got, ok := s.talks(t, other).asks(&wire.Pull{Property: "hut"}).(*wire.Problem); !ok || got.Problem.Path != "property" {
+	if got, ok := s.connects(t, other).asks(&wire.Pull{Property: "hut"}).(*wire.Problem); !ok || got.Problem.Path != "property" {
 		t.Errorf("another phone pulls it: %+v, want a problem", got)
 	}
-	if got, ok := s.talks(t, other).asks(&wire.Begin{Property: "hut", Name: "Mine"}).(*wire.Problem); !ok || got.Problem.Path != "property" {
+	if got, ok := s.connects(t, other).asks(&wire.Begin{Property: "hut", Name: "Mine"}).(*wire.Problem); !ok || got.Problem.Path != "property" {
 		t.Errorf("another phone begins it too: %+v, want a problem", got)
 	}
 	for _, path := range []string{"/office/share", "/office/invite"} {
@@ -213,7 +213,7 @@ func TestPropertyBegunByAPhone(t *testing.T) {
 	if err != nil || len(rows) != 2 || !rows[1].Begun || rows[1].By != "R. Field" || rows[1].Entries != 2 || rows[1].Row != 2 || !slices.Equal(rows[1].Devices, []string{"R. Field"}) {
 		t.Fatalf("the office's list: %+v (%v)", rows, err)
 	}
-	phone = s.talks(t, mine)
+	phone = s.connects(t, mine)
 	if !slices.Contains(phone.welcome.About, wire.Property{ID: "hut", Name: "Old Hut", Begun: true}) {
 		t.Errorf("its own phone is told %+v", phone.welcome.About)
 	}
@@ -226,7 +226,7 @@ func TestPropertyBegunByAPhone(t *testing.T) {
 	if p, problem := s.change(t, PropertyChange{Do: "accept", Which: "2"}); problem != "" || p.Name != "Hut Paddock" {
 		t.Errorf("accepting again: %+v %s", p, problem)
 	}
-	phone = s.talks(t, mine)
+	phone = s.connects(t, mine)
 	if !slices.Contains(phone.welcome.About, wire.Property{ID: "hut", Name: "Hut Paddock"}) {
 		t.Errorf("after it was accepted its phone is told %+v", phone.welcome.About)
 	}
@@ -239,7 +239,7 @@ func TestPropertyBegunByAPhone(t *testing.T) {
 // A stolen phone fills no list.
 func TestAPhoneBeginsOnlySoMany(t *testing.T) {
 	s := newSite(t)
-	phone := s.talks(t, s.enrolledAs(t, "d1", "R. Field", "Creek Block"))
+	phone := s.connects(t, s.enrolledAs(t, "d1", "R. Field", "Creek Block"))
 	for i := range MaxBegun {
 		phone.begins(fmt.Sprint("p", i), fmt.Sprint("Place ", i))
 	}
@@ -250,7 +250,7 @@ func TestAPhoneBeginsOnlySoMany(t *testing.T) {
 	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Place 3", Into: "Creek Block"}); problem != "" {
 		t.Fatal(problem)
 	}
-	phone = s.talks(t, enrolAnswer{Token: strings.Repeat("d1", 40)[:40], Device: "d1"})
+	phone = s.connects(t, enrolAnswer{Token: strings.Repeat("d1", 40)[:40], Device: "d1"})
 	phone.begins("more", "One more")
 	for _, name := range []string{"", "office", "UPPER", strings.Repeat("x", 65)} {
 		if got, ok := phone.asks(&wire.Begin{Property: name, Name: "X"}).(*wire.Problem); !ok || got.Problem.Path != "property" {
@@ -265,10 +265,10 @@ func TestMergeLosesNothing(t *testing.T) {
 	s := newSite(t)
 	mine := s.enrolledAs(t, "d1", "R. Field", "Ridge")
 	other := s.enrolledAs(t, "d2", "K. Ranger", "Creek Block")
-	theirs := s.talks(t, other)
+	theirs := s.connects(t, other)
 	creek := other.Properties[0].ID
 	theirs.wantTaken(creek, 1)
-	phone := s.talks(t, mine)
+	phone := s.connects(t, mine)
 	phone.begins("hut", "Creek block again")
 	phone.wantTaken("hut", 1, 2)
 	if _, problem := s.change(t, PropertyChange{Do: "merge", Which: "Creek block again", Into: "Creek Block"}); !strings.Contains(problem, "R. Field (row 1)") {
@@ -279,15 +279,15 @@ func TestMergeLosesNothing(t *testing.T) {
 			t.Fatalf("merging: %+v %s", p, problem)
 		}
 	}
-	phone = s.talks(t, mine)
+	phone = s.connects(t, mine)
 	for _, want := range []wire.Property{{ID: "hut", Name: "Creek block again", Into: creek}, {ID: creek, Name: "Creek Block"}} {
 		if !slices.Contains(phone.welcome.About, want) {
 			t.Errorf("its phone is told %+v, want %+v in it", phone.welcome.About, want)
 		}
 	}
-	phone.wantTaken("hut", 3)  // recorded before it knew
-	phone.wantTaken(creek, 1)  // and after
-	theirs = s.talks(t, other) // who had the other
+	phone.wantTaken("hut", 3)     // recorded before it knew
+	phone.wantTaken(creek, 1)     // and after
+	theirs = s.connects(t, other) // who had the other
 	if got, ok := theirs.asks(&wire.Pull{Property: "hut"}).(*wire.Page); !ok || len(got.Entries) != 3 {
 		t.Errorf("the other phone pulls %+v, want 3 entries", got)
 	}
@@ -349,14 +349,14 @@ func TestWidening(t *testing.T) {
 			t.Fatalf("a second code gives %+v", got)
 		}
 	}
-	phone := s.talks(t, first)
+	phone := s.connects(t, first)
 	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/widen", `{"device":"r. field","properties":["Scald Block"]}`); status != http.StatusOK {
 		t.Fatalf("widening: %d %s", status, body)
 	}
 	if _, _, err := phone.conn.ReadMessage(); err == nil {
 		t.Error("the connected phone was not sent to ask again")
 	}
-	if got := s.talks(t, first).welcome.About; len(got) != 4 || got[3].Name != "Scald Block" {
+	if got := s.connects(t, first).welcome.About; len(got) != 4 || got[3].Name != "Scald Block" {
 		t.Errorf("it is told %+v", got)
 	}
 	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/widen", `{"device":"nobody","properties":["Nowhere"]}`); status == http.StatusOK {
@@ -368,7 +368,7 @@ func TestWidening(t *testing.T) {
 
 	// Enrolled again the phone keeps what it had; when that was taken away, what the code names and
 	// what it began itself.
-	phone = s.talks(t, first)
+	phone = s.connects(t, first)
 	phone.begins("own", "Own Place")
 	second := s.redeemed(t, provenAs(s.codeAgain(t, "d1").Code, "d1b", first))
 	if len(second.Properties) != 5 {
@@ -391,7 +391,7 @@ func TestDevicesAndLinks(t *testing.T) {
 	s := newSite(t)
 	first := s.enrolledAs(t, "d1", "R. Field", "Creek Block")
 	s.enrolledAs(t, "d2", "R. Field", "Creek Block")
-	s.talks(t, first)
+	s.connects(t, first)
 	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/revoke", `{"device":"R. Field"}`); status == http.StatusOK || !strings.Contains(problemIn(t, body).Fix, "2 (d2, never seen)") {
 		t.Errorf("a name that two go by: %d %s", status, body)
 	}

@@ -32,16 +32,16 @@ func TestBegunPropertiesAtRandom(t *testing.T) {
 		switch did := random.IntN(10); {
 		case did < 2 && len(places) < 12:
 			p := &place{id: fmt.Sprint("p", len(places)), phone: phone}
-			s.talks(t, as[phone]).begins(p.id, fmt.Sprint("Place ", len(places)))
+			s.connects(t, as[phone]).begins(p.id, fmt.Sprint("Place ", len(places)))
 			places = append(places, p)
 		case did < 6 && len(places) > 0:
 			p := places[random.IntN(len(places))]
-			talk := s.talks(t, as[p.phone])
+			conn := s.connects(t, as[p.phone])
 			if random.IntN(3) == 0 && p.sent > 0 {
-				talk.wantTaken(p.id, p.sent) // its receipt was lost
+				conn.wantTaken(p.id, p.sent) // its receipt was lost
 			}
 			p.sent++
-			talk.wantTaken(p.id, p.sent)
+			conn.wantTaken(p.id, p.sent)
 			acknowledged++
 		case did < 7 && len(places) > 0:
 			s.change(t, PropertyChange{Do: "accept", Which: places[random.IntN(len(places))].id})
@@ -78,7 +78,7 @@ func TestBegunPropertiesAtRandom(t *testing.T) {
 			}
 		}
 		for _, p := range places {
-			welcome := s.talks(t, as[p.phone]).welcome
+			welcome := s.connects(t, as[p.phone]).welcome
 			at := slices.Index(welcome.Properties, p.id)
 			if at < 0 {
 				t.Fatalf("step %d: the phone that began %s reaches only %s", step, p.id, strings.Join(welcome.Properties, ", "))

@@ -72,9 +72,9 @@ func notKept(next http.HandlerFunc) http.HandlerFunc {
 	}
 }
 
-// shelved is one file that a page's service worker keeps on the device, so that the page opens
+// keptFile is one file that a page's service worker keeps on the device, so that the page opens
 // with no signal.
-type shelved struct {
+type keptFile struct {
 	URL       string `json:"url"`
 	Integrity string `json:"integrity"` // as the W3C's Subresource Integrity writes it
 }
@@ -82,8 +82,8 @@ type shelved struct {
 // keptFiles is what the service worker is given: every file that the page can need, and a
 // version that is another whenever one of them is.
 type keptFiles struct {
-	Version string    `json:"version"`
-	Files   []shelved `json:"files"`
+	Version string     `json:"version"`
+	Files   []keptFile `json:"files"`
 }
 
 // handleDevicePage gives an officer's page. It holds nothing of any property: what a device may
@@ -160,7 +160,7 @@ func (s *Server) keptFiles(p devicePage) (list keptFiles, err error) {
 				continue
 			}
 			fmt.Fprintf(whole, "%s %x\n", url, sum)
-			list.Files = append(list.Files, shelved{url, "sha256-" + base64.StdEncoding.EncodeToString(sum[:])})
+			list.Files = append(list.Files, keptFile{url, "sha256-" + base64.StdEncoding.EncodeToString(sum[:])})
 		}
 	}
 	list.Version = hex.EncodeToString(whole.Sum(nil)[:8])

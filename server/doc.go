@@ -53,7 +53,7 @@
 //   - Of a property whose lists are longer than 256 KB the page has an index, and the lists come
 //     in blocks named after their content, kept by browsers for ever. Where a block ends depends
 //     on an item's id alone (blocklist.go), so that an item that comes or goes changes one block.
-//     Joining compressed files of blocks to one answer would have spared the processor and not
+//     Joining compressed files of blocks to one answer would save the processor and not
 //     the line.
 //
 // # Limits

@@ -14,7 +14,7 @@ func TestCodeAgainEndsTheFormerNumber(t *testing.T) {
 	s := newSite(t)
 	phone := s.enrolledAs(t, "d1", "Ann", "Stony Block")
 	phone2 := s.enrolledAs(t, "d2", "Bea", "Ridge")
-	s.talks(t, phone).begins("hut", "Old Hut")
+	s.connects(t, phone).begins("hut", "Old Hut")
 	code := s.codeAgain(t, "Ann")
 
 	// Another phone, by what it was or by what it is, is refused, and loses nothing.
@@ -61,7 +61,7 @@ func TestFormerMovesNoRights(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := newSite(t)
 			victim := s.enrolledAs(t, "d1", "Vic", "North")
-			s.talks(t, victim).begins("hut", "Old Hut")
+			s.connects(t, victim).begins("hut", "Old Hut")
 			if revoked {
 				if _, err := s.RevokeDevice(t.Context(), "Vic"); err != nil {
 					t.Fatal(err)

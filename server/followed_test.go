@@ -58,7 +58,7 @@ func TestEnrollingAgainEndsTheFormerID(t *testing.T) {
 	s := newSite(t)
 	phone := s.enrolledAs(t, "d1", "Ann", "Stony Block")
 	property := phone.Properties[0].ID
-	s.talks(t, phone).wantTaken(property, 1)
+	s.connects(t, phone).wantTaken(property, 1)
 	s.cloned(t.Context(), "d1")
 	copied, first := greeted(t, s, phone.Token)
 	if _, in := first.(*wire.Welcome); !in {
@@ -73,7 +73,7 @@ func TestEnrollingAgainEndsTheFormerID(t *testing.T) {
 	if res, _ := get(t, s.web.URL+"/photos/"+strings.Repeat("a", 64), phone.Token); res.StatusCode != http.StatusForbidden && res.StatusCode != http.StatusUnauthorized {
 		t.Errorf("photos by the former secret: %s", res.Status)
 	}
-	s.talks(t, again).wantTaken(property, 1, 2)
+	s.connects(t, again).wantTaken(property, 1, 2)
 
 	was, is := s.rowOf(t, "d1"), s.rowOf(t, "d2")
 	if was.FollowedBy != is.Row || was.Revoked.IsZero() || is.FollowedBy != 0 || !is.Revoked.IsZero() {

@@ -112,9 +112,7 @@ func (t *handoverTaking) cutOff(why error) (Taken, error) {
 }
 
 func (s *Server) deviceUnknown(device string) bool {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.devices.one(byDevice, device) == nil
+	return reading(s, func(o *office) bool { return o.devices.one(byDevice, device) == nil })
 }
 
 // hasID reports whether any property has an entry under this id.

@@ -62,11 +62,7 @@ func isShut[R any, P holder[R]](r P) bool {
 }
 
 // WaitForOffice is how many devices and links are kept shut.
-func (s *Server) WaitForOffice() KeptShut {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.keptShut()
-}
+func (s *Server) WaitForOffice() KeptShut { return reading(s, (*office).keptShut) }
 
 func (o *office) keptShut() KeptShut {
 	return KeptShut{len(setShut(o.devices.rows, moment{}, isShut)), len(setShut(o.links.rows, moment{}, isShut))}

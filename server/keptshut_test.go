@@ -83,7 +83,7 @@ func TestRestoreUndoesNoRevocation(t *testing.T) {
 	if status, body := ask(t, "POST", s.admin.URL+"/office/confirm", `{"device":"2"}`); status == http.StatusOK || !strings.Contains(body, "(row 2)") || !strings.Contains(body, "headcut enrol --again 2") {
 		t.Errorf("a revoked phone is confirmed: %s", body)
 	}
-	s.talks(t, kept).wantTaken(p.ID, 1)
+	s.connects(t, kept).wantTaken(p.ID, 1)
 	_, again := greeted(t, s, lost.Token)
 	wantRefused(t, again)
 	if status, _ := ask(t, "GET", s.web.URL+"/map/"+secret+"/land.json", ""); status != http.StatusOK {
@@ -106,5 +106,5 @@ func TestNewCodeConfirmsAPhone(t *testing.T) {
 	if again.Token != phone.Token {
 		t.Fatal("it has another token now")
 	}
-	s.talks(t, again).wantTaken(again.Properties[0].ID, 1)
+	s.connects(t, again).wantTaken(again.Properties[0].ID, 1)
 }

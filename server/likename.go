@@ -12,10 +12,7 @@ import (
 // there: what is recorded under them would be lost from sight.
 func (s *Server) refuseSlips(names ...string) error {
 	for _, name := range names {
-		s.office.mu.RLock()
-		known := len(s.office.named(strings.Join(strings.Fields(name), " "))) > 0
-		s.office.mu.RUnlock()
-		if known {
+		if len(reading(s, func(o *office) []Property { return o.named(strings.Join(strings.Fields(name), " ")) })) > 0 {
 			continue
 		}
 		for _, p := range s.Properties() {

@@ -23,10 +23,7 @@ type LinkRow struct {
 
 // Links lists every link that was ever made.
 func (s *Server) Links() []LinkRow {
-	o := s.office
-	o.mu.RLock()
-	defer o.mu.RUnlock()
-	return model.Each(o.links.rows, o.linkRow)
+	return reading(s, func(o *office) []LinkRow { return model.Each(o.links.rows, o.linkRow) })
 }
 
 func (o *office) linkRow(l *linkRecord) LinkRow {

@@ -28,7 +28,7 @@ func (s *site) narrowed(t *testing.T, device string, properties ...string) (row 
 }
 
 // wantShut checks that a conversation cannot push to a property, pull it or begin it.
-func (c *talked) wantShut(property string) {
+func (c *connected) wantShut(property string) {
 	c.t.Helper()
 	if slices.Contains(c.welcome.Properties, property) {
 		c.t.Errorf("it is welcomed to %s", property)
@@ -51,7 +51,7 @@ func TestNarrowing(t *testing.T) {
 	s := newSite(t)
 	mine := s.enrolledAs(t, "d1", "R. Field", "Creek Block", "Ridge")
 	creek, ridge := mine.Properties[0].ID, mine.Properties[1].ID
-	open := s.talks(t, mine)
+	open := s.connects(t, mine)
 	open.wantTaken(creek, 1)
 	open.wantTaken(ridge, 1)
 	began := time.Now()
@@ -76,10 +76,10 @@ func TestNarrowing(t *testing.T) {
 		t.Errorf("the open conversation went on for %v", took)
 	}
 	for range 2 {
-		phone := s.talks(t, mine)
+		phone := s.connects(t, mine)
 		phone.wantShut(creek)
 		s.narrowed(t, "1", "Creek Block") // again: nothing changes
-		phone = s.talks(t, mine)
+		phone = s.connects(t, mine)
 		phone.wantTaken(ridge, 2)
 		s.shut()
 		s = openSite(t, s.dir, s.at)
@@ -108,9 +108,9 @@ func TestNarrowing(t *testing.T) {
 			}
 			s.redeemed(t, enrolRequest{Code: code, Device: "d1", Token: mine.Token})
 		}
-		s.talks(t, mine).wantTaken(creek, uint64(3+i))
+		s.connects(t, mine).wantTaken(creek, uint64(3+i))
 		s.narrowed(t, "d1", "Creek Block")
-		s.talks(t, mine).wantShut(creek)
+		s.connects(t, mine).wantShut(creek)
 	}
 }
 
@@ -128,7 +128,7 @@ func TestNarrowedGetsNothingBackByItself(t *testing.T) {
 	}
 	ask1 := enrolRequest{Code: code, Device: "d1", Token: strings.Repeat("d1", 40)[:40]}
 	mine := s.redeemed(t, ask1)
-	phone := s.talks(t, mine)
+	phone := s.connects(t, mine)
 	phone.begins("hut", "Old Hut")
 	phone.wantTaken("hut", 1)
 	phone.begins("shed", "Shed")
@@ -138,13 +138,13 @@ func TestNarrowedGetsNothingBackByItself(t *testing.T) {
 			t.Errorf("with its old code it is given %+v", got.Properties)
 		}
 	}
-	phone = s.talks(t, mine)
+	phone = s.connects(t, mine)
 	phone.wantShut(creek.ID)
 	phone.wantShut("hut")
 
 	// Enrolled again it keeps what it has now, and a code of before gives back nothing that was taken since.
 	second := s.redeemed(t, provenAs(s.codeAgain(t, "d1").Code, "d1b", mine))
-	phone = s.talks(t, second)
+	phone = s.connects(t, second)
 	phone.wantShut(creek.ID)
 	phone.wantShut("hut")
 	if _, err := s.Widen(t.Context(), "d1b", creek); err != nil {
@@ -161,7 +161,7 @@ func TestNarrowedGetsNothingBackByItself(t *testing.T) {
 	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Shed", Into: "Creek Block"}); problem != "" {
 		t.Fatal(problem)
 	}
-	phone = s.talks(t, third)
+	phone = s.connects(t, third)
 	phone.wantShut(creek.ID)
 	if !slices.Contains(phone.welcome.About, wire.Property{ID: "shed", Name: "Shed"}) {
 		t.Errorf("it is told %+v, want the shed by itself", phone.welcome.About)
@@ -172,7 +172,7 @@ func TestNarrowedGetsNothingBackByItself(t *testing.T) {
 func TestNarrowingAMergedProperty(t *testing.T) {
 	s := newSite(t)
 	mine := s.enrolledAs(t, "d1", "R. Field", "Ridge")
-	phone := s.talks(t, mine)
+	phone := s.connects(t, mine)
 	phone.begins("hut", "Old Hut")
 	s.enrolledAs(t, "d2", "K. Ranger", "Creek Block")
 	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Old Hut", Into: "Creek Block"}); problem != "" {
@@ -182,11 +182,11 @@ func TestNarrowingAMergedProperty(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.talks(t, mine).wantTaken(creek.ID, 1)
+	s.connects(t, mine).wantTaken(creek.ID, 1)
 	if row := s.narrowed(t, "d1", "Creek Block"); !slices.Equal(row.Properties, []string{"Ridge"}) {
 		t.Errorf("it has now %v", row.Properties)
 	}
-	phone = s.talks(t, mine)
+	phone = s.connects(t, mine)
 	phone.wantShut(creek.ID)
 	phone.wantShut("hut")
 }

@@ -80,6 +80,13 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 	}
 }
 
+// reading gives what read gives of the office, while nothing is written.
+func reading[T any](s *Server, read func(o *office) T) T {
+	s.office.mu.RLock()
+	defer s.office.mu.RUnlock()
+	return read(s.office)
+}
+
 func (o *office) noteSeen(e register.Entry) {
 	seen := o.saw[e.Feature]
 	if seen == nil {

@@ -89,7 +89,7 @@ func TestPhotosAreReadByTheirProperties(t *testing.T) {
 	wants("with no rights at all", ours, first, http.StatusForbidden)
 
 	// A merged property's photos are those of the one it is part of.
-	phone := s.talks(t, theirs)
+	phone := s.connects(t, theirs)
 	phone.begins("begun-1", "Back Country")
 	names(t, s, "begun-1", later)
 	if _, err := s.Merge(t.Context(), "Back Country", "Saltbush Flat"); err != nil {

@@ -142,9 +142,7 @@ const namesListed = 50
 // one that waits to be accepted only when no other has the name.
 func (s *Server) Property(name string) (Property, error) {
 	name = strings.TrimSpace(name)
-	s.office.mu.RLock()
-	found := s.office.named(name)
-	s.office.mu.RUnlock()
+	found := reading(s, func(o *office) []Property { return o.named(name) })
 	if len(found) == 1 {
 		return found[0], nil
 	}
@@ -317,24 +315,17 @@ func (s *Server) NameAgain(ctx context.Context, id string) (p Property, had bool
 
 // propertyOf is the property of an id.
 func (s *Server) propertyOf(id string) Property {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.property(id)
+	return reading(s, func(o *office) Property { return o.property(id) })
 }
 
 // keeps reports whether a property is kept here.
 func (s *Server) keeps(property string) bool {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.properties.of(property) != nil
+	return reading(s, func(o *office) bool { return o.properties.of(property) != nil })
 }
 
 // allProperties are the ids of all that are kept, also of those that were merged.
-func (s *Server) allProperties() (ids []string) {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	for _, p := range s.office.properties.rows {
-		ids = append(ids, p.id)
-	}
-	return ids
+func (s *Server) allProperties() []string {
+	return reading(s, func(o *office) []string {
+		return model.Each(o.properties.rows, func(p *propertyRecord) string { return p.id })
+	})
 }

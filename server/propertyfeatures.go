@@ -28,7 +28,5 @@ func (s *Server) ofParts(parts []string, read func(part string) iter.Seq2[regist
 
 // parts are the ids of the registers that a property is kept in, its own first.
 func (s *Server) parts(property string) []string {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	return s.office.parts(property)
+	return reading(s, func(o *office) []string { return o.parts(property) })
 }

@@ -29,7 +29,7 @@ func sends(t *testing.T, s *site, as enrolAnswer, picture []byte) *model.Problem
 }
 
 // namesBy has a phone name a photo, through its conversation.
-func (c *talked) namesBy(property string, seq uint64, sha register.Hash) wire.Frame {
+func (c *connected) namesBy(property string, seq uint64, sha register.Hash) wire.Frame {
 	hash := register.HashOf(fmt.Append(nil, c.device, seq))
 	raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("%x-%x-7000-8000-%x", hash[:4], hash[4:6], hash[6:12])), Property: property, Feature: fmt.Sprintf("f-%d", seq),
 		Device: c.device, DeviceSeq: seq, Stamp: 1 << 20, SeenAt: "2026-03-01T18:00:00+10:00", Author: c.author,
@@ -58,7 +58,7 @@ func TestRoom(t *testing.T) {
 	picture := func(n int) []byte { // of 40 kB
 		return append(quarters(t, 16+n, 16), bytes.Repeat([]byte{byte(n)}, 40_000)...)
 	}
-	filling, honest := s.talks(t, filler), s.talks(t, other)
+	filling, honest := s.connects(t, filler), s.connects(t, other)
 	taken := 0
 	var refused *model.Problem
 	for n := uint64(1); n < 5 && refused == nil; n++ {
@@ -124,11 +124,11 @@ func TestRoomIsCountedAtAStart(t *testing.T) {
 	s := newSite(t)
 	phone := s.enrolledAs(t, "d1", "R. Field", "Stony Block")
 	property := phone.Properties[0].ID
-	talk := s.talks(t, phone)
+	conn := s.connects(t, phone)
 	for n := uint64(1); n <= 3; n++ {
-		talk.namesBy(property, n, register.Hash{byte(n)})
+		conn.namesBy(property, n, register.Hash{byte(n)})
 	}
-	talk.namesBy(property, 3, register.Hash{3})
+	conn.namesBy(property, 3, register.Hash{3})
 	device, ofProperty := s.room.entries("d1", property)
 	if device != ofProperty || device < 600 {
 		t.Fatalf("three entries take %d and %d bytes", device, ofProperty)

@@ -102,7 +102,7 @@ func TestNoFileTakesAPhonesNumbers(t *testing.T) {
 					t.Errorf("kept: %s (%v), want it said that the clerk handed it in, under no number of a phone", raw, err)
 				}
 			}
-			s.talks(t, victim).wantTaken(property, 1, 2, 3) // other entries, of the same numbers
+			s.connects(t, victim).wantTaken(property, 1, 2, 3) // other entries, of the same numbers
 			if again := carryAs(t, s, about, "", 0, items...); again.New != 0 || again.Known != 3 || len(again.Notes)+len(again.Refused) > 0 {
 				t.Errorf("the same file again: %+v, want all known", again)
 			}
@@ -153,7 +153,7 @@ func TestHandedInGivesWayToThePhone(t *testing.T) {
 	all := []json.RawMessage{own(1, `{"kind":"peg","name":"A"}`, nil), own(2, `{"name":"B"}`, nil), own(3, `{"name":"C"}`, nil), own(4, "strike", nil)}
 	send := func(raws ...json.RawMessage) {
 		t.Helper()
-		got, ok := s.talks(t, victim).asks(&wire.Push{Push: 1, Property: property, Entries: raws}).(*wire.Receipts)
+		got, ok := s.connects(t, victim).asks(&wire.Push{Push: 1, Property: property, Entries: raws}).(*wire.Receipts)
 		if !ok || got.Receipts[len(raws)-1].N == 0 {
 			t.Fatalf("sent: %+v", got)
 		}
@@ -312,16 +312,16 @@ func TestFileOfAFormerIDIsKnown(t *testing.T) {
 	// One that says something else under its id is another: both are kept.
 	squat := changedIn(changedIn(saved(t, property, 2, 1)[0], `"d-1"`, `"d-2"`), "Peg 2", "Nothing here")
 	squat = changedIn(squat, "R. Field", "W. Other")
-	got, ok := s.talks(t, other).asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{squat.Entry}}).(*wire.Receipts)
+	got, ok := s.connects(t, other).asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{squat.Entry}}).(*wire.Receipts)
 	if !ok || got.Receipts[0].N == 0 {
 		t.Fatalf("another phone takes an id: %+v", got)
 	}
 	honest := sealedBy(victim.Token, saved(t, property, 2, 1)...)
-	lacks, ok := s.talks(t, victim).asks(&wire.Missing{Property: property, IDs: []register.ID{"01890000-0000-7000-8000-000000000002"}}).(*wire.Lacks)
+	lacks, ok := s.connects(t, victim).asks(&wire.Missing{Property: property, IDs: []register.ID{"01890000-0000-7000-8000-000000000002"}}).(*wire.Lacks)
 	if !ok || len(lacks.IDs) != 1 {
 		t.Errorf("the phone that asks is told that %+v is lacking, want its id: what is there is another's", lacks)
 	}
-	got, ok = s.talks(t, victim).asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{honest[0].Entry}}).(*wire.Receipts)
+	got, ok = s.connects(t, victim).asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{honest[0].Entry}}).(*wire.Receipts)
 	if !ok || !strings.Contains(got.Receipts[0].Refused, "save it to a file and give that to the office") {
 		t.Errorf("the phone whose id was taken is told %+v, want what to do", got)
 	}
@@ -345,7 +345,7 @@ func TestPhoneWhoseNumbersAreTakenEnrolsAgain(t *testing.T) {
 			t.Fatalf("%+v %v", receipts, err)
 		}
 	}
-	phone := s.talks(t, victim)
+	phone := s.connects(t, victim)
 	got, ok := phone.sends(property, 1, 2, 3, 4).(*wire.Receipts)
 	if !ok || !got.Receipts[0].Cloned || !got.Receipts[2].Cloned || got.Receipts[3].N == 0 || !strings.Contains(got.Receipts[0].Refused, "Enrol again") {
 		t.Fatalf("got %+v, want 3 told to enrol again, and 4 taken", got)
@@ -372,7 +372,7 @@ func TestPhoneWhoseNumbersAreTakenEnrolsAgain(t *testing.T) {
 		t.Errorf("a code to enrol again: %+v, want it for the same person and property", code)
 	}
 	again := s.redeemed(t, enrolRequest{Code: code.Code, Device: "d-4", Token: strings.Repeat("d4", 20)})
-	s.talks(t, again).wantTaken(property, 1, 2, 3)
+	s.connects(t, again).wantTaken(property, 1, 2, 3)
 }
 
 // A property that a file says a phone began is that phone's only when the phone sealed it; else the
@@ -402,12 +402,12 @@ func TestBegunPropertyIsSealedToo(t *testing.T) {
 	for i := range 2 * MaxBegun {
 		file(handover.Begun{ID: fmt.Sprint("forged-", i), Name: fmt.Sprint("Forged ", i)})
 	}
-	s.talks(t, victim).begins("own", "Own") // its own count is as it was
-	s.talks(t, victim).begins("forged", "Forged")
+	s.connects(t, victim).begins("own", "Own") // its own count is as it was
+	s.connects(t, victim).begins("forged", "Forged")
 	if !has("d-1", "forged") {
 		t.Error("the phone that began a property does not get it after an unsealed file brought it")
 	}
-	if got, ok := s.talks(t, other).asks(&wire.Begin{Property: "forged", Name: "Mine"}).(*wire.Problem); !ok {
+	if got, ok := s.connects(t, other).asks(&wire.Begin{Property: "forged", Name: "Mine"}).(*wire.Problem); !ok {
 		t.Errorf("another phone takes it too: %+v", got)
 	}
 }

@@ -26,9 +26,8 @@ func (v *sights) note(id string, written, now time.Time) (due bool) {
 		v.at = map[string]time.Time{}
 	}
 	v.at[id] = now
-	by, bm, bd := before.UTC().Date()
-	y, m, d := now.UTC().Date()
-	if !before.IsZero() && y == by && m == bm && d == bd {
+	const day = 24 * time.Hour // of UTC, as Truncate counts them
+	if !before.IsZero() && before.Truncate(day).Equal(now.Truncate(day)) {
 		return false
 	}
 	v.due = append(v.due, id)

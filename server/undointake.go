@@ -45,7 +45,7 @@ func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Und
 	if _, err := s.closeCutOff(ctx); err != nil {
 		return Undone{}, err
 	}
-	record := s.office.intakeNumbered(number)
+	record := reading(s, func(o *office) *intakeRecord { return o.intakes.one(byNumber, strconv.Itoa(number)) })
 	switch {
 	case record == nil:
 		return Undone{}, &model.Problem{Path: "--undo", Reason: fmt.Sprintf("there is no intake %d", number), Fix: "see 'headcut intake --list'"}
@@ -63,12 +63,6 @@ func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Und
 	defer o.writing.Unlock()
 	u.undone.Intake.Undone = true
 	return u.undone, o.write(ctx, officeAuthor, changed(o.intakes.of(u.undone.Intake.id), func(i *intakeRecord) { i.Undone = true }))
-}
-
-func (o *office) intakeNumbered(number int) *intakeRecord {
-	o.mu.RLock()
-	defer o.mu.RUnlock()
-	return o.intakes.one(byNumber, strconv.Itoa(number))
 }
 
 type undoing struct {
