@@ -35,6 +35,7 @@ var readers = map[string]string{
 	"model/modeltest.parsePart":           "- the tests' own",
 	"model/modeltest.read":                "- the tests' own",
 	"model/monitor.ParseDay":              "model/monitor FuzzRetreat",
+	"model/monitor.UnmarshalText":         "model/monitor FuzzRetreat",
 	"model/runoff.read":                   "model/runoff FuzzPeak",
 	"model/treatment.read":                "- names a source",
 	"model/works.read":                    "model/compute FuzzDamLayoutPlaces",
