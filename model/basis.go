@@ -6,7 +6,6 @@ import "slices"
 // the basis of the weakest of them.
 type Basis string
 
-// The bases of a value.
 const (
 	Levelled    Basis = "levelled"         // dumpy or laser level and staff
 	Taped       Basis = "taped"            // tape, chain or measuring wheel on the ground

@@ -16,7 +16,6 @@ import (
 // FieldType is the shape of a field's value in JSON.
 type FieldType string
 
-// The types of fields.
 const (
 	Text        FieldType = "text"
 	Number      FieldType = "number"

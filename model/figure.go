@@ -44,7 +44,6 @@ func (c *Cautions) Add(about, text string, args ...any) {
 // Verdict is what a check of a work found.
 type Verdict string
 
-// The verdicts of a check.
 const (
 	OK          Verdict = "OK"
 	Fails       Verdict = "fails"

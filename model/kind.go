@@ -3,7 +3,6 @@ package model
 // Shape is what the geometry of a kind looks like on a map.
 type Shape string
 
-// The shapes.
 const (
 	PointShape Shape = "point"
 	LineShape  Shape = "line"

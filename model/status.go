@@ -26,7 +26,6 @@ func (s Status) DateField() string { return string(s) + "On" }
 // Condition is what a visit found of a work.
 type Condition string
 
-// The conditions.
 const (
 	Sound     Condition = "sound" // "holding" in entries of older programs
 	NeedsWork Condition = "needs work"

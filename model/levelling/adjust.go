@@ -52,8 +52,7 @@ func (run *Run) adjust(r reduced, o Options) {
 	}
 }
 
-// choose sets how the misclosure is spread over the book as far as a place, and says what
-// is doubtful about it.
+// choose sets how the misclosure is spread over the book as far as a place, with cautions.
 func (run *Run) choose(r reduced, to int) {
 	run.Method = BySetUps
 	measured := 0

@@ -25,7 +25,6 @@ type Reach struct {
 // Runs is the way that water runs along the line at the worst peg of a reach.
 type Runs string
 
-// The ways it may run.
 const (
 	TowardsStart Runs = "towards the start"
 	TowardsEnd   Runs = "towards the end"

@@ -6,7 +6,6 @@ import "headcut/model"
 // two decisions: a teaching sheet or an officer may spread 42 mm that no rule allows.
 type Adjust int
 
-// The ways to decide; the zero value spreads what is allowed and nothing more.
 const (
 	AdjustWhenClosed Adjust = iota
 	AdjustAlways
@@ -16,7 +15,6 @@ const (
 // Method is how a misclosure was spread.
 type Method string
 
-// The methods.
 const (
 	NotAdjusted Method = "none"
 	BySetUps    Method = "set-ups"  // equal shares: one for each set-up

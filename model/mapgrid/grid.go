@@ -13,7 +13,6 @@ import (
 // Grid is a map grid by the name printed in the margin of its maps.
 type Grid string
 
-// The grids.
 const (
 	UTM     Grid = "UTM"     // any place, on WGS84
 	MGA2020 Grid = "MGA2020" // Australia, on GDA2020

@@ -9,7 +9,6 @@ import (
 // Answer is what the measurements say to a question, at 95 % confidence.
 type Answer string
 
-// The answers.
 const (
 	Yes        Answer = "yes"
 	No         Answer = "no"

@@ -5,7 +5,6 @@ import "headcut/model"
 // Method is a formula for the time of concentration.
 type Method string
 
-// The methods.
 const (
 	Kirpich          Method = "kirpich"
 	BransbyWilliams  Method = "bransby-williams"

@@ -22,7 +22,6 @@ type Rainfall []Burst
 // Between is how intensities between two durations of a table are found.
 type Between string
 
-// The ways between two durations.
 const (
 	LogLog            Between = "log-log"            // ln i straight over ln t, as published charts are drawn
 	StraightIntensity Between = "straight intensity" // i straight over t

@@ -36,7 +36,6 @@ type Outcome struct {
 // Verdict says whether the cover changed by more than its measurements scatter.
 type Verdict string
 
-// The verdicts.
 const (
 	Less    Verdict = "less loss"
 	More    Verdict = "more loss"

@@ -10,7 +10,6 @@ import (
 // Formula is how the slope's length and steepness become the topographic factor LS.
 type Formula string
 
-// The formulas.
 const (
 	USLE  Formula = "usle"
 	RUSLE Formula = "rusle"

@@ -14,7 +14,6 @@ import (
 // Spacing is what a check finds of an interval between two breaks.
 type Spacing string
 
-// The findings.
 const (
 	OK          Spacing = "ok"
 	TooFar      Spacing = "too far"
@@ -25,7 +24,6 @@ const (
 // Outfall is what a check finds of a bank's outlet.
 type Outfall string
 
-// The findings.
 const (
 	Safe     Outfall = "ok"
 	Unsafe   Outfall = "not safe"

@@ -30,7 +30,6 @@ type Table struct {
 // Between says what holds at a grade that stands between two printed ones.
 type Between string
 
-// The ways to read between rows.
 const (
 	Steeper      Between = "steeper"       // the next steeper row holds: never farther apart than printed
 	StraightLine Between = "straight line" // in proportion to the grade

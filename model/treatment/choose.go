@@ -10,7 +10,6 @@ import (
 // Verdict is what became of a treatment at a site.
 type Verdict string
 
-// The verdicts.
 const (
 	Fitting   Verdict = "fits"
 	Undecided Verdict = "not decided" // something has to be measured first, or better

@@ -11,7 +11,6 @@ import (
 // Comparison is how a field is held against a value.
 type Comparison string
 
-// The comparisons.
 const (
 	OneOf   Comparison = "is one of" // of the sort of place
 	AtMost  Comparison = "at most"
@@ -43,7 +42,6 @@ func all(conditions ...Condition) []Condition { return conditions }
 // Truth is what can be said of a condition at a site.
 type Truth string
 
-// The truths.
 const (
 	True        Truth = "met"
 	False       Truth = "not met"

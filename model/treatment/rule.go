@@ -9,7 +9,6 @@ import (
 // Effect is what a rule does to its treatments.
 type Effect string
 
-// The effects.
 const (
 	Fits     Effect = "fits"
 	RulesOut Effect = "ruled out"

@@ -5,7 +5,6 @@ import "headcut/model"
 // What is the sort of place that is looked at.
 type What string
 
-// The sorts of place.
 const (
 	GullyHead What = "gully-head"
 	Gully     What = "gully"

@@ -7,7 +7,6 @@ import "strings"
 // "check-dam of brushwood".
 type Treatment string
 
-// The treatments.
 const (
 	StockControl  Treatment = "exclosure"
 	WhoaBoys      Treatment = "whoa-boy"
@@ -40,7 +39,6 @@ func (t Treatment) Work() (kind, material string) {
 // catchment, diversion, structures likewise (looked up).
 type Step int
 
-// The steps.
 const (
 	Prevention Step = iota + 1
 	Water
@@ -95,7 +93,6 @@ var PorousDams = []Treatment{BrushDams, NettingDams, LooseRockDams, BaleDams}
 // small under 1 m deep and 2 ha, large over 5 m and 20 ha, medium between.
 type Size string
 
-// The sizes.
 const (
 	Small  Size = "small"
 	Medium Size = "medium"

@@ -168,7 +168,7 @@ func (b Batter) Cautions() []model.Caution {
 	return all
 }
 
-// BatterGrade is how steep a battered bank of a soil may be, by somebody's word.
+// BatterGrade is how steep a battered bank of a soil may be, and who says so.
 type BatterGrade struct {
 	Soil               string
 	LeastRunPerRise    float64 // no steeper than this

@@ -9,7 +9,7 @@ import (
 )
 
 // HeightRule is how high a dam of some kinds may be, from the bed to the sill of its notch,
-// by somebody's word.
+// and who says so.
 type HeightRule struct {
 	Name   string
 	MaxM   float64

@@ -81,7 +81,7 @@ func crossing(p, q [2]float64, heightM float64) float64 {
 func (a crossSection) integral(fromM, toM float64, f func(offsetM, heightM float64) float64, breaks ...float64) float64 {
 	const node = 0.577350269189625764509 // 1/√3
 	sum := 0.0
-	var room [8]float64 // on the stack: this is where a dam's give-or-take spends its time
+	var room [8]float64 // on the stack: a dam's plus-minus spends its time here
 	cuts := room[:0]    // as shares of the way from p to q, since an upright wall has no slope
 	for i := 1; i < len(a); i++ {
 		p, q := a[i-1], a[i]

@@ -18,7 +18,6 @@ const DamToleranceM = 0.05
 // Meeting is how a dam's crest meets the toe of the next dam upstream.
 type Meeting string
 
-// The meetings of a pair of dams.
 const (
 	Level       Meeting = "level"        // within the tolerance: silt reaches the upper toe
 	Gap         Meeting = "gap"          // the upper toe stands too high: bare bed stays between

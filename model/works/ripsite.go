@@ -25,7 +25,6 @@ var RipSlopeRules = []RipSlopeRule{
 // Subsoil is what a test of the subsoil showed.
 type Subsoil string
 
-// The outcomes of a test of the subsoil.
 const (
 	Dispersive    Subsoil = "dispersive"
 	NotDispersive Subsoil = "not dispersive"

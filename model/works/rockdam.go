@@ -7,7 +7,7 @@ import (
 	"headcut/model"
 )
 
-// Stone is how steeply a kind of stone lies, by somebody's word.
+// Stone is how steeply a kind of stone lies, and who says so.
 type Stone struct {
 	Name       string
 	RunPerRise float64 // of the steepest face it holds

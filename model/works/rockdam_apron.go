@@ -17,7 +17,7 @@ const LeastApronM = 0.3
 // (the same; looked up. A Minnesota sheet asks for 2.5 times).
 func ApronThicknessM(stoneM float64) float64 { return max(LeastApronM, 2*stoneM) }
 
-// ApronRule is how far downstream of the toe rock is laid, by somebody's word.
+// ApronRule is how far downstream of the toe rock is laid, and who says so.
 type ApronRule struct {
 	Name   string
 	Source model.Source

@@ -21,7 +21,6 @@ const (
 // Creeks, Gully Erosion Part 3, Design of rock chutes: 1.2 at least; looked up).
 const StoneFactor = 1.2
 
-// The rules that size stone by the flow.
 const (
 	ChuteRule     = "rock chute"       // ChuteStoneM, on a slope of 2 to 40 %
 	SteepFaceRule = "steep rock chute" // FaceStoneM, from 40 % to 1 in 2

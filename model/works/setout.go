@@ -12,7 +12,6 @@ import (
 // DamSpot is which part of a dam a peg marks.
 type DamSpot string
 
-// The spots of a dam that are pegged.
 const (
 	DamToe      DamSpot = "toe"
 	DamCrest    DamSpot = "crest"    // lowest point of the top: the sill of the notch

@@ -91,7 +91,6 @@ type Staggering struct {
 // GapVerdict is whether gaps line up.
 type GapVerdict string
 
-// The verdicts on windrows.
 const (
 	Staggered   GapVerdict = "staggered"
 	LinedUp     GapVerdict = "lined up"
