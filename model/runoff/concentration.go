@@ -2,6 +2,7 @@ package runoff
 
 import (
 	"fmt"
+	"math"
 
 	"headcut/model"
 	"headcut/model/elementary"
@@ -151,3 +152,88 @@ func scaled(q Quantity, by float64) Quantity {
 
 // slopeRatio is the slope as rise over run.
 func (g Ground) slopeRatio() Quantity { return scaled(*g.SlopePct, 0.01) }
+
+func missing(path, fix string) *model.Problem {
+	return &model.Problem{Path: path, Reason: "is missing, and this method needs it", Fix: fix}
+}
+
+func (g Ground) length(least, most float64) *model.Problem {
+	return bound{"lengthM", least, most, "a path for this method", " m", "give metres, not kilometres; sheet flow is short, a stream is for another method"}.
+		needed(g.LengthM, "lengthPlusMinusM", "measure the longest path of the water")
+}
+
+func (g Ground) slope(most float64) *model.Problem {
+	return bound{"slopePct", leastSlopePct, most, "a slope for this method", " %", "give percent: 3 for 0.03 m in a metre; 1 degree is 1.75 %"}.
+		needed(g.SlopePct, "slopePlusMinusPct", "give the fall of that path over its length, in percent")
+}
+
+func (g Ground) area(most float64) *model.Problem {
+	return bound{"areaHa", 0.1, most, "a catchment for this method", " ha", "give hectares: 100 ha is 1 km2"}.
+		needed(g.AreaHa, "areaPlusMinusHa", "outline the catchment")
+}
+
+func (g Ground) horton() *model.Problem {
+	if g.HortonN == nil {
+		return missing("surface", "say what covers the ground, or give hortonN")
+	}
+	return bound{"hortonN", 0.01, 0.1, "Horton's roughness", "", "bare 0.0275, poor grass 0.035, dense grass 0.060; Manning's is another"}.check(*g.HortonN, "hortonNPlusMinus")
+}
+
+func (g Ground) manning() *model.Problem {
+	return bound{"manningN", 0.01, 0.8, "Manning's roughness under sheet flow", "", "take it from the table in use where you are"}.
+		needed(g.ManningN, "manningNPlusMinus", "give Manning's roughness of the ground under sheet flow")
+}
+
+// fits refuses an area that no path of this length could drain: nothing in it lies farther
+// from the outlet than the path is long, so it fits into the circle around the outlet.
+func (g Ground) fits() *model.Problem {
+	if g.LengthM == nil || g.AreaHa == nil {
+		return nil
+	}
+	most := math.Pi * g.LengthM.Value * g.LengthM.Value / 1e4
+	return model.Require(!(g.AreaHa.Value > most), "areaHa", "check the units of both",
+		"no catchment whose longest path is %v m has more than %s ha, and this has %v", g.LengthM.Value, model.RoundedDown(most, 2), g.AreaHa.Value)
+}
+
+// kinematic solves t = 6.99 (n L / √S)^0.6 / i^0.4, with t in min, L in m, S in m/m and i
+// in mm/h, for a time whose own intensity i the table gives. t i^0.4 grows with t where i
+// falls more slowly than t^-2.5, as it does in any table, so there is one such time and
+// halving finds it. With d ln i = m d ln t the plus-minus of the time is that of the
+// product, over 1 + 0.4 m.
+//
+// Only a straight line of intensities between durations far apart can fall faster than
+// that, near its end; a time found there is one of several, and its plus-minus not known.
+func (g Ground) kinematic(c *Concentration) *model.Problem {
+	if len(g.Rain) == 0 {
+		return missing("durations", "the kinematic wave needs the rainfall table")
+	}
+	if p := g.Rain.check(); p != nil {
+		return p.Within("durations")
+	}
+	still := product(6.99, power{*g.ManningN, 0.6}, power{*g.LengthM, 0.6}, power{g.slopeRatio(), -0.3})
+	reaches := func(t float64) bool {
+		i, _ := g.Rain.read(t, g.Between)
+		return t*elementary.Pow(i, 0.4) < still.Value
+	}
+	first, last := g.Rain[0].Minutes, g.Rain[len(g.Rain)-1].Minutes
+	if reaches(last) {
+		return &model.Problem{Path: "durations", Reason: fmt.Sprintf("the time is longer than the tabulated durations, %v to %v min", first, last), Fix: "take a longer duration from the same table"}
+	}
+	if !reaches(first) {
+		if first > ShortestBurstMin {
+			return &model.Problem{Path: "durations", Reason: fmt.Sprintf("the time is shorter than the tabulated durations, %v to %v min", first, last), Fix: "take a shorter duration from the same table"}
+		}
+		c.IntensityMmH = g.Rain[0].IntensityMmH
+		by := elementary.Pow(c.IntensityMmH, -0.4)
+		c.Minutes = Quantity{by * still.Value, model.ScaledPlusMinus(by, still.PlusMinus)}
+		return nil
+	}
+	t := bisect(first, last, reaches)
+	i, m := g.Rain.read(t, g.Between)
+	c.Minutes = Unsure(t)
+	if grows := 1 + 0.4*m; grows > 0.1 {
+		c.Minutes.PlusMinus = model.ScaledPlusMinus(t/grows, still.relative())
+	}
+	c.IntensityMmH = i
+	return nil
+}

@@ -117,11 +117,7 @@ func (t Track) reach(chainageM float64) int {
 
 // LevelAt is the track's level at a chainage, false outside the surveyed length.
 func (t Track) LevelAt(chainageM float64) (float64, bool) {
-	if !(chainageM >= t.startM() && chainageM <= t.endM()) {
-		return 0, false
-	}
-	i := t.reach(chainageM)
-	return section.Between(t.Stations[i], t.Stations[i+1], chainageM), true
+	return section.Bed(t.Stations).LevelAt(chainageM)
 }
 
 // PositionAt is the place at a chainage, false outside the surveyed length and where the

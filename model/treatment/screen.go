@@ -22,30 +22,19 @@ type Limit struct {
 // another is named. The trade's rule has a number for depth alone; what a steep wall, a
 // deep head and a small catchment are is taken from the judgement, and said so.
 var Screens = []Screen{
-	{
-		Name: "common-practice", Source: grassAlone,
-		Limits: []Limit{
-			{atMost(DepthM, 0.5), grassAlone, PorousDams},
-			{atLeast(WallRunPerRise, 1), judgement, only(Batter)},
-			{below(HeadDepthM, 0.5), judgement, only(Diversion, RockHead)},
-			{below(CatchmentHa, 2), judgement, only(Diversion)},
-			{no(Tunnels), judgement, only(Engineer)},
-			{no(Dispersive), topsoilBatters, only(Gypsum, Batter)},
-			{yes(StockOut), grassAlone, only(StockControl)},
-		},
-	},
-	{
-		Name: "judgement", Source: judgement,
-		Limits: []Limit{
-			{below(DepthM, 1), judgement, PorousDams},
-			{above(WallRunPerRise, 1), judgement, only(Batter)},
-			{below(HeadDepthM, 0.5), judgement, only(Diversion, RockHead)},
-			{below(CatchmentHa, 2), judgement, only(Diversion)},
-			{no(Tunnels), judgement, only(Engineer)},
-			{no(Dispersive), topsoilBatters, only(Gypsum, Batter)},
-			{yes(StockOut), grassAlone, only(StockControl)},
-		},
-	},
+	screen("common-practice", grassAlone, Limit{atMost(DepthM, 0.5), grassAlone, PorousDams}, Limit{atLeast(WallRunPerRise, 1), judgement, only(Batter)}),
+	screen("judgement", judgement, Limit{below(DepthM, 1), judgement, PorousDams}, Limit{above(WallRunPerRise, 1), judgement, only(Batter)}),
+}
+
+func screen(name string, source model.Source, depth, wall Limit) Screen {
+	return Screen{name, source, []Limit{
+		depth, wall,
+		{below(HeadDepthM, 0.5), judgement, only(Diversion, RockHead)},
+		{below(CatchmentHa, 2), judgement, only(Diversion)},
+		{no(Tunnels), judgement, only(Engineer)},
+		{no(Dispersive), topsoilBatters, only(Gypsum, Batter)},
+		{yes(StockOut), grassAlone, only(StockControl)},
+	}}
 }
 
 // Finding is a limit held against a site.

@@ -164,11 +164,11 @@ func (p *ripPlace) settle(lines [2]int, meanM float64) {
 	}
 }
 
-// put is a place as it is told.
+// put is a place as it is answered.
 func (w *sweep) put(p ripPlace, accuracyM float64) RipPlace {
-	told := RipPlace{Line: p.line + 1, Other: p.other + 1, At: w.frame.Position(p.at[0], p.at[1]), SpacingM: p.m, PlusMinusM: -1}
+	place := RipPlace{Line: p.line + 1, Other: p.other + 1, At: w.frame.Position(p.at[0], p.at[1]), SpacingM: p.m, PlusMinusM: -1}
 	if accuracyM > 0 {
-		told.PlusMinusM = accuracyM * p.pull
+		place.PlusMinusM = accuracyM * p.pull
 	}
-	return told
+	return place
 }
