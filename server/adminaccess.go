@@ -58,13 +58,8 @@ func (s *Server) adminInvite(ctx context.Context, req Invite) (Invitation, error
 	}
 	var all, made []Property
 	if !enough || len(req.Properties) > 0 {
-		if !req.New {
-			if err := s.refuseSlips(req.Properties...); err != nil {
-				return Invitation{}, err
-			}
-		}
 		var err error
-		if all, made, err = s.propertiesOrNew(ctx, req.Properties); err != nil {
+		if all, made, err = s.propertiesOrNew(ctx, req.Properties, req.New); err != nil {
 			return Invitation{}, err
 		}
 	}
@@ -73,8 +68,14 @@ func (s *Server) adminInvite(ctx context.Context, req Invite) (Invitation, error
 	return Invitation{code, until, author, all, made, row, s.EnrolAddress(code), s.EnrolDeskAddress(code)}, err
 }
 
-// propertiesOrNew finds properties by their names, and makes those that are not there.
-func (s *Server) propertiesOrNew(ctx context.Context, names []string) (all, made []Property, err error) {
+// propertiesOrNew finds properties by their names, and makes those that are not there: unless the office is
+// sure, none whose name is like that of another.
+func (s *Server) propertiesOrNew(ctx context.Context, names []string, sure bool) (all, made []Property, err error) {
+	if !sure {
+		if err := s.refuseSlips(names...); err != nil {
+			return nil, nil, err
+		}
+	}
 	if len(names) == 0 {
 		return nil, nil, &model.Problem{Path: "property", Reason: "no property is named", Fix: "give one or more with --property"}
 	}
@@ -113,12 +114,7 @@ func (s *Server) adminWiden(ctx context.Context, req Widening) (Widened, error) 
 	if err != nil {
 		return Widened{}, err
 	}
-	if !req.New {
-		if err := s.refuseSlips(req.Properties...); err != nil {
-			return Widened{}, err
-		}
-	}
-	all, made, err := s.propertiesOrNew(ctx, req.Properties)
+	all, made, err := s.propertiesOrNew(ctx, req.Properties, req.New)
 	if err != nil {
 		return Widened{}, err
 	}
@@ -207,27 +203,25 @@ type PropertyChanged struct {
 // mayLetIn refuses a merge by which phones would get all of a property that the office gave them
 // only a part of, or that they began, unless the office says so.
 func (s *Server) mayLetIn(req PropertyChange) error {
-	s.office.mu.RLock()
-	defer s.office.mu.RUnlock()
-	part, err := s.office.pickProperty(req.Which)
-	if err != nil || req.LetIn {
+	o := s.office
+	o.mu.RLock()
+	defer o.mu.RUnlock()
+	part, unknown := o.pickProperty(req.Which)
+	whole, none := o.pickProperty(req.Into)
+	if req.LetIn || unknown != nil || none != nil {
 		return nil // the merge itself says what is wrong
 	}
-	whole, err := s.office.pickProperty(req.Into)
-	if err != nil {
-		return nil
-	}
-	root := s.office.root(whole.id)
+	root := o.root(whole.id)
 	var gain []string
-	for _, d := range s.office.reachedBy(part.id) {
-		if d.RevokedOn.IsZero() && !s.office.reaches(d, root) {
+	for _, d := range o.reachedBy(part.id) {
+		if d.RevokedOn.IsZero() && !o.reaches(d, root) {
 			gain = append(gain, fmt.Sprintf("%s (row %d)", d.Author, d.row))
 		}
 	}
 	if len(gain) == 0 {
 		return nil
 	}
-	return &model.Problem{Path: "into", Reason: "these phones would then read and write all of " + quote(s.office.property(root).Name) + ": " + strings.Join(gain, ", "),
+	return &model.Problem{Path: "into", Reason: "these phones would then read and write all of " + quote(o.property(root).Name) + ": " + strings.Join(gain, ", "),
 		Fix: "if they are to, say so with --let-in; if not, take their right to " + quote(part.Name) + " first: headcut devices --revoke ROW --property " + quote(part.Name)}
 }
 

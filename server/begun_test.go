@@ -23,7 +23,7 @@ import (
 // enrolledAs redeems a code for a device and returns its token.
 func (s *site) enrolledAs(t *testing.T, device, author string, names ...string) enrolAnswer {
 	t.Helper()
-	all, _, err := s.propertiesOrNew(t.Context(), names)
+	all, _, err := s.propertiesOrNew(t.Context(), names, true)
 	if err != nil {
 		t.Fatal(err)
 	}

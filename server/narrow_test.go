@@ -207,7 +207,7 @@ func TestDevicesOfOnePerson(t *testing.T) {
 		"d1": "Mozilla/5.0 (Linux; Android 14; K) AppleWebKit/537.36 (KHTML, like Gecko) Mobile Safari/537.36",
 		"d2": "Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko) Mobile/15E148 Safari/604.1",
 	} {
-		all, _, err := s.propertiesOrNew(t.Context(), []string{"Creek Block"})
+		all, _, err := s.propertiesOrNew(t.Context(), []string{"Creek Block"}, true)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -260,7 +260,7 @@ func TestDevicesOfOnePerson(t *testing.T) {
 // the office is told, and can undo it.
 func TestHandoverOfANarrowedPhone(t *testing.T) {
 	s := newSite(t)
-	all, _, err := s.propertiesOrNew(t.Context(), []string{"Creek Block", "Ridge"})
+	all, _, err := s.propertiesOrNew(t.Context(), []string{"Creek Block", "Ridge"}, true)
 	if err != nil {
 		t.Fatal(err)
 	}

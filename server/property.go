@@ -234,66 +234,60 @@ type PropertyRow struct {
 	// have them on the phone.
 	PhotosNotHere int      `json:"photosNotHere,omitempty"`
 	PhotosWith    []string `json:"photosWith,omitempty"`
+
+	parts []string // that were merged into it
 }
 
 // PropertyRows lists every property, also those that were merged into another.
 func (s *Server) PropertyRows(ctx context.Context) ([]PropertyRow, error) {
-	o := s.office
-	o.mu.RLock()
-	rows := make([]PropertyRow, 0, len(o.properties.rows))
-	rootRow := make([]int, 0, len(o.properties.rows)) // of what each was merged into, 0 when it was not
-	for _, p := range o.properties.rows {
-		row := PropertyRow{Property: p.property(), Row: p.row, Since: p.made}
-		if p.BegunBy != "" {
-			if d := o.devices.one(byDevice, p.BegunBy); d != nil {
-				row.By = d.Author
-			}
-		}
-		for _, d := range o.reachedBy(p.id) {
-			switch {
-			case !d.RevokedOn.IsZero():
-			case !d.KeptShutOn.IsZero():
-				row.Devices = append(row.Devices, d.Author+" (kept shut)")
-			default:
-				row.Devices = append(row.Devices, d.Author)
-			}
-		}
-		if row.Begun {
-			for _, other := range o.properties.many(byName, spelt(p.Name)) {
-				if other := other.property(); !other.Begun && other.Into == "" {
-					row.SameAs = o.properties.of(other.ID).row
-				}
-			}
-		}
-		root := 0
-		if p.MergedInto != "" {
-			if r := o.properties.of(o.root(p.id)); r != nil {
-				root = r.row
-			}
-		}
-		rows, rootRow = append(rows, row), append(rootRow, root)
-	}
-	o.mu.RUnlock()
+	rows := reading(s, func(o *office) []PropertyRow { return model.Each(o.properties.rows, o.propertyRow) })
+	entries := map[string]uint64{}
 	for i := range rows {
-		n, err := s.store.Newest(ctx, rows[i].ID)
+		row := &rows[i]
+		n, err := s.store.Newest(ctx, row.ID)
 		if err != nil {
 			return nil, err
 		}
-		rows[i].Entries = n
+		row.Entries, entries[row.ID] = n, n
 		if s.room.counted.Load() {
-			used, err := s.propertyRoom(ctx, rows[i].ID)
+			used, err := s.propertyRoom(ctx, row.ID)
 			if err != nil {
 				return nil, err
 			}
-			rows[i].Room = &used
+			row.Room = &used
 		}
 	}
-	for i, root := range rootRow {
-		if root > 0 {
-			rows[root-1].Parts += rows[i].Entries
+	for i, row := range rows {
+		for _, part := range row.parts {
+			rows[i].Parts += entries[part]
 		}
 	}
 	return rows, nil
+}
+
+func (o *office) propertyRow(p *propertyRecord) PropertyRow {
+	row := PropertyRow{Property: p.property(), Row: p.row, Since: p.made}
+	if d := o.devices.one(byDevice, p.BegunBy); d != nil {
+		row.By = d.Author
+	}
+	for _, d := range o.reachedBy(p.id) {
+		switch {
+		case !d.RevokedOn.IsZero():
+		case !d.KeptShutOn.IsZero():
+			row.Devices = append(row.Devices, d.Author+" (kept shut)")
+		default:
+			row.Devices = append(row.Devices, d.Author)
+		}
+	}
+	for _, other := range o.properties.many(byName, spelt(p.Name)) {
+		if is := other.property(); row.Begun && !is.Begun && is.Into == "" {
+			row.SameAs = other.row
+		}
+	}
+	if p.MergedInto == "" {
+		row.parts = o.parts(p.id)[1:]
+	}
+	return row
 }
 
 // NameAgain gives a property whose record was lost a name by which the office finds it, and reports
