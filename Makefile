@@ -47,12 +47,18 @@ test: tools pages-tools build
 	go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
 	go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
 
-# Property tests with fresh cases, two hundred times as many.
-soak:
-	RAPID_SEED=0 RAPID_CHECKS=20000 RAPID_NOFAILFILE=1 go test -count=1 -timeout 60m ./model ./model/figures ./model/geodesy ./model/levelling \
+# Random tests with fresh cases: property tests two hundred times as many, twenty times where each
+# writes files; then the plays, kills and cuts. TestSoakDrawsAllThatIsRandom keeps the lists whole.
+soak: export RAPID_SEED = 0
+soak: export RAPID_NOFAILFILE = 1
+soak: tools pages-tools build
+	RAPID_CHECKS=20000 go test -count=1 -timeout 60m ./model ./model/compute ./model/figures ./model/geodesy ./model/levelling \
 		./model/mapgrid ./model/monitor ./model/runoff ./model/section ./model/soilloss ./model/track ./model/treatment ./model/works \
-		./sync/handover ./sync/register ./export
-	go test -count=3 -timeout 60m ./viewer/fieldtest/node -steps 400 # a new seed each time
+		./sync/handover ./sync/register ./sync/wire ./export
+	RAPID_CHECKS=2000 go test -count=1 -timeout 60m ./sync/intake ./sync/store/boltstore ./sync/store/storetest
+	go test -count=20 -timeout 60m -run AtRandom ./server
+	go test -count=3 -timeout 60m ./viewer/fieldtest/node -steps 400
+	go test -count=3 -timeout 60m -p 1 -run 'Kill|Died|Cut|AtRandom|BadLine' ./viewer/fieldtest/storage ./viewer/fieldtest/sync
 
 # All of the field page's days in a browser: some twenty-five minutes. The time limits in
 # them are for a machine that does nothing else; -campaign kills a hundred times.

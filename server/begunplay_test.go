@@ -1,23 +1,20 @@
 package server
 
 import (
-	"flag"
 	"fmt"
-	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
-)
 
-var playSeed = flag.Uint64("playseed", 1, "seed of the random days of begun properties")
+	"headcut/sync/store/storetest"
+)
 
 // Random days of two phones that begin properties and send to them, and of an office that
 // accepts, renames, merges and restarts in between: at every moment each entry that was
 // acknowledged is in exactly one property that the office lists, and each phone reaches what
 // it began and all that this was merged into.
 func TestBegunPropertiesAtRandom(t *testing.T) {
-	t.Logf("-playseed %d", *playSeed)
-	random := rand.New(rand.NewPCG(*playSeed, 0))
+	random := storetest.Random(t)
 	s := newSite(t)
 	as := []enrolAnswer{s.enrolledAs(t, "d1", "R. Field", "Creek Block"), s.enrolledAs(t, "d2", "K. Ranger", "Ridge Block")}
 	type place struct {

@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -19,10 +20,15 @@ import (
 
 var kills = flag.Int("kills", 100, "how often TestRule01 kills a writing process")
 
-// writerPart appends to the store at args[0] from several devices named after args[1]
-// until it is killed, and prints the id of each entry once it has been acknowledged.
+// writerPart appends to the store at args[0] from several devices named after args[1], what is
+// drawn from the seed args[2], until it is killed, and prints the id of each entry once it has
+// been acknowledged.
 func writerPart(args []string) error {
 	s, err := Open(args[0], Options{})
+	if err != nil {
+		return err
+	}
+	seed, err := strconv.ParseUint(args[2], 10, 64)
 	if err != nil {
 		return err
 	}
@@ -30,11 +36,12 @@ func writerPart(args []string) error {
 	var wg sync.WaitGroup
 	for w := range 4 {
 		wg.Go(func() {
+			random := rand.New(rand.NewPCG(seed, uint64(w)))
 			m := &storetest.Maker{Property: fmt.Sprint("p", w%2), Device: fmt.Sprint(args[1], "-", w)}
 			for {
 				var raw []json.RawMessage
-				for range 1 + rand.IntN(4) {
-					raw = append(raw, m.Entry(fmt.Sprint("f", rand.IntN(50)), nil, "name", `"x"`, "geometry", storetest.Point(147+rand.Float64(), -20)))
+				for range 1 + random.IntN(4) {
+					raw = append(raw, m.Entry(fmt.Sprint("f", random.IntN(50)), nil, "name", `"x"`, "geometry", storetest.Point(147+random.Float64(), -20)))
 				}
 				receipts, err := s.Append(context.Background(), m.Property, raw)
 				if err != nil {
@@ -59,15 +66,16 @@ func writerPart(args []string) error {
 // again on one store, and looks for every acknowledged entry after each kill.
 func TestRule01AcknowledgedIsStored(t *testing.T) {
 	t.Parallel()
+	random := storetest.Random(t)
 	path := filepath.Join(t.TempDir(), "register.db")
 	acknowledged := make(map[register.ID]string) // property and number
 	for i := range *kills {
-		cmd := startPart(t, "writer", path, fmt.Sprint("k", i))
+		cmd := startPart(t, "writer", path, fmt.Sprint("k", i), fmt.Sprint(random.Uint64()))
 		out := lines(t, cmd)
 		if i%10 != 9 { // every tenth dies as early as it may, in the middle of opening
 			note(t, acknowledged, <-out)
 		}
-		time.Sleep(time.Duration(rand.IntN(30_000)) * time.Microsecond)
+		time.Sleep(time.Duration(random.IntN(30_000)) * time.Microsecond)
 		if err := cmd.Process.Kill(); err != nil {
 			t.Fatal(err)
 		}

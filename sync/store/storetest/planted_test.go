@@ -74,7 +74,7 @@ func TestPlantedStoresFail(t *testing.T) {
 		name, check string
 		plant       func(store.Register) store.Register
 	}{
-		{"numbers-before-commit", "readers-see-every-number", func(s store.Register) store.Register { return &serial{Register: s} }},
+		{"numbers-before-commit", "readers-see-every-number", func(s store.Register) store.Register { return &serial{Register: s, random: storetest.Random(t)} }},
 		{"forgets-the-last", "numbers-and-chains", func(s store.Register) store.Register { return forgetful{s} }},
 		{"forgets-the-last-at-random", "random-against-a-map", func(s store.Register) store.Register { return forgetful{s} }},
 		{"rewrites-bytes", "keeps-bytes", func(s store.Register) store.Register { return rewriting{s} }},
@@ -108,6 +108,7 @@ func TestPlantedStoresFail(t *testing.T) {
 // through, so that a reader may pass over a number that is still on its way.
 type serial struct {
 	store.Register
+	random  *rand.Rand
 	mu      sync.Mutex
 	last    uint64
 	visible []register.Numbered
@@ -119,10 +120,12 @@ func (s *serial) Append(_ context.Context, _ string, raw []json.RawMessage, _ ..
 		s.mu.Lock()
 		s.last++
 		n := register.Numbered{N: s.last, Hash: register.HashOf(text), Raw: text}
-		s.mu.Unlock()
-		if rand.IntN(5) == 0 {
-			time.Sleep(time.Duration(rand.IntN(8000)) * time.Microsecond)
+		late := time.Duration(0)
+		if s.random.IntN(5) == 0 {
+			late = time.Duration(s.random.IntN(8000)) * time.Microsecond
 		}
+		s.mu.Unlock()
+		time.Sleep(late)
 		s.mu.Lock()
 		s.visible = append(s.visible, n)
 		slices.SortFunc(s.visible, func(a, b register.Numbered) int { return int(a.N) - int(b.N) })

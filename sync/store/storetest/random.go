@@ -56,12 +56,17 @@ func Seed() uint64 {
 	}
 }
 
-// randomAgainstMap does random things to the store and to a plain list, and compares what
-// both hold. The seed is [Seed], and logged.
-func randomAgainstMap(t T, s store.Register) {
+// Random draws from [Seed], which it logs. Its draws are for one goroutine.
+func Random(t interface{ Logf(string, ...any) }) *rand.Rand {
 	seed := Seed()
 	t.Logf("again with RAPID_SEED=%d", seed)
-	r := rand.New(rand.NewPCG(seed, 0))
+	return rand.New(rand.NewPCG(seed, 0))
+}
+
+// randomAgainstMap does random things to the store and to a plain list, and compares what
+// both hold.
+func randomAgainstMap(t T, s store.Register) {
+	r := Random(t)
 	plain := &plainStore{byID: map[register.ID]string{}, bySeq: map[string]register.ID{}}
 	makers := []*Maker{{Property: "p", Device: "a"}, {Property: "p", Device: "b"}, {Property: "p", Device: "c"}}
 	var held []json.RawMessage // made and not sent yet

@@ -17,6 +17,7 @@ export interface Place {
   readonly aheadMS: number; // its clock
   readonly faster: number; // time
   readonly uncomputed: boolean; // the files of the computations are not on the phone
+  readonly seed: number; // of its waits between connections
   readonly foldMS: number; // how much longer its processor takes to fold, of its time
 }
 

@@ -27,7 +27,9 @@ async function run(place: Place): Promise<void> {
   const model = new WorkerModel();
   const slow = () => new Promise((resolve) => setTimeout(resolve, place.foldMS));
   const store = await openStore({ gather: (features) => slow().then(() => model.gather(features)) });
-  const sync = new PhoneSync(store, { chance: () => Math.random() / 10 });
+  let drawn = place.seed;
+  const chance = () => (drawn = (Math.imul(drawn, 1664525) + 1013904223) >>> 0) / 2 ** 32 / 10;
+  const sync = new PhoneSync(store, { chance });
   void sync.run();
 
   const tell = (line: object) => void process.stdout.write(`${JSON.stringify(line)}\n`);

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash/crc32"
 	"io"
 	"os/exec"
 	"path/filepath"
@@ -16,6 +17,7 @@ import (
 	"time"
 
 	"headcut/sync/badline"
+	"headcut/sync/store/storetest"
 )
 
 // faster is how much faster time passes on the phones: how long they wait before they try
@@ -85,7 +87,7 @@ func newDeviceIn(t *testing.T, o *office, name, dir string, rule badline.Rule) *
 // start switches the phone on, and gives what it says is wrong with what it kept.
 func (d *device) start() (trouble string) {
 	d.t.Helper()
-	place, err := json.Marshal(map[string]any{"dir": d.dir, "origin": d.line.URL(), "aheadMS": d.aheadMS, "faster": faster, "uncomputed": d.uncomputed, "foldMS": d.foldMS})
+	place, err := json.Marshal(map[string]any{"dir": d.dir, "origin": d.line.URL(), "aheadMS": d.aheadMS, "faster": faster, "uncomputed": d.uncomputed, "foldMS": d.foldMS, "seed": crc32.ChecksumIEEE(fmt.Append(nil, storetest.Seed(), d.name))})
 	must(d.t, err)
 	p := &process{cmd: exec.Command(built.node[0], slices.Concat(built.node[1:], []string{string(place)})...), gone: make(chan struct{}), waiting: map[int]chan answer{}}
 	p.cmd.Stderr = &p.said

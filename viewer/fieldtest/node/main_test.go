@@ -23,10 +23,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
-)
 
-var seedFlag = flag.Uint64("seed", 0, "seed of what is random; 0: RAPID_SEED, else a new one")
+	"headcut/sync/store/storetest"
+)
 
 // built is what TestMain made of the sources.
 var built struct {
@@ -92,14 +91,8 @@ func build(dir string) error {
 // seedOf gives the seed of a random test, and says how to play the same again.
 func seedOf(t *testing.T) uint64 {
 	t.Helper()
-	seed := *seedFlag
-	if seed == 0 {
-		seed, _ = strconv.ParseUint(os.Getenv("RAPID_SEED"), 10, 64)
-	}
-	if seed == 0 {
-		seed = uint64(time.Now().UnixNano())
-	}
-	t.Logf("again with: go test -run '^%s$' ./viewer/fieldtest/node -seed=%d", t.Name(), seed)
+	seed := storetest.Seed()
+	t.Logf("again with: RAPID_SEED=%d go test -run '^%s$' ./viewer/fieldtest/node", seed, t.Name())
 	return seed
 }
 

@@ -3,11 +3,11 @@ package storage
 import (
 	"encoding/json"
 	"fmt"
-	"math/rand/v2"
 	"slices"
 	"testing"
 	"time"
 
+	"headcut/sync/store/storetest"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -290,13 +290,14 @@ func TestCopiesGiveWay(t *testing.T) {
 // All that was called saved comes back.
 func TestKilledAndLost(t *testing.T) {
 	p, s := newPhone(t)
+	random := storetest.Random(t)
 	called := map[string]bool{}
 	photos := 0
 	for round := range phone.Campaign(4, 40) {
 		number(s, `(globalThis.said = [], (async () => { for (let n = 0; ; n++) {
 			const some = await store.capture("`+property+`", [{set: {kind: "note", n}, ...(n % 5 === 4 && {photo: `+photo+`})}]);
 			said.push({...some[0], photo: n % 5 === 4}); } })(), 1)`)
-		time.Sleep(time.Duration(100+rand.IntN(900)) * time.Millisecond)
+		time.Sleep(time.Duration(100+random.IntN(900)) * time.Millisecond)
 		for _, one := range phone.Eval[[]struct {
 			Entry string
 			Photo bool

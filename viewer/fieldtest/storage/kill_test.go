@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"math/rand/v2"
 	"sync"
 	"testing"
 	"time"
@@ -13,6 +12,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
+	"headcut/sync/store/storetest"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -54,6 +54,7 @@ const look = `store.db.read(async db => {
 // is lost, nothing is torn, nothing doubled.
 func TestRow07Kill(t *testing.T) {
 	p, s := newPhone(t)
+	random := storetest.Random(t)
 	var mu sync.Mutex
 	var called []saved
 	hear := func() {
@@ -90,7 +91,7 @@ func TestRow07Kill(t *testing.T) {
 				break
 			}
 		}
-		time.Sleep(time.Duration(rand.Int64N(int64(500 * time.Millisecond))))
+		time.Sleep(time.Duration(random.Int64N(int64(500 * time.Millisecond))))
 		p.Kill()
 		p.Start()
 		s = tabOf(t, p.Page)

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/sync/store/storetest"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -13,7 +14,7 @@ import (
 func newRigOn(t *testing.T, office *phone.Office, l *line) rig {
 	t.Helper()
 	p := phone.New(t, office)
-	r := rig{p.Page, t, p, office, l.url()}
+	r := rig{p.Page, t, p, office, l.url(), storetest.Random(t)}
 	r.load()
 	r.enrol()
 	return r

@@ -5,7 +5,6 @@ import (
 	"encoding/base64"
 	"errors"
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"testing"
@@ -15,8 +14,8 @@ import (
 )
 
 // between is a random time from least to most.
-func between(least, most time.Duration) time.Duration {
-	return least + rand.N(most-least)
+func (r rig) between(least, most time.Duration) time.Duration {
+	return least + time.Duration(r.random.Int64N(int64(most-least)))
 }
 
 // keepCapturing records about an entry in each gap, every so often with a photo.
@@ -40,9 +39,9 @@ func TestServerKilled(t *testing.T) {
 	held := 0 // entries the office had before the last kill
 	for kill := range kills {
 		r.WaitFor(fmt.Sprintf("rig.saved.length >= %d", 10*(kill+1))) // on a slow machine too there is something to lose
-		time.Sleep(between(20*time.Millisecond, 900*time.Millisecond))
+		time.Sleep(r.between(20*time.Millisecond, 900*time.Millisecond))
 		r.office.Kill()
-		time.Sleep(between(0, 400*time.Millisecond))
+		time.Sleep(r.between(0, 400*time.Millisecond))
 		r.office.Start()
 		r.checkNothingLost(false)
 		if now := len(r.office.Entries(property)); now < held {
@@ -89,9 +88,9 @@ func TestOfflineAtRandom(t *testing.T) {
 	r.keepCapturing(25*time.Millisecond, 12, 200_000)
 	cuts := phone.Campaign(4, 40)
 	for range cuts {
-		time.Sleep(between(100*time.Millisecond, 2*time.Second))
+		time.Sleep(r.between(100*time.Millisecond, 2*time.Second))
 		r.Offline(true)
-		time.Sleep(between(50*time.Millisecond, 4*time.Second))
+		time.Sleep(r.between(50*time.Millisecond, 4*time.Second))
 		r.checkNothingLost(false)
 		r.Offline(false)
 	}

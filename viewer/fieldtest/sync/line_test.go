@@ -8,6 +8,8 @@ import (
 	"sync/atomic"
 	"testing"
 	"time"
+
+	"headcut/sync/store/storetest"
 )
 
 // shape is what a line is like. The zero value is as good as a line can be.
@@ -38,7 +40,8 @@ type way struct {
 	carried atomic.Int64 // bytes
 	shape   atomic.Pointer[shape]
 	mu      sync.Mutex
-	free    time.Time // when the line has carried what it was given
+	free    time.Time  // when the line has carried what it was given
+	random  *rand.Rand // which packets are lost
 }
 
 func newLine(t testing.TB, target string) *line {
@@ -48,6 +51,7 @@ func newLine(t testing.TB, target string) *line {
 		t.Fatal(err)
 	}
 	l := &line{listener: listener, target: target, open: make(map[net.Conn]struct{}), abandoned: new(atomic.Bool)}
+	l.up.random, l.down.random = storetest.Random(t), storetest.Random(t)
 	l.become(shape{})
 	go l.serve()
 	t.Cleanup(func() {
@@ -138,7 +142,7 @@ func (w *way) carry(from, to net.Conn, abandoned *atomic.Bool) {
 			s := *w.shape.Load()
 			gone := w.take(s, n)
 			time.Sleep(time.Until(gone))
-			if s.loss > 0 && rand.Float64() < s.loss {
+			if s.loss > 0 && w.draw() < s.loss {
 				time.Sleep(2 * s.delay)
 				gone = w.take(s, n)
 				time.Sleep(time.Until(gone))
@@ -149,6 +153,12 @@ func (w *way) carry(from, to net.Conn, abandoned *atomic.Bool) {
 			return
 		}
 	}
+}
+
+func (w *way) draw() float64 {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.random.Float64()
 }
 
 // take puts bytes on the line, behind what is on it, and gives when they have left.

@@ -27,7 +27,7 @@ func TestPhoneKilledWhileSending(t *testing.T) {
 	lost, emptied := 0, 0
 	for kill := range kills {
 		r.keepCapturing(15*time.Millisecond, 8, 100_000)
-		time.Sleep(between(200*time.Millisecond, 1500*time.Millisecond))
+		time.Sleep(r.between(200*time.Millisecond, 1500*time.Millisecond))
 		saved = append(saved, phone.Eval[[]string](r.Page, "rig.saved")...)
 		photos = append(photos, phone.Eval[[]string](r.Page, "rig.photos")...)
 		r.phone.Restart()

@@ -13,10 +13,20 @@ let sync: PhoneSync;
 /** What the link said, whenever it changed: state and words, with what was unsent then. */
 export const told: { atMS: number; state: string; words: string; loading: unknown }[] = [];
 
-/** Opens store and link. Waits between connections are this part of what they are in the field. */
-export async function open(wait = 0.02): Promise<boolean> {
+let seed = 1;
+/** A number from 0 to under 1, drawn from the seed that open was given. */
+function random(): number {
+  seed = (seed + 0x6d2b79f5) >>> 0; // mulberry32, public domain
+  let drawn = Math.imul(seed ^ (seed >>> 15), seed | 1);
+  drawn ^= drawn + Math.imul(drawn ^ (drawn >>> 7), drawn | 61);
+  return ((drawn ^ (drawn >>> 14)) >>> 0) / 2 ** 32;
+}
+
+/** Opens store and link, and draws from a seed. Waits between connections are this part of what they are in the field. */
+export async function open(from: number, wait = 0.02): Promise<boolean> {
+  seed = from;
   store = await openStore({ gather: (features) => model.gather(features) });
-  sync = new PhoneSync(store, { chance: () => Math.random() * wait });
+  sync = new PhoneSync(store, { chance: () => random() * wait });
   const note = () => {
     const { state, words, loading } = sync.state();
     const last = told[told.length - 1];
@@ -47,10 +57,10 @@ export const saved: string[] = [];
 /** Hashes of photos that were. */
 export const photos: string[] = [];
 
-let seed = 1;
 function noise(bytes: number): ArrayBuffer {
   const made = new Uint32Array(Math.ceil(bytes / 4));
-  for (let i = 0; i < made.length; i++) made[i] = seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
+  let last = (random() * 2 ** 32) >>> 0;
+  for (let i = 0; i < made.length; i++) made[i] = last = (Math.imul(last, 1664525) + 1013904223) >>> 0;
   const photo = made.buffer.slice(0, bytes);
   new Uint8Array(photo).set([0xff, 0xd8, 0xff, 0xc0, 0, 11, 8, 0, 1, 0, 1, 1, 1, 0x11, 0]); // the server takes JPEG alone
   return photo;
@@ -61,14 +71,13 @@ export async function capture(count: number, everyPhoto = 0, photoBytes = 0): Pr
   const property = store.self()!.properties[0]!.id;
   for (let i = 1; i <= count; i++) {
     const photo = everyPhoto > 0 && i % everyPhoto === 0;
-    if (photo) seed = (Math.random() * 2 ** 32) >>> 0;
     const set = {
       kind: "gully-head",
       name: `Head ${saved.length + 1}`,
       headDepthM: 1.6,
       notes: "fresh fall of the wall, roots bare on the left",
       accuracyM: 4.5,
-      geometry: { type: "Point", coordinates: [147.1 + Math.random() / 100, -20.2 - Math.random() / 100] },
+      geometry: { type: "Point", coordinates: [147.1 + random() / 100, -20.2 - random() / 100] },
     };
     const [one] = await store.capture(property, [{ set, ...(photo && { photo: { bytes: noise(photoBytes), takenFor: "" } }) }]);
     saved.push(one!.entry);
@@ -87,7 +96,7 @@ export function keepCapturing(everyMS: number, everyPhoto = 0, photoBytes = 0): 
     for (let i = 1; !stopping; i++) {
       const photo = everyPhoto > 0 && i % everyPhoto === 0;
       await capture(1, photo ? 1 : 0, photoBytes);
-      await new Promise((go) => setTimeout(go, Math.random() * 2 * everyMS));
+      await new Promise((go) => setTimeout(go, random() * 2 * everyMS));
     }
   })();
   return true;

@@ -6,10 +6,12 @@ package sync
 import (
 	"encoding/json"
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 
+	"headcut/sync/store/storetest"
 	"headcut/viewer/fieldtest/phone"
 )
 
@@ -24,13 +26,14 @@ type rig struct {
 	phone  *phone.Phone
 	office *phone.Office
 	url    string // of the office, as this phone reaches it
+	random *rand.Rand
 }
 
 // newRig starts an enrolled phone.
 func newRig(t *testing.T, office *phone.Office, options ...phone.Option) rig {
 	t.Helper()
 	p := phone.New(t, office, options...)
-	r := rig{p.Page, t, p, office, office.URL}
+	r := rig{p.Page, t, p, office, office.URL, storetest.Random(t)}
 	r.load()
 	r.enrol()
 	return r
@@ -41,7 +44,7 @@ func (r rig) load() {
 	r.t.Helper()
 	r.OpenAt(r.url + "/field/")
 	r.Import("rig.ts", "rig")
-	phone.Eval[bool](r.Page, "rig.open()")
+	phone.Eval[bool](r.Page, fmt.Sprintf("rig.open(%d)", r.random.Uint32()))
 }
 
 func (r rig) enrol() (device string) {
