@@ -18,7 +18,10 @@ import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
 import { isWhole, type Item, kindIndex, type Land, opens } from "./land.ts";
 import { crossesLayer } from "../map/grid.ts";
-import { dresser, type IsFree, labelBelowPx, symbolPlace, type WorkStyle } from "../map/style.ts";
+import type { IsFree } from "../map/nameplace.ts";
+import { type ItemStyle, labelBelowPx } from "../map/painter.ts";
+import { dresser } from "../map/style.ts";
+import { symbolPlace } from "../map/symbolplace.ts";
 import { shortened, statusOf } from "../base/item.ts";
 import { nearest } from "../map/pointer.ts";
 import { scaleBar, type ScaleBar } from "../map/scale.ts";
@@ -104,7 +107,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   let fitted = false;
   let fittedTo: { center: string; resolution: number | undefined } | null = null; // the view as it was set here, while more comes
   let drawn = new Map<string, Feature<Geometry>>();
-  let wholes = new Map<string, (room: (resolution: number) => Shift) => WorkStyle>(); // with symbol and name whatever stands there
+  let wholes = new Map<string, (room: (resolution: number) => Shift) => ItemStyle>(); // with symbol and name whatever stands there
   let standAt: (id: string, resolution: number) => Shift | null = () => null;
   let symbols: () => Iterable<Symbol> = () => [];
   let named = createEmpty(); // what was in sight when names were last written
@@ -201,8 +204,8 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const many = land.works.length + land.others.length > manyItems;
       const places: { id: string; x: number; y: number }[] = [];
       const thin = many ? thinned(places, thinPx) : () => true;
-      const styles = new Map<string, WorkStyle>();
-      const styleOf = (key: string, make: () => WorkStyle): WorkStyle => {
+      const styles = new Map<string, ItemStyle>();
+      const styleOf = (key: string, make: () => ItemStyle): ItemStyle => {
         let style = styles.get(key);
         if (!style) {
           if (styles.size > mostStyles) styles.clear();
@@ -213,7 +216,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       for (const o of land.others) {
         if (!o.geometry) continue;
         const f = new Feature(onMap(o.geometry, near));
-        const whole = (): WorkStyle =>
+        const whole = (): ItemStyle =>
           dress.other(kind(o.kind), o.name ?? "", {
             attention: o.state === "attention",
             isFree,
@@ -261,7 +264,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
           rank: w.state ? 0 : (ranks[w.status ?? ""] ?? 3),
           wrong: w.state !== undefined,
         });
-        const wholeAt = (at: (resolution: number) => Shift | null): WorkStyle =>
+        const wholeAt = (at: (resolution: number) => Shift | null): ItemStyle =>
           dress.work(kind(w.kind), statusOf(w), w.name ?? "", {
             attention: w.state === "attention",
             room: at,
@@ -270,9 +273,9 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
               return above.has(w.id);
             },
           });
-        const whole = (): WorkStyle => wholeAt((resolution) => room(w.id, resolution));
+        const whole = (): ItemStyle => wholeAt((resolution) => room(w.id, resolution));
         wholes.set(w.id, wholeAt);
-        const place = (): WorkStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
+        const place = (): ItemStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
         const long = Math.max(getWidth(geometry.getExtent()), getHeight(geometry.getExtent()));
         if (many) places.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0 });
         f.setStyle((feature, resolution) => {

@@ -17,7 +17,8 @@ import Text from "ol/style/Text.js";
 import { type Feature, kindOf, placeOf, textOf } from "../base/entry.ts";
 import { kindNamed } from "../base/kinds.ts";
 import { isPhoto } from "../base/names.ts";
-import { type Dresser, dresser, type WorkStyle } from "./style.ts";
+import type { ItemStyle } from "./painter.ts";
+import { type Dresser, dresser } from "./style.ts";
 import { closeEnoughPx, nearest } from "./pointer.ts";
 import { statusOf } from "../base/item.ts";
 import { offMap, onMap, project } from "./projection.ts";
@@ -35,7 +36,7 @@ export class Drawn {
   readonly things = new VectorImageLayer({ source: this.everyone, declutter: true, imageRatio: pictureRatio });
   readonly chosen = new VectorLayer({ source: this.one });
   private readonly dress: Dresser;
-  private readonly styles = new Map<string, WorkStyle>();
+  private readonly styles = new Map<string, ItemStyle>();
   private shown = new Map<Feature, OLFeature<Geometry>>();
   private groups: OLFeature<Point>[] = [];
   private drawnFor: { scene: Scene; extent: Extent; resolution: number } | null = null;
@@ -107,7 +108,7 @@ export class Drawn {
     return null;
   }
 
-  private styleOf(thing: Feature, named: boolean): WorkStyle {
+  private styleOf(thing: Feature, named: boolean): ItemStyle {
     const kind = kindNamed(kindOf(thing));
     if (kind.name === "visit") return isPhoto(thing) ? photoStyle : visitStyle;
     const status = statusOf({ status: textOf(thing, "status") });
@@ -124,7 +125,7 @@ export class Drawn {
 }
 
 /** Visits and photos are many and lie beside what they are of: small, a ring and a square. */
-const small = (image: CircleStyle | RegularShape): WorkStyle => {
+const small = (image: CircleStyle | RegularShape): ItemStyle => {
   const style = [new Style({ image, zIndex: 30 })];
   return () => style;
 };

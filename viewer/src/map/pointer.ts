@@ -6,7 +6,7 @@ import MultiPoint from "ol/geom/MultiPoint.js";
 import MultiPolygon from "ol/geom/MultiPolygon.js";
 import Point from "ol/geom/Point.js";
 import Polygon from "ol/geom/Polygon.js";
-import { symbolPlace } from "./style.ts";
+import { symbolPlace } from "./symbolplace.ts";
 
 /** How far from a thing one may press and still mean it: half of a target. */
 export const closeEnoughPx = 28;
