@@ -190,7 +190,7 @@ func TestWhatAPegSavesIsInSight(t *testing.T) {
 			p.Go("#/peg/contour/" + book)
 			p.WaitHeading("Contour pegs")
 			key(p, "1.25")
-			seen("contour", "Peg saves peg 1, level 100.592, and Rip line 1 as pegged today")
+			seen("contour", "Peg saves peg 1, level 100.592, at 0 m of the line, and Rip line 1 as pegged today")
 			p.Go("#/")
 			p.Go("#/peg/whoa-boys/" + book)
 			p.WaitHeading("Whoa-boys")

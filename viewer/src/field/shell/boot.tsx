@@ -89,7 +89,7 @@ class Running {
   private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
     const store = this.device.store!;
     const saved = await store.capture(this.state.property!.id, checked(drafts, this.state.features)); // what the server would refuse is not called saved
-    navigator.vibrate?.(40);
+    if (navigator.userActivation?.hasBeenActive !== false) navigator.vibrate?.(40); // before the first touch the browser complains
     const struck = drafts.flatMap((d) => (d.strike && d.feature ? [d.feature] : []));
     this.tell({ do: "say", words: said, struck, ...(undoable ? { undo: saved } : {}) });
     this.draw(); // at once: this is what the officer waits for
