@@ -1,9 +1,9 @@
 // The first meeting: a one-time code from the office makes this device known to the server.
 
-import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { device } from "../base/page.ts";
 import { Button } from "../ui/button.tsx";
+import { WholeFrame } from "../ui/frame.tsx";
 import { TextInput } from "../ui/input.tsx";
 import { Caution, Trouble } from "../ui/panel.tsx";
 import { type Told, troubleOf } from "../storage/errors.ts";
@@ -90,14 +90,14 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
 
   if (refusal) {
     return (
-      <Sheet title="Cannot enrol here">
+      <WholeFrame title="Cannot enrol here">
         <Trouble what={refusal.what} todo={refusal.todo} />
-      </Sheet>
+      </WholeFrame>
     );
   }
   if (scanning) {
     return (
-      <Sheet title="Scan the code">
+      <WholeFrame title="Scan the code">
         <Scanner
           found={(read) => {
             change(read);
@@ -105,11 +105,11 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
           }}
           close={() => setScanning(false)}
         />
-      </Sheet>
+      </WholeFrame>
     );
   }
   return (
-    <Sheet
+    <WholeFrame
       title={adds ? "Add a property" : self ? "Enrol again" : "Enrol"}
       actions={
         <Button rank="main" wide disabled={busy} press={() => void enrol()}>
@@ -148,18 +148,6 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
       <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} enter={() => void enrol()} />
       <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
       {byLink && !self && !trouble && <Elsewhere key="link" byLink />}
-    </Sheet>
-  );
-}
-
-function Sheet({ title, children, actions }: { title: string; children: ComponentChildren; actions?: ComponentChildren }) {
-  return (
-    <main class="screen">
-      <header class="head first">
-        <h1 tabIndex={-1}>{title}</h1>
-      </header>
-      <div class="sheet">{children}</div>
-      {actions && <div class="actions">{actions}</div>}
-    </main>
+    </WholeFrame>
   );
 }

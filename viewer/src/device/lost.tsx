@@ -3,6 +3,7 @@
 
 import { useState } from "preact/hooks";
 import { Button } from "../ui/button.tsx";
+import { WholeFrame } from "../ui/frame.tsx";
 import { Caution, Trouble } from "../ui/panel.tsx";
 import { type Told, troubleOf } from "../storage/errors.ts";
 import type { Copied } from "../storage/store.ts";
@@ -23,29 +24,26 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
     }
   };
   return (
-    <main class="screen">
-      <header class="head first">
-        <h1 tabIndex={-1}>The browser has lost this {device}’s entries</h1>
-      </header>
-      <div class="sheet">
-        <div class="stack">
-          <p role="status">{busy ? "Bringing it back… Leave the page open." : copyWords(copied)}</p>
-          <p>What was sent is on the server, and comes to this {device} again when there is signal.</p>
-        </div>
-        {failed && <Trouble what={failed.what} todo={failed.todo} />}
-        {hasSome(copied) && <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>}
-        {failed && (
-          <a class="button" href="#/enrol">
-            Enrol this {device} again
-          </a>
-        )}
-      </div>
-      <div class="actions">
+    <WholeFrame
+      title={`The browser has lost this ${device}’s entries`}
+      actions={
         <Button rank="main" wide disabled={busy} press={() => void bring()}>
           Bring it back
         </Button>
+      }
+    >
+      <div class="stack">
+        <p role="status">{busy ? "Bringing it back… Leave the page open." : copyWords(copied)}</p>
+        <p>What was sent is on the server, and comes to this {device} again when there is signal.</p>
       </div>
-    </main>
+      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {hasSome(copied) && <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>}
+      {failed && (
+        <a class="button" href="#/enrol">
+          Enrol this {device} again
+        </a>
+      )}
+    </WholeFrame>
   );
 }
 

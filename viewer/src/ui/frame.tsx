@@ -44,6 +44,25 @@ export function Frame({ title, children, actions, late, back, under }: FrameProp
   );
 }
 
+interface WholeFrameProps {
+  readonly title: string;
+  readonly children: ComponentChildren;
+  readonly actions?: ComponentChildren;
+}
+
+/** In place of the whole page, strip and all, while its screens cannot be shown. There is no way back. */
+export function WholeFrame({ title, children, actions }: WholeFrameProps) {
+  return (
+    <main class="screen">
+      <header class="head first">
+        <h1 tabIndex={-1}>{title}</h1>
+      </header>
+      <div class="sheet">{children}</div>
+      {actions && <div class="actions">{actions}</div>}
+    </main>
+  );
+}
+
 export function BackButton({ press }: { press: (() => void) | undefined }) {
   const back = useContext(BackContext);
   return (

@@ -1,14 +1,13 @@
 // Opens the desk page: the store first, then the screen of the address. It shows what is on the
 // computer before the computations or the server have answered.
 
-import { render } from "preact";
-import { Device, type DeviceDependencies, whenDrawn } from "../../device/device.ts";
-import { Enrol } from "../../device/enrol.tsx";
-import { Lost } from "../../device/lost.tsx";
-import { mustEnrolAgain, type Stop } from "../../device/state.ts";
+import { Device, type DeviceDependencies } from "../../device/device.ts";
+import { Drawing, gate } from "../../device/gate.tsx";
+import type { Stop } from "../../device/state.ts";
 import { wired } from "../../device/wiring.ts";
-import { hasLost, type Property, type Self } from "../../storage/store.ts";
+import type { Property, Self } from "../../storage/store.ts";
 import { Button } from "../../ui/button.tsx";
+import { WholeFrame } from "../../ui/frame.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import type { Desk } from "../context/desk.ts";
 import { type Action, reduce, start, type State } from "../context/state.ts";
@@ -26,20 +25,21 @@ const modelAfterMS = 0;
 class Running {
   private state: State;
   private readonly device: Device;
-  private drawing = false;
+  private readonly drawing: Drawing;
 
   constructor(
-    private readonly root: HTMLElement,
+    root: HTMLElement,
     private readonly dependencies: DeviceDependencies,
   ) {
     this.state = start(location.hash || "#/");
-    this.draw();
+    this.drawing = new Drawing(root, () => this.page());
+    this.drawing.now();
     addEventListener("hashchange", () => this.tell({ do: "go", address: location.hash || "#/" }));
     this.device = new Device(dependencies, {
       state: () => this.state,
       tell: (action) => this.tell(action),
       say: (words) => this.tell({ do: "say", words }),
-      draw: () => this.draw(),
+      draw: this.drawing.now,
       pauseMS,
       modelAfterMS,
     });
@@ -51,7 +51,7 @@ class Running {
     this.state = reduce(this.state, action);
     if (action.do === "property") this.device.chose(action.property);
     else this.follow();
-    if (before !== this.state) this.drawSoon();
+    if (before !== this.state) this.drawing.soon();
   };
 
   /** The property that the address names is the one that is open. */
@@ -83,39 +83,11 @@ class Running {
     }
   };
 
-  private drawSoon(): void {
-    if (this.drawing) return;
-    this.drawing = true;
-    whenDrawn(() => this.drawing && this.draw());
-  }
-
-  private draw(): void {
-    this.drawing = false;
-    render(this.page(), this.root);
-  }
-
   private page() {
-    const { state, dependencies } = this,
+    const { state, dependencies, bringBack, enrolled } = this,
       store = this.device?.store;
-    if (state.stop) return <Stopped stop={state.stop} />;
-    if (!state.opened || !store || (hasLost(state.trouble) && state.copied === undefined)) return <p class="sheet alone">Opening…</p>;
-    if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol"))
-      return <Lost copied={state.copied} back={this.bringBack} />;
-    if (!state.self || state.address.startsWith("#/enrol")) {
-      const { trouble } = state; // an enrolment would put an empty store beside what may still be read
-      if (!state.self && (trouble?.kind === "damaged" || trouble?.kind === "closed"))
-        return <Stopped stop={{ what: trouble.message, todo: trouble.todo }} />;
-      return (
-        <Enrol
-          address={state.address}
-          self={state.self}
-          again={mustEnrolAgain(state)}
-          trouble={trouble}
-          store={store}
-          enrolled={this.enrolled}
-        />
-      );
-    }
+    const instead = gate({ state, store, ready: state.self !== null, Stopped, bringBack, enrolled });
+    if (instead || !store) return instead;
     const desk: Desk = { state, store, model: dependencies.model, sheets: dependencies.sheets, go: this.go };
     return <Shell desk={desk} installation={this.device.installation} retry={() => this.device.sync?.sendNow()} />;
   }
@@ -124,18 +96,15 @@ class Running {
 /** In place of the page when its store cannot be opened. */
 function Stopped({ stop }: { stop: Stop }) {
   return (
-    <main class="screen">
-      <header class="head first">
-        <h1 tabIndex={-1}>Nothing can be shown now</h1>
-      </header>
-      <div class="sheet">
-        <Trouble what={stop.what} todo={stop.todo} />
-      </div>
-      <div class="actions">
+    <WholeFrame
+      title="Nothing can be shown now"
+      actions={
         <Button rank="main" press={() => location.reload()}>
           Open again
         </Button>
-      </div>
-    </main>
+      }
+    >
+      <Trouble what={stop.what} todo={stop.todo} />
+    </WholeFrame>
   );
 }

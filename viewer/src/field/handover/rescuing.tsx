@@ -4,6 +4,7 @@ import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { count, size } from "../../base/words.ts";
 import { Button, Row } from "../../ui/button.tsx";
+import { WholeFrame } from "../../ui/frame.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { makeFile } from "../../storage/handover/file.ts";
 import { give, type Given } from "../part/give.ts";
@@ -28,34 +29,9 @@ function Rescuing() {
   };
   const nothing = found !== null && found.entries + found.photos === 0;
   return (
-    <main class="screen">
-      <header class="head first">
-        <h1 tabIndex={-1}>Save what can be read</h1>
-      </header>
-      <div class="sheet">
-        <div class="stack" role="status">
-          {!found && !failed && <p>Reading what is on this phone…</p>}
-          {found && !nothing && (
-            <p>
-              <b>{count(found.entries, "entry", "entries")}</b> and <b>{count(found.photos, "photo", "photos")}</b> that are not sent yet
-              can be read.
-            </p>
-          )}
-          {nothing && <p>Everything that can be read is sent.</p>}
-          {found !== null && found.unreadable > 0 && <p>{count(found.unreadable, "record", "records")} cannot be read.</p>}
-          {done && <p>{wordsOf(done)}</p>}
-        </div>
-        {failed && (
-          <Trouble
-            what="The browser does not give out what is on this phone."
-            todo={`Close all other tabs of this page, restart the phone, and try once more. If it stays so, take the phone to the office. (${failed})`}
-          />
-        )}
-        <Caution>
-          Do not clear the browser’s data, nor take the page off the home screen: what is on this phone would be gone for good.
-        </Caution>
-      </div>
-      <div class="actions">
+    <WholeFrame
+      title="Save what can be read"
+      actions={
         <Row>
           <Button rank={found && !nothing && !done ? "plain" : "main"} press={() => location.reload()}>
             Open the page again
@@ -66,8 +42,30 @@ function Rescuing() {
             </Button>
           )}
         </Row>
+      }
+    >
+      <div class="stack" role="status">
+        {!found && !failed && <p>Reading what is on this phone…</p>}
+        {found && !nothing && (
+          <p>
+            <b>{count(found.entries, "entry", "entries")}</b> and <b>{count(found.photos, "photo", "photos")}</b> that are not sent yet can
+            be read.
+          </p>
+        )}
+        {nothing && <p>Everything that can be read is sent.</p>}
+        {found !== null && found.unreadable > 0 && <p>{count(found.unreadable, "record", "records")} cannot be read.</p>}
+        {done && <p>{wordsOf(done)}</p>}
       </div>
-    </main>
+      {failed && (
+        <Trouble
+          what="The browser does not give out what is on this phone."
+          todo={`Close all other tabs of this page, restart the phone, and try once more. If it stays so, take the phone to the office. (${failed})`}
+        />
+      )}
+      <Caution>
+        Do not clear the browser’s data, nor take the page off the home screen: what is on this phone would be gone for good.
+      </Caution>
+    </WholeFrame>
   );
 }
 

@@ -3,30 +3,28 @@
 
 import { askToRescue } from "./rescue.ts";
 import { Button, Row } from "../../ui/button.tsx";
+import { WholeFrame } from "../../ui/frame.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import type { Stop } from "../../device/state.ts";
 
 export function Stopped({ stop }: { stop: Stop }) {
   return (
-    <main class="screen">
-      <header class="head first">
-        <h1 tabIndex={-1}>Nothing can be recorded now</h1>
-      </header>
-      <div class="sheet">
-        <Trouble what={stop.what} todo={stop.todo} />
-        <p>
-          What was recorded is still on this phone. If this message keeps coming back, save what can be read to a file and give it to the
-          office.
-        </p>
-      </div>
-      <div class="actions">
+    <WholeFrame
+      title="Nothing can be recorded now"
+      actions={
         <Row>
           <Button press={askToRescue}>Save what can be read</Button>
           <Button rank="main" press={() => location.reload()}>
             Open again
           </Button>
         </Row>
-      </div>
-    </main>
+      }
+    >
+      <Trouble what={stop.what} todo={stop.todo} />
+      <p>
+        What was recorded is still on this phone. If this message keeps coming back, save what can be read to a file and give it to the
+        office.
+      </p>
+    </WholeFrame>
   );
 }

@@ -1,14 +1,12 @@
 // Opens the page: the store first, then the screen of the address. The page records before
 // the computations, the receiver or the server have answered.
 
-import { render } from "preact";
-import { type Draft, hasLost, type Property, type Saved, type Self } from "../../storage/store.ts";
+import type { Draft, Property, Saved, Self } from "../../storage/store.ts";
 import type { Field } from "../context/field.ts";
 import type { Feature } from "../../base/entry.ts";
-import { Device, whenDrawn } from "../../device/device.ts";
-import { Enrol } from "../../device/enrol.tsx";
-import { copiedWords, Lost } from "../../device/lost.tsx";
-import { mustEnrolAgain } from "../../device/state.ts";
+import { Device } from "../../device/device.ts";
+import { Drawing, gate } from "../../device/gate.tsx";
+import { copiedWords } from "../../device/lost.tsx";
 import { notSaved, troubleOf } from "../../storage/errors.ts";
 import { checked } from "../../survey/form/check.ts";
 import { undoneKey, withUndone } from "../../survey/item/acts.ts";
@@ -33,15 +31,16 @@ const pauseMS = 700;
 class Running {
   private state: State;
   private readonly device: Device;
-  private drawing = false;
+  private readonly drawing: Drawing;
   private readonly way = new ScreenHistory();
 
   constructor(
-    private readonly root: HTMLElement,
+    root: HTMLElement,
     private readonly dependencies: Dependencies,
   ) {
     this.state = start(location.hash || "#/");
-    this.draw();
+    this.drawing = new Drawing(root, () => this.page());
+    this.drawing.now();
     // The code of a heavy screen is on its way while the store opens; the shell tells if it cannot be had.
     void Promise.resolve(screenAt(this.state.address).row.load()).catch(() => {});
     addEventListener("hashchange", () => {
@@ -51,7 +50,7 @@ class Running {
       state: () => this.state,
       tell: (action) => this.tell(action),
       say: (words) => this.tell({ do: "say", words }),
-      draw: () => this.draw(),
+      draw: this.drawing.now,
       pauseMS,
       modelAfterMS,
     });
@@ -83,7 +82,7 @@ class Running {
     const before = this.state;
     this.state = reduce(this.state, action);
     if (action.do === "property") this.device.chose(action.property);
-    if (before !== this.state) this.drawSoon();
+    if (before !== this.state) this.drawing.soon();
   };
 
   private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
@@ -92,7 +91,7 @@ class Running {
     if (navigator.userActivation?.hasBeenActive !== false) navigator.vibrate?.(40); // before the first touch the browser complains
     const struck = drafts.flatMap((d) => (d.strike && d.feature ? [d.feature] : []));
     this.tell({ do: "say", words: said, struck, ...(undoable ? { undo: saved } : {}) });
-    this.draw(); // at once: this is what the officer waits for
+    this.drawing.now(); // at once: this is what the officer waits for
     void this.reread(saved);
     return saved;
   };
@@ -171,44 +170,11 @@ class Running {
     });
   }
 
-  private drawSoon(): void {
-    if (this.drawing) return;
-    this.drawing = true;
-    whenDrawn(() => this.drawing && this.draw());
-  }
-
-  private draw(): void {
-    this.drawing = false;
-    render(this.page(), this.root);
-  }
-
   private page() {
-    const { state, dependencies, tell, undo } = this,
+    const { state, dependencies, tell, undo, bringBack, enrolled } = this,
       store = this.device?.store;
-    if (state.stop) return <Stopped stop={state.stop} />;
-    if (!state.opened || !store || (hasLost(state.trouble) && state.copied === undefined))
-      return (
-        <p class="sheet" role="status">
-          Opening…
-        </p>
-      );
-    if (hasLost(state.trouble) && state.copied && !state.address.startsWith("#/enrol"))
-      return <Lost copied={state.copied} back={this.bringBack} />;
-    if (!state.self || !state.property || state.address.startsWith("#/enrol")) {
-      const { trouble } = state; // an enrolment would put an empty store beside entries that may still be read
-      if (!state.self && (trouble?.kind === "damaged" || trouble?.kind === "closed"))
-        return <Stopped stop={{ what: trouble.message, todo: trouble.todo }} />;
-      return (
-        <Enrol
-          address={state.address}
-          self={state.self}
-          again={mustEnrolAgain(state)}
-          trouble={trouble}
-          store={store}
-          enrolled={this.enrolled}
-        />
-      );
-    }
+    const instead = gate({ state, store, ready: state.property !== null, Stopped, bringBack, enrolled });
+    if (instead || !store || !state.property) return instead;
     const app: App = { state, tell, dependencies, store, installation: this.device.installation, undo };
     return <Shell app={app} field={this.field(state.property)} />;
   }
