@@ -18,16 +18,15 @@ import VectorImageLayer from "ol/layer/VectorImage.js";
 import VectorSource from "ol/source/Vector.js";
 import { isWhole, type Item, kindIndex, type Land, opens } from "./land.ts";
 import { crossesLayer } from "../map/grid.ts";
-import type { IsFree } from "../map/nameplace.ts";
-import { type ItemStyle, labelBelowPx } from "../map/painter.ts";
+import type { ItemStyle } from "../map/painter.ts";
 import { dresser } from "../map/style.ts";
-import { symbolPlace } from "../map/symbolplace.ts";
 import { shortened, statusOf } from "../base/item.ts";
 import { nearest } from "../map/pointer.ts";
-import { scaleBar, type ScaleBar } from "../map/scale.ts";
 import { sayWhenStill } from "../map/still.ts";
-import { ink } from "../map/symbols.ts";
-import { type Box, Boxes, type Shift, smallPart, type Standing, thinned, withRoom } from "./room.ts";
+import { pictureOf } from "./picture.ts";
+import { type Shift, symbolPlace } from "../map/symbolplace.ts";
+import { type Standing, thinned, withRoom } from "./room.ts";
+import { symbolPx, Taken } from "./taken.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "../map/projection.ts";
 
 export interface LandMap {
@@ -47,7 +46,6 @@ export interface MapEvents {
 }
 
 const closestResolution = 0.05;
-const symbolPx = 18; // half of a symbol
 const namedPx = 46; // from the middle of a symbol to beyond its name
 const labelLetterPx = 9; // of a work's name, on average
 const renamedPx = 40; // moved by so many, names are written again
@@ -158,42 +156,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       const room = withRoom(standing);
       standAt = room;
       const features: Feature<Geometry>[] = [];
-      const marks: { x: number; y: number }[] = [];
-      const names = new Map<string, number>(); // half of a work's name, in pixels
-      let [taken, above, takenAt] = [new Boxes(1), new Set<string>(), -1]; // by symbols and names, and whose name stands above its symbol, at a resolution
-      const take = (resolution: number) => {
-        if (takenAt !== resolution) {
-          [taken, above, takenAt] = [new Boxes(120 * resolution), new Set(), resolution];
-          const half = symbolPx * resolution;
-          for (const m of marks) taken.add({ ...m, halfWidth: half, halfHeight: half });
-          for (const s of standing) {
-            const shift = room(s.id, resolution);
-            if (!shift) continue;
-            const [x, y] = [s.x + shift[0], s.y + shift[1]];
-            const side = shift[2] === "small" ? half * smallPart : half;
-            taken.add({ x, y, halfWidth: side, halfHeight: side });
-          }
-          for (const s of standing) {
-            const shift = room(s.id, resolution),
-              name = names.get(s.id) ?? 0;
-            if (!shift || shift[2] === "small" || name === 0) continue;
-            const boxAt = (offsetPx: number): Box => ({
-              x: s.x + shift[0],
-              y: s.y + shift[1] + offsetPx * resolution,
-              halfWidth: name * resolution,
-              halfHeight: 10 * resolution,
-            });
-            const [below, over] = [boxAt(-labelBelowPx), boxAt(labelBelowPx)];
-            const isOver = taken.meets(below) && !taken.meets(over);
-            if (isOver) above.add(s.id);
-            taken.add(isOver ? over : below);
-          }
-        }
-      };
-      const isFree: IsFree = (at, halfWidthPx, halfHeightPx, resolution) => {
-        take(resolution);
-        return !taken.meets({ x: at[0]!, y: at[1]!, halfWidth: halfWidthPx * resolution, halfHeight: halfHeightPx * resolution });
-      };
+      const points: { x: number; y: number }[] = [];
+      const names = new Map<string, number>();
+      const taken = new Taken(room, standing, points, names);
+      const { isFree } = taken;
       symbols = function* () {
         const resolution = view.getResolution() ?? 1;
         for (const s of standing) {
@@ -231,17 +197,19 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         });
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
         features.push(f);
-        if (f.getGeometry() instanceof Point) {
-          const [x = 0, y = 0] = getCenter(f.getGeometry()!.getExtent());
-          marks.push({ x, y });
-        }
+        if (f.getGeometry() instanceof Point) points.push(placeOf(o.id, f.getGeometry()!));
         if (o.state) {
-          const [x = 0, y = 0] = getCenter(symbolPlace(f.getGeometry()!).getExtent());
           // Of symbols in each other's way works stand at their place, then heads; a triangle steps aside.
-          standing.push({ id: o.id, x, y, stays: true, rank: hazards.has(o.id) ? 5 : 4, wrong: true, always: o.state === "danger" });
+          standing.push({
+            ...placeOf(o.id, symbolPlace(f.getGeometry()!)),
+            stays: true,
+            rank: hazards.has(o.id) ? 5 : 4,
+            wrong: true,
+            always: o.state === "danger",
+          });
         }
-        if (opens(o)) extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
         if (!opens(o)) continue;
+        extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
         drawn.set(o.id, f);
         wholes.set(o.id, (at) =>
           dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, named: true, room: at }),
@@ -254,12 +222,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         extend(treated, geometry.getExtent());
         if (!isShown(w)) continue;
         const f = new Feature(geometry);
-        const at = getCenter(symbolPlace(geometry).getExtent());
+        const place = placeOf(w.id, symbolPlace(geometry));
         names.set(w.id, (shortened(w.name ?? "", 22).length * labelLetterPx) / 2);
         standing.push({
-          id: w.id,
-          x: at[0] ?? 0,
-          y: at[1] ?? 0,
+          ...place,
           stays: w.state !== undefined || w.status !== "built",
           rank: w.state ? 0 : (ranks[w.status ?? ""] ?? 3),
           wrong: w.state !== undefined,
@@ -268,20 +234,17 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
           dress.work(kind(w.kind), statusOf(w), w.name ?? "", {
             attention: w.state === "attention",
             room: at,
-            nameAbove: (resolution) => {
-              take(resolution);
-              return above.has(w.id);
-            },
+            nameAbove: (resolution) => taken.isNameAbove(w.id, resolution),
           });
         const whole = (): ItemStyle => wholeAt((resolution) => room(w.id, resolution));
         wholes.set(w.id, wholeAt);
-        const place = (): ItemStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
+        const bare = (): ItemStyle => dress.work(kind(w.kind), statusOf(w), "", { attention: false, room: () => null });
         const long = Math.max(getWidth(geometry.getExtent()), getHeight(geometry.getExtent()));
-        if (many) places.push({ id: w.id, x: at[0] ?? 0, y: at[1] ?? 0 });
+        if (many) places.push(place);
         f.setStyle((feature, resolution) => {
           if (room(w.id, resolution)) return styleOf(w.id, whole)(feature, resolution);
           if (long < thinPx * resolution && !thin(w.id, resolution)) return [];
-          return styleOf(`${w.kind} ${statusOf(w)}`, place)(feature, resolution);
+          return styleOf(`${w.kind} ${statusOf(w)}`, bare)(feature, resolution);
         });
         drawn.set(w.id, f);
         features.push(f);
@@ -351,46 +314,4 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
 function placeOf(id: string, geometry: Geometry): { id: string; x: number; y: number } {
   const [x = 0, y = 0] = getCenter(geometry.getExtent());
   return { id, x, y };
-}
-
-function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | null {
-  map.renderSync();
-  const [width = 0, height = 0] = map.getSize() ?? [];
-  const ratio = window.devicePixelRatio || 1;
-  const picture = document.createElement("canvas");
-  picture.width = width * ratio;
-  picture.height = height * ratio;
-  const pen = picture.getContext("2d");
-  if (!pen || !width) return null;
-  for (const canvas of target.querySelectorAll("canvas")) {
-    if (!canvas.width) continue;
-    pen.globalAlpha = Number(canvas.style.opacity || canvas.parentElement?.style.opacity || 1);
-    const matrix = /^matrix\(([^)]*)\)/.exec(canvas.style.transform);
-    const [a = 1, b = 0, c = 0, d = 1, e = 0, f = 0] = (matrix?.[1] ?? "").split(",").filter(Boolean).map(Number);
-    pen.setTransform(a * ratio, b * ratio, c * ratio, d * ratio, e * ratio, f * ratio);
-    pen.drawImage(canvas, 0, 0);
-  }
-  const [, northing = 0] = map.getView().getCenter() ?? [];
-  pen.setTransform(ratio, 0, 0, ratio, 0, 0);
-  drawScaleBar(pen, scaleBar((map.getView().getResolution() ?? 1) * groundMetresPerUnit(northing), width / 3), height);
-  return picture;
-}
-
-/** A picture is printed at any size, so its scale bar must be part of it. */
-function drawScaleBar(pen: CanvasRenderingContext2D, bar: ScaleBar, bottom: number) {
-  pen.globalAlpha = 1;
-  pen.fillStyle = "#ffffff";
-  pen.fillRect(0, bottom - 44, bar.px + 90, 44);
-  pen.strokeStyle = ink;
-  pen.lineWidth = 1.4;
-  for (let i = 0; i < 4; i++) {
-    pen.fillStyle = i % 2 ? "#ffffff" : ink;
-    const at = [12 + (i * bar.px) / 4, bottom - 26, bar.px / 4, 10] as const;
-    pen.fillRect(...at);
-    pen.strokeRect(...at);
-  }
-  pen.fillStyle = ink;
-  pen.font = "16px system-ui, sans-serif";
-  pen.textBaseline = "middle";
-  pen.fillText(bar.text, bar.px + 20, bottom - 20);
 }

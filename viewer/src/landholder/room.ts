@@ -3,6 +3,8 @@
 // then what is only pegged or planned. Another stands beside its place with a line to it, or,
 // of many works that stand well, is drawn small: none is hidden below another. Pure.
 
+import type { Shift } from "../map/symbolplace.ts";
+
 export interface Standing {
   readonly id: string;
   readonly x: number; // of its place, in units of the map
@@ -16,9 +18,6 @@ export interface Standing {
   /** It is drawn at its place whatever else stands there. */
   readonly always?: boolean;
 }
-
-/** How far from its place a symbol stands, in units of the map, and whether it is drawn small there. */
-export type Shift = readonly [east: number, north: number, size?: "small"];
 
 const crowd = 3000; // of so many none steps aside: what finds no room is drawn closer in
 const apartPx = 34; // of two symbols that may stand side by side

@@ -1,6 +1,7 @@
 // Dates, counts and stages as a person says them. Pure: no page, no clock.
 
 import { number } from "../base/number.ts";
+import { monthNames } from "../base/words.ts";
 
 export { number };
 
@@ -10,12 +11,10 @@ const noBreak = "\u00a0";
 export const accuracy =
   "± is one standard deviation: two times in three the true value is within it. Places and lengths by GPS may be several metres off; do not use them to find a boundary or a buried service. Heights and gaps in a long section come from level and staff; what is dashed there is not yet checked by a closed level run.";
 
-const months = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
-
 /** "2026-11-25" as "25 November 2026"; anything else as it came. */
 export function day(date: string): string {
   const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(date);
-  const month = parts && months[Number(parts[2]) - 1];
+  const month = parts && monthNames[Number(parts[2]) - 1];
   return parts && month ? `${Number(parts[3])}${noBreak}${month}${noBreak}${parts[1]}` : date;
 }
 

@@ -21,37 +21,29 @@ interface Props {
 }
 
 export function WorkList({ land, works, selected, act }: Props) {
-  const kinds = land.kinds.filter((k) => k.work && works.some((w) => w.kind === k.name));
   const others = land.others.filter(opens);
   if (land.works.length === 0 && others.length === 0) return null;
+  const groups = (items: readonly Item[]) =>
+    land.kinds.flatMap((kind) => {
+      const own = items.filter((i) => i.kind === kind.name);
+      return own.length > 0 ? [{ kind, items: own }] : [];
+    });
+  const ofWorks = groups(works);
   return (
     <section class="worklist noprint" aria-labelledby="worklist">
       <h2 id="worklist">List of works</h2>
-      {kinds.length === 0 && land.works.length > 0 && <p>All works are taken off the map. Tick them in the map key to see them.</p>}
-      {kinds.map((k) => (
+      {ofWorks.length === 0 && land.works.length > 0 && <p>All works are taken off the map. Tick them in the map key to see them.</p>}
+      {[...ofWorks, ...groups(others)].map(({ kind, items }, i) => (
         <Group
-          key={k.name}
-          kind={k}
-          items={works.filter((w) => w.kind === k.name)}
-          open={works.length <= openUpTo}
+          key={kind.name}
+          kind={kind}
+          items={items}
+          open={i < ofWorks.length && works.length <= openUpTo}
           atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce}
           selected={selected}
           act={act}
         />
       ))}
-      {land.kinds
-        .filter((k) => others.some((o) => o.kind === k.name))
-        .map((k) => (
-          <Group
-            key={k.name}
-            kind={k}
-            items={others.filter((o) => o.kind === k.name)}
-            open={false}
-            atOnce={land.count <= wholeUpTo ? wholeUpTo : atOnce}
-            selected={selected}
-            act={act}
-          />
-        ))}
     </section>
   );
 }

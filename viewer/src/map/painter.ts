@@ -16,8 +16,6 @@ import { boxSize, ink, markInset, type Stroke } from "./symbols.ts";
 export type ItemStyle = (f: FeatureLike, resolution: number) => Style[];
 
 export const white = "#ffffff";
-/** From the middle of a work's symbol to its name. */
-export const labelBelowPx = 35;
 export const placeFont = "italic 17px Georgia, 'Times New Roman', serif";
 
 /** A name, with a white edge that keeps it off what lies below. */

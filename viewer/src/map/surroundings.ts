@@ -9,9 +9,9 @@ import StrokeStyle from "ol/style/Stroke.js";
 import Style from "ol/style/Style.js";
 import { type DrawnKind, shortened } from "../base/item.ts";
 import { beside, beyondAnEnd, beyondPx, edgePx, type IsFree, straightStretch } from "./nameplace.ts";
-import { besides, type ItemStyle, labelBelowPx, type Painter, placeFont, white, written } from "./painter.ts";
+import { besides, type ItemStyle, type Painter, placeFont, white, written } from "./painter.ts";
 import { isShifted, type Shift, shifted, symbolPlace, unshifted } from "./symbolplace.ts";
-import { attentionMark, boxSize } from "./symbols.ts";
+import { attentionMark, boxSize, labelBelowPx } from "./symbols.ts";
 import { sidewaysPx } from "./withinsight.ts";
 
 const letterPx = 8; // of placeFont, on average

@@ -17,6 +17,8 @@ export interface Stroke {
 export const boxSize = 40;
 export const markInset = 8;
 export const ink = "#1c1b17";
+/** From the middle of a work's symbol to its name. */
+export const labelBelowPx = 35;
 
 const disc = "M20 4a16 16 0 1 0 .01 0z";
 const casing = "M20 1a19 19 0 1 0 .01 0z";

@@ -11,9 +11,9 @@ import StrokeStyle from "ol/style/Stroke.js";
 import Style from "ol/style/Style.js";
 import type Text from "ol/style/Text.js";
 import { type DrawnKind, shortened, type Status } from "../base/item.ts";
-import { besides, type ItemStyle, labelBelowPx, type Painter, white, written } from "./painter.ts";
+import { besides, type ItemStyle, type Painter, white, written } from "./painter.ts";
 import { isShifted, placesAlong, type Shift, symbolPlace, unshifted } from "./symbolplace.ts";
-import { attentionMark, boxSize, ink, lineDress, symbol } from "./symbols.ts";
+import { attentionMark, boxSize, ink, labelBelowPx, lineDress, symbol } from "./symbols.ts";
 
 const labelFont = "600 15px system-ui, sans-serif";
 const smallPx = 24; // of a symbol that has no room to be drawn whole
