@@ -1,6 +1,6 @@
 // Hooks that controls and screens share.
 
-import { useLayoutEffect, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useState } from "preact/hooks";
 
 /**
  * What was read; undefined until it is there. It is asked for with the first draw, not after
@@ -17,6 +17,23 @@ export function useRead<T>(read: () => Promise<T>, otherwise: T, of: string): T 
     return () => void (here = false);
   }, [of]);
   return found?.of === of ? found.value : undefined;
+}
+
+/** Asks again whenever what is named in of changes. What is answered after that, or after the screen has closed, is dropped. */
+export function useAsking<T>(
+  ask: () => Promise<T> | undefined,
+  of: readonly unknown[],
+  answered: (value: T) => void,
+  failed: (error: unknown) => void = () => {},
+): void {
+  useEffect(() => {
+    let here = true;
+    ask()?.then(
+      (value) => here && answered(value),
+      (error: unknown) => here && failed(error),
+    );
+    return () => void (here = false);
+  }, of);
 }
 
 // An id for a label and its field. Preact's own useId starts from nought again whenever the

@@ -1,10 +1,11 @@
 // What the list of properties says of each: how many items it has, and its last entry.
 
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { type Feature, stampedAt } from "../../base/entry.ts";
 import { isItem } from "../../base/nearest.ts";
 import type { Store } from "../../storage/store.ts";
 import { lastOf } from "../../survey/visit/visits.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 export interface Summary {
   readonly items: number;
@@ -14,14 +15,11 @@ export interface Summary {
 /** By property, once they are read; read again whenever changed is another. */
 export function useSummaries(store: Store, ids: readonly string[], changed: unknown): ReadonlyMap<string, Summary> {
   const [found, set] = useState<ReadonlyMap<string, Summary>>(new Map());
-  useEffect(() => {
-    let here = true;
-    Promise.all(ids.map(async (id) => [id, await summaryOf(store, id)] as const)).then(
-      (all) => here && set(new Map(all)),
-      () => {}, // the shell tells what ails the store
-    );
-    return () => void (here = false);
-  }, [ids.join(), changed]);
+  useAsking(
+    () => Promise.all(ids.map(async (id) => [id, await summaryOf(store, id)] as const)),
+    [ids.join(), changed],
+    (all) => set(new Map(all)), // where it fails the shell tells what ails the store
+  );
   return found;
 }
 

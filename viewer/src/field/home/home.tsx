@@ -1,6 +1,6 @@
 // The first screen: what was recorded today, and what to record next.
 
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import { useApp } from "../context/app.ts";
 import { kindNamed } from "../../base/kinds.ts";
 import { isPhoto, nameOf } from "../../base/names.ts";
@@ -10,7 +10,7 @@ import { kindOf, textOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { cameraPath, ItemMark, Icon } from "../../ui/icon.tsx";
 import { Button } from "../../ui/button.tsx";
-import { useRead } from "../../ui/hooks.ts";
+import { useAsking, useRead } from "../../ui/hooks.ts";
 import { lacksPlace } from "../../base/nearest.ts";
 import { Asked, Processing, usePending } from "../part/pendingphotos.tsx";
 import { actsOf, type Act } from "../../survey/item/acts.ts";
@@ -113,14 +113,7 @@ function useRecordedToday(first: RecordedToday): RecordedToday {
   const { counts } = useApp().state;
   const [now, set] = useState(first);
   const day = new Date().toDateString();
-  useEffect(() => {
-    let here = true;
-    recordedTodayOn(field.store, field.property.id).then(
-      (all) => here && set(all),
-      () => {},
-    );
-    return () => void (here = false);
-  }, [counts, field.features, field.property.id, day]);
+  useAsking(() => recordedTodayOn(field.store, field.property.id), [counts, field.features, field.property.id, day], set);
   return now;
 }
 

@@ -14,7 +14,7 @@ export function Arrow({ feature }: { feature: Feature }) {
   if (!placeOf(feature)) return lacksPlace(feature) ? <Unplaced feature={feature} /> : <p class="soft">No position recorded.</p>;
   return (
     <>
-      <ScreenHistory feature={feature} headingDeg={headingDeg} />
+      <Toward feature={feature} headingDeg={headingDeg} />
       {offered && (
         <Button wide disabled={!ask} press={() => ask?.()}>
           {headingDeg === undefined ? "Turn with the phone" : "It turns with the phone"}
@@ -38,7 +38,7 @@ function Unplaced({ feature }: { feature: Feature }) {
   );
 }
 
-function ScreenHistory({ feature, headingDeg }: { feature: Feature; headingDeg: number | undefined }) {
+function Toward({ feature, headingDeg }: { feature: Feature; headingDeg: number | undefined }) {
   const { fix, fixTrouble } = useApp().state;
   if (!fix) return <p class="toward soft">{fixTrouble || "Waiting for GPS…"}</p>;
   const way = awayOf(feature, fix);

@@ -1,7 +1,7 @@
 // Settling what two people recorded differently: both values with who and when, side by
 // side. Choosing one, also the one shown, writes the entry that settles it.
 
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { nameOf } from "../../base/names.ts";
 import type { Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
@@ -12,6 +12,7 @@ import { type Told, troubleOf } from "../../storage/errors.ts";
 import type { Disagreement } from "../../storage/store.ts";
 import { Gone } from "../part/itemchooser.tsx";
 import { asked, labelOf, linesOf, settling, sideWords, whoWords } from "../../survey/item/sides.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 export function Settle({ params }: { params: Params }) {
   const field = useField();
@@ -24,14 +25,12 @@ function Settling({ feature }: { feature: Feature }) {
   const [clashes, setClashes] = useState<readonly Disagreement[] | undefined>();
   const [failed, setFailed] = useState<Told | null>(null);
   const [busy, setBusy] = useState(false);
-  useEffect(() => {
-    let here = true;
-    field.store.clashes(feature.id).then(
-      (all) => here && setClashes(asked(feature, all)),
-      (error: unknown) => here && setFailed(troubleOf(error)),
-    );
-    return () => void (here = false);
-  }, [feature]);
+  useAsking(
+    () => field.store.clashes(feature.id),
+    [feature],
+    (all) => setClashes(asked(feature, all)),
+    (error) => setFailed(troubleOf(error)),
+  );
   const choose = async (d: Disagreement, side: Disagreement["sides"][number]) => {
     if (busy) return; // a second tap of a glove
     setBusy(true);

@@ -1,6 +1,6 @@
 // The bed drawn while it is levelled.
 
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import type { Types } from "../../compute/types/index.ts";
 import type { Section, SectionPair } from "../../section/section.ts";
 import { useField } from "../context/field.ts";
@@ -14,6 +14,7 @@ import { askForSteps, beds, sectionOf, stepsOf } from "../../survey/levelbook/se
 import { ownNameOf } from "../../base/names.ts";
 import { useSection } from "../../item/usesheet.ts";
 import { withPad } from "../../survey/levelbook/write.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 type DamCheck = Types["dam-check"];
 
@@ -71,20 +72,17 @@ const nameOfID = (features: ReturnType<typeof useField>["features"], id: string)
 function useSteps(section: Section | null): SectionPair[] {
   const { model } = useField();
   const [steps, setSteps] = useState<{ of: Section | null; pairs: SectionPair[] }>({ of: null, pairs: [] });
-  useEffect(() => {
-    const ask = section && askForSteps(section);
-    if (!section || !ask) return;
-    let here = true;
-    const check = (input: DamCheck["input"]) => model.compute<DamCheck["output"]>("dam-check", input);
-    const { bed, ...dams } = ask;
-    // A bed may be refused while it is half booked, or not reach a dam: the dams have steps without it.
-    check(ask)
-      .catch((refused) => (bed ? check(dams) : Promise.reject(refused)))
-      .then(
-        (checked) => here && setSteps({ of: section, pairs: stepsOf(checked, section) }),
-        () => {}, // without steps the bed and the dams are still drawn
-      );
-    return () => void (here = false);
-  }, [section, model]);
+  useAsking(
+    () => {
+      const ask = section && askForSteps(section);
+      if (!ask) return;
+      const check = (input: DamCheck["input"]) => model.compute<DamCheck["output"]>("dam-check", input);
+      const { bed, ...dams } = ask;
+      // A bed may be refused while it is half booked, or not reach a dam: the dams have steps without it.
+      return check(ask).catch((refused) => (bed ? check(dams) : Promise.reject(refused)));
+    },
+    [section, model],
+    (checked) => setSteps({ of: section!, pairs: stepsOf(checked, section!) }), // without steps the bed and the dams are still drawn
+  );
   return steps.of === section ? steps.pairs : [];
 }

@@ -9,6 +9,7 @@ import { keptRecording, LineWriter } from "../../survey/line/drafts.ts";
 import { measure, roughly, type Measured } from "../../survey/line/measure.ts";
 import type { Fix } from "../../sensor/fix.ts";
 import { type Around, type Drag, dragOf } from "../../survey/line/drag.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 /** A walk takes no fix worse than this: it would be beside the gully. Common practice, no source. */
 export const walkWorstM = 50;
@@ -41,18 +42,15 @@ export function useRecording(kind: string, shape: "line" | "area"): Recorder {
   const writer = useRef<LineWriter | null>(null);
   writer.current ??= new LineWriter(store, property.id, { kind, shape }, setKept);
 
-  useEffect(() => {
-    let here = true;
-    keptRecording(store, property.id, kind, shape).then(
-      (found) => {
-        if (!here) return;
-        if (found) act({ do: "loaded", recording: found });
-        setLoaded({ ready: true, back: found !== undefined });
-      },
-      () => here && setLoaded({ ready: true, back: false }),
-    );
-    return () => void (here = false);
-  }, []);
+  useAsking(
+    () => keptRecording(store, property.id, kind, shape),
+    [],
+    (found) => {
+      if (found) act({ do: "loaded", recording: found });
+      setLoaded({ ready: true, back: found !== undefined });
+    },
+    () => setLoaded({ ready: true, back: false }),
+  );
 
   const begunYet = useRef(false);
   useLayoutEffect(() => {

@@ -13,6 +13,7 @@ import { afterLeaving, dropBook, keepBook, loadBook, setOpenBook } from "../../s
 import { askFor, type Levels, levelsOf, type RunInput, type RunOutput, wrongWords } from "../../survey/levelbook/levels.ts";
 import { askForPad, withPadLevel } from "../../survey/levelbook/padlevel.ts";
 import { type Act, withPad, write } from "../../survey/levelbook/write.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 export interface OpenBook {
   readonly book: Book | null; // null while it is fetched
@@ -43,20 +44,19 @@ export function useBook(id: string): OpenBook {
   const run = useRef(field);
   run.current = field;
 
-  useEffect(() => {
-    let here = true;
-    const runs = field.features.filter((f) => f.fields["kind"] === "level-run" && !f.struck).length;
-    loadBook(store, id, `Run ${runs + 1}`, dayOf(new Date())).then(
-      (opened) => {
-        if (!here) return;
-        // Rows that a killed page left behind go to the register now.
-        act({ do: "open", book: { ...opened, due: opened.due || (opened.rows.length > 0 && unrecorded(opened) !== null) } });
-        void setOpenBook(store, property.id, id).catch(() => {}); // only where to go on
-      },
-      (error: unknown) => here && setTrouble(told(error)),
-    );
-    return () => void (here = false);
-  }, [id]);
+  useAsking(
+    () => {
+      const runs = field.features.filter((f) => f.fields["kind"] === "level-run" && !f.struck).length;
+      return loadBook(store, id, `Run ${runs + 1}`, dayOf(new Date()));
+    },
+    [id],
+    (opened) => {
+      // Rows that a killed page left behind go to the register now.
+      act({ do: "open", book: { ...opened, due: opened.due || (opened.rows.length > 0 && unrecorded(opened) !== null) } });
+      void setOpenBook(store, property.id, id).catch(() => {}); // only where to go on
+    },
+    (error) => setTrouble(told(error)),
+  );
 
   const writer = useMemo(
     () =>

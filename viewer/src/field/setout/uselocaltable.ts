@@ -1,7 +1,7 @@
 // The local table while it is typed: begun with the property's rows, kept on the phone at
 // every key until it is saved for the property, and whether the computation takes it.
 
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { useField } from "../context/field.ts";
 import { textOf } from "../../base/entry.ts";
 import {
@@ -16,6 +16,7 @@ import {
 } from "../../survey/setout/localtable.ts";
 import { localRowsOf, settingsOf } from "../../survey/setout/settings.ts";
 import { useAsked } from "../../compute/useasked.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 export interface OwnTable {
   readonly table: LocalTable | undefined; // undefined while it is read
@@ -33,18 +34,12 @@ export function useLocalTable(): OwnTable {
   const [onlyHere, setOnlyHere] = useState(false);
   const [unkept, setUnkept] = useState(false);
   const key = localTableKey(property.id);
-  useEffect(() => {
-    let here = true;
+  const show = (kept: LocalTable | undefined) => {
     const settings = settingsOf(features, property.id);
-    const saved = typedTable(localRowsOf(settings), settings ? textOf(settings, "whoaBoySource") : "");
-    const show = (kept: LocalTable | undefined) => {
-      if (!here) return;
-      setTable(kept ?? saved);
-      setOnlyHere(kept !== undefined);
-    };
-    store.draft<LocalTable>(key).then(show, () => show(undefined));
-    return () => void (here = false);
-  }, [key]);
+    setTable(kept ?? typedTable(localRowsOf(settings), settings ? textOf(settings, "whoaBoySource") : ""));
+    setOnlyHere(kept !== undefined);
+  };
+  useAsking(() => store.draft<LocalTable>(key).catch(() => undefined), [key], show);
   const change = (to: LocalTable) => {
     setTable(to);
     setOnlyHere(true);

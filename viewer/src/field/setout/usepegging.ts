@@ -11,6 +11,7 @@ import { pointOf } from "../../survey/levelbook/point.ts";
 import type { Row, Stand } from "../../survey/levelbook/row.ts";
 import { useBook, type OpenBook } from "../part/usebook.ts";
 import { clock } from "../../base/words.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 /** Texts of the boxes on the screen, by name, and choices that were made. */
 export type Typed = { readonly [name: string]: string };
@@ -72,18 +73,15 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
       ),
     [key],
   ); // the book's own keeper tells of trouble
-  useEffect(() => {
-    let here = true;
-    field.store.draft<Typed>(key).then(
-      (kept) => {
-        if (!here || !kept) return;
-        setTyped((now) => ({ ...now, ...kept }));
-        setOld((kept["reading"] ?? "") !== "");
-      },
-      () => {},
-    );
-    return () => void (here = false);
-  }, [key]);
+  useAsking(
+    () => field.store.draft<Typed>(key),
+    [key],
+    (kept) => {
+      if (!kept) return;
+      setTyped((now) => ({ ...now, ...kept }));
+      setOld((kept["reading"] ?? "") !== "");
+    },
+  );
   useEffect(() => {
     if ((typed["reading"] ?? "") === "") return;
     const grows = setTimeout(() => setOld(true), freshMS);

@@ -1,22 +1,16 @@
 // Entries that the server did not take, and why. They stay on the phone.
 
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { nameOf } from "../../base/names.ts";
 import { count } from "../../base/words.ts";
 import { useField } from "../context/field.ts";
 import type { Refusal } from "../../storage/store.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 export function Refused({ n }: { n: number }) {
   const field = useField();
   const [refusals, set] = useState<readonly Refusal[]>([]);
-  useEffect(() => {
-    let here = true;
-    field.store.refusals().then(
-      (all) => here && set(all),
-      () => {},
-    );
-    return () => void (here = false);
-  }, [n]);
+  useAsking(() => field.store.refusals(), [n], set);
   return (
     <>
       <h2>{count(n, "entry", "entries")} refused by the server</h2>

@@ -1,7 +1,7 @@
 // A visit to a work or a gully head. The condition of the last visit stands ready, so that
 // what holds is recorded with one tap here.
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { fieldNamed, kindNamed } from "../../base/kinds.ts";
 import { day, dayOf } from "../../base/words.ts";
 import { kindOf, textOf, type Feature } from "../../base/entry.ts";
@@ -48,6 +48,7 @@ import { judged, lastOf, visitsTo, type PastVisit } from "../../survey/visit/vis
 import { retreatInput } from "../../survey/visit/retreat.ts";
 import type { Seasons } from "../../survey/visit/season.ts";
 import { useSeasons } from "./useseasons.ts";
+import { useAsking } from "../../ui/hooks.ts";
 
 const conditions = kindNamed("visit").fields.find((f) => f.name === "condition")?.choices ?? [];
 const sedimentHow = fieldNamed("visit", "sedimentDepthBasis");
@@ -58,16 +59,13 @@ export function Visit({ params }: { params: Params }) {
   const thing = field.features.find((f) => f.id === params["of"]);
   const [seasons, setSeasons] = useSeasons();
   const [draft, setDraft] = useState<Form | null | undefined>();
-  useEffect(() => {
-    let here = true;
+  useAsking(
+    () => field.store.draft<Form>(draftKey(params["of"]!)),
+    [],
     // One that was saved just before the phone died is no draft any more.
-    const open = (f: Form | undefined) => setDraft(f && isBegun(f) && !field.features.some((known) => known.id === f.id) ? f : null);
-    field.store.draft<Form>(draftKey(params["of"]!)).then(
-      (f) => here && open(f),
-      () => here && setDraft(null),
-    );
-    return () => void (here = false);
-  }, []);
+    (f) => setDraft(f && isBegun(f) && !field.features.some((known) => known.id === f.id) ? f : null),
+    () => setDraft(null),
+  );
   if (!thing) return <NotHere title="Visit" />;
   if (!seasons || draft === undefined)
     return (
