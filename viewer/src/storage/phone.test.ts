@@ -145,7 +145,7 @@ export async function onPhone(job: (phone: Phone) => Promise<void>): Promise<voi
 /** Waits until something is so. */
 export async function until(so: () => boolean | Promise<boolean>): Promise<void> {
   for (const began = Date.now(); !(await so()); ) {
-    if (Date.now() - began > 20_000) throw new Error(`it never came about: ${so}`);
+    if (Date.now() - began > 60_000) throw new Error(`it never came about: ${so}`);
     await new Promise((go) => setImmediate(go));
   }
 }

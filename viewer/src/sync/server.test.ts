@@ -14,6 +14,7 @@ type Asked = { readonly [member: string]: unknown } & { readonly type: string };
 /** The page's end of a connection. */
 class Socket {
   static readonly OPEN = 1;
+  readonly madeMS = performance.now();
   readyState = 0;
   bufferedAmount = 0;
   onopen: (() => void) | null = null;
