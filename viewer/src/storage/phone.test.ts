@@ -72,12 +72,20 @@ export class Phone {
   gathered = 0; // how often features were folded
   meanwhile: (() => Promise<unknown>) | undefined; // done once, while features are folded
   store!: PhoneStore;
+  readonly #opened: PhoneStore[] = [];
 
   /** Another page, or the next opening of this one. */
   async open(options: Partial<StoreOptions> = {}): Promise<PhoneStore> {
     this.window = new EventTarget();
     this.store = await openStore({ gather: (features) => this.#gather(features), patienceMS: 0, ...options });
+    this.#opened.push(this.store);
     return this.store;
+  }
+
+  /** Leaves all pages, and lets what they had begun come to its end. */
+  async leave(): Promise<void> {
+    for (const store of this.#opened) store.close();
+    for (let i = 0; i < 20; i++) await new Promise((go) => setImmediate(go));
   }
 
   async #gather(features: readonly Unfolded[]): Promise<readonly Folded[]> {
@@ -138,15 +146,17 @@ export async function onPhone(job: (phone: Phone) => Promise<void>): Promise<voi
       // What a page waits for in vain does not hold up the end of the tests.
       setTimeout: (run: () => void, ms: number) => (ms > 1_000 ? later(run, ms).unref() : later(run, ms)),
     },
-    () => job(phone),
+    () => job(phone).finally(() => phone.leave()),
   );
 }
+
+const wait = setTimeout;
 
 /** Waits until something is so. */
 export async function until(so: () => boolean | Promise<boolean>): Promise<void> {
   for (const began = Date.now(); !(await so()); ) {
     if (Date.now() - began > 60_000) throw new Error(`it never came about: ${so}`);
-    await new Promise((go) => setImmediate(go));
+    await new Promise((go) => wait(go, 1));
   }
 }
 

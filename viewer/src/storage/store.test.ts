@@ -396,7 +396,7 @@ test("both sides of a clash are given with what else their entries set, and what
     await enrolled(phone);
     const store = await phone.open({
       gather: async ([asked]) => {
-        const entries = asked!.entries.map(({ text }) => read(text));
+        const entries = asked!.entries.map(({ text }) => read(text)).sort((a, b) => (a.stamp < b.stamp ? -1 : 1));
         const values = entries
           .filter((e) => e.set!["name"] !== undefined)
           .map((e) => ({ value: e.set!["name"], entry: e.id, device: e.device, author: e.author, seenAt: e.seenAt }));

@@ -361,15 +361,16 @@ test("any row of actions keeps the recording whole", () => {
         ] as Action[]
       )[rnd(16)]!;
       recording = reduce(recording, action);
-      const told = `round ${round}, step ${i}, ${action.do}: ${sizes(recording)} with ${whys(recording)}`;
-      assert.equal(recording.gaps.length, recording.pieces.length - 1, told);
-      assert.ok(
-        recording.pieces.every((p, j) => p.length > 0 || (recording.pieces.length === 1 && j === 0)),
-        told,
-      );
-      assert.ok(!recording.chosen || chosenSpot(recording), `${told}: a position is chosen that is not there`);
-      assert.ok(!recording.closed || (recording.gaps.length === 0 && spotsOf(recording).length > 2), `${told}: closed`);
-      assert.ok(lastSpot(recording) !== undefined || spotsOf(recording).length === 0, told);
+      const { pieces, gaps, chosen, closed } = recording;
+      const faults = [
+        gaps.length !== pieces.length - 1 && "gaps lie between pieces",
+        !pieces.every((p, j) => p.length > 0 || (pieces.length === 1 && j === 0)) && "a piece is empty",
+        chosen && !chosenSpot(recording) && "a position is chosen that is not there",
+        closed && (gaps.length > 0 || spotsOf(recording).length <= 2) && "it is closed",
+        lastSpot(recording) === undefined && spotsOf(recording).length > 0 && "it has no end",
+      ].filter(Boolean);
+      if (faults.length > 0)
+        assert.fail(`round ${round}, step ${i}, ${action.do}: ${faults.join()}: ${sizes(recording)} with ${whys(recording)}`);
     }
   }
 });
