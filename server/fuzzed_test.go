@@ -86,7 +86,6 @@ var readers = map[string]string{
 	"sync/store/boltstore.readMeta":       "sync/store/boltstore FuzzPage",
 	"sync/store/boltstore.readPage":       "sync/store/boltstore FuzzAppend",
 	"sync/store/boltstore.readPast":       "sync/store/boltstore FuzzAppend",
-	"sync/store/boltstore.readPhotoCount": "- what the program sealed; FuzzSealed has the seal",
 	"sync/store/boltstore.readProperty":   "sync/store/boltstore FuzzAppend",
 	"sync/store/boltstore.readThrough":    "- TestRule16DamageIsNamed has the files",
 	"sync/store/boltstore.unseal":         "sync/store/boltstore FuzzSealed",

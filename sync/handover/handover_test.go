@@ -175,7 +175,7 @@ func archived(t testing.TB, members ...string) []byte {
 		if err := w.WriteHeader(&tar.Header{Name: members[i], Mode: 0o644, Size: int64(len(members[i+1]))}); err != nil {
 			t.Fatal(err)
 		}
-		if err := write(w, []byte(members[i+1])); err != nil {
+		if _, err := w.Write([]byte(members[i+1])); err != nil {
 			t.Fatal(err)
 		}
 	}

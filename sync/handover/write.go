@@ -36,9 +36,11 @@ func Write(w io.Writer, about About, items []Item) error {
 	}
 	archive := tar.NewWriter(w)
 	add := func(name string, body []byte) error {
-		return errors.Join(
-			archive.WriteHeader(&tar.Header{Name: name, Mode: 0o644, Size: int64(len(body)), ModTime: about.MadeAt, Format: tar.FormatUSTAR}),
-			write(archive, body))
+		err := archive.WriteHeader(&tar.Header{Name: name, Mode: 0o644, Size: int64(len(body)), ModTime: about.MadeAt, Format: tar.FormatUSTAR})
+		if err == nil {
+			_, err = archive.Write(body)
+		}
+		return err
 	}
 	if err := errors.Join(add(aboutName, head), add(entriesName, entries.Bytes())); err != nil {
 		return err
@@ -52,9 +54,4 @@ func Write(w io.Writer, about About, items []Item) error {
 		}
 	}
 	return archive.Close()
-}
-
-func write(w io.Writer, body []byte) error {
-	_, err := w.Write(body)
-	return err
 }

@@ -60,7 +60,7 @@ func newHistory(feature string, entries []Numbered) *history {
 		h.byDevice[device] = append(h.byDevice[device], n)
 	}
 	for _, n := range h.nodes {
-		h.holdSaw(n)
+		h.limitSaw(n)
 	}
 	for _, n := range h.nodes {
 		n.before = h.latest(n.before, n.Entry.Device, n.Entry.DeviceSeq-1)
@@ -74,25 +74,25 @@ func newHistory(feature string, entries []Numbered) *history {
 	return h
 }
 
-// holdSaw takes out of what an entry says it saw the entries that cannot have been there: saw is
+// limitSaw takes out of what an entry says it saw the entries that cannot have been there: saw is
 // a claim, and one far above all that a device has written would hide what it is yet to write.
 // What came after n, or has not come yet, and has a stamp past n's arrival was written when n was
 // here. Coming after it alone would not do: after a restore a phone may send what saw others'
 // entries ahead of whoever wrote them.
-func (h *history) holdSaw(n *node) {
+func (h *history) limitSaw(n *node) {
 	own := true // the claims are those of n.Entry, shared with the caller
 	for device, seq := range n.Entry.Saw {
-		held := h.seeable(n, device, seq)
+		limit := h.seeable(n, device, seq)
 		for _, c := range h.copies[device] {
-			held = min(held, h.seeable(n, c, seq))
+			limit = min(limit, h.seeable(n, c, seq))
 		}
-		if held == seq {
+		if limit == seq {
 			continue
 		}
 		if own {
 			n.Entry.Saw, own = maps.Clone(n.Entry.Saw), false
 		}
-		if n.Entry.Saw[device] = held; held == 0 {
+		if n.Entry.Saw[device] = limit; limit == 0 {
 			delete(n.Entry.Saw, device)
 		}
 	}

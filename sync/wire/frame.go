@@ -20,7 +20,6 @@ const (
 	FrameBytes   = MaxBytes + 128<<10 // the longest frame, decompressed
 	MaxIDs       = 1000               // ids in one missing
 	MaxPhotos    = 500                // photos in one wanted
-	PageEntries  = 1000               // entries read from a store at a time
 	CompressOver = 1 << 10            // bytes of a frame above which compression pays
 )
 

@@ -102,11 +102,3 @@ func (s *Store) OfBackup() (is *store.IsBackup, err error) {
 	})
 	return is, err
 }
-
-// restored makes a backup a register of its own, which goes on in another epoch.
-func restored(tx *bbolt.Tx) error {
-	if err := tx.Bucket(metaBucket).Delete(backupKey); err != nil {
-		return err
-	}
-	return branchOff(tx)
-}

@@ -3,10 +3,10 @@ package boltstore
 import (
 	"bytes"
 	"encoding/binary"
-	"encoding/hex"
 	"fmt"
 	"hash/crc32"
 
+	"github.com/google/uuid"
 	"go.etcd.io/bbolt"
 
 	"headcut/sync/register"
@@ -128,20 +128,9 @@ func appendTextKey(dst []byte, property uint32, text string) []byte {
 
 // idKey is the 16 bytes of a UUID, nil when id is none.
 func idKey(id register.ID) []byte {
-	if len(id) != 36 {
+	key, err := uuid.Parse(string(id))
+	if err != nil || len(id) != 36 { // it reads shorter and longer forms too
 		return nil
 	}
-	digits := make([]byte, 0, 32)
-	for i, c := range []byte(id) {
-		if i != 8 && i != 13 && i != 18 && i != 23 {
-			digits = append(digits, c)
-		} else if c != '-' {
-			return nil
-		}
-	}
-	key := make([]byte, 16)
-	if _, err := hex.Decode(key, digits); err != nil {
-		return nil
-	}
-	return key
+	return key[:]
 }

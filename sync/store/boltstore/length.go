@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"encoding/binary"
 	"errors"
 	"hash/fnv"
 	"io"
@@ -32,7 +31,6 @@ func parseMeta(page []byte) (metaPage, bool) {
 	b := page[pageHeader:]
 	sum := fnv.New64a()
 	sum.Write(b[:56])
-	order := binary.NativeEndian
 	m := metaPage{pageSize: order.Uint32(b[8:]), root: order.Uint64(b[16:]), freelist: order.Uint64(b[32:]),
 		pages: order.Uint64(b[40:]), txid: order.Uint64(b[48:])}
 	sound := order.Uint32(b) == boltMagic && order.Uint32(b[4:]) == boltVersion && order.Uint64(b[56:]) == sum.Sum64() &&

@@ -6,18 +6,6 @@ import "go.etcd.io/bbolt"
 // the photo folder is lost with its list, nothing there tells that they ever came.
 var photosKey = []byte("photos")
 
-func readPhotoCount(tx *bbolt.Tx) (uint64, error) {
-	sealed := tx.Bucket(metaBucket).Get(photosKey)
-	if sealed == nil {
-		return 0, nil
-	}
-	v, err := unsealSized(photosKey, sealed, 8)
-	if err != nil {
-		return 0, err
-	}
-	return beU64(v), nil
-}
-
 // NotePhotos keeps in the register how many photos came, when they are more than it knows of. They
 // are noted now and then, so that the number is the least that came.
 func (s *Store) NotePhotos(p *Photos) error {
@@ -36,7 +24,14 @@ func (s *Store) NotePhotos(p *Photos) error {
 
 func (s *Store) photosNoted() (n uint64, err error) {
 	err = s.view(func(tx *bbolt.Tx) error {
-		n, err = readPhotoCount(tx)
+		sealed := tx.Bucket(metaBucket).Get(photosKey)
+		if sealed == nil {
+			return nil
+		}
+		v, err := unsealSized(photosKey, sealed, 8)
+		if err == nil {
+			n = beU64(v)
+		}
 		return err
 	})
 	return n, err

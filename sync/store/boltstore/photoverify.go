@@ -1,6 +1,7 @@
 package boltstore
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"errors"
@@ -96,37 +97,65 @@ func (p *Photos) Has(sha register.Hash) bool {
 	return err == nil
 }
 
-// Each calls f for each photo that is here, whole or damaged, in no order.
+// Each calls f for each photo that is here, whole or damaged, in no order. It reads their names a
+// thousand at a time, so that a large store costs no memory.
 func (p *Photos) Each(f func(sha register.Hash) error) error {
-	return p.eachFile(func(name string) error {
-		var sha register.Hash
-		if sha.UnmarshalText([]byte(name)) != nil {
-			return nil // no photo of ours
+	folder, err := os.Open(filepath.Join(p.dir, "photo"))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	defer folder.Close()
+	for {
+		entries, err := folder.ReadDir(1000)
+		for _, entry := range entries {
+			var sha register.Hash
+			if sha.UnmarshalText([]byte(entry.Name())) != nil {
+				continue // no photo of ours
+			}
+			if err := f(sha); err != nil {
+				return err
+			}
 		}
-		return f(sha)
-	})
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+	}
 }
 
 // Missing lists the photos that came once and are not here any more.
 func (p *Photos) Missing(ctx context.Context) (missing []register.Hash, err error) {
 	seen := map[register.Hash]bool{} // of the missing alone
-	err = p.Received(func(one received) error {
-		sha := one.sha
-		// It is under its name, or has its bytes and waits for the name, which it may get between
-		// two looks.
-		for _, at := range []string{p.photo(sha), p.part(store.Sending{Device: one.device, SHA: sha}), p.photo(sha)} {
-			if _, err := p.disk.stat(at); !errors.Is(err, fs.ErrNotExist) {
-				return errors.Join(err, ctx.Err())
-			}
+	for one, err := range p.lines() {
+		absent := false
+		if err == nil {
+			absent, err = p.absent(one)
 		}
-		if seen[sha] {
-			return ctx.Err()
+		if err := cmp.Or(err, ctx.Err()); err != nil {
+			return missing, err
 		}
-		seen[sha] = true
-		missing = append(missing, sha)
-		return ctx.Err()
-	})
-	return missing, err
+		if absent && !seen[one.sha] {
+			seen[one.sha] = true
+			missing = append(missing, one.sha)
+		}
+	}
+	return missing, nil
+}
+
+// absent tells whether a photo is neither under its name nor has its bytes and waits for the name,
+// which it may get between two looks.
+func (p *Photos) absent(one received) (bool, error) {
+	for _, at := range []string{p.photo(one.sha), p.part(store.Sending{Device: one.device, SHA: one.sha}), p.photo(one.sha)} {
+		if _, err := p.disk.stat(at); !errors.Is(err, fs.ErrNotExist) {
+			return false, err
+		}
+	}
+	return true, nil
 }
 
 // RemoveAside removes what a repair that was cut short left in the folder. Nobody may be

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"iter"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -150,58 +151,31 @@ func (p *Photos) noteReceived(lines ...received) error {
 	return errors.Join(err, f.Close())
 }
 
-// Received calls f for each line of the list. A line that is none is damage.
-func (p *Photos) Received(f func(received) error) error {
-	list, err := openRegular(p.receivedPath())
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil // of an earlier version, looked at and not opened
-	}
-	if err != nil {
-		return err
-	}
-	defer list.Close()
-	lines := bufio.NewReader(list)
-	for {
-		line, err := lines.ReadBytes('\n')
-		if errors.Is(err, io.EOF) {
-			return nil // a line being added just now has no end yet
+// lines are those of the list. One that is none is damage, which ends them.
+func (p *Photos) lines() iter.Seq2[received, error] {
+	return func(yield func(received, error) bool) {
+		list, err := openRegular(p.receivedPath())
+		if errors.Is(err, fs.ErrNotExist) {
+			return // of an earlier version, looked at and not opened
 		}
 		if err != nil {
-			return err
+			yield(received{}, err)
+			return
 		}
-		one, ok := parseReceived(bytes.TrimSuffix(line, []byte("\n")))
-		if !ok {
-			return damaged("%s has the line %q, which is no photo", p.receivedPath(), line)
-		}
-		if err := f(one); err != nil {
-			return err
-		}
-	}
-}
-
-// eachFile calls f for the name of each file among the whole photos, a thousand at a time,
-// so that a large store costs no memory.
-func (p *Photos) eachFile(f func(name string) error) error {
-	folder, err := os.Open(filepath.Join(p.dir, "photo"))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	defer folder.Close()
-	for {
-		entries, err := folder.ReadDir(1000)
-		for _, entry := range entries {
-			if err := f(entry.Name()); err != nil {
-				return err
+		defer list.Close()
+		text := bufio.NewReader(list)
+		for {
+			line, err := text.ReadBytes('\n')
+			if errors.Is(err, io.EOF) {
+				return // a line being added just now has no end yet
 			}
-		}
-		if errors.Is(err, io.EOF) {
-			return nil
-		}
-		if err != nil {
-			return err
+			one, ok := parseReceived(bytes.TrimSuffix(line, []byte("\n")))
+			if err == nil && !ok {
+				err = damaged("%s has the line %q, which is no photo", p.receivedPath(), line)
+			}
+			if !yield(one, err) || err != nil {
+				return
+			}
 		}
 	}
 }

@@ -91,12 +91,7 @@ func damageOf(ctx context.Context, path string) error {
 	if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() && info.Size() == 0 {
 		return damaged("%s is empty", path)
 	}
-	s, err := open(path, Options{ReadOnly: true})
-	if err != nil {
-		return err
-	}
-	_, err = s.Verify(ctx, nil)
-	return errors.Join(err, s.Close())
+	return verifyFile(ctx, path, Options{ReadOnly: true})
 }
 
 // flushed brings a file that was written without flushing to the disk.

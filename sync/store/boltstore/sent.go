@@ -1,8 +1,8 @@
 package boltstore
 
 import (
+	"cmp"
 	"context"
-	"errors"
 	"slices"
 	"strings"
 	"sync"
@@ -35,9 +35,12 @@ func (p *Photos) index() (*sentIndex, error) {
 		return x, nil
 	}
 	x.by, x.sets, x.setAt, x.bytes = map[register.Hash]sentPhoto{}, [][]string{nil}, map[string]uint32{"": 0}, map[string]int64{}
-	if err := p.Received(func(l received) error { x.note(l); return nil }); err != nil {
-		x.mu.Unlock()
-		return nil, err
+	for l, err := range p.lines() {
+		if err != nil {
+			x.mu.Unlock()
+			return nil, err
+		}
+		x.note(l)
 	}
 	x.read = true
 	return x, nil
@@ -105,24 +108,26 @@ func (p *Photos) Adopt(ctx context.Context, named func(context.Context) (map[reg
 	p.listing.Lock()
 	defer p.listing.Unlock()
 	err = p.writeReceived(func(add func(received) error) error {
-		return p.Received(func(l received) error {
-			if l.device != "" {
-				return add(l)
+		for l, err := range p.lines() {
+			if err := cmp.Or(err, ctx.Err()); err != nil {
+				return err
 			}
-			if info, err := p.disk.stat(p.photo(l.sha)); err == nil { // else it is lost
-				l.size = info.Size()
-			}
-			devices := by[l.sha]
-			if len(devices) == 0 {
-				devices = []string{store.Anybody}
+			devices := []string{l.device}
+			if l.device == "" {
+				if info, err := p.disk.stat(p.photo(l.sha)); err == nil { // else it is lost
+					l.size = info.Size()
+				}
+				if devices = by[l.sha]; len(devices) == 0 {
+					devices = []string{store.Anybody}
+				}
 			}
 			for _, l.device = range devices {
 				if err := add(l); err != nil {
 					return err
 				}
 			}
-			return ctx.Err()
-		})
+		}
+		return nil
 	})
 	p.sent.mu.Lock()
 	p.sent.read = false // it is read again
@@ -130,20 +135,13 @@ func (p *Photos) Adopt(ctx context.Context, named func(context.Context) (map[reg
 	return err
 }
 
-// errFirst ends a walk at its first line.
-var errFirst = errors.New("the first line is enough")
-
 // beforeSenders tells whether the list is of an earlier version: then it begins with a line
 // without a device, since whoever opens the folder to serve it writes all of the list with them.
-func (p *Photos) beforeSenders() (old bool, err error) {
-	err = p.Received(func(l received) error {
-		old = l.device == ""
-		return errFirst
-	})
-	if err == errFirst {
-		err = nil
+func (p *Photos) beforeSenders() (bool, error) {
+	for first, err := range p.lines() {
+		return err == nil && first.device == "", err
 	}
-	return old, err
+	return false, nil
 }
 
 // SentAlso adds what another list knows of who sent the photos that are here.
@@ -153,13 +151,15 @@ func (p *Photos) SentAlso(ctx context.Context, from *Photos) error {
 		return err
 	}
 	var lines []received
-	err = from.Received(func(l received) error {
+	for l, lineErr := range from.lines() {
+		if err = cmp.Or(lineErr, ctx.Err()); err != nil {
+			break
+		}
 		one, here := x.by[l.sha]
 		if here && l.device != "" && !slices.Contains(x.sets[one.set], l.device) {
 			lines = append(lines, l)
 		}
-		return ctx.Err()
-	})
+	}
 	x.mu.Unlock()
 	if err != nil || len(lines) == 0 {
 		return err

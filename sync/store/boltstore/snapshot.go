@@ -94,7 +94,11 @@ func verifyCopy(ctx context.Context, f *os.File) error {
 	if err := f.Sync(); err != nil {
 		return err
 	}
-	s, err := open(f.Name(), Options{})
+	return verifyFile(ctx, f.Name(), Options{})
+}
+
+func verifyFile(ctx context.Context, path string, o Options) error {
+	s, err := open(path, o)
 	if err != nil {
 		return err
 	}
@@ -102,12 +106,20 @@ func verifyCopy(ctx context.Context, f *os.File) error {
 	return errors.Join(err, s.Close())
 }
 
+// beginEpoch makes a backup a register of its own, which goes on in another epoch.
 func beginEpoch(path string) error {
 	db, err := openFile(path, Options{})
 	if err != nil {
 		return err
 	}
-	err = guarded(func() error { return db.Update(restored) })
+	err = guarded(func() error {
+		return db.Update(func(tx *bbolt.Tx) error {
+			if err := tx.Bucket(metaBucket).Delete(backupKey); err != nil {
+				return err
+			}
+			return branchOff(tx)
+		})
+	})
 	return errors.Join(err, db.Close())
 }
 

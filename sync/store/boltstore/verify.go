@@ -47,20 +47,6 @@ func (s *Store) Verify(ctx context.Context, told func(entries uint64)) (Report, 
 	return report, err
 }
 
-// VerifyBytes checks what was written and no more: the pages of the file, and each entry's
-// checksum, hash, number and place in the chain. It is several times faster than Verify,
-// which it leaves to compare what is derived.
-func (s *Store) VerifyBytes(ctx context.Context) error {
-	if err := s.checkFile(ctx); err != nil {
-		return err
-	}
-	return s.view(func(tx *bbolt.Tx) error {
-		return eachProperty(tx, func(name string, p property) error {
-			return eachRecord(ctx, tx, name, p, func(uint64, record) error { return nil })
-		})
-	})
-}
-
 // eachRecord goes through a property's entries in order and checks their bytes.
 func eachRecord(ctx context.Context, tx *bbolt.Tx, name string, p property, f func(n uint64, r record) error) error {
 	prefix := u32(p.number)

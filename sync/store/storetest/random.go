@@ -69,11 +69,11 @@ func randomAgainstMap(t T, s store.Register) {
 	r := Random(t)
 	plain := &plainStore{byID: map[register.ID]string{}, bySeq: map[string]register.ID{}}
 	makers := []*Maker{{Property: "p", Device: "a"}, {Property: "p", Device: "b"}, {Property: "p", Device: "c"}}
-	var held []json.RawMessage // made and not sent yet
+	var later []json.RawMessage // made and not sent yet
 	for range 60 {
 		var batch []json.RawMessage
 		for range 1 + r.IntN(8) {
-			batch = append(batch, randomEntry(r, plain, makers, &held))
+			batch = append(batch, randomEntry(r, plain, makers, &later))
 		}
 		for i, got := range send(t, s, "p", batch...) {
 			n, known, refused := plain.take(batch[i])
@@ -92,7 +92,7 @@ func randomAgainstMap(t T, s store.Register) {
 }
 
 // randomEntry is a new entry, one sent out of order, one sent again, or one falsified.
-func randomEntry(r *rand.Rand, plain *plainStore, makers []*Maker, held *[]json.RawMessage) json.RawMessage {
+func randomEntry(r *rand.Rand, plain *plainStore, makers []*Maker, later *[]json.RawMessage) json.RawMessage {
 	m := makers[r.IntN(len(makers))]
 	feature := fmt.Sprint("f", r.IntN(6))
 	saw := map[string]uint64{}
@@ -111,11 +111,11 @@ func randomEntry(r *rand.Rand, plain *plainStore, makers []*Maker, held *[]json.
 		clone.Seq = r.Uint64N(m.Seq)
 		return clone.Entry(feature, nil, "name", `"clone"`)
 	case what == 3:
-		*held = append(*held, m.Entry(feature, saw, "name", fmt.Sprint(`"held `, r.IntN(3), `"`)))
+		*later = append(*later, m.Entry(feature, saw, "name", fmt.Sprint(`"later `, r.IntN(3), `"`)))
 		return m.Strike(feature, saw, r.IntN(2) == 0)
-	case what == 4 && len(*held) > 0:
-		raw := (*held)[0]
-		*held = (*held)[1:]
+	case what == 4 && len(*later) > 0:
+		raw := (*later)[0]
+		*later = (*later)[1:]
 		return raw
 	case what == 5:
 		return m.Entry(feature, saw, "geometry", Point(147+r.Float64(), -20))

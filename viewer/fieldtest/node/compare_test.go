@@ -28,7 +28,7 @@ func (p *play) compare() {
 
 // compareEntries checks that the register has what was saved, as it was recorded, and nothing
 // else but what phones were killed over.
-func (p *play) compareEntries(on held) {
+func (p *play) compareEntries(on contents) {
 	p.t.Helper()
 	saved, unheard := map[string]recorded{}, map[string][]recorded{} // by id; by author
 	for _, who := range p.phones {

@@ -127,7 +127,7 @@ func TestEveryPhaseCut(t *testing.T) {
 }
 
 // hasOnce holds a register to have each entry once, and each photo whole.
-func (on held) hasOnce(t *testing.T, saved map[string]recorded) {
+func (on contents) hasOnce(t *testing.T, saved map[string]recorded) {
 	t.Helper()
 	for id, r := range saved {
 		if on.times[id] != 1 {
@@ -158,7 +158,7 @@ func (d *device) save(r recorded) (entry string) {
 }
 
 // isNowhereMissing holds that each entry and photo waits on the phone or is on the server.
-func (d *device) isNowhereMissing(on held, saved map[string]recorded, when string) {
+func (d *device) isNowhereMissing(on contents, saved map[string]recorded, when string) {
 	d.t.Helper()
 	var waiting struct{ Entries, Photos []string }
 	must(d.t, d.ask("waiting", nil, &waiting))

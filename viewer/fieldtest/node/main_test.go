@@ -3,6 +3,9 @@
 // its own that is killed and started again on what it had kept, and the headcut command, which
 // is killed as well. Lines between them break in every way.
 //
+// Beside the random play, tests hold single rules: a line cut at every phase of a conversation, a
+// phone copied from its backup, a server gone back to an older copy in three ways, a slow line.
+//
 // Being quick, it plays far more captures, kills and cuts than a browser could in the time.
 // What it shows is the code of storage and sync: that nothing acknowledged is lost, nothing
 // said to be saved is lost, nothing stands twice, and all end with the same. What it cannot

@@ -127,8 +127,8 @@ func (o *office) enrol(d *device, author string, properties ...string) {
 	must(o.t, d.ask("enrol", asked{"code": o.code(args...)}, &d.self))
 }
 
-// held is a register as it lies on the disk, while nobody serves it.
-type held struct {
+// contents is a register as it lies on the disk, while nobody serves it.
+type contents struct {
 	entries map[string][]register.Numbered // by property, in the order of their numbers
 	folded  map[string]map[string]register.Folded
 	times   map[string]int  // how often an id stands in it
@@ -136,7 +136,7 @@ type held struct {
 }
 
 // read reads what is on the disk, of all properties, while the server is down.
-func (o *office) read() held {
+func (o *office) read() contents {
 	o.t.Helper()
 	ctx := context.Background()
 	s, err := boltstore.Open(filepath.Join(o.data, "register.bolt"), boltstore.Options{})
@@ -144,7 +144,7 @@ func (o *office) read() held {
 	defer s.Close()
 	properties, err := s.Properties(ctx)
 	must(o.t, err)
-	h := held{entries: map[string][]register.Numbered{}, folded: map[string]map[string]register.Folded{}, times: map[string]int{}, photos: map[string]bool{}}
+	h := contents{entries: map[string][]register.Numbered{}, folded: map[string]map[string]register.Folded{}, times: map[string]int{}, photos: map[string]bool{}}
 	for property := range properties {
 		for at := (store.Position{}); ; {
 			page, next, err := s.EntriesAfter(ctx, property, at, 1000)
