@@ -1,41 +1,25 @@
 package model
 
-import (
-	"slices"
-)
+import "slices"
 
-// row is a row of Kinds with what is worked out of it once.
+// row is a row of Kinds with all its fields.
 type row struct {
 	*Kind
 	fields []Field
-	places []uint64 // of the names of fields
 }
 
-func newRow(k *Kind, fields []Field) *row {
-	r := &row{Kind: k, fields: slices.Clip(fields), places: make([]uint64, len(fields))}
-	for i := range fields {
-		r.places[i] = namePlace(fields[i].Name)
+var rowByName = func() map[string]row {
+	byName := make(map[string]row, len(Kinds))
+	for i := range Kinds {
+		byName[Kinds[i].Name] = row{&Kinds[i], slices.Clip(Kinds[i].listFields())}
 	}
-	return r
-}
-
-var (
-	rowByName = func() map[string]*row {
-		byName := make(map[string]*row, len(Kinds))
-		for i := range Kinds {
-			byName[Kinds[i].Name] = newRow(&Kinds[i], Kinds[i].listFields())
-		}
-		return byName
-	}()
-	commonRow = newRow(nil, CommonFields)
-)
+	return byName
+}()
 
 // KindNamed returns the row of Kinds with this name.
 func KindNamed(name string) (*Kind, bool) {
-	if r, ok := rowByName[name]; ok {
-		return r.Kind, true
-	}
-	return nil, false
+	r, ok := rowByName[name]
+	return r.Kind, ok
 }
 
 // AllFields lists every field of the kind: the common ones, a work's, then its own. The
@@ -68,33 +52,17 @@ func (k *Kind) FieldNamed(name string) (Field, bool) {
 // CheckFields returns a Problem for each value that is not what the kind's fields allow.
 // Fields the table does not know are in order: a newer program may have written them.
 // An unknown or empty kind is checked by the common fields alone.
-func CheckFields(kind string, set FieldValues) []*Problem {
-	r, ok := rowByName[kind]
-	if !ok {
-		r = commonRow
+func CheckFields(kind string, set FieldValues) (problems []*Problem) {
+	fields := CommonFields
+	if r, ok := rowByName[kind]; ok {
+		fields = r.fields
 	}
-	var problems []*Problem
-	var there uint64 // the places of the names in set: most fields are not in it
-	for i := range set {
-		there |= namePlace(set[i].Name)
-	}
-	for i, place := range r.places {
-		if there&place == 0 {
-			continue
-		}
-		if raw, ok := set.Value(r.fields[i].Name); ok {
-			if p := r.fields[i].Check(raw); p != nil {
+	for i := range fields { // a Field is large to copy
+		if raw, ok := set.Value(fields[i].Name); ok {
+			if p := fields[i].Check(raw); p != nil {
 				problems = append(problems, p)
 			}
 		}
 	}
 	return problems
-}
-
-// namePlace is one of 64 bits, by length and first letter.
-func namePlace(name string) uint64 {
-	if name == "" {
-		return 0
-	}
-	return 1 << ((uint(len(name))*7 + uint(name[0])) % 64)
 }

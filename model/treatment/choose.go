@@ -73,36 +73,27 @@ func Choose(s Site) ([]Outcome, error) {
 
 func judge(about About, s Site) Outcome {
 	o := Outcome{About: about}
-	var couldFit, couldRuleOut []Rule // undecided
+	var couldFit, couldRuleOut, couldNeed []Rule // undecided
+	met := map[Effect]*[]Rule{Fits: &o.Fits, RulesOut: &o.RulesOut, Needs: &o.Needs}
+	could := map[Effect]*[]Rule{Fits: &couldFit, RulesOut: &couldRuleOut, Needs: &couldNeed}
 	for _, r := range Rules() {
 		if !slices.Contains(r.For, about.Treatment) {
 			continue
 		}
-		switch truth := allAt(r.When, s); r.Then {
-		case Fits:
-			switch {
-			case truth == True:
-				o.Fits = append(o.Fits, r)
-			case truth != False:
-				couldFit = append(couldFit, r)
-			case r.isFor(s.What):
-				o.Failed = append(o.Failed, r)
-			}
-		case RulesOut:
-			switch {
-			case truth == True:
-				o.RulesOut = append(o.RulesOut, r)
-			case truth != False:
-				couldRuleOut = append(couldRuleOut, r)
-			}
-		case Needs:
-			switch {
-			case truth == True:
-				o.Needs = append(o.Needs, r)
-			case truth != False:
-				o.Unsure = lacking(o.Unsure, r, s)
+		into := could[r.Then]
+		switch allAt(r.When, s) {
+		case True:
+			into = met[r.Then]
+		case False:
+			into = &o.Failed
+			if r.Then != Fits || !r.isFor(s.What) {
+				continue
 			}
 		}
+		*into = append(*into, r)
+	}
+	for _, r := range couldNeed {
+		o.Unsure = lacking(o.Unsure, r, s)
 	}
 	switch {
 	case len(o.Fits)+len(couldFit)+len(o.Failed) == 0:
@@ -113,14 +104,11 @@ func judge(about About, s Site) Outcome {
 	case len(o.Fits)+len(couldFit) == 0:
 		o.Verdict, o.Needs, o.Unsure = RuledOff, nil, nil
 		return o
+	case len(o.Fits) > 0:
+		couldFit = nil // one that fits is enough
 	}
 	o.Failed = nil
-	if len(o.Fits) == 0 {
-		for _, r := range couldFit {
-			o.Lacks = lacking(o.Lacks, r, s)
-		}
-	}
-	for _, r := range couldRuleOut {
+	for _, r := range slices.Concat(couldFit, couldRuleOut) {
 		o.Lacks = lacking(o.Lacks, r, s)
 	}
 	if o.Verdict = Fitting; len(o.Lacks) > 0 {
