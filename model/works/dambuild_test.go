@@ -194,6 +194,43 @@ func TestPiecesByKind(t *testing.T) {
 	}
 }
 
+// TestDamBuildLacks: what a kind of dam needs is called missing where it is, and is not asked for
+// where the kind does without.
+func TestDamBuildLacks(t *testing.T) {
+	noTop := func(d *DamBuild) { d.CrestBreadthM = 0 }
+	netting := func(d *DamBuild) { d.Kind, d.UpstreamRunPerRise, d.DownstreamRunPerRise = Netting, 0, 0 }
+	for _, c := range []struct {
+		name string
+		edit []func(*DamBuild)
+		path string // missing; "" for nothing
+	}{
+		{"rock", nil, ""},
+		{"rock-without-top", []func(*DamBuild){noTop}, "crestBreadthM"},
+		{"two-fences", []func(*DamBuild){netting}, ""},
+		{"two-fences-without-top", []func(*DamBuild){netting, noTop}, "crestBreadthM"},
+		{"one-fence-without-top", []func(*DamBuild){netting, noTop, func(d *DamBuild) { d.Fences.Count, d.UpstreamRunPerRise = 1, 2 }}, ""},
+		{"rock-with-one-fence-without-top", []func(*DamBuild){noTop, func(d *DamBuild) { d.Fences.Count = 1 }}, "crestBreadthM"},
+		{"bales", []func(*DamBuild){baled, noTop}, ""},
+		{"upright-rock-above", []func(*DamBuild){func(d *DamBuild) { d.UpstreamRunPerRise = 0 }}, "upstreamRunPerRise"},
+		{"upright-rock-below", []func(*DamBuild){func(d *DamBuild) { d.DownstreamRunPerRise = 0 }}, "downstreamRunPerRise"},
+		{"no-key", []func(*DamBuild){func(d *DamBuild) { d.KeyWidthM, d.KeyDepthM, d.KeyIntoBankM = 0, 0, 0 }}, ""},
+		{"key-without-width", []func(*DamBuild){func(d *DamBuild) { d.KeyWidthM, d.KeyIntoBankM = 0, 0 }}, "keyWidthM"},
+		{"key-into-the-bank-alone", []func(*DamBuild){func(d *DamBuild) { d.KeyWidthM, d.KeyDepthM = 0, 0 }}, "keyWidthM"},
+		{"key-without-depth", []func(*DamBuild){func(d *DamBuild) { d.KeyDepthM, d.KeyIntoBankM = 0, 0 }}, "keyDepthM"},
+		{"key-not-into-the-bank", []func(*DamBuild){func(d *DamBuild) { d.KeyIntoBankM = 0 }}, ""},
+	} {
+		d := cased()
+		for _, edit := range c.edit {
+			edit(&d)
+		}
+		_, err := d.Quantities()
+		p, _ := errors.AsType[*model.Problem](err)
+		if c.path == "" && err != nil || c.path != "" && (p == nil || p.Path != c.path || p.Reason != "is missing" || p.Fix == "") {
+			t.Errorf("%s: %v, want %q missing", c.name, err, c.path)
+		}
+	}
+}
+
 func TestDamBuildRefuses(t *testing.T) {
 	nan := math.NaN()
 	v := [][2]float64{{0, 2}, {2, 0}, {4, 2}}
