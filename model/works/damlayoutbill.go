@@ -94,19 +94,18 @@ func (b *DamBill) caution(all []model.Caution) {
 }
 
 // price sums up what the rows with rates come to.
-func (b *DamBill) price(t totals, rates Rates) error {
-	rows, err := rates.Price(t)
-	if err != nil {
+func (b *DamBill) price(t totals, rates Rates) (err error) {
+	if b.Rows, err = rates.Price(t); err != nil {
 		return err
 	}
-	b.Rows = rows
-	for _, r := range rows {
-		if r.Hours != nil {
-			b.Hours, b.HoursPlusMinus = sum(b.Hours, *r.Hours), plus(b.HoursPlusMinus, r.HoursPlusMinus)
-		}
-		if r.Cost != nil {
-			b.Cost, b.CostPlusMinus = sum(b.Cost, *r.Cost), plus(b.CostPlusMinus, r.CostPlusMinus)
-		}
+	sum := sumOf(b.Rows)
+	if sum.HoursMissing < sum.Rows {
+		b.Hours, b.HoursPlusMinus = &sum.Hours, sum.HoursPlusMinus
+	}
+	if sum.CostMissing < sum.Rows {
+		b.Cost, b.CostPlusMinus = &sum.Cost, sum.CostPlusMinus
+	}
+	for _, r := range b.Rows {
 		if r.Hours == nil && r.Cost == nil && r.Item != "dam" {
 			b.Unpriced = append(b.Unpriced, r.Item)
 		}
@@ -125,13 +124,6 @@ func (t *totals) add(q Quantity) {
 	}
 	(*t)[i].Amount += q.Amount
 	(*t)[i].PlusMinus = plus((*t)[i].PlusMinus, q.PlusMinus)
-}
-
-func sum(a *float64, b float64) *float64 {
-	if a != nil {
-		b += *a
-	}
-	return &b
 }
 
 // plus adds plus-minuses of quantities that err together; negative when one is not known.

@@ -67,7 +67,7 @@ func NewBill(all []WorkToBuild, rates Rates) (Bill, error) {
 		if len(b.Rows)+len(w.Takes) > MaxRows {
 			return Bill{}, &model.Problem{Path: at, Reason: fmt.Sprintf("with it there are more than %d quantities", MaxRows), Fix: "make a bill for each part"}
 		}
-		from := len(b.Rows)
+		var takes []Priced
 		for j, q := range w.Takes {
 			if p := q.check(); p != nil {
 				return Bill{}, p.Within(fmt.Sprintf("%s.items[%d]", at, j))
@@ -76,9 +76,10 @@ func NewBill(all []WorkToBuild, rates Rates) (Bill, error) {
 			if p != nil {
 				return Bill{}, p
 			}
+			takes = append(takes, priced)
 			b.Rows = append(b.Rows, BillRow{w.Name, w.Treatment, w.Property, priced})
 		}
-		one := sumOf(b.Rows[from:])
+		one := sumOf(takes)
 		b.Total.add(one)
 		treatments.add(w.Treatment, one)
 		properties.add(w.Property, one)
@@ -95,7 +96,7 @@ func (w WorkToBuild) check() *model.Problem {
 }
 
 // sumOf adds up the rows of one work, their errors with them.
-func sumOf(rows []BillRow) Sum {
+func sumOf(rows []Priced) Sum {
 	s := Sum{Rows: len(rows)}
 	add := func(sum, plusMinus *float64, missing *int, one *float64, pm float64) {
 		if one == nil {
