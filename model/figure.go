@@ -41,6 +41,13 @@ func (c *Cautions) Add(about, text string, args ...any) {
 	*c = append(*c, Caution{about, fmt.Sprintf(text, args...)})
 }
 
+// AddIf adds a caution where something holds.
+func (c *Cautions) AddIf(holds bool, about, text string, args ...any) {
+	if holds {
+		c.Add(about, text, args...)
+	}
+}
+
 // Verdict is what a check of a work found.
 type Verdict string
 

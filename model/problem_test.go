@@ -60,7 +60,9 @@ func TestCautionsAreFormatted(t *testing.T) {
 	general := []Caution{{Text: "always"}}
 	all := append(Cautions(nil), general...)
 	all.Add("heightM", "%d %% of it", 3)
-	if len(all) != 2 || all[0] != general[0] || all[1] != (Caution{"heightM", "3 % of it"}) {
+	all.AddIf(false, "depthM", "never")
+	all.AddIf(true, "widthM", "%s", "so")
+	if len(all) != 3 || all[0] != general[0] || all[1] != (Caution{"heightM", "3 % of it"}) || all[2] != (Caution{"widthM", "so"}) {
 		t.Errorf("%v", all)
 	}
 }

@@ -67,9 +67,7 @@ func (run *Run) choose(r reduced, to int) {
 	case measured > 1:
 		run.Cautions.Add("adjustedLevelM", "Some rows lack their distance, so the misclosure was spread equally over the set-ups.")
 	}
-	if to > run.closedTo {
-		run.Cautions.Add("adjustedLevelM", "The run was adjusted as asked although it does not close: its levels stay unproven.")
-	}
+	run.Cautions.AddIf(to > run.closedTo, "adjustedLevelM", "The run was adjusted as asked although it does not close: its levels stay unproven.")
 }
 
 func (run *Run) correct(r reduced, k int, c tenths) {

@@ -4,9 +4,7 @@ import "fmt"
 
 // caution collects what the officer should know beside the figures.
 func (run *Run) caution(r reduced) {
-	if run.Closed {
-		run.Cautions.Add("levelM", "A run that closes can still hide a staff misread on an intermediate sight: nothing depends on it, so nothing checks it.")
-	}
+	run.Cautions.AddIf(run.Closed, "levelM", "A run that closes can still hide a staff misread on an intermediate sight: nothing depends on it, so nothing checks it.")
 	long, last := 0, 0
 	for k := 1; k < len(r.book); k++ {
 		s := r.book[k]
@@ -23,9 +21,7 @@ func (run *Run) caution(r reduced) {
 		}
 		last = k
 	}
-	if long > 1 {
-		run.Cautions.Add("levelM", "%d set-ups have sights beyond %d m.", long, LongSightM)
-	}
+	run.Cautions.AddIf(long > 1, "levelM", "%d set-ups have sights beyond %d m.", long, LongSightM)
 }
 
 // LongSightM is the length of sight beyond which curvature and refraction are told: under

@@ -127,9 +127,7 @@ func CheckContour(pegs []Peg, o ContourOptions) (Contour, error) {
 		c.Holding = hold(pegs, o.Lip, levelPM)
 	}
 	c.judge(o)
-	if o.ToleranceM > WideToleranceM+1e-9 {
-		c.Cautions.Add("toleranceM", "A tolerance of %v m is wide: furrows and windrows hold water about a hand deep, and over %v m off the contour it runs along the line.", o.ToleranceM, WideToleranceM)
-	}
+	c.Cautions.AddIf(o.ToleranceM > WideToleranceM+1e-9, "toleranceM", "A tolerance of %v m is wide: furrows and windrows hold water about a hand deep, and over %v m off the contour it runs along the line.", o.ToleranceM, WideToleranceM)
 	return c, nil
 }
 

@@ -16,12 +16,8 @@ var VolumeCautions = []model.Caution{
 // Cautions are those of this volume.
 func (v VolumeSurvey) Cautions(out Volume) []model.Caution {
 	all := append(model.Cautions(nil), VolumeCautions...)
-	if out.ReadsHighM3 > 0 {
-		all.Add("volumeM3", "Averaging end areas reads high where a gully narrows and shallows together: here by up to %.3g m3.", out.ReadsHighM3)
-	}
-	if v.MethodErrorPct < 0 {
-		all.Add("plusMinusM3", "The ± is that of the readings alone: name the way of surveying to add its own published error, which is often the larger.")
-	}
+	all.AddIf(out.ReadsHighM3 > 0, "volumeM3", "Averaging end areas reads high where a gully narrows and shallows together: here by up to %.3g m3.", out.ReadsHighM3)
+	all.AddIf(v.MethodErrorPct < 0, "plusMinusM3", "The ± is that of the readings alone: name the way of surveying to add its own published error, which is often the larger.")
 	return all
 }
 
@@ -33,24 +29,16 @@ const FastestMPerYear = 23
 func (r HeadRecord) Cautions(out Retreat) []model.Caution {
 	all := append(model.Cautions(nil), GullyCautions...)
 	byPosition := r.Visits[0].Position != nil
-	if byPosition && r.BearingDeg == nil && r.Thalweg == nil {
-		all.Add("retreatM", "Nobody said which way is up the gully: the distance between two fixes is never negative, so that noise looks like retreat. Give a bearing or the thalweg.")
-	}
-	if byPosition {
-		all.Add("retreatM", "Heads mostly retreat less in a year than a fix errs: tape from a stake, and use the fix to find the stake.")
-	}
-	if out.Overall.RetreatM < 0 && out.Overall.MoreThanNoise == Yes {
-		all.Add("retreatM", "The head seems to have moved down the gully, which heads do not: check the stake, which side of the head it is on, and that the same lip was measured.")
-	}
+	all.AddIf(byPosition && r.BearingDeg == nil && r.Thalweg == nil, "retreatM", "Nobody said which way is up the gully: the distance between two fixes is never negative, so that noise looks like retreat. Give a bearing or the thalweg.")
+	all.AddIf(byPosition, "retreatM", "Heads mostly retreat less in a year than a fix errs: tape from a stake, and use the fix to find the stake.")
+	all.AddIf(out.Overall.RetreatM < 0 && out.Overall.MoreThanNoise == Yes, "retreatM", "The head seems to have moved down the gully, which heads do not: check the stake, which side of the head it is on, and that the same lip was measured.")
 	for _, s := range out.Steps {
 		if s.RateMPerYear > FastestMPerYear && s.Years > 0.5 {
 			all.Add("steps", "From %v to %v the head went faster than the %d m a year that are the most published: check the units and the stake.", s.From, s.To, FastestMPerYear)
 			break
 		}
 	}
-	if out.Overall.Years < 1 {
-		all.Add("rateMPerYear", "Less than a year lies between the visits. Heads move in the wet, so the rate for a year depends on how much of that time was wet.")
-	}
+	all.AddIf(out.Overall.Years < 1, "rateMPerYear", "Less than a year lies between the visits. Heads move in the wet, so the rate for a year depends on how much of that time was wet.")
 	if s := out.Overall.Seasons; s != nil && *s < LeastSeason {
 		all.Add("retreatMPerSeason", "Only %.0f %% of a wet season lies between the visits: no retreat for each season is given. Visit again after the next wet.", 100**s)
 	}
@@ -73,9 +61,7 @@ func (s SiltTrap) Cautions(name string) []model.Caution {
 	for _, p := range s.Probes {
 		highest = max(highest, p.DepthM)
 	}
-	if highest > s.CrestHeightM {
-		all.Add("siltHeightM", "%s: %.2f m of silt behind a crest of %.2f m. Silt is seldom above the crest that stops it: check that both were measured over the old bed at the dam, and in metres.", name, highest, s.CrestHeightM)
-	}
+	all.AddIf(highest > s.CrestHeightM, "siltHeightM", "%s: %.2f m of silt behind a crest of %.2f m. Silt is seldom above the crest that stops it: check that both were measured over the old bed at the dam, and in metres.", name, highest, s.CrestHeightM)
 	return all
 }
 

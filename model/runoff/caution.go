@@ -33,12 +33,8 @@ const (
 // the dam stands, 0 when it was not measured.
 func (o Overflow) Cautions(gullyBottomM float64) []model.Caution {
 	all := append(model.Cautions(nil), NotchCautions...)
-	if o.VelocityMS > bareSandMS {
-		all.Add("velocityMS", "Water leaves the crest at %.1f m/s, and faster at the foot of the fall; bare sandy ground bears %v m/s, bare clay %v: lay an apron.", o.VelocityMS, bareSandMS, bareClayMS)
-	}
-	if gullyBottomM > 0 && o.CrestLengthM.Value > gullyBottomM {
-		all.Add("crestLengthM", "The notch is longer than the gully's bottom, %.2f m: the jet at its ends falls on the banks. Shorten it and raise the ends, or armour the banks.", gullyBottomM)
-	}
+	all.AddIf(o.VelocityMS > bareSandMS, "velocityMS", "Water leaves the crest at %.1f m/s, and faster at the foot of the fall; bare sandy ground bears %v m/s, bare clay %v: lay an apron.", o.VelocityMS, bareSandMS, bareClayMS)
+	all.AddIf(gullyBottomM > 0 && o.CrestLengthM.Value > gullyBottomM, "crestLengthM", "The notch is longer than the gully's bottom, %.2f m: the jet at its ends falls on the banks. Shorten it and raise the ends, or armour the banks.", gullyBottomM)
 	if freeboard := o.AbutmentHeightM.Value - o.HeadM.Value; freeboard < MinFreeboardM-1e-9 {
 		all.Add("freeboardM", "%.2f m of freeboard is less than the usual %v m: waves and drift reach the ends.", freeboard, MinFreeboardM)
 	}

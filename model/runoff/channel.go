@@ -132,8 +132,6 @@ var ChannelCautions = []model.Caution{
 // Cautions are those of this flow.
 func (s Stream) Cautions() []model.Caution {
 	all := append(model.Cautions(nil), ChannelCautions...)
-	if s.VelocityMS > bareSandMS {
-		all.Add("velocityMS", "The water runs at %.1f m/s; bare sandy ground bears %v m/s, bare clay %v, good grass more.", s.VelocityMS, bareSandMS, bareClayMS)
-	}
+	all.AddIf(s.VelocityMS > bareSandMS, "velocityMS", "The water runs at %.1f m/s; bare sandy ground bears %v m/s, bare clay %v, good grass more.", s.VelocityMS, bareSandMS, bareClayMS)
 	return all
 }

@@ -157,9 +157,7 @@ var BatterCautions = []model.Caution{
 // Cautions are those of this batter.
 func (b Batter) Cautions() []model.Caution {
 	all := append(model.Cautions(nil), BatterCautions...)
-	if b.Soil == "" {
-		all.Add("targetRunPerRise", "The soil was not named, so 1 in %v was compared with nothing: usual grades go from 1 in 1.5 in stiff clay to 1 in 4 and flatter in sandy or dispersive soil (from memory).", b.TargetRunPerRise)
-	}
+	all.AddIf(b.Soil == "", "targetRunPerRise", "The soil was not named, so 1 in %v was compared with nothing: usual grades go from 1 in 1.5 in stiff clay to 1 in 4 and flatter in sandy or dispersive soil (from memory).", b.TargetRunPerRise)
 	if forward := (b.TargetRunPerRise - b.PresentRunPerRise) * b.HeightM / 2; !b.leavesBed(forward) {
 		all.Add("balanced", "Cut and fill would push the toe %.1f m into a bed of %.1f m: cut all of it and cart it away.", forward, *b.BedWidthM)
 	} else if b.HeadRadiusM == nil {

@@ -21,9 +21,7 @@ const deepPitM = 0.8
 func (d DamBuild) cautions() []model.Caution {
 	all := append(append(model.Cautions(nil), DamCautions...), BuildCautions...)
 	for _, r := range HeightRules {
-		if r.Holds(d.Kind) && !r.Allows(d.CrestHeightM) {
-			all.Add("crestHeightM", "%v m is above the %.2f m of %s: handbooks differ, and this one would not have it.", d.CrestHeightM, r.MaxM, r.Source)
-		}
+		all.AddIf(r.Holds(d.Kind) && !r.Allows(d.CrestHeightM), "crestHeightM", "%v m is above the %.2f m of %s: handbooks differ, and this one would not have it.", d.CrestHeightM, r.MaxM, r.Source)
 	}
 	if bed := d.BedSlopePct / 100; bed > 0 && d.Kind != HayBales {
 		from, to := d.body().lowered(d.NotchDepthM).crest()
@@ -31,20 +29,11 @@ func (d DamBuild) cautions() []model.Caution {
 			all.Add("bedSlopePct", "On a bed of %v %% the ground comes up to the bottom of the notch %.1f m upstream of the toe, and the notch reaches from %.1f to %.1f m: dig it free, make the top narrower, or choose a flatter place. Behind such a dam there is no room for silt.", d.BedSlopePct, meets, from, to)
 		}
 	}
-	if d.Section == nil && d.NotchLengthM > d.BedWidthM {
-		all.Add("notchLengthM", "The notch is longer than the bed is wide: water over its ends falls on the banks (Heede 1976, from memory).")
-	}
-	if d.Stone == "" && d.Kind == LooseRock && d.UpstreamRunPerRise+d.DownstreamRunPerRise > 0 {
-		if steepest := min(d.UpstreamRunPerRise, d.DownstreamRunPerRise); steepest < 2 {
-			all.Add("stone", "No stone was named: a face of 1 in %v is stable for some stone and not for other. County manuals want 1 in 2.", steepest)
-		}
-	}
-	if d.Kind == LooseRock && d.CatchmentHa > maxStoneCheckHa {
-		all.Add("catchmentHa", "Dane County keeps stone check dams to drains of %.1f ha; %v ha need a design by the flow.", maxStoneCheckHa, d.CatchmentHa)
-	}
-	if d.KeyDepthM*d.KeyWidthM == 0 && d.Kind != HayBales {
-		all.Add("keyM3", "No key was given: a dam that is not let into its bed and banks is soon gone round.")
-	}
+	all.AddIf(d.Section == nil && d.NotchLengthM > d.BedWidthM, "notchLengthM", "The notch is longer than the bed is wide: water over its ends falls on the banks (Heede 1976, from memory).")
+	steepest := min(d.UpstreamRunPerRise, d.DownstreamRunPerRise)
+	all.AddIf(d.Stone == "" && d.Kind == LooseRock && steepest < 2, "stone", "No stone was named: a face of 1 in %v is stable for some stone and not for other. County manuals want 1 in 2.", steepest)
+	all.AddIf(d.Kind == LooseRock && d.CatchmentHa > maxStoneCheckHa, "catchmentHa", "Dane County keeps stone check dams to drains of %.1f ha; %v ha need a design by the flow.", maxStoneCheckHa, d.CatchmentHa)
+	all.AddIf(d.KeyDepthM*d.KeyWidthM == 0 && d.Kind != HayBales, "keyM3", "No key was given: a dam that is not let into its bed and banks is soon gone round.")
 	if d.stone != nil {
 		all = append(all, d.stone.Cautions...)
 		if least := ApronThicknessM(d.stone.ApronM); d.ApronLengthM > 0 && d.ApronThicknessM < least {
@@ -58,17 +47,11 @@ func (d DamBuild) cautions() []model.Caution {
 			all.Add("apronStoneMM", "The flow asks for stone of %.0f mm at the median, larger than any that handbooks of low dams name: lengthen the notch, %s, or ask an engineer.", 1000*median, less)
 		}
 	}
-	if d.ApronThicknessM >= deepPitM || d.KeyDepthM >= deepPitM {
-		all.Add("apronThicknessM", "The pit for apron or key is %.1f m deep at the foot of walls that fall without warning: lay its sides back, never work in it alone, and keep out of it when it is wet. One of 1.5 m buries a person.", max(d.ApronThicknessM, d.KeyDepthM))
-	}
-	if d.ApronLengthM == 0 {
-		all.Add("apronM3", "Without rock below it the fall digs out the toe.")
-	}
+	all.AddIf(d.ApronThicknessM >= deepPitM || d.KeyDepthM >= deepPitM, "apronThicknessM", "The pit for apron or key is %.1f m deep at the foot of walls that fall without warning: lay its sides back, never work in it alone, and keep out of it when it is wet. One of 1.5 m buries a person.", max(d.ApronThicknessM, d.KeyDepthM))
+	all.AddIf(d.ApronLengthM == 0, "apronM3", "Without rock below it the fall digs out the toe.")
 	if d.Kind == HayBales {
 		limit, _ := baleLimitOn(d.BedSlopePct)
-		if d.CatchmentHa == 0 {
-			all.Add("catchmentHa", "The catchment was not given: on a bed of up to %v %% NRCS Wyoming allows bales below no more than %.1f ha.", limit.slopePct, limit.catchmentHa)
-		}
+		all.AddIf(d.CatchmentHa == 0, "catchmentHa", "The catchment was not given: on a bed of up to %v %% NRCS Wyoming allows bales below no more than %.1f ha.", limit.slopePct, limit.catchmentHa)
 		all.Add("bedSlopePct", "On such a bed bales are for slopes no longer than %.0f m above them (NRCS Wyoming).", limit.slopeLengthM)
 		all.Add("material", "Authorities disagree about bales: NRCS Wyoming allows them in very small drains; Washington State (BMP C207) does not allow them as check dams, nor Broken Arrow (2023, citing Minnesota) in concentrated flow.")
 		all.Add("material", "Bales rot: they last a season or two, and hay brings weed seed. A trial saw them full after the first storms, with no less soil lost over the year (Robichaud and others 2019).")

@@ -170,21 +170,15 @@ func (l DamLayout) Cautions(plan DamPlan) []model.Caution {
 	sites := plan.Dams
 	all := append(model.Cautions(nil), DamCautions...)
 	all.Add("dams", "Start on firm ground: rock, a crossing, or the junction with a larger stream. Without it the lowest dam is undermined.")
-	if l.CrestHeightM > HighCrestM {
-		all.Add("crestHeightM", "Porous dams are kept %v to %v m high; at %v m the fall over the crest needs a rock apron, and advice from an engineer is worth having.", LowCrestM, HighCrestM, l.CrestHeightM)
-	}
-	if l.DepositSlopePct > 3 {
-		all.Add("depositSlopePct", "Silt is seldom counted on to settle steeper than 3 %%; at %v %% dams may stand too far apart.", l.DepositSlopePct)
-	}
+	all.AddIf(l.CrestHeightM > HighCrestM, "crestHeightM", "Porous dams are kept %v to %v m high; at %v m the fall over the crest needs a rock apron, and advice from an engineer is worth having.", LowCrestM, HighCrestM, l.CrestHeightM)
+	all.AddIf(l.DepositSlopePct > 3, "depositSlopePct", "Silt is seldom counted on to settle steeper than 3 %%; at %v %% dams may stand too far apart.", l.DepositSlopePct)
 	for i := 1; i < len(sites); i++ {
 		if sites[i].ChainageM-sites[i-1].ChainageM < 2*l.CrestHeightM {
 			all.Add("spacingsM", "From chainage %.1f m dams would stand nearer than twice their height: that is a head or a chute, not a bed for dams.", sites[i-1].ChainageM)
 			break
 		}
 	}
-	if !proven(l.Quality.Basis) {
-		all.Add("bed", "The bed's levels do not come from a closed level run: this is a sketch, not a set-out.")
-	}
+	all.AddIf(!proven(l.Quality.Basis), "bed", "The bed's levels do not come from a closed level run: this is a sketch, not a set-out.")
 	return append(all, l.placeCautions(plan)...)
 }
 
@@ -200,13 +194,9 @@ func (l DamLayout) placeCautions(plan DamPlan) (all model.Cautions) {
 		all.Add("unguarded", "No dam stands below the head at chainage %.1f m: %s.", h.ChainageM, h.Why)
 	}
 	for i, d := range plan.Dams {
-		if d.BuriedM >= l.CrestHeightM-touchM {
-			all.Add("dams", "Dam %d would be buried whole by the silt of the dam below: look whether the gully head needs it.", i+1)
-		}
+		all.AddIf(d.BuriedM >= l.CrestHeightM-touchM, "dams", "Dam %d would be buried whole by the silt of the dam below: look whether the gully head needs it.", i+1)
 	}
-	if l.MaxBedSlopePct > 0 && l.MaxBedSlopePct < l.MeanBedSlopePct() {
-		all.Add("maxBedSlopePct", "The bed as a whole is steeper than the limit of %v %%: check dams may be the wrong treatment.", l.MaxBedSlopePct)
-	}
+	all.AddIf(l.MaxBedSlopePct > 0 && l.MaxBedSlopePct < l.MeanBedSlopePct(), "maxBedSlopePct", "The bed as a whole is steeper than the limit of %v %%: check dams may be the wrong treatment.", l.MaxBedSlopePct)
 	return all
 }
 

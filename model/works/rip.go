@@ -141,12 +141,8 @@ func (r Ripped) Cautions() []model.Caution {
 		all.Add("areaM2", "No line has a neighbour within %v m, so that there is no spacing and no area.", NeighbourM)
 		return all
 	}
-	if s.MaxM > 2*s.MeanM {
-		all.Add("spacingM", "Spacing goes up to %.1f m, over twice the mean: is a line missing, or does one wander?", s.MaxM)
-	}
-	if s.PlusMinusM > s.MeanM/2 {
-		all.Add("spacingM", "Fixes as rough as this cannot tell a spacing of %.1f m: tape it.", s.MeanM)
-	}
+	all.AddIf(s.MaxM > 2*s.MeanM, "spacingM", "Spacing goes up to %.1f m, over twice the mean: is a line missing, or does one wander?", s.MaxM)
+	all.AddIf(s.PlusMinusM > s.MeanM/2, "spacingM", "Fixes as rough as this cannot tell a spacing of %.1f m: tape it.", s.MeanM)
 	return all
 }
 

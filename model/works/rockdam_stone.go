@@ -151,9 +151,7 @@ func (d DamBuild) FlowStone(flowM3S float64) (FlowStone, *model.Problem) {
 		rule = SteepFaceRule
 		cautions.Add("faceStoneMM", "The rule for rock chutes ends at 1 in 2.5. On this face of 1 in %.3g the stone is %.2f times that, as overtopped banks have it (FHWA HEC-23, from memory): lay the face back where there is room.", d.DownstreamRunPerRise, overtopping(facePct)/overtopping(mostChutePct))
 	}
-	if facePct > 100.0/3 {
-		cautions.Add("faceStoneMM", "Rock chutes are not built steeper than 1 in 3 (EFH notice on rock chutes, 2006): this face falls 1 in %.3g.", d.DownstreamRunPerRise)
-	}
+	cautions.AddIf(facePct > 100.0/3, "faceStoneMM", "Rock chutes are not built steeper than 1 in 3 (EFH notice on rock chutes, 2006): this face falls 1 in %.3g.", d.DownstreamRunPerRise)
 	// The face is a chute, and its stone is carried on over the apron: there is no fall.
 	return FlowStone{FaceM: &face, FaceRule: rule, ApronM: face, ApronRule: rule, Cautions: cautions}, nil
 }

@@ -267,12 +267,8 @@ func (w Windrows) Cautions(s Staggering) []model.Caution {
 			all.Add("pairs", "Gap %d of %s looks past the end of %s over %.1f m: see where that water goes.", p.Gap+1, w.called(p.Row), w.called(p.Below), p.OverlapM)
 		}
 	}
-	if s.FallFromRows {
-		all.Add("fallBearingDeg", "The fall, %.0f°, is taken square to the rows. Where they are off the contour it is wrong: shoot the bearing.", s.FallBearingDeg)
-	}
-	if !(w.AccuracyM > 0) {
-		all.Add("pairs", "How good the positions are was not given, so that gaps that just miss each other pass.")
-	}
+	all.AddIf(s.FallFromRows, "fallBearingDeg", "The fall, %.0f°, is taken square to the rows. Where they are off the contour it is wrong: shoot the bearing.", s.FallBearingDeg)
+	all.AddIf(!(w.AccuracyM > 0), "pairs", "How good the positions are was not given, so that gaps that just miss each other pass.")
 	return all
 }
 
