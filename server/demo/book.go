@@ -1,10 +1,6 @@
 package demo
 
-import (
-	"math"
-
-	"headcut/model"
-)
+import "headcut/model"
 
 // book writes a level book as an officer would: she sets up, sights what she can, and
 // moves by a change point. Readings come from true levels, to the millimetre.
@@ -14,10 +10,7 @@ type book struct {
 	back       *float64
 }
 
-func reading(v float64) *float64 {
-	r := round(v, 1000)
-	return &r
-}
+func reading(v float64) *float64 { return new(round(v, 1000)) }
 
 // from sets up over a point of known level.
 func (b *book) from(point string, levelM, instrumentM float64) {
@@ -47,7 +40,7 @@ func (b *book) close(point string, levelM, misreadM float64) []model.LevelRow {
 // reach moves the instrument by change points until a level can be read on a 4 m staff.
 func (b *book) reach(point string, levelM float64) {
 	for reads := b.instrument - levelM; reads < 0.3 || reads > 3.6; reads = b.instrument - levelM {
-		step := math.Max(-2.4, math.Min(2.4, levelM+1.9-b.instrument))
-		b.move(point, b.instrument+math.Min(step, 0)-0.6, b.instrument+step)
+		step := max(-2.4, min(2.4, levelM+1.9-b.instrument))
+		b.move(point, b.instrument+min(step, 0)-0.6, b.instrument+step)
 	}
 }

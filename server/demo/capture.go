@@ -2,6 +2,7 @@ package demo
 
 import (
 	"encoding/json"
+	"maps"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -58,9 +59,7 @@ func (d *days) thing(by Person, id, kind, name string, place orb.Geometry, set m
 		all["geometry"] = json.RawMessage(model.AppendGeometry(nil, place))
 		all["accuracyM"] = 3.0
 	}
-	for field, value := range set {
-		all[field] = value
-	}
+	maps.Copy(all, set)
 	return d.capture(by, id, all)
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"headcut/model"
 	"headcut/model/geodesy"
 )
 
@@ -71,11 +72,7 @@ func along(bed []station, chainageM float64) station {
 }
 
 func places(bed []station) orb.LineString {
-	line := make(orb.LineString, len(bed))
-	for i, s := range bed {
-		line[i] = s.position
-	}
-	return line
+	return model.Each(bed, func(s station) orb.Point { return s.position })
 }
 
 // contour is a line of pegs 20 m apart that follows the slope's contour, which runs

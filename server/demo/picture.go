@@ -82,6 +82,6 @@ func ofDam(x, y float64, wetSeasons int, noise *rand.Rand) (color.RGBA, bool) {
 }
 
 func tint(r, g, b, grain float64) color.RGBA {
-	clamp := func(v float64) uint8 { return uint8(math.Max(0, math.Min(255, v+grain))) }
+	clamp := func(v float64) uint8 { return uint8(max(0, min(255, v+grain))) }
 	return color.RGBA{clamp(r), clamp(g), clamp(b), 255}
 }

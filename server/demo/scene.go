@@ -2,6 +2,7 @@ package demo
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"time"
 
@@ -69,7 +70,7 @@ func (d *days) orientation() {
 	d.thing(Officer, "homestead", "homestead", "Homestead", at(430, 230), nil)
 	d.thing(Officer, "gate-top", "gate", "Top gate", at(-252, -16), nil)
 	d.thing(Officer, "gate-bottom", "gate", "Bottom gate", at(-62, -376), nil)
-	// Kept off every shared map: whoever looks after it does not want it visited.
+	// Kept off every shared map: those who care for it do not want it visited.
 	d.thing(Officer, "scarred-tree", "unsorted", "Scarred tree", at(300, 60), map[string]any{"sensitive": true, "notes": "Keep machines and people away."})
 }
 
@@ -111,8 +112,6 @@ func work(status model.Status, dates ...string) map[string]any {
 }
 
 func with(set map[string]any, more map[string]any) map[string]any {
-	for field, value := range more {
-		set[field] = value
-	}
+	maps.Copy(set, more)
 	return set
 }

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"headcut/model"
 	"headcut/model/compute"
 )
 
@@ -110,10 +111,10 @@ func beside(in []byte, set []string, computation string) ([]byte, error) {
 	if len(bytes.TrimSpace(in)) == 0 {
 		in = []byte("{}")
 	}
-	texts := map[string]bool{}
+	isText := map[string]bool{}
 	if known, ok := compute.Named(computation); ok {
 		for _, p := range known.Inputs() {
-			texts[p.Name] = p.Type == "text"
+			isText[p.Name] = p.Type == "text"
 		}
 	}
 	type member struct {
@@ -139,7 +140,7 @@ func beside(in []byte, set []string, computation string) ([]byte, error) {
 			return nil, fmt.Errorf("--set %q has no field and value: write --set crestHeightM=0.4", one)
 		}
 		value := json.RawMessage(text)
-		if !json.Valid(value) || texts[name] && value[0] != '"' { // a text without its quotes
+		if !json.Valid(value) || isText[name] && value[0] != '"' { // a text without its quotes
 			value, _ = json.Marshal(text)
 		}
 		at := slices.IndexFunc(members, func(m member) bool { return m.name == name })
@@ -148,13 +149,9 @@ func beside(in []byte, set []string, computation string) ([]byte, error) {
 		}
 		members[at].value = value
 	}
-	out := []byte{'{'}
-	for i, m := range members {
-		if i > 0 {
-			out = append(out, ',')
-		}
+	texts := model.Each(members, func(m member) string {
 		name, _ := json.Marshal(m.name)
-		out = append(append(append(out, name...), ':'), m.value...)
-	}
-	return append(out, '}'), nil
+		return string(name) + ":" + string(m.value)
+	})
+	return []byte("{" + strings.Join(texts, ",") + "}"), nil
 }

@@ -143,7 +143,7 @@ func openDataDirReadOnly(ctx context.Context, dir string, log *slog.Logger) (*da
 	return newDataDir(ctx, dir, s, boltstore.PhotosReadOnly(filepath.Join(dir, photoFolder)), log)
 }
 
-// onlyReadable tells whether opening a folder failed because it cannot be written.
+// onlyReadable reports whether opening a folder failed because it cannot be written.
 func onlyReadable(err error) bool {
 	return errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS)
 }

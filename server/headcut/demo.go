@@ -183,7 +183,7 @@ func (d *demonstration) invite(ctx context.Context) error {
 	return err
 }
 
-// answers tells whether an address does, so that none is printed that does not.
+// answers asks an address before it is printed.
 func answers(ctx context.Context, address string) error {
 	req, err := http.NewRequestWithContext(ctx, http.MethodGet, address, nil)
 	if err != nil {

@@ -64,7 +64,7 @@ func (a *answer) Write(p []byte) (int, error) {
 	return a.to.Write(p)
 }
 
-// answerBody is the answer for whoever reads it.
+// answerBody is the answer as it is read.
 type answerBody struct {
 	*io.PipeReader
 	ended chan struct{}

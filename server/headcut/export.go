@@ -88,7 +88,7 @@ func cannotWrite(path string, err error) error {
 	return p
 }
 
-// mayReplace refuses a path where anything stands but an earlier export.
+// mayReplace refuses a path where there is anything but an earlier export.
 func mayReplace(path string) error {
 	refuse := func(reason string) error {
 		return &model.Problem{Path: "--out", Reason: path + " " + reason, Fix: "give the name of a new file, or move what is there"}

@@ -9,7 +9,7 @@ import (
 	"time"
 )
 
-// handshakesLogged is how many TLS handshakes that came to nothing the log tells of, a minute. The rest are
+// handshakesLogged is how many failed TLS handshakes a minute the log has a line for. The rest are
 // counted: anybody can begin thousands.
 const handshakesLogged = 10
 
@@ -38,7 +38,7 @@ func (h *handshakeLog) Write(line []byte) (int, error) {
 	return h.to.Write(line)
 }
 
-// more counts a line, and tells whether it is passed on.
+// more counts a line, and reports whether it is passed on.
 func (h *handshakeLog) more() bool {
 	h.mu.Lock()
 	defer h.mu.Unlock()

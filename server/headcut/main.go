@@ -58,7 +58,7 @@ func (c *call) flags() *flag.FlagSet {
 // errUsage is a call that cannot be understood; the reason has been printed.
 var errUsage = errors.New("usage")
 
-// errReported is a failure that standard output tells of.
+// errReported is a failure that was written to standard output.
 var errReported = errors.New("reported on standard output")
 
 // parse reads the command's flags, before, between and behind the other words, and leaves those

@@ -136,7 +136,7 @@ func listenAtSocket(ctx context.Context, dir string) (net.Listener, error) {
 	return admin, nil
 }
 
-// adminListener hangs up on whoever is not trusted.
+// adminListener closes connections of users who are not trusted.
 type adminListener struct {
 	net.Listener
 	trusted []int

@@ -12,7 +12,7 @@ import (
 	"headcut/sync/store"
 )
 
-// inFolder tells of a damaged register which folder it is in. Other errors stay as they are.
+// inFolder names the folder of a damaged register. Other errors stay as they are.
 func inFolder(dir string, err error) error {
 	if _, known := errors.AsType[*damagedRegister](err); known || !errors.Is(err, store.ErrDamaged) {
 		return err

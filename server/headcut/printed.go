@@ -26,7 +26,7 @@ func shown(r rune) rune {
 	return unicode.ReplacementChar
 }
 
-// redirects tells whether a character turns the direction of the text round it (Unicode UAX 9).
+// redirects reports whether a character turns the direction of the text round it (Unicode UAX 9).
 func redirects(r rune) bool {
 	return r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069
 }

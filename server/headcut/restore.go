@@ -109,7 +109,7 @@ func restoreAll(ctx context.Context, c *call, from, data string, rights *restore
 	if err != nil {
 		return err
 	}
-	// What the backup has no good copy of is told below, by name.
+	// What the backup has no good copy of is named below.
 	found.Photos.Unlisted = max(0, found.Photos.Unlisted-len(copied.faults.Damaged)-len(copied.faults.Missing))
 	if err := tellAudit(c, sound, found, "restore again into another folder"); err != nil {
 		return err

@@ -156,7 +156,7 @@ func sameFolder(a, b string) bool {
 	return errA == nil && errB == nil && os.SameFile(one, other)
 }
 
-// within tells whether a folder, which need not be there yet, is or lies in another.
+// within reports whether a folder, which need not be there yet, is or lies in another.
 func within(outer, inner string) (bool, error) {
 	path, err := filepath.Abs(inner)
 	if err != nil {

@@ -99,8 +99,8 @@ const sound = "Sound"
 
 // tellAudit prints what is whole, after a head, and returns what is not as a problem with this fix.
 func tellAudit(c *call, head string, found boltstore.Audited, fix string) error {
-	// The office's own register, of names and rights, is no property: it is told apart, so that
-	// these are the numbers of 'headcut properties' and of exports.
+	// The office's own register, of names and rights, is no property: without it these are the
+	// numbers of 'headcut properties' and of exports.
 	own, properties := found.Of[server.OfficeRegister], found.Properties
 	if own.Entries > 0 {
 		properties--
@@ -137,7 +137,7 @@ func tellAudit(c *call, head string, found boltstore.Audited, fix string) error 
 
 const cutShort = "the backup was cut short and never finished: photos that had come may be missing in it"
 
-// unfinished tells of a backup that was cut short.
+// unfinished is the problem of a backup that was cut short.
 func unfinished() error {
 	return &model.Problem{Reason: cutShort, Fix: "run 'headcut backup' to the same folder again, which finishes it, or use an earlier backup"}
 }

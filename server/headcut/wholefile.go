@@ -13,7 +13,7 @@ func neighbour(path string) (*os.File, error) {
 }
 
 // takePlace has a neighbour written, and puts it in place of the other file when it is whole, on the
-// disk and found good. Whatever stood there before is kept until then.
+// disk and found good. What was there before is kept until then.
 func takePlace(half *os.File, path string, write func(io.Writer) error, good func(half string) error) error {
 	defer os.Remove(half.Name()) // gone already when it was renamed
 	if err := errors.Join(write(half), half.Sync(), half.Close()); err != nil {

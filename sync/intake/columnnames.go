@@ -15,7 +15,7 @@ var kmlElements = []string{"altitudeMode", "tessellate", "extrude", "visibility"
 // kmlTexts hold something in the KML of others, and in our own exports only what was worked out.
 var kmlTexts = []string{"description", "timestamp", "begin", "end"}
 
-// fromKML tells whether a driver for KML made the columns.
+// fromKML reports whether a driver for KML made the columns.
 func fromKML(columns []member) bool {
 	visibility, has := named(columns, "visibility") // -1 where the KML says nothing of it
 	_, tessellate := named(columns, "tessellate")

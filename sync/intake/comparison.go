@@ -102,7 +102,7 @@ func (c *comparison) kindColumn(raw json.RawMessage) {
 	}
 }
 
-// field compares a column with a field, whatever a desktop program made of its type.
+// field compares a column with a field, of whose type a desktop program may have made another.
 func (c *comparison) field(field model.Field, raw json.RawMessage) {
 	before, has := c.feature.Fields[field.Name]
 	has = has && shown(field, before)

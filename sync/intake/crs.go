@@ -35,7 +35,7 @@ func (g *geoText) checkCRS(line int, raw json.RawMessage) error {
 	switch {
 	case slices.Contains(lonLatNames, upper):
 	case slices.Contains(eitherOrderNames, upper):
-		g.out.tell(line, "crs", "is no longer part of GeoJSON; positions are read longitude first whichever "+quote(name)+" says", "check that the places are right")
+		g.out.report(line, "crs", "is no longer part of GeoJSON; positions are read longitude first whichever "+quote(name)+" says", "check that the places are right")
 	default:
 		return g.out.refuse(line, "crs", "positions are in "+quote(name)+", not WGS84", fix)
 	}

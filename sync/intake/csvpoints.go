@@ -82,7 +82,7 @@ func (p *csvPoints) read() error {
 		}
 	}
 	if p.where.none() {
-		p.out.tell(1, "", "the table has no positions: what it says of the features is read, and their places stay", "")
+		p.out.report(1, "", "the table has no positions: what it says of the features is read, and their places stay", "")
 	}
 	return p.rows(p.add)
 }
@@ -116,12 +116,12 @@ func (p *csvPoints) add(cells []string) error {
 	fields := map[string]json.RawMessage{"geometry": model.AppendGeometry(nil, at.geometry)}
 	setHeights(fields, at.geometry, at.heightsM)
 	for _, reason := range at.doubts() {
-		p.out.tell(p.line, "", p.said(": its place "+reason), "")
+		p.out.report(p.line, "", p.said(": its place "+reason), "")
 	}
-	tell := func(at, reason string) {
-		p.out.tellValue(&model.Problem{Line: p.line, Path: strings.TrimPrefix(at, "properties."), Reason: p.said(": " + reason)})
+	report := func(at, reason string) {
+		p.out.reportValue(&model.Problem{Line: p.line, Path: strings.TrimPrefix(at, "properties."), Reason: p.said(": " + reason)})
 	}
-	when := p.out.setProperties(withoutBlankIDs(carried(p.properties(cells)), ours), at.geometry, fields, tell)
+	when := p.out.setProperties(withoutBlankIDs(carried(p.properties(cells)), ours), at.geometry, fields, report)
 	return p.out.keep(p.line, append([]string{"point", string(fields["geometry"])}, source...), fields, when)
 }
 
@@ -186,7 +186,7 @@ func (p *csvPoints) place(cells []string) (at place, reason, fix string) {
 	return place{geometry: orb.Point{lon, lat}}, "", ""
 }
 
-// onGrid tells whether a cell is a plain number far beyond any angle.
+// onGrid reports whether a cell is a plain number far beyond any angle.
 func onGrid(cell string, most float64) bool {
 	d, reason := parseDecimal(cell)
 	return reason == "" && math.Abs(d.value) > 10*most

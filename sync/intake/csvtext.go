@@ -26,7 +26,7 @@ type csvText struct {
 func readCSV(in *source, out *reading) error {
 	separator := separatorOf(in)
 	text := newPlainText(in, false)
-	text.mark(MaxToken)
+	text.allow(MaxToken)
 	t := &csvText{out: out, text: text, d: csv.NewReader(text), row: 1, comma: separator == ';'}
 	t.d.Comma = separator
 	header, err := t.d.Read()
@@ -44,7 +44,7 @@ func readCSV(in *source, out *reading) error {
 		err = (&levelBook{csvText: t}).read()
 	}
 	if err == nil && t.commas > 0 {
-		out.tell(1, "", "columns are separated by semicolons, and a comma in a number is its decimal mark", "check a few numbers")
+		out.report(1, "", "columns are separated by semicolons, and a comma in a number is its decimal mark", "check a few numbers")
 	}
 	return err
 }
@@ -68,7 +68,7 @@ func separatorOf(in *source) rune {
 func (t *csvText) rows(each func(cells []string) error) error {
 	for {
 		t.row++
-		t.text.mark(MaxToken)
+		t.text.allow(MaxToken)
 		cells, err := t.d.Read()
 		switch {
 		case err == io.EOF:
@@ -78,7 +78,7 @@ func (t *csvText) rows(each func(cells []string) error) error {
 		}
 		t.line, _ = t.d.FieldPos(0)
 		if strings.TrimSpace(strings.Join(cells, "")) == "" {
-			t.out.tell(t.line, "", t.said(" is empty: left out"), "")
+			t.out.report(t.line, "", t.said(" is empty: left out"), "")
 		} else if err := each(cells); err != nil {
 			return err
 		}

@@ -76,7 +76,7 @@ func cutPrefix(column string) (prefix string, ok bool) {
 	return column, true
 }
 
-// cutFigure tells whether a column may be a cut-off one of those that an export calculates.
+// cutFigure reports whether a column may be a cut-off one of those that an export calculates.
 func cutFigure(column string) bool {
 	prefix, ok := cutPrefix(column)
 	if !ok {
@@ -95,7 +95,7 @@ func cutFigure(column string) bool {
 	return slices.ContainsFunc(figures.VisitedColumns, cut) || slices.ContainsFunc(ownColumns, cut)
 }
 
-// cutOff compares a column that a shapefile cut, and tells whether it is one. Of several fields
+// cutOff compares a column that a shapefile cut, and reports whether it is one. Of several fields
 // that it may be, the value tells which: the one that has it, or the only one that can.
 func (c *comparison) cutOff(m member) bool {
 	fields := cutFrom(*c.kind, m.name)

@@ -32,7 +32,7 @@ func wrongDay(field model.Field, raw json.RawMessage, today string) string {
 	return ""
 }
 
-// retypes tells whether a value of another type can be meant for a field: a date in another
+// retypes reports whether a value of another type can be meant for a field: a date in another
 // form, a number or a yes as text. A number in a column of text is no name.
 func retypes(of model.FieldType) bool { return typeWords[of] != "" }
 

@@ -169,7 +169,7 @@ func entryAfter(state *register.State, property, feature, author string, now tim
 // DevicePrefix begins the device of every entry that was taken in from a file.
 const DevicePrefix = "intake-"
 
-// isFigure tells whether a column holds something worked out of features of a kind.
+// isFigure reports whether a column holds something worked out of features of a kind.
 func isFigure(kind, name string) bool {
 	plain := name
 	if rest, ok := strings.CutPrefix(name, "computed"); ok && rest != "" {
@@ -189,7 +189,7 @@ func isFigure(kind, name string) bool {
 	return slices.Contains(figures.VisitedColumns, name)
 }
 
-// knownElsewhere tells whether a column is a field of another kind.
+// knownElsewhere reports whether a column is a field of another kind.
 func knownElsewhere(name string) bool {
 	for i := range model.Kinds {
 		if _, ok := model.Kinds[i].FieldNamed(name); ok {

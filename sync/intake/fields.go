@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -37,8 +38,8 @@ func xField(name string) string {
 	return "x-" + plain + "-" + hex.EncodeToString(hash[:4])
 }
 
-// cleanText leaves out the characters that XML 1.0 has no way to write, NUL first among
-// them, so that no export ever meets them.
+// cleanText leaves out the characters that XML 1.0 has no way to write, such as NUL: exports
+// could not write them.
 func cleanText(s string) string {
 	if strings.IndexFunc(s, unwritable) < 0 {
 		return s
@@ -71,17 +72,8 @@ func rawNumber(v float64) json.RawMessage {
 
 // rawList is the JSON array of items; an empty item is null.
 func rawList(items []json.RawMessage) json.RawMessage {
-	raw := []byte{'['}
-	for i, item := range items {
-		if i > 0 {
-			raw = append(raw, ',')
-		}
-		if len(item) == 0 {
-			item = json.RawMessage("null")
-		}
-		raw = append(raw, item...)
-	}
-	return append(raw, ']')
+	texts := model.Each(items, func(item json.RawMessage) string { return cmp.Or(string(item), "null") })
+	return json.RawMessage("[" + strings.Join(texts, ",") + "]")
 }
 
 // setHeights gives fields the heights of geometry's positions; NaN is unknown.

@@ -23,16 +23,16 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 		p = within(p, path)
 		return g.out.refuse(line, p.Path, p.Reason, p.Fix)
 	}
-	tell := func(at, reason string) {
+	report := func(at, reason string) {
 		p := within(&model.Problem{Path: at, Reason: reason}, path)
-		g.out.tell(line, p.Path, p.Reason, "")
+		g.out.report(line, p.Path, p.Reason, "")
 	}
-	tellValue := func(at, reason string) {
+	reportValue := func(at, reason string) {
 		if g.out.next.Ours == nil {
-			tell(at, reason)
+			report(at, reason)
 			return
 		}
-		g.out.tellValue((&model.Problem{Line: line, Path: at, Reason: reason}).Within(cmp.Or(path, "feature")))
+		g.out.reportValue((&model.Problem{Line: line, Path: at, Reason: reason}).Within(cmp.Or(path, "feature")))
 	}
 	rawType, _ := named(parts, "type")
 	if kind, _ := textOf(rawType); kind != "Feature" {
@@ -59,10 +59,10 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	g.out.next.Ours = oursOf(carried(properties), place.geometry)
 	ours := g.out.next.Ours != nil && !g.out.next.Ours.Unversioned
 	for _, reason := range place.doubts() {
-		tell("geometry", reason)
+		report("geometry", reason)
 	}
 	if !ours && place.misturned() { // shapefiles have every ring so, and ours lose nothing by it
-		g.out.tellOnce(line, "geometry", "rings turn against RFC 7946, here and perhaps in others: holes are known by their order, and exports turn them", "")
+		g.out.reportOnce(line, "geometry", "rings turn against RFC 7946, here and perhaps in others: holes are known by their order, and exports turn them", "")
 	}
 
 	fields := make(map[string]json.RawMessage, 4+len(properties))
@@ -75,7 +75,7 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 		}
 		setHeights(fields, place.geometry, place.heightsM)
 	}
-	if label := g.label(parts, tell); label != "" {
+	if label := g.label(parts, report); label != "" {
 		fields["file-id"] = rawText(label)
 		source = append(source, "id", label)
 	}
@@ -83,7 +83,7 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	if ours {
 		said = recorded(carried(properties))
 	}
-	when := g.out.setProperties(withoutBlankIDs(headed(carried(said)), g.out.next.Ours), place.geometry, fields, tellValue)
+	when := g.out.setProperties(withoutBlankIDs(headed(carried(said)), g.out.next.Ours), place.geometry, fields, reportValue)
 	for _, m := range said {
 		clean, _ := cleanJSON(m.raw)
 		source = append(source, m.name, string(clean))
@@ -130,7 +130,7 @@ func withoutBlankIDs(columns []member, ours *Ours) []member {
 }
 
 // label is the id a file gave a feature, "" when it has none that counts.
-func (g *geoText) label(parts []member, tell func(at, reason string)) string {
+func (g *geoText) label(parts []member, report func(at, reason string)) string {
 	raw, ok := named(parts, "id")
 	if !ok || string(raw) == "null" {
 		g.ids.add("", false)
@@ -143,11 +143,11 @@ func (g *geoText) label(parts []member, tell func(at, reason string)) string {
 	case raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9':
 		text = string(raw)
 		if v, err := strconv.ParseFloat(text, 64); err != nil || v != math.Trunc(v) {
-			tell("id", text+" is not a whole number: an odd id, kept as a label")
+			report("id", text+" is not a whole number: an odd id, kept as a label")
 		}
 	default:
 		g.out.LeftOut++
-		tell("id", "is neither text nor number: left out")
+		report("id", "is neither text nor number: left out")
 		return ""
 	}
 	g.ids.add(text, !isText)
@@ -155,7 +155,7 @@ func (g *geoText) label(parts []member, tell func(at, reason string)) string {
 }
 
 // setProperties sorts the properties into fields and returns when the record was seen.
-func (out *reading) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, tell func(at, reason string)) time.Time {
+func (out *reading) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, report func(at, reason string)) time.Time {
 	var clues []clue
 	name, kindText := "", ""
 	for _, m := range properties {
@@ -169,12 +169,12 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			name = text
 		case !is || string(m.raw) == "null":
 		case m.name == "kind" && kindOf(text) == "":
-			tell("properties.kind", out.noKind(text))
+			report("properties.kind", out.noKind(text))
 		default:
 			clues = append(clues, clue{by, "properties." + m.name, text})
 		}
 	}
-	kindName := out.assign(clues, name, geometry, tell)
+	kindName := out.assign(clues, name, geometry, report)
 	if kindText != "" && (kindOf(kindText) == "" || kindName == Unsorted && kindText != Unsorted) {
 		fields[xField("kind")] = rawText(cleanText(kindText))
 	}
@@ -188,9 +188,9 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 		}
 		clean, mended := cleanJSON(m.raw)
 		if mended {
-			tell("properties."+m.name, "has characters that no text can hold: left out or written as U+FFFD")
+			report("properties."+m.name, "has characters that no text can hold: left out or written as U+FFFD")
 		}
-		field, known := out.fieldOf(kind, properties, m.name, tell)
+		field, known := out.fieldOf(kind, properties, m.name, report)
 		if _, given := fields[field.Name]; given && field.Name != m.name {
 			known = false
 		}
@@ -202,22 +202,22 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			continue // as good as null
 		case known && wrongDay(field, clean, out.options.Today) != "":
 			out.leaveValue()
-			tell("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out")
+			report("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out")
 			continue
 		case known && holds(field, clean) == "":
 			fields[field.Name] = clean
 			continue
 		case known:
 			if after, ok := retyped(field, clean); ok && retypes(field.Type) && holds(field, after) == "" {
-				tell("properties."+m.name, quote(plain(clean))+": taken as "+plain(after))
+				report("properties."+m.name, quote(plain(clean))+": taken as "+plain(after))
 				fields[field.Name] = after
 				continue
 			}
-			tell("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
+			report("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
 		case knownElsewhere(m.name) && kindName != Unsorted:
-			out.tellOnce(0, m.name, fmt.Sprintf("is no field of a %s: kept as %s", strings.ToLower(kind.Label), xField(m.name)), "")
+			out.reportOnce(0, m.name, fmt.Sprintf("is no field of a %s: kept as %s", strings.ToLower(kind.Label), xField(m.name)), "")
 		case xField(m.name) != "x-"+m.name:
-			tell("properties."+m.name, "cannot name a field: kept as "+xField(m.name))
+			report("properties."+m.name, "cannot name a field: kept as "+xField(m.name))
 		}
 		fields[xField(m.name)] = plainValue(clean)
 		if seen, ok := observed(m.name, clean); ok && when.at.IsZero() {
@@ -227,7 +227,7 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 	var rows []model.LevelRow
 	if raw, ok := fields["rows"]; ok && kindName == "level-run" && json.Unmarshal(raw, &rows) == nil && len(rows) > 0 {
 		if _, reason, _ := bookFault(rows); reason != "" {
-			tell("properties.rows", reason)
+			report("properties.rows", reason)
 		} else if reason, fix := noLevels(rows); reason != "" {
 			out.note(0, reason, fix)
 		}
@@ -240,26 +240,26 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 
 // fieldOf is the field of a kind that a column holds, as its name says it, in another spelling or
 // cut off.
-func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, tell func(at, reason string)) (model.Field, bool) {
+func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, report func(at, reason string)) (model.Field, bool) {
 	if field, ok := kind.FieldNamed(name); ok {
 		return field, name != "geometry"
 	}
 	if field, ok := spelled(kind, name, columns); ok {
-		out.tellOnce(0, name, "is taken as "+field.Name, "")
+		out.reportOnce(0, name, "is taken as "+field.Name, "")
 		return field, true
 	}
 	field, several := cutOff(*kind, name)
 	switch {
 	case field.Name != "":
-		tell("properties."+name, "is a cut-off "+field.Name+": taken as that")
+		report("properties."+name, "is a cut-off "+field.Name+": taken as that")
 		return field, true
 	case several != "":
-		tell("properties."+name, "looks like a cut-off "+several+": kept as "+xField(name))
+		report("properties."+name, "looks like a cut-off "+several+": kept as "+xField(name))
 	}
 	return model.Field{}, false
 }
 
-// unwrapped is a list that stands as JSON text, as exports have it, as the list it is.
+// unwrapped is the list in a JSON text, which is how exports write one.
 func unwrapped(field model.Field, clean json.RawMessage) json.RawMessage {
 	switch field.Type {
 	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows:
@@ -311,8 +311,8 @@ func observed(name string, clean json.RawMessage) (instant, bool) {
 	return when, reason == ""
 }
 
-// idLabels watches the ids of a file's features. They are labels and make no keys, so
-// that whatever is odd about them is only told.
+// idLabels counts the ids of a file's features. They are labels and make no keys: what is odd
+// about them is only reported.
 type idLabels struct {
 	texts, numbers, missing int
 	seen                    map[string]bool
@@ -335,14 +335,14 @@ func (l *idLabels) add(label string, isNumber bool) {
 	l.seen[label] = true
 }
 
-func (l *idLabels) tell(out *reading) {
+func (l *idLabels) report(out *reading) {
 	if l.repeated != "" {
-		out.tell(0, "id", "several features have the id "+quote(l.repeated)+": ids are labels here and make no features one", "")
+		out.report(0, "id", "several features have the id "+quote(l.repeated)+": ids are labels here and make no features one", "")
 	}
 	if l.texts > 0 && l.numbers > 0 {
-		out.tell(0, "id", fmt.Sprintf("%d ids are texts and %d are numbers: all are kept as labels", l.texts, l.numbers), "")
+		out.report(0, "id", fmt.Sprintf("%d ids are texts and %d are numbers: all are kept as labels", l.texts, l.numbers), "")
 	}
 	if l.missing > 0 && l.texts+l.numbers > 0 {
-		out.tell(0, "id", fmt.Sprintf("%d features have no id and %d have one", l.missing, l.texts+l.numbers), "")
+		out.report(0, "id", fmt.Sprintf("%d features have no id and %d have one", l.missing, l.texts+l.numbers), "")
 	}
 }

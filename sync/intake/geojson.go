@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"headcut/model"
 )
 
 // geoText reads one GeoJSON text (RFC 7946), feature by feature.
@@ -28,7 +30,7 @@ func readGeoJSON(in *source, out *reading) error {
 	var rest []member // all but the features
 	hasFeatures := false
 	for g.d.More() {
-		g.text.mark(MaxFeature)
+		g.text.allow(MaxFeature)
 		if len(rest) > MaxMembers {
 			return out.refuse(g.line(), "", fmt.Sprintf("has more than %d members", MaxMembers), "")
 		}
@@ -68,7 +70,7 @@ func readGeoJSON(in *source, out *reading) error {
 	if err := g.whole(rest, hasFeatures); err != nil {
 		return err
 	}
-	g.ids.tell(out)
+	g.ids.report(out)
 	return nil
 }
 
@@ -101,15 +103,9 @@ func (g *geoText) whole(rest []member, hasFeatures bool) error {
 	case kind == "Feature":
 		return g.feature(1, "", rest)
 	}
-	geometry := []byte{'{'}
-	for i, m := range rest {
-		if i > 0 {
-			geometry = append(geometry, ',')
-		}
-		geometry = append(append(append(geometry, rawText(m.name)...), ':'), m.raw...)
-	}
+	texts := model.Each(rest, func(m member) string { return string(rawText(m.name)) + ":" + string(m.raw) })
 	return g.feature(1, "", []member{
-		{"type", rawText("Feature")}, {"properties", json.RawMessage("null")}, {"geometry", append(geometry, '}')},
+		{"type", rawText("Feature")}, {"properties", json.RawMessage("null")}, {"geometry", json.RawMessage("{" + strings.Join(texts, ",") + "}")},
 	})
 }
 
@@ -120,7 +116,7 @@ func (g *geoText) features() error {
 		return g.out.refuse(g.line(), "features", "is not an array", "")
 	}
 	for i := 0; g.d.More(); i++ {
-		g.text.mark(MaxFeature)
+		g.text.allow(MaxFeature)
 		var raw json.RawMessage
 		if err := g.d.Decode(&raw); err != nil {
 			return g.fault(err)

@@ -11,7 +11,7 @@ import (
 	"headcut/model"
 )
 
-// place is a geometry as a file gave it, and what is doubtful about it.
+// place is a geometry as a file gave it, and what may be wrong with it.
 type place struct {
 	geometry orb.Geometry
 	coordinates

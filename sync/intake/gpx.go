@@ -60,13 +60,13 @@ func (g *gpxText) root(start xml.StartElement) error {
 	version := attribute(start, "version")
 	switch {
 	case g.space == gpx10 || g.space != gpx11 && version == "1.0":
-		g.out.tell(line, "", "is GPX 1.0: read as far as 1.1 has the same elements", "")
+		g.out.report(line, "", "is GPX 1.0: read as far as 1.1 has the same elements", "")
 	case g.space == "":
-		g.out.tell(line, "", "has no GPX namespace: read as GPX 1.1", "")
+		g.out.report(line, "", "has no GPX namespace: read as GPX 1.1", "")
 	case g.space != gpx11:
 		return g.out.refuse(line, "", "is not GPX: the namespace is "+quote(g.space), "export it as GPX 1.1")
 	case version != "1.1":
-		g.out.tell(line, "version", "is "+quote(version)+": read as GPX 1.1", "")
+		g.out.report(line, "version", "is "+quote(version)+": read as GPX 1.1", "")
 	}
 	order := g.ordered("metadata", "wpt", "rte", "trk", "extensions")
 	return g.children(func(child xml.StartElement) error {
@@ -99,7 +99,7 @@ func (g *gpxText) ordered(names ...string) func(xml.StartElement) {
 				continue
 			}
 			if rank < highest {
-				g.out.tellOnce(g.line(), name, "comes after elements that it should come before: read anyway", "")
+				g.out.reportOnce(g.line(), name, "comes after elements that it should come before: read anyway", "")
 			}
 			highest = max(highest, rank)
 		}

@@ -51,7 +51,7 @@ func (g *gpxText) point(start xml.StartElement, words bool) (gpxPoint, error) {
 			case err != nil:
 				return err
 			case seen[name]:
-				g.out.tell(line, name, "is there twice: the first is kept", "")
+				g.out.report(line, name, "is there twice: the first is kept", "")
 				return nil
 			}
 			seen[name] = true
@@ -68,7 +68,7 @@ func (g *gpxText) point(start xml.StartElement, words bool) (gpxPoint, error) {
 		if words {
 			return g.word(child, &p.gpxWords)
 		}
-		g.out.tellOnce(g.line(), child.Name.Local, "is not kept for the points of a line", "")
+		g.out.reportOnce(g.line(), child.Name.Local, "is not kept for the points of a line", "")
 		return g.skip()
 	})
 	return p, err
@@ -90,9 +90,9 @@ func (g *gpxText) position(start xml.StartElement) (orb.Point, error) {
 	switch {
 	case lon == 180:
 		at[0] = -180
-		g.out.tell(g.line(), "lon", "is 180, which GPX writes as -180: kept as -180", "")
+		g.out.report(g.line(), "lon", "is 180, which GPX writes as -180: kept as -180", "")
 	case lon == 0 && lat == 0:
-		g.out.tell(g.line(), start.Name.Local, "is at 0, 0, as receivers write without a fix", "check that somebody was there")
+		g.out.report(g.line(), start.Name.Local, "is at 0, 0, as receivers write without a fix", "check that somebody was there")
 	}
 	return at, nil
 }
@@ -107,7 +107,7 @@ func (g *gpxText) degrees(start xml.StartElement, name string) (float64, error) 
 		return 0, g.out.refuse(g.line(), name, reason, "give degrees as in -16.1")
 	}
 	if d.exponent {
-		g.out.tell(g.line(), name, quote(text)+" has an exponent, which GPX does not allow: read anyway", "")
+		g.out.report(g.line(), name, quote(text)+" has an exponent, which GPX does not allow: read anyway", "")
 	}
 	return d.value, nil
 }
@@ -116,12 +116,12 @@ func (g *gpxText) height(line int, text string) float64 {
 	d, reason := parseDecimal(text)
 	switch {
 	case reason != "":
-		g.out.tell(line, "ele", reason+": the height is left unknown", "")
+		g.out.report(line, "ele", reason+": the height is left unknown", "")
 	case offEarthHeight(d.value):
-		g.out.tell(line, "ele", quote(text)+" is no height on the earth: left unknown", "")
+		g.out.report(line, "ele", quote(text)+" is no height on the earth: left unknown", "")
 	default:
 		if d.exponent {
-			g.out.tell(line, "ele", quote(text)+" has an exponent, which GPX does not allow: read anyway", "")
+			g.out.report(line, "ele", quote(text)+" has an exponent, which GPX does not allow: read anyway", "")
 		}
 		return d.value
 	}
@@ -132,9 +132,9 @@ func (g *gpxText) time(line int, text string) instant {
 	when, noZone, reason := parseInstant(text)
 	switch {
 	case reason != "":
-		g.out.tell(line, "time", reason+": the time is left unknown", "")
+		g.out.report(line, "time", reason+": the time is left unknown", "")
 	case noZone:
-		g.out.tell(line, "time", quote(text)+" has no zone: read as UTC, as GPX says", "check the device's setting")
+		g.out.report(line, "time", quote(text)+" has no zone: read as UTC, as GPX says", "check the device's setting")
 	}
 	return when
 }
@@ -163,7 +163,7 @@ func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 		return err
 	}
 	if !leaf {
-		g.out.tell(line, name, "has elements within it: only its own text is kept", "")
+		g.out.report(line, name, "has elements within it: only its own text is kept", "")
 	}
 	if text != "" {
 		into.words = append(into.words, gpxWord{name, cleanText(text)})

@@ -125,7 +125,7 @@ const pointsPerRecord = 5_000
 func (g *gpxText) keepLines(line int, what string, segments [][]gpxPoint, words gpxWords) error {
 	pieces := piecesOf(segments)
 	if len(pieces) > 1 {
-		g.out.tell(line, what, fmt.Sprintf("is long: taken as %d lines that join end to end", len(pieces)), "")
+		g.out.report(line, what, fmt.Sprintf("is long: taken as %d lines that join end to end", len(pieces)), "")
 	}
 	name := words.name
 	for i, piece := range pieces {
@@ -241,7 +241,7 @@ func fixed(w gpxWord) bool {
 }
 
 // setWords finds the kind among the words, makes cmt and desc the notes and keeps the
-// others. A word that stands several times is kept as lines of one text.
+// others. A word that is there several times is kept as lines of one text.
 func (g *gpxText) setWords(line int, geometry orb.Geometry, words gpxWords, fields map[string]json.RawMessage) {
 	texts := make(map[string]string, len(words.words))
 	for _, w := range words.words {
@@ -257,7 +257,7 @@ func (g *gpxText) setWords(line int, geometry orb.Geometry, words gpxWords, fiel
 		}
 	}
 	slices.SortFunc(clues, func(a, b clue) int { return strings.Compare(a.path, b.path) })
-	kind := g.out.assign(clues, words.name, geometry, func(path, reason string) { g.out.tell(line, path, reason, "") })
+	kind := g.out.assign(clues, words.name, geometry, func(path, reason string) { g.out.report(line, path, reason, "") })
 	fields["kind"] = rawText(kind)
 
 	notes := texts["desc"]

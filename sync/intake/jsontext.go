@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -48,10 +49,8 @@ func members(raw json.RawMessage) (all []member, ok bool) {
 }
 
 func named(all []member, name string) (json.RawMessage, bool) {
-	for _, m := range all {
-		if m.name == name {
-			return m.raw, true
-		}
+	if i := slices.IndexFunc(all, func(m member) bool { return m.name == name }); i >= 0 {
+		return all[i].raw, true
 	}
 	return nil, false
 }
@@ -90,7 +89,7 @@ func cleanJSON(raw json.RawMessage) (clean json.RawMessage, mended bool) {
 	return clean, mended
 }
 
-// halfSurrogate tells whether a JSON text has an escaped half of a surrogate pair without the other
+// halfSurrogate reports whether a JSON text has an escaped half of a surrogate pair without the other
 // half: decoded, it has more of U+FFFD then than were written.
 func halfSurrogate(raw []byte, text string) bool {
 	const stands = "\ufffd"

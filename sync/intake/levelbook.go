@@ -61,7 +61,7 @@ func (b *levelBook) add(cells []string) error {
 		cell := b.cell(cells, c)
 		clean := cleanText(cell)
 		if clean != cell {
-			b.out.tell(b.line, columns[c].words[0], b.said(" has characters that no text can hold: left out"), "")
+			b.out.report(b.line, columns[c].words[0], b.said(" has characters that no text can hold: left out"), "")
 		}
 		return clean
 	}
@@ -99,10 +99,10 @@ func (b *levelBook) add(cells []string) error {
 		b.out.leave(b.line, "spot", b.said(fmt.Sprintf(": %s is not one of %q: left out", quote(spot), model.Spots)), "")
 	}
 	if row.BS == nil && row.IS == nil && row.FS == nil {
-		b.out.tell(b.line, "", b.said(" has no reading: kept"), "")
+		b.out.report(b.line, "", b.said(" has no reading: kept"), "")
 	}
 	if row.Point == "" {
-		b.out.tell(b.line, "station", b.said(" does not name its station: kept"), "")
+		b.out.report(b.line, "station", b.said(" does not name its station: kept"), "")
 	}
 	b.levels, b.lines = append(b.levels, row), append(b.lines, b.line)
 	return nil
@@ -120,7 +120,7 @@ func (b *levelBook) keep() error {
 		fields["name"] = rawText(from + " to " + to)
 	}
 	if row, reason, fix := bookFault(b.levels); reason != "" {
-		b.out.tell(b.lines[row], "", reason, fix)
+		b.out.report(b.lines[row], "", reason, fix)
 	} else if reason, fix := noLevels(b.levels); reason != "" {
 		b.out.note(b.lines[firstRow(b.levels)], reason, fix)
 	}

@@ -76,9 +76,9 @@ func (b *levelBook) findColumns() error {
 		case seen[word] && word != "":
 			return out.refuse(1, heading, "the heading is there twice: which column is meant?", "leave one")
 		case word == "":
-			out.tell(1, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
+			out.report(1, fmt.Sprintf("column %d", i+1), "has no heading: left out", "")
 		case c < 0 && slices.Contains(calculatedColumns, word):
-			out.tell(1, heading, "has results, which are calculated here: left out", "")
+			out.report(1, heading, "has results, which are calculated here: left out", "")
 		case c < 0:
 			out.leave(1, heading, "is no column of a level book: left out", "the columns are "+LevelBookColumns)
 		case b.at[c] >= 0:

@@ -17,7 +17,7 @@ type plainText struct {
 	nesting bool // count the brackets of JSON
 
 	offset   int64 // bytes passed on
-	room     int   // bytes that may still be passed on before the next mark
+	room     int   // bytes that may still be passed on before the next allow
 	line     int
 	part     []byte  // of a rune that is not yet whole
 	newlines []int64 // offsets of line ends that lineAt has not passed
@@ -31,9 +31,8 @@ func newPlainText(in *source, nesting bool) *plainText {
 	return &plainText{in: in, nesting: nesting, line: 1, room: MaxFeature}
 }
 
-// mark says that the parser has done with a part of the text, and how long the next part
-// may be: parsers hold a part in memory, whatever its length.
-func (t *plainText) mark(room int) { t.room = room }
+// allow says how long the next part of the text may be: parsers keep a whole part in memory.
+func (t *plainText) allow(room int) { t.room = room }
 
 func (t *plainText) Read(p []byte) (int, error) {
 	n, err := t.in.Read(p)
@@ -62,7 +61,7 @@ func (t *plainText) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// ordinary marks the bytes that watch has nothing to say about.
+// ordinary are the bytes that watch need not check.
 var ordinary = func() (yes [256]bool) {
 	for b := range yes {
 		yes[b] = b >= ' ' && b < 0x7f && !strings.ContainsRune(`"\[]{}`, rune(b))
@@ -70,7 +69,7 @@ var ordinary = func() (yes [256]bool) {
 	return yes
 }()
 
-// watch looks at the byte that ends at offset.
+// watch checks the byte that ends at offset.
 func (t *plainText) watch(b byte) *model.Problem {
 	switch {
 	case b >= utf8.RuneSelf || len(t.part) > 0:

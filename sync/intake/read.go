@@ -45,12 +45,12 @@ type File struct {
 	// LeftOut counts the records and values of the file that were not taken.
 	LeftOut int
 
-	// Report names, in the order of the file, each place that was changed, left out or
-	// doubtful. After MaxProblems of them the last one says how many more there are.
+	// Report names, in the order of the file, each place that was changed, left out or may be
+	// wrong. After MaxProblems of them the last one says how many more there are.
 	Report []*model.Problem
 }
 
-// Record is one feature as a file tells of it.
+// Record is one feature of a file.
 type Record struct {
 	Key    Key                        // what the record says, as a hash
 	Fields map[string]json.RawMessage // always with a kind; each valid for its field
@@ -59,11 +59,11 @@ type Record struct {
 	KindBy KindBy                     // what the kind was found by
 	Ours   *Ours                      // nil: not from an export of a register
 
-	// Of a record that is taken as a new feature: what it lacks, though it is taken as it stands.
+	// Of a record that is taken as a new feature: what it lacks, though all of it is taken.
 	Notes []*model.Problem
 
-	// Of a record with a uid: what is to be said of its values when no feature has that uid,
-	// so that the record is taken as a new one. Of an edit [Record.EditOf] says it.
+	// Of a record with a uid: problems of its values when no feature has that uid and the record
+	// is taken as a new one. Of an edit [Record.EditOf] gives them.
 	AsNew        []*model.Problem
 	AsNewLeftOut int
 
@@ -170,7 +170,7 @@ func sniff(head []byte) (format Format, reason, fix string) {
 	return LevelBook, "", ""
 }
 
-// isTable tells whether a file begins as the table of a shapefile (dBASE level 5): a version, the
+// isTable reports whether a file begins as the table of a shapefile (dBASE level 5): a version, the
 // year since 1900, a month and a day, and the sizes of its head and rows.
 func isTable(head []byte) bool {
 	return len(head) >= 32 && head[0] == 0x03 && head[2] >= 1 && head[2] <= 12 && head[3] >= 1 && head[3] <= 31 && bytes.IndexByte(head[4:32], 0) >= 0

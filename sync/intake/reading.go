@@ -37,8 +37,8 @@ func (r *reading) refuse(line int, path, reason, fix string) error {
 	return r.problem(line, path, reason, fix)
 }
 
-// tell adds a line to the report.
-func (r *reading) tell(line int, path, reason, fix string) {
+// report adds a line to the report.
+func (r *reading) report(line int, path, reason, fix string) {
 	if len(r.Report) == MaxProblems {
 		r.more++
 		return
@@ -46,28 +46,28 @@ func (r *reading) tell(line int, path, reason, fix string) {
 	r.Report = append(r.Report, r.problem(line, path, reason, fix))
 }
 
-// tellOnce adds a line about a habit of the whole file, where it first shows.
-func (r *reading) tellOnce(line int, path, reason, fix string) {
+// reportOnce adds a line about a habit of the whole file, where it first shows.
+func (r *reading) reportOnce(line int, path, reason, fix string) {
 	if !r.once[path+reason] {
 		r.once[path+reason] = true
-		r.tell(line, path, reason, fix)
+		r.report(line, path, reason, fix)
 	}
 }
 
-// tellValue adds a line about a value of the record that is being read. Of one from an export it
+// reportValue adds a line about a value of the record that is being read. Of one from an export it
 // counts only if no feature has its uid.
-func (r *reading) tellValue(p *model.Problem) {
+func (r *reading) reportValue(p *model.Problem) {
 	if r.next.Ours != nil {
 		r.next.AsNew = append(r.next.AsNew, p)
 		return
 	}
-	r.tell(p.Line, p.Path, p.Reason, p.Fix)
+	r.report(p.Line, p.Path, p.Reason, p.Fix)
 }
 
 // leave adds a line about a record or a value that is not taken.
 func (r *reading) leave(line int, path, reason, fix string) {
 	r.LeftOut++
-	r.tell(line, path, reason, fix)
+	r.report(line, path, reason, fix)
 }
 
 // leaveValue counts a value that is not taken.
@@ -153,7 +153,7 @@ func keyOf(format Format, source []string, earlier int) Key {
 
 func (r *reading) finish() File {
 	if len(r.Records) == 0 {
-		r.tell(0, "", "has nothing to take in", "")
+		r.report(0, "", "has nothing to take in", "")
 	}
 	if r.more > 0 {
 		r.Report = append(r.Report, r.problem(0, "", fmt.Sprintf("%d more problems are not listed", r.more), ""))

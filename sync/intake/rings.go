@@ -65,12 +65,12 @@ func edgesOf(polygons orb.MultiPolygon) []edge {
 	return all
 }
 
-// neighbours tells whether two edges follow each other round a ring.
+// neighbours reports whether two edges follow each other round a ring.
 func (e edge) neighbours(f edge) bool {
 	return e.ring == f.ring && ((e.corner+1)%e.corners == f.corner || (f.corner+1)%e.corners == e.corner)
 }
 
-// crosses tells whether the edges cross away from their ends.
+// crosses reports whether the edges cross away from their ends.
 func (e edge) crosses(f edge) bool {
 	if e.from == f.from || e.from == f.to || e.to == f.from || e.to == f.to {
 		return false
@@ -111,7 +111,7 @@ func crossing(edges []edge) (found, sure bool) {
 	return false, true
 }
 
-// sharedEdge tells whether two parts have an edge in common.
+// sharedEdge reports whether two parts have an edge in common.
 func sharedEdge(edges []edge) bool {
 	part := make(map[[2]orb.Point]int, len(edges))
 	for _, e := range edges {

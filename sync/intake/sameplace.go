@@ -13,7 +13,7 @@ import (
 // seven decimals: half of the last one, or 6 mm on the ground. No receiver is so good.
 const nearDeg = 6e-8
 
-// samePlace tells whether two geometries are one place. Programs turn rings, wrap single
+// samePlace reports whether two geometries are one place. Programs turn rings, wrap single
 // parts into Multi types and unwrap them, and round.
 func samePlace(a, b orb.Geometry) bool {
 	if overAntimeridian(a) {

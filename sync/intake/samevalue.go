@@ -31,7 +31,7 @@ func typeOf(raw json.RawMessage) model.FieldType {
 	return model.Text
 }
 
-// shown tells whether an export has the value in its column: one of another type than the
+// shown reports whether an export has the value in its column: one of another type than the
 // field's stands in a column of its own.
 func shown(field model.Field, raw json.RawMessage) bool {
 	switch field.Type {
@@ -42,7 +42,7 @@ func shown(field model.Field, raw json.RawMessage) bool {
 	return !blank(raw) && (!retypes(field.Type) || field.Check(raw) == nil)
 }
 
-// retyped reads a value as a field's type, whatever type a program gave it on the way.
+// retyped reads a value as a field's type, of which a program may have made another.
 func retyped(field model.Field, raw json.RawMessage) (json.RawMessage, bool) {
 	clean, _ := cleanJSON(raw)
 	text, isText := textOf(clean)

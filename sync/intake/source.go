@@ -9,7 +9,7 @@ import (
 )
 
 // source hands a parser the bytes of a file, and stops it at the limits. Its error
-// outlives the parser, which may wrap or hide what a reader told it.
+// outlives the parser, which may wrap or hide the error of a reader.
 type source struct {
 	buffered *bufio.Reader
 	left     int64 // bytes of the file still allowed
