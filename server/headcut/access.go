@@ -135,8 +135,8 @@ func runDevices(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "`DIR` data folder")
 	revoke := f.String("revoke", "", "`NAME|ROW` phone whose rights to take away: who carries it, its label, its row or its id")
-	var properties names
-	f.Var(&properties, "property", "`NAME|ROW` property to take from it, and no other; may be given several times")
+	var properties []string
+	severalTimes(f, "property", "`NAME|ROW` property to take from it, and no other; may be given several times", &properties)
 	label := f.String("label", "", "`TEXT` the office's name for a phone")
 	device := f.String("device", "", "`NAME|ROW` phone to label: who carries it, its row or its id")
 	confirm := f.String("confirm", "", "`NAME|ROW|all` phone to let in again after a restore, or all of them")

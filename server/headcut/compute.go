@@ -44,10 +44,7 @@ func runCompute(_ context.Context, c *call) error {
 	schema := f.Bool("schema", false, "write the same as JSON, with the JSON Schemas of input and output")
 	asJSON := f.Bool("json", false, "write a refusal as JSON to standard output")
 	var set []string
-	f.Func("set", "`FIELD=VALUE` one field beside what is read; may be given several times", func(one string) error {
-		set = append(set, one)
-		return nil
-	})
+	severalTimes(f, "set", "`FIELD=VALUE` one field beside what is read; may be given several times", &set)
 	if err := c.parse(f); err != nil {
 		return err
 	}

@@ -41,21 +41,11 @@ phone's rights away, and with --property NAME those to that property alone; what
 	run: runEnrol,
 }
 
-// names is a flag that may be given several times.
-type names []string
-
-func (n names) String() string { return strings.Join(n, ", ") }
-
-func (n *names) Set(name string) error {
-	*n = append(*n, name)
-	return nil
-}
-
 func runEnrol(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "`DIR` data folder")
-	var properties names
-	f.Var(&properties, "property", "`NAME` a property; may be given several times")
+	var properties []string
+	severalTimes(f, "property", "`NAME` a property; may be given several times", &properties)
 	author := f.String("author", "", "`NAME` who carries the phone")
 	device := f.String("device", "", "`NAME|ROW` phone to give more properties: who carries it, its row or its id")
 	again := f.String("again", "", "`NAME|ROW` phone to enrol again: who carries it, its row or its id")
@@ -88,7 +78,7 @@ func invite(ctx context.Context, c *call, data string, ask server.Invite) error 
 		return err
 	}
 	printMade(c, got.Made)
-	on := names(model.Each(got.Properties, func(p server.Property) string { return p.Name })).String()
+	on := strings.Join(model.Each(got.Properties, func(p server.Property) string { return p.Name }), ", ")
 	fmt.Fprintf(c.stdout, "Code for %s on %s: %s\nIt works once, until %s.\n",
 		got.Author, cmp.Or(on, "what the phone began"), got.Code, got.Until.Local().Format("15:04 on 2 January 2006"))
 	if got.Again > 0 {
@@ -125,7 +115,7 @@ func widen(ctx context.Context, c *call, data string, ask server.Widening) error
 	return nil
 }
 
-func revokeDevice(ctx context.Context, c *call, data string, which string, properties names) error {
+func revokeDevice(ctx context.Context, c *call, data, which string, properties []string) error {
 	got, err := post[server.Revoked](ctx, data, "/office/revoke", server.Revocation{Device: which, Properties: properties})
 	if err != nil {
 		return err
@@ -133,7 +123,7 @@ func revokeDevice(ctx context.Context, c *call, data string, which string, prope
 	printAlsoCalled(c, got.AlsoCalled)
 	if len(properties) > 0 {
 		fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send to or read %s. Its entries stay. It has now: %s.\n",
-			got.Author, got.Row, got.Device, properties.String(), orNone(got.Properties))
+			got.Author, got.Row, got.Device, strings.Join(properties, ", "), orNone(got.Properties))
 		return nil
 	}
 	fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send or read. Its entries stay.\n", got.Author, got.Row, got.Device)

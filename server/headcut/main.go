@@ -55,6 +55,14 @@ func (c *call) flags() *flag.FlagSet {
 	return f
 }
 
+// severalTimes defines a flag that may be given several times, and adds each value to all.
+func severalTimes(f *flag.FlagSet, name, usage string, all *[]string) {
+	f.Func(name, usage, func(one string) error {
+		*all = append(*all, one)
+		return nil
+	})
+}
+
 // errUsage is a call that cannot be understood; the reason has been printed.
 var errUsage = errors.New("usage")
 
