@@ -1,12 +1,10 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"net/http"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"headcut/server"
@@ -72,40 +70,10 @@ func runProperties(ctx context.Context, c *call) error {
 		return err
 	}
 	table := newTable(c, "row", "property", "entries", "phones of", "room", "")
-	names := map[string]server.PropertyRow{}
 	for _, row := range rows {
-		names[row.ID] = row
-	}
-	for _, row := range rows {
-		state := ""
-		switch {
-		case row.Into != "":
-			state = fmt.Sprintf("part of %s (row %d)", names[row.Into].Name, names[row.Into].Row)
-		case row.Begun:
-			state = fmt.Sprintf("begun by %s on %s, not accepted yet", row.By, server.DayWords(row.Since))
-			if row.SameAs > 0 {
-				state += fmt.Sprintf("; row %d has the same name", row.SameAs)
-			}
-		}
-		entries := fmt.Sprint(row.Entries)
-		if row.Parts > 0 {
-			entries += fmt.Sprintf(" and %d of its parts", row.Parts)
-		}
-		table.row(fmt.Sprint(row.Row), row.Name, entries, orNobody(row.Devices), roomWords(row.Room), both(photosNotHere(row), state))
+		table.row(fmt.Sprint(row.Row), row.Name, entriesWords(row), orNobody(row.Devices), roomWords(row.Room), both(photosNotHere(row), propertyState(row, rows)))
 	}
 	return table.Flush()
-}
-
-// photosNotHere says how many photos of a property are not here, and who may have them.
-func photosNotHere(row server.PropertyRow) string {
-	if row.PhotosNotHere == 0 {
-		return ""
-	}
-	said := many(row.PhotosNotHere, "photo is", "photos are") + " not here"
-	if len(row.PhotosWith) > 0 {
-		said += ", maybe on the phone of " + orNobody(row.PhotosWith)
-	}
-	return said
 }
 
 var devicesCommand = command{
@@ -167,21 +135,7 @@ func runDevices(ctx context.Context, c *call) error {
 	}
 	table := newTable(c, "row", "carried by", "phone", "properties", "enrolled", "last seen", "room", "", "id")
 	for _, row := range rows {
-		state, photos := "", ""
-		switch {
-		case row.FollowedBy > 0:
-			state = fmt.Sprintf("enrolled again on %s, as row %d", server.DayWords(rows[row.FollowedBy-1].Enrolled), row.FollowedBy)
-		case !row.Revoked.IsZero():
-			state = "no rights since " + server.DayWords(row.Revoked)
-		case !row.Shut.IsZero():
-			state = "kept shut since the restore of " + server.DayWords(row.Shut)
-		case !row.Cloned.IsZero():
-			state = fmt.Sprintf("others have its numbers since %s: headcut enrol --again %d", server.DayWords(row.Cloned), row.Row)
-		}
-		if row.PhotosNotHere > 0 {
-			photos = "may have " + many(row.PhotosNotHere, "photo that is", "photos that are") + " not here"
-		}
-		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), server.DayWords(row.Enrolled), seen(row.Seen), roomWords(row.Room), both(state, photos), row.Device)
+		table.row(fmt.Sprint(row.Row), row.Author, row.Label, orNone(row.Properties), server.DayWords(row.Enrolled), seen(row.Seen), roomWords(row.Room), both(deviceState(row, rows), photosThere(row)), row.Device)
 	}
 	return table.Flush()
 }
@@ -220,16 +174,7 @@ func runLinks(ctx context.Context, c *call) error {
 	}
 	table := newTable(c, "row", "property", "for", "made", "until", "last opened", "")
 	for _, row := range rows {
-		state := ""
-		switch {
-		case !row.Revoked.IsZero():
-			state = "withdrawn " + server.DayWords(row.Revoked)
-		case time.Now().After(row.Until):
-			state = "expired"
-		case !row.Shut.IsZero():
-			state = "kept shut since the restore of " + server.DayWords(row.Shut)
-		}
-		table.row(fmt.Sprint(row.Row), row.Property, row.For, server.DayWords(row.Made), server.DayWords(row.Until), seen(row.Seen), state)
+		table.row(fmt.Sprint(row.Row), row.Property, row.For, server.DayWords(row.Made), server.DayWords(row.Until), seen(row.Seen), linkState(row, time.Now()))
 	}
 	return table.Flush()
 }
@@ -270,45 +215,4 @@ func list[Row any](ctx context.Context, c *call, data, path, none string) (rows 
 		return nil, nil
 	}
 	return rows, err
-}
-
-// table writes columns of text as wide as they need be.
-type table struct{ *tabwriter.Writer }
-
-func newTable(c *call, heads ...string) table {
-	t := table{tabwriter.NewWriter(c.stdout, 0, 0, 2, ' ', 0)}
-	t.row(heads...)
-	return t
-}
-
-func (t table) row(cells ...string) {
-	fmt.Fprintln(t, strings.TrimRight(strings.Join(cells, "\t"), "\t "))
-}
-
-func seen(at time.Time) string {
-	if at.IsZero() {
-		return "never"
-	}
-	return server.DayWords(at)
-}
-
-// both are two sentences of which either may be missing.
-func both(one, other string) string {
-	if one == "" || other == "" {
-		return one + other
-	}
-	return one + "; " + other
-}
-
-func orNone(names []string) string { return cmp.Or(strings.Join(names, ", "), "none") }
-
-// orNobody sets names apart by semicolons: "Marri, field officer" is one.
-func orNobody(names []string) string { return cmp.Or(strings.Join(names, "; "), "nobody") }
-
-// roomWords is how much is used, as far as a running server has counted.
-func roomWords(used *server.RoomUsed) string {
-	if used == nil {
-		return ""
-	}
-	return used.String()
 }
