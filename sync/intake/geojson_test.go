@@ -27,6 +27,8 @@ func TestProperties(t *testing.T) {
 		{"whole-number-of-a-double", `"n":9007199254740991`, map[string]string{"x-n": "9007199254740991"}, 0},
 		{"negative-big-integer", `"n":-90071992547409930`, map[string]string{"x-n": `"-90071992547409930"`}, 0},
 		{"number-beyond-doubles", `"n":1e400`, map[string]string{"x-n": `"1e400"`}, 0},
+		{"unwritable", `"n":"x\u0000y"`, map[string]string{"x-n": `"xy"`}, 1},
+		{"unwritable-within", `"n":{ "a b" : ["x\u0000y", "\ud83d"] }`, map[string]string{"x-n": `"{\"a b\":[\"xy\",\"` + "\ufffd" + `\"]}"`}, 1},
 		{"yes", `"wet":true`, map[string]string{"x-wet": "true"}, 0},
 		{"null", `"wet":null`, map[string]string{"x-wet": ""}, 0},
 		{"case-counts", `"Name":"n","NAME":"m"`, map[string]string{"name": "", "x-Name": `"n"`, "x-NAME": `"m"`}, 0},
