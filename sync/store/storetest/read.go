@@ -9,6 +9,7 @@ import (
 	"slices"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -27,6 +28,17 @@ func missing(t T, s store.Register) {
 	}
 	if got, err := s.Missing(t.Context(), "q", ids[:3]); err != nil || !slices.Equal(got, ids[:3]) {
 		t.Errorf("Missing in another property = %v, %v, want all of %v", got, err, ids[:3])
+	}
+	for refused, want := range map[bool]int{true: 1, false: 0} { // an entry that is refused is lacking too
+		may := func(e *register.Entry) *model.Problem {
+			if refused && e.ID == ids[0] {
+				return &model.Problem{Reason: "is somebody else's"}
+			}
+			return nil
+		}
+		if got, err := s.Missing(t.Context(), "p", []register.ID{ids[0], ids[2]}, may); err != nil || len(got) != want || want == 1 && got[0] != ids[0] {
+			t.Errorf("Missing of what is refused %v = %v, %v, want %d of %v", refused, got, err, want, ids[0])
+		}
 	}
 	if got, err := s.Missing(t.Context(), "p", nil); err != nil || len(got) != 0 {
 		t.Errorf("Missing of nothing = %v, %v", got, err)
