@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"flag"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -89,6 +90,23 @@ func TestReadmeNamesCommandsThatExist(t *testing.T) {
 	for _, c := range commands {
 		if !shown[c.name] {
 			t.Errorf("README does not show headcut %s", c.name)
+		}
+	}
+}
+
+// TestOptionsInHelp: each with what to write for its value, and what it is if not given.
+func TestOptionsInHelp(t *testing.T) {
+	f := flag.NewFlagSet("sow", flag.ContinueOnError)
+	f.String("seed", "couch", "`NAME` what to sow")
+	f.String("out", "-", "`FILE` file to write")
+	f.Int("rows", 0, "`NUMBER` how many")
+	f.Bool("dry", false, "sow `nothing`")
+	for name, want := range map[string]string{
+		"seed": "seed NAME              what to sow; couch if not given", "out": "out FILE               file to write",
+		"rows": "rows NUMBER            how many", "dry": "dry                    sow `nothing`",
+	} {
+		if got := option(f.Lookup(name)); got != want {
+			t.Errorf("%q, want %q", got, want)
 		}
 	}
 }

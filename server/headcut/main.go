@@ -21,6 +21,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -121,7 +122,7 @@ func option(f *flag.Flag) string {
 		value, about = " "+name, rest
 	}
 	line := fmt.Sprintf("%-22s %s", f.Name+value, about)
-	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" && f.DefValue != "-" {
+	if !slices.Contains([]string{"", "0", "false", "-"}, f.DefValue) {
 		line += "; " + f.DefValue + " if not given"
 	}
 	return line
