@@ -123,7 +123,7 @@ func figuresOf(kind *model.Kind, sheet figures.Sheet) []model.Figure {
 // factsOf are the facts of a feature, and whether two records of its catchment disagree.
 func (g *linkBook) factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []linkFact {
 	facts := factsOf(kind, f, sheet)
-	doubt := g.sheets.PropertyFigures().DoubtOf(f)
+	doubt := g.sheets.PropertyFigures().MismatchOf(f)
 	if f.Kind != "gully-head" || doubt == nil {
 		return facts
 	}

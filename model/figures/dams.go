@@ -209,25 +209,25 @@ func (l *PropertyFigures) judgeDam(s *Sheet, f model.Feature) {
 	if d == nil { // newer than the survey: only what it tells of itself
 		d = newDam(f)
 	}
-	d.tellHeight(s)
-	d.tellLevels(s)
+	d.addHeight(s)
+	d.addLevels(s)
 	if d.at != nil {
-		d.at.tell(s, d.in, d.accuracyM, d.fixBasis)
+		d.at.addTo(s, d.in, d.accuracyM, d.fixBasis)
 	} else if d.stood != nil {
 		s.caution(chainage.name, "Its chainage is not known: say on the thalweg which end of its line is chainage 0, or tape its chainage.")
 	} else if d.bookedM != nil {
 		s.Figures = append(s.Figures, chainage.figure(*d.bookedM, handPlusMinusM(d.bookedBasis), d.bookedBasis))
 	}
 	if d.next != nil {
-		d.next.tell(s)
+		d.next.addTo(s)
 	}
-	d.tellFit(s)
+	d.cautionFit(s)
 	s.Checks = append(s.Checks, d.checks()...)
 }
 
-// tellHeight prefers a levelled crest to a typed one, and a typed one to levels of a run
+// addHeight prefers a levelled crest to a typed one, and a typed one to levels of a run
 // that does not close.
-func (d *dam) tellHeight(s *Sheet) {
+func (d *dam) addHeight(s *Sheet) {
 	h := d.high
 	switch {
 	case h.known() && h.m() > 0 && (h.basis() == model.Levelled || d.heightM == nil):
@@ -239,15 +239,15 @@ func (d *dam) tellHeight(s *Sheet) {
 		if d.heightM != nil && math.Abs(h.m()-*d.heightM) > 0.1 {
 			s.caution(crestHeight.name, fmt.Sprintf("The level run makes it %.2f m high; %.2f m was typed in.", h.m(), *d.heightM))
 		}
-		d.tellHigh(s, h.m())
+		d.cautionHeight(s, h.m())
 	case d.heightM != nil:
 		s.Figures = append(s.Figures, crestHeight.figure(*d.heightM, handPlusMinusM(d.heightBasis), d.heightBasis))
-		d.tellHigh(s, *d.heightM)
+		d.cautionHeight(s, *d.heightM)
 	}
 }
 
-// tellLevels tells the level of the toe, best from a run, and what the crest is built to.
-func (d *dam) tellLevels(s *Sheet) {
+// addLevels tells the level of the toe, best from a run, and what the crest is built to.
+func (d *dam) addLevels(s *Sheet) {
 	basis, plusMinusM := model.Unproven, -1.0
 	switch {
 	case d.toe != nil:
@@ -272,8 +272,8 @@ func (d *dam) tellLevels(s *Sheet) {
 	}
 }
 
-// tellFit says where a dam does not fit the bed or the dams beside it as they are pegged.
-func (d *dam) tellFit(s *Sheet) {
+// cautionFit says where a dam does not fit the bed or the dams beside it as they are pegged.
+func (d *dam) cautionFit(s *Sheet) {
 	if bedM, off := d.offBed(); off {
 		s.caution(toeLevel.name, d.offBedWords("Its", bedM))
 	}
@@ -297,7 +297,7 @@ func (d *dam) tellFit(s *Sheet) {
 	}
 }
 
-func (d *dam) tellHigh(s *Sheet, heightM float64) {
+func (d *dam) cautionHeight(s *Sheet, heightM float64) {
 	if heightM > works.MaxCrestM {
 		s.caution(crestHeight.name, fmt.Sprintf("At %.2f m it is higher than a porous dam should be: have an engineer look at it.", heightM))
 	}
@@ -307,8 +307,8 @@ func (d *dam) tellHigh(s *Sheet, heightM float64) {
 var spacingFrom = map[model.Basis]string{model.GPS: "from GPS fixes", model.Drawn: "from positions drawn on the map", model.Estimated: "estimated",
 	model.FromPlan: "from the plan", model.NotRecorded: "from positions of unknown origin", model.Levelled: "from the levelled bed", model.Unproven: "not checked by a closed run"}
 
-// tell adds the figures of a pair to the sheet of its lower dam.
-func (p *pair) tell(s *Sheet) {
+// addTo adds the figures of a pair to the sheet of its lower dam.
+func (p *pair) addTo(s *Sheet) {
 	s.Figures = append(s.Figures, spacing.figure(p.spacingM, p.plusMinusM, p.basis))
 	if p.contradicts != "" {
 		s.caution(spacing.name, p.contradicts)

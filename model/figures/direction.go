@@ -10,8 +10,8 @@ import (
 	"headcut/model/section"
 )
 
-// witness is what the levelled toes of dams say of the direction of their chainages.
-type witness struct {
+// direction is which way the chainages of dams run, by their levelled toes.
+type direction struct {
 	rises, falls bool // a clear majority of neighbours says that the chainages run up, or down, the gully
 	odd          *dam // the one that contradicts all others; nil: none, or more than one could be it
 }
@@ -21,13 +21,13 @@ type witness struct {
 // ones is one against one.
 const clearMajority = 2
 
-// heard asks the toes of dams, neighbour by neighbour. Toes of two open runs may be on
+// directionOf asks the toes of dams, neighbour by neighbour. Toes of two open runs may be on
 // two datums and tell nothing, nor do toes that are nearly level.
-func heard(dams []*dam) witness {
+func directionOf(dams []*dam) direction {
 	dams = slices.DeleteFunc(slices.Clone(dams), func(d *dam) bool { return d.toe == nil })
 	slices.SortStableFunc(dams, func(a, b *dam) int { return cmp.Compare(a.stood.chainageM, b.stood.chainageM) })
 	rises, falls := steps(dams, nil)
-	w := witness{rises: rises > 0 && rises >= clearMajority*falls, falls: falls > 0 && falls >= clearMajority*rises}
+	w := direction{rises: rises > 0 && rises >= clearMajority*falls, falls: falls > 0 && falls >= clearMajority*rises}
 	if rises == 0 || falls == 0 {
 		return w
 	}

@@ -59,17 +59,17 @@ func (c *catchment) offM(p orb.Point) float64 {
 // it before somebody should say which holds. Common practice, no source.
 const catchmentDiffers = 0.2
 
-// CatchmentDoubt is a mapped catchment that differs from the one given for a gully head.
-type CatchmentDoubt struct {
+// CatchmentMismatch is a mapped catchment that differs from the one given for a gully head.
+type CatchmentMismatch struct {
 	Mapped   string // id of the feature that was mapped to the head
 	GivenHa  float64
 	MappedHa float64
 	name     string
 }
 
-// DoubtOf compares the catchment given for a head with the one mapped to its edge; nil when
+// MismatchOf compares the catchment given for a head with the one mapped to its edge; nil when
 // they agree or one of them is missing.
-func (l *PropertyFigures) DoubtOf(f model.Feature) *CatchmentDoubt {
+func (l *PropertyFigures) MismatchOf(f model.Feature) *CatchmentMismatch {
 	given, ok := f.Number("catchmentHa")
 	at, hasFix := f.Geometry.(orb.Point)
 	if !ok || !(given > 0) || !hasFix {
@@ -85,13 +85,13 @@ func (l *PropertyFigures) DoubtOf(f model.Feature) *CatchmentDoubt {
 	if nearest == nil || math.Abs(given-nearest.areaHa) <= catchmentDiffers*nearest.areaHa {
 		return nil
 	}
-	return &CatchmentDoubt{Mapped: ofID, GivenHa: given, MappedHa: nearest.areaHa, name: nearest.name}
+	return &CatchmentMismatch{Mapped: ofID, GivenHa: given, MappedHa: nearest.areaHa, name: nearest.name}
 }
 
-// judgeHead warns of a catchment that is in doubt: a peak flow is as wrong as the area it is
-// worked out from.
+// judgeHead warns of a catchment that was given and mapped differently: a peak flow is as wrong as
+// the area it is worked out from.
 func (l *PropertyFigures) judgeHead(s *Sheet, f model.Feature) {
-	if d := l.DoubtOf(f); d != nil {
+	if d := l.MismatchOf(f); d != nil {
 		s.caution("catchmentHa", fmt.Sprintf("%.3g ha were given as its catchment, and %s, mapped to this head, has %.3g ha: find out which is right before using it for a flow.", d.GivenHa, d.name, d.MappedHa))
 	}
 }

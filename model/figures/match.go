@@ -41,7 +41,7 @@ type tie struct {
 }
 
 // tapeStretch is by how much of itself a tape laid in a winding bed may be longer than the
-// line on the map, where nothing tells; mostStretch is as much as it is taken to be: more is a
+// line on the map, where nothing shows it; mostStretch is as much as it is taken to be: more is a
 // bed that was levelled along a part of the line. maxTies are as many as are asked of one gully, spread over its dams.
 // Common practice, no source.
 const (
@@ -92,9 +92,9 @@ func (t *thalweg) tieOf(d *dam) (p tie, ok bool) {
 // matchOf finds the match from what is known: what the officer said, else the taped and the
 // levelled places, at least two that agree and more than may agree with the line the other
 // way round, or one where the levels along the line tell its direction. It is nil where these
-// do not tell it: then nobody may guess. Where nothing is taped, chainages are those along
+// do not decide it: then nothing is guessed. Where nothing is taped, chainages are those along
 // the line, turned where levels say so.
-func (t *thalweg) matchOf(ties []tie, line witness) *match {
+func (t *thalweg) matchOf(ties []tie, line direction) *match {
 	if t.lengthM == 0 {
 		return nil
 	}

@@ -53,7 +53,7 @@ func (t *thalweg) meetingOf(d *dam) (m meeting) {
 }
 
 // byLevel is where a dam stands on the levelled bed by the level of its toe, without a taped
-// chainage; nil where that does not tell, or where its fix cannot be there.
+// chainage; nil where that is not known, or where its fix cannot be there.
 func (t *thalweg) byLevel(d *dam) *standing {
 	m := t.meetingOf(d)
 	if m.places != 1 {

@@ -103,8 +103,8 @@ func (d *dam) stands(t *thalweg) {
 	d.stood.from, d.stood.tapeM, d.stood.tapeBasis = "", d.stood.plusMinusM, d.bookedBasis
 }
 
-// tell adds the figures of where a dam stands, and says when the fix is doubtful.
-func (at *standing) tell(s *Sheet, t *thalweg, accuracyM float64, fixBasis model.Basis) {
+// addTo adds the figures of where a dam stands, and says when the fix is doubtful.
+func (at *standing) addTo(s *Sheet, t *thalweg, accuracyM float64, fixBasis model.Basis) {
 	s.Figures = append(s.Figures, chainage.figure(at.chainageM, at.plusMinusM, at.basis))
 	if at.turned {
 		was := "Its chainage was booked"

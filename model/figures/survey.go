@@ -48,7 +48,7 @@ func Survey(features iter.Seq[model.Feature]) *PropertyFigures {
 
 func (l *PropertyFigures) survey(features iter.Seq[model.Feature]) *PropertyFigures {
 	visits := map[string]*visit{}
-	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features does not tell
+	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features makes no difference
 	for f := range features {
 		switch f.Kind {
 		case "thalweg":
@@ -85,7 +85,7 @@ type thalweg struct {
 	dams      []*dam      // upstream in order, those whose chainage is known
 	pairs     []*pair
 
-	odd        []*dam   // whose toe contradicts those of the other dams, where no bed tells
+	odd        []*dam   // whose toe contradicts those of the other dams, where there is no bed
 	taped      bool     // there are chainages that the line must be matched to
 	tapedFromM *float64 // what is taken from taped chainages that run down the gully; nil: they run up it
 	zeroAt     string   // the end of the line at which the officer says chainage 0 is
@@ -133,7 +133,7 @@ func (l *PropertyFigures) Of(f model.Feature) Sheet {
 	default:
 		l.judgeContour(&s, f)
 	}
-	l.tellVisited(&s, f)
+	l.addVisited(&s, f)
 	s.mind(f)
 	return s
 }

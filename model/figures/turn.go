@@ -25,7 +25,7 @@ func (l *PropertyFigures) turn(t *thalweg) {
 		}
 	}
 	t.odd = nil
-	byTape, byLine := heard(taped), heard(drawn)
+	byTape, byLine := directionOf(taped), directionOf(drawn)
 	levelled := len(t.bed.bed) >= 2
 	if t.bed.down || !levelled && byTape.falls {
 		fromM := 0.0
@@ -52,7 +52,7 @@ func (l *PropertyFigures) turn(t *thalweg) {
 	}
 	t.match = t.matchOf(ties, byLine)
 	if !levelled { // else the bed tells which of them is off it
-		for _, w := range []witness{byTape, byLine} {
+		for _, w := range []direction{byTape, byLine} {
 			if w.odd != nil {
 				t.odd = append(t.odd, w.odd)
 			}

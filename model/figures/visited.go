@@ -88,7 +88,7 @@ func measuredIn(f model.Feature, on, visit string) []Measured {
 // sooner orders visits by day, those of a day by their ids, which begin with the time.
 func sooner(a, b *visit) int { return cmp.Or(cmp.Compare(a.on, b.on), cmp.Compare(a.id, b.id)) }
 
-// visitedOf is what visits and the feature itself tell, nil when neither tells anything.
+// visitedOf is what visits and the feature itself have of it, nil when neither has anything.
 func (l *PropertyFigures) visitedOf(f model.Feature) *Visited {
 	if f.Kind == "visit" {
 		return nil
@@ -131,9 +131,9 @@ func (l *PropertyFigures) visitedOf(f model.Feature) *Visited {
 	return out
 }
 
-// tellVisited adds what visits found, and a caution where the newest found harm: no check
+// addVisited adds what visits found, and a caution where the newest found harm: no check
 // of levels says that a dam is sound which somebody saw broken.
-func (l *PropertyFigures) tellVisited(s *Sheet, f model.Feature) {
+func (l *PropertyFigures) addVisited(s *Sheet, f model.Feature) {
 	v := l.visitedOf(f)
 	s.Visited = v
 	if v == nil || f.Status() == model.Removed {

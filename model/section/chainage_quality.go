@@ -19,7 +19,7 @@ import (
 //	offset²   : σ² + τ² ( (1-f)² + f² )
 //
 // to first order (law of propagation, JCGM 100:2008, 5.1.2; from memory). At a corner of the
-// thalweg the chainage hangs less on the fix than this says.
+// thalweg the chainage depends less on the fix than this says.
 func (p Place) PlusMinus(fixAccuracyM, thalwegAccuracyM float64) (chainageM, offsetM float64) {
 	if !(fixAccuracyM > 0) || !(thalwegAccuracyM > 0) || len(p.line) < 2 {
 		return -1, -1
