@@ -7,14 +7,6 @@ import (
 	"headcut/model/works"
 )
 
-type gullySection struct {
-	ChainageM  float64             `json:"chainageM" unit:"m" doc:"along the thalweg from the downstream end"`
-	Offsets    [][2]float64        `json:"offsets,omitempty" unit:"m" doc:"distance across and level of each reading, along the ground from one brink to the other; depths below the brinks are negative"`
-	Dimensions *monitor.Dimensions `json:"dimensions,omitempty" doc:"of a trapezoid, in place of offsets"`
-	AreaM2     optional            `json:"areaM2,omitempty" plusMinus:"areaPlusMinusM2" unit:"m2" doc:"below the line joining the brinks, in place of offsets; 0 where the gully runs out" plusMinusDoc:"one standard deviation of areaM2; not known if not given"`
-	Middle     bool                `json:"middle,omitempty" doc:"measured half-way between its two neighbours for the prismoidal rule; end-area takes it as any other"`
-}
-
 // soilDensity is how heavy the soil is, for every computation that turns volume to mass.
 type soilDensity struct {
 	BulkDensityTM3 optional `json:"bulkDensityTM3,omitempty" plusMinus:"bulkDensityPlusMinusTM3" unit:"t/m3" doc:"dry mass of the soil in place per volume; no default, since soils differ"`
@@ -52,17 +44,17 @@ func plusMinusOf(path string, given *float64, otherwise float64) (float64, error
 }
 
 type gullyVolumeIn struct {
-	Sections           []gullySection `json:"sections" doc:"cross-sections from the downstream end up"`
-	Method             string         `json:"method" choices:"end-area|prismoidal" doc:"end-area averages neighbours; prismoidal needs measured middles, or dimensions whose mean gives the middle"`
-	ZeroEnds           string         `json:"zeroEnds,omitempty" choices:"pyramid|average" doc:"what stands between a section and one of no area: pyramid, a third, if not given; or average, a half"`
-	DownstreamRunOutM  float64        `json:"downstreamRunOutM,omitempty" unit:"m" doc:"how far the gully runs on below the first section until nothing is left of it; 0 if not given"`
-	UpstreamRunOutM    float64        `json:"upstreamRunOutM,omitempty" unit:"m" doc:"how far it runs on above the last section; 0 if not given"`
-	Basis              string         `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the sections were measured; taped if not given"`
-	AcrossPlusMinusM   *float64       `json:"acrossPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a distance across or a width; 0.05, a tape's, if not given; not known for GPS and unproven"`
-	HeightPlusMinusM   *float64       `json:"heightPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level or depth; 0.005 levelled and 0.05 taped if not given, else not known"`
-	ChainagePlusMinusM *float64       `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; 0.05, a tape's, if not given; not known for GPS and unproven"`
-	SurveyMethod       string         `json:"surveyMethod,omitempty" choices:"total-station|photographs|profile-meter|pole" doc:"adds the published error of this way of surveying: 4 % for the first two, 13 % for the others"`
-	MethodErrorPct     *float64       `json:"methodErrorPct,omitempty" unit:"%" doc:"your own error of the way of surveying, in place of surveyMethod: one standard deviation of the volume"`
+	Sections           []monitor.CrossSection `json:"sections" doc:"cross-sections from the downstream end up"`
+	Method             string                 `json:"method" choices:"end-area|prismoidal" doc:"end-area averages neighbours; prismoidal needs measured middles, or dimensions whose mean gives the middle"`
+	ZeroEnds           string                 `json:"zeroEnds,omitempty" choices:"pyramid|average" doc:"what stands between a section and one of no area: pyramid, a third, if not given; or average, a half"`
+	DownstreamRunOutM  float64                `json:"downstreamRunOutM,omitempty" unit:"m" doc:"how far the gully runs on below the first section until nothing is left of it; 0 if not given"`
+	UpstreamRunOutM    float64                `json:"upstreamRunOutM,omitempty" unit:"m" doc:"how far it runs on above the last section; 0 if not given"`
+	Basis              string                 `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"how the sections were measured; taped if not given"`
+	AcrossPlusMinusM   *float64               `json:"acrossPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a distance across or a width; 0.05, a tape's, if not given; not known for GPS and unproven"`
+	HeightPlusMinusM   *float64               `json:"heightPlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a level or depth; 0.005 levelled and 0.05 taped if not given, else not known"`
+	ChainagePlusMinusM *float64               `json:"chainagePlusMinusM,omitempty" unit:"m" doc:"one standard deviation of a chainage; 0.05, a tape's, if not given; not known for GPS and unproven"`
+	SurveyMethod       string                 `json:"surveyMethod,omitempty" choices:"total-station|photographs|profile-meter|pole" doc:"adds the published error of this way of surveying: 4 % for the first two, 13 % for the others"`
+	MethodErrorPct     *float64               `json:"methodErrorPct,omitempty" unit:"%" doc:"your own error of the way of surveying, in place of surveyMethod: one standard deviation of the volume"`
 	soilDensity
 }
 
@@ -105,7 +97,7 @@ var gullyVolume = define(gullyVolumeDoc, func(in gullyVolumeIn, _ *model.Work) (
 	if in.Basis != "" {
 		basis = model.Basis(in.Basis)
 	}
-	survey := monitor.VolumeSurvey{Method: monitor.VolumeRule(in.Method), AverageZeroEnds: in.ZeroEnds == "average",
+	survey := monitor.VolumeSurvey{Method: monitor.VolumeRule(in.Method), AverageZeroEnds: in.ZeroEnds == "average", Sections: in.Sections,
 		RunOutDownM: in.DownstreamRunOutM, RunOutUpM: in.UpstreamRunOutM, MethodErrorPct: -1}
 	var err error
 	if survey.Accuracy, err = in.accuracy(basis); err != nil {
@@ -118,10 +110,6 @@ var gullyVolume = define(gullyVolumeDoc, func(in gullyVolumeIn, _ *model.Work) (
 	mass, err := in.mass()
 	if err != nil {
 		return gullyVolumeOut{}, err
-	}
-	for _, s := range in.Sections {
-		survey.Sections = append(survey.Sections, monitor.CrossSection{ChainageM: s.ChainageM, Offsets: s.Offsets,
-			Dimensions: s.Dimensions, AreaM2: s.AreaM2.Value, AreaPlusMinusM2: orElse(s.AreaM2.PlusMinus, -1), Middle: s.Middle})
 	}
 	v, err := survey.Volume()
 	if err != nil {

@@ -13,12 +13,12 @@ import (
 var nobodySaid = Accuracy{AcrossM: -1, HeightM: -1, ChainageM: -1}
 
 func ofArea(chainageM, areaM2 float64) CrossSection {
-	return CrossSection{ChainageM: chainageM, AreaM2: &areaM2, AreaPlusMinusM2: -1}
+	return CrossSection{ChainageM: chainageM, AreaM2: &areaM2}
 }
 
 // cut is a trapezoid of the railway examples.
 func cut(chainageM, base, run, depth float64) CrossSection {
-	return CrossSection{ChainageM: chainageM, Dimensions: &Dimensions{BedWidthM: base, TopWidthM: base + 2*run*depth, DepthM: depth}, AreaPlusMinusM2: -1}
+	return CrossSection{ChainageM: chainageM, Dimensions: &Dimensions{BedWidthM: base, TopWidthM: base + 2*run*depth, DepthM: depth}}
 }
 
 func volumeOf(t *testing.T, v VolumeSurvey) float64 {

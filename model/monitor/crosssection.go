@@ -22,17 +22,14 @@ const (
 // CrossSection is the gully across its bed at one chainage. Its area is given in one of
 // three ways: by Offsets, by Dimensions, or as AreaM2.
 type CrossSection struct {
-	ChainageM float64 // along the thalweg from the downstream end
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"along the thalweg from the downstream end"`
 
-	// Offsets are the distance across and the level of each reading, from one brink along
-	// the ground to the other. The area is what lies below the line joining the brinks.
 	// Walls may stand straight and may overhang.
-	Offsets    [][2]float64
-	Dimensions *Dimensions
-	AreaM2     *float64
-
-	AreaPlusMinusM2 float64 // one standard deviation of AreaM2; negative when not known
-	Middle          bool    // measured half-way between its two neighbours, for the prismoidal rule
+	Offsets         [][2]float64 `json:"offsets,omitempty" unit:"m" doc:"distance across and level of each reading, along the ground from one brink to the other; depths below the brinks are negative"`
+	Dimensions      *Dimensions  `json:"dimensions,omitempty" doc:"of a trapezoid, in place of offsets"`
+	AreaM2          *float64     `json:"areaM2,omitempty" unit:"m2" doc:"below the line joining the brinks, in place of offsets; 0 where the gully runs out"`
+	AreaPlusMinusM2 *float64     `json:"areaPlusMinusM2,omitempty" unit:"m2" doc:"one standard deviation of areaM2; not known if not given"`
+	Middle          bool         `json:"middle,omitempty" doc:"measured half-way between its two neighbours for the prismoidal rule; end-area takes it as any other"`
 }
 
 // Dimensions are those of a trapezoid: a bed and two straight walls.
@@ -59,15 +56,19 @@ func (s CrossSection) measure(a Accuracy) (area, *model.Problem) {
 			ways++
 		}
 	}
+	plusMinusM2 := -1.0
+	if s.AreaPlusMinusM2 != nil {
+		plusMinusM2 = *s.AreaPlusMinusM2
+	}
 	switch {
 	case ways != 1:
 		return area{}, &model.Problem{Reason: fmt.Sprintf("has %d areas", ways), Fix: "give one of offsets, dimensions and areaM2"}
-	case s.AreaM2 != nil && *s.AreaM2 == 0 && s.AreaPlusMinusM2 < 0:
+	case s.AreaM2 != nil && *s.AreaM2 == 0 && plusMinusM2 < 0:
 		return area{}, nil // the place where the gully runs out is seen, not measured
 	case s.AreaM2 != nil:
-		return area{*s.AreaM2, s.AreaPlusMinusM2}, model.FirstProblem(
+		return area{*s.AreaM2, plusMinusM2}, model.FirstProblem(
 			outside("areaM2", *s.AreaM2, 0, MaxAreaM2, "m2", "give square metres"),
-			tooWide("areaPlusMinusM2", s.AreaPlusMinusM2, MaxAreaM2, "m2", ""))
+			tooWide("areaPlusMinusM2", plusMinusM2, MaxAreaM2, "m2", ""))
 	case s.Dimensions != nil:
 		return s.Dimensions.measure()
 	}

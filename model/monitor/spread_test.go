@@ -65,11 +65,11 @@ func surveys() map[string]VolumeSurvey {
 	wide := [][2]float64{{0, 312}, {0.5, 310}, {4, 309.6}, {4.5, 310.2}, {7, 312.2}}
 	a := Accuracy{AcrossM: 0.08, HeightM: 0.05, ChainageM: 0.4}
 	read := func(x float64, readings [][2]float64) CrossSection {
-		return CrossSection{ChainageM: x, Offsets: readings, AreaPlusMinusM2: -1}
+		return CrossSection{ChainageM: x, Offsets: readings}
 	}
 	middle := func(s CrossSection) CrossSection { s.Middle = true; return s }
 	known := func(x, areaM2 float64) CrossSection {
-		return CrossSection{ChainageM: x, AreaM2: &areaM2, AreaPlusMinusM2: 0.3}
+		return CrossSection{ChainageM: x, AreaM2: &areaM2, AreaPlusMinusM2: new(0.3)}
 	}
 	return map[string]VolumeSurvey{
 		"end-area": {Method: EndArea, RunOutUpM: 7, RunOutDownM: 5, Accuracy: a,
@@ -103,7 +103,7 @@ func (v VolumeSurvey) drawn(r *rand.Rand) VolumeSurvey {
 			s.Dimensions = &Dimensions{BedWidthM: gaussian(r, s.Dimensions.BedWidthM, v.Accuracy.AcrossM),
 				TopWidthM: gaussian(r, s.Dimensions.TopWidthM, v.Accuracy.AcrossM), DepthM: gaussian(r, s.Dimensions.DepthM, v.Accuracy.HeightM)}
 		case *s.AreaM2 > 0:
-			area := gaussian(r, *s.AreaM2, s.AreaPlusMinusM2)
+			area := gaussian(r, *s.AreaM2, *s.AreaPlusMinusM2)
 			s.AreaM2 = &area
 		}
 		out.Sections[i] = s

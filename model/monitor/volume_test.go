@@ -14,7 +14,7 @@ import (
 var tape = Accuracy{AcrossM: 0.05, HeightM: 0.05, ChainageM: 0.05}
 
 func offsets(chainageM float64, readings ...[2]float64) CrossSection {
-	return CrossSection{ChainageM: chainageM, Offsets: readings, AreaPlusMinusM2: -1}
+	return CrossSection{ChainageM: chainageM, Offsets: readings}
 }
 
 // problemAt fails unless err is a Problem with this path and a reason.
@@ -165,7 +165,7 @@ func TestVolumePlusMinus(t *testing.T) {
 	if out, err := v.Volume(); err != nil || out.PlusMinusM3 != -1 || out.ReadingPlusMinusM3 != -1 {
 		t.Errorf("areas without a plus-minus: %+v, %v; want a plus-minus of -1", out, err)
 	}
-	v.Sections[0].AreaPlusMinusM2, v.Sections[1].AreaPlusMinusM2 = 0.3, 0.4
+	v.Sections[0].AreaPlusMinusM2, v.Sections[1].AreaPlusMinusM2 = new(0.3), new(0.4)
 	if out, err := v.Volume(); err != nil || out.PlusMinusM3 != -1 {
 		t.Errorf("chainages without a plus-minus: %+v, %v; want a plus-minus of -1", out, err)
 	}
@@ -233,7 +233,7 @@ func ExampleVolumeSurvey() {
 	v := VolumeSurvey{Method: EndArea, MethodErrorPct: -1}
 	for i, x := range []float64{0, 50, 75, 100, 115, 150} {
 		area := []float64{60, 50, 25, 5, 0, 0}[i]
-		v.Sections = append(v.Sections, CrossSection{ChainageM: x, AreaM2: &area, AreaPlusMinusM2: -1})
+		v.Sections = append(v.Sections, CrossSection{ChainageM: x, AreaM2: &area})
 	}
 	out, _ := v.Volume()
 	fmt.Printf("%.1f m3, of which the last %s %.0f m3\n", out.VolumeM3, out.Intervals[3].Rule, out.Intervals[3].VolumeM3)
