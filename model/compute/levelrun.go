@@ -39,20 +39,20 @@ type bookRow struct {
 }
 
 type levelRunOut struct {
-	Rows         []reducedRow `json:"rows" doc:"one for each row given"`
-	Sums         runSums      `json:"sums" doc:"totals of the columns"`
-	ArithmeticOK bool         `json:"arithmeticOK" doc:"rise and fall, height of instrument, their sums and any booked level agree"`
-	Setups       int          `json:"setups" unit:"1" doc:"number of set-ups"`
-	MisclosureM  *float64     `json:"misclosureM,omitempty" unit:"m" decimals:"4" doc:"reduced less known level at the last known foresight; absent when the run never comes to one"`
-	AllowableM   *float64     `json:"allowableM,omitempty" unit:"m" decimals:"4" doc:"what the tolerance allows to there; absent when it cannot be calculated"`
-	Closed       bool         `json:"closed" doc:"the run ends on a known level and is within the allowable on every known level"`
-	Unfinished   bool         `json:"unfinished" doc:"in order as far as it goes, and does not end on a known level: not closed yet"`
-	ClosedToRow  *int         `json:"closedToRow,omitempty" unit:"1" doc:"row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is"`
-	Closures     []closure    `json:"closures" doc:"each known level after the first, against the known level before it"`
-	AdjustedBy   string       `json:"adjustedBy" choices:"none|set-ups|distance" doc:"how the misclosure was spread"`
-	Basis        string       `json:"basis" choices:"levelled|unproven" doc:"of the run's levels"`
-	Reasons      []string     `json:"reasons" doc:"why the run does not close or its arithmetic is not in order"`
-	Cautions     []caution    `json:"cautions" doc:"what to know beside the figures"`
+	Rows         []reducedRow        `json:"rows" doc:"one for each row given"`
+	Sums         runSums             `json:"sums" doc:"totals of the columns"`
+	ArithmeticOK bool                `json:"arithmeticOK" doc:"rise and fall, height of instrument, their sums and any booked level agree"`
+	Setups       int                 `json:"setups" unit:"1" doc:"number of set-ups"`
+	MisclosureM  *float64            `json:"misclosureM,omitempty" unit:"m" decimals:"4" doc:"reduced less known level at the last known foresight; absent when the run never comes to one"`
+	AllowableM   *float64            `json:"allowableM,omitempty" unit:"m" decimals:"4" doc:"what the tolerance allows to there; absent when it cannot be calculated"`
+	Closed       bool                `json:"closed" doc:"the run ends on a known level and is within the allowable on every known level"`
+	Unfinished   bool                `json:"unfinished" doc:"in order as far as it goes, and does not end on a known level: not closed yet"`
+	ClosedToRow  *int                `json:"closedToRow,omitempty" unit:"1" doc:"row of the book, counted from 1, up to which the levels are proven; what is booked after it is not closed yet; absent when none is"`
+	Closures     []levelling.Closure `json:"closures" doc:"each known level after the first, against the known level before it"`
+	AdjustedBy   string              `json:"adjustedBy" choices:"none|set-ups|distance" doc:"how the misclosure was spread"`
+	Basis        string              `json:"basis" choices:"levelled|unproven" doc:"of the run's levels"`
+	Reasons      []string            `json:"reasons" doc:"why the run does not close or its arithmetic is not in order"`
+	Cautions     []caution           `json:"cautions" doc:"what to know beside the figures"`
 }
 
 type reducedRow struct {
@@ -76,15 +76,6 @@ type runSums struct {
 	FS   float64 `json:"fs" unit:"m" decimals:"4" doc:"of foresights"`
 	Rise float64 `json:"rise" unit:"m" decimals:"4" doc:"of rises"`
 	Fall float64 `json:"fall" unit:"m" decimals:"4" doc:"of falls"`
-}
-
-type closure struct {
-	Row         int      `json:"row" unit:"1" doc:"row of the book, counted from 1"`
-	Setups      int      `json:"setups" unit:"1" doc:"set-ups from the known level before"`
-	MisclosureM float64  `json:"misclosureM" unit:"m" decimals:"4" doc:"gained since the known level before"`
-	AllowableM  *float64 `json:"allowableM,omitempty" unit:"m" decimals:"4" doc:"what the tolerance allows"`
-	Closed      bool     `json:"closed" doc:"within the allowable"`
-	OnSight     bool     `json:"onSight,omitempty" doc:"by an intermediate sight: a check that does not close the run"`
 }
 
 type caution struct {
@@ -139,11 +130,14 @@ func runLevels(in levelRunIn, _ *model.Work) (levelRunOut, error) {
 		Sums:         runSums{BS: run.SumBSM, FS: run.SumFSM, Rise: run.SumRiseM, Fall: run.SumFallM},
 		ArithmeticOK: run.ArithmeticOK, Setups: run.SetUps, MisclosureM: run.MisclosureM, AllowableM: micron(run.AllowableM),
 		Closed: run.Closed, Unfinished: run.Unfinished, AdjustedBy: string(run.Method), Basis: string(run.Basis()), Reasons: run.Reasons,
-		Cautions: cautions(run.Cautions),
+		Closures: run.Closures, Cautions: cautions(run.Cautions),
 	}
 	if run.ClosedTo != nil {
 		row := *run.ClosedTo + 1
 		out.ClosedToRow = &row
+	}
+	for i, c := range run.Closures {
+		run.Closures[i].AllowableM = micron(c.AllowableM)
 	}
 	for i, r := range run.Rows {
 		row := reducedRow{Point: r.Point, Struck: r.Struck}
@@ -156,11 +150,6 @@ func runLevels(in levelRunIn, _ *model.Work) (levelRunOut, error) {
 		}
 		row.Feature, row.Spot, row.ChainageM = in.Rows[i].Feature, in.Rows[i].Spot, in.Rows[i].ChainageM
 		out.Rows = append(out.Rows, row)
-	}
-	for _, c := range run.Closures {
-		out.Closures = append(out.Closures, closure{
-			Row: c.Row + 1, Setups: c.SetUps, MisclosureM: c.MisclosureM, AllowableM: micron(c.AllowableM), Closed: c.Closed, OnSight: c.OnSight,
-		})
 	}
 	return out, nil
 }

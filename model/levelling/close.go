@@ -17,7 +17,7 @@ func (run *Run) close(r reduced, o Options) {
 		}
 		start := r.book[from]
 		gained := (r.levels[k] - r.levels[from]) - (*s.known - *start.known)
-		c := Closure{Row: s.row, SetUps: r.stretch(from, k), DistanceM: r.distance(from, k), MisclosureM: gained.metres(), OnSight: s.fs == nil, place: k}
+		c := Closure{Row: s.row + 1, SetUps: r.stretch(from, k), DistanceM: r.distance(from, k), MisclosureM: gained.metres(), OnSight: s.fs == nil, place: k}
 		c.AllowableM = o.allowableM(c.SetUps, c.DistanceM)
 		c.Closed = c.AllowableM != nil && within(gained, *c.AllowableM)
 		if !c.Closed {
@@ -74,9 +74,9 @@ func (run *Run) lastClosed(r reduced, o Options) int {
 
 func (run *Run) why(c Closure) string {
 	if c.AllowableM == nil {
-		return fmt.Sprintf("%s is out by %v m; what is allowed by root kilometre cannot be calculated without distances along the run.", run.name(c.Row), nearest(c.MisclosureM))
+		return fmt.Sprintf("%s is out by %v m; what is allowed by root kilometre cannot be calculated without distances along the run.", run.name(c.Row-1), nearest(c.MisclosureM))
 	}
-	return fmt.Sprintf("%s is out by %v m; %.1f mm is allowed.", run.name(c.Row), nearest(c.MisclosureM), *c.AllowableM*1000)
+	return fmt.Sprintf("%s is out by %v m; %.1f mm is allowed.", run.name(c.Row-1), nearest(c.MisclosureM), *c.AllowableM*1000)
 }
 
 // stretch is the number of set-ups that carry the level from one place to another. A

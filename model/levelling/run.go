@@ -76,15 +76,15 @@ func (r Row) Basis() model.Basis { return basis(r.Proven) }
 
 // Closure is the comparison of a reduced level with a known one.
 type Closure struct {
-	Row         int      // index in the book
-	SetUps      int      // from the known level before
+	Row         int      `json:"row" unit:"1" doc:"row of the book, counted from 1"`
+	SetUps      int      `json:"setups" unit:"1" doc:"set-ups from the known level before"`
 	DistanceM   *float64 // the same along the route, where it was measured
-	MisclosureM float64  // what this stretch gained: reduced difference less known difference
-	AllowableM  *float64 // nil: the rule needs distances that are not there
-	Closed      bool     // within the allowable
-	OnSight     bool     // seen by an intermediate sight: a check, on which nothing hangs
+	MisclosureM float64  `json:"misclosureM" unit:"m" decimals:"4" doc:"gained since the known level before"` // reduced difference less known difference
+	AllowableM  *float64 `json:"allowableM,omitempty" unit:"m" decimals:"4" doc:"what the tolerance allows"`  // nil: the rule needs distances that are not there
+	Closed      bool     `json:"closed" doc:"within the allowable"`
+	OnSight     bool     `json:"onSight,omitempty" doc:"by an intermediate sight: a check that does not close the run"`
 
-	place int // of Row among the rows that are not struck
+	place int // of the row among those that are not struck
 }
 
 // Run is a reduced level book.
