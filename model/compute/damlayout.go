@@ -46,7 +46,7 @@ type damLayoutOut struct {
 	Layouts            []layoutOut           `json:"layouts,omitempty" doc:"side by side, if heightsM was given"`
 	Compare            []string              `json:"compare,omitempty" doc:"the layouts in plain words; which matters most is for you to say"`
 	SetOut             []works.PegSight      `json:"setOut,omitempty" doc:"pegs of the first layout, if a set-up was given"`
-	Handbooks          []handbookOut         `json:"handbooks" doc:"how many dams other rules for the deposit slope lead to"`
+	Handbooks          []works.ByHandbook    `json:"handbooks" doc:"how many dams other rules for the deposit slope lead to"`
 	Cautions           []model.Caution       `json:"cautions" doc:"what to watch for on the ground"`
 }
 
@@ -57,13 +57,6 @@ type layoutOut struct {
 	GuardedM     estimate `json:"guardedM" plusMinus:"guardedPlusMinusM" unit:"m" doc:"length of bed that silt will cover"`
 	Bill         *billOut `json:"bill,omitempty" doc:"what its dams take, if a build was given"`
 	Dams         []damOut `json:"dams" doc:"from the lowest up"`
-}
-
-type handbookOut struct {
-	Rule            string  `json:"rule" doc:"what the deposit slope is taken as"`
-	DepositSlopePct float64 `json:"depositSlopePct" unit:"%" doc:"by that rule, from the mean slope of the whole bed"`
-	Count           int     `json:"count" doc:"number of dams"`
-	Source          string  `json:"source" doc:"where it comes from"`
 }
 
 var damLayoutDoc = Doc{
@@ -115,9 +108,7 @@ var damLayout = define(damLayoutDoc, func(in damLayoutIn, _ *model.Work) (damLay
 		out.SpacingsM = append(out.SpacingsM, plan.Dams[i].ChainageM-plan.Dams[i-1].ChainageM)
 	}
 	out.SpacingsPlusMinusM = l.SpacingsPlusMinusM(plan.Dams)
-	for _, h := range l.ByHandbooks() {
-		out.Handbooks = append(out.Handbooks, handbookOut{h.Rule.Name, h.DepositSlopePct, h.Count, h.Rule.Source.String()})
-	}
+	out.Handbooks = l.ByHandbooks()
 	err = in.build(&out, l, plan)
 	out.Cautions = once(out.Cautions)
 	return out, err

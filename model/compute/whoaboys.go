@@ -15,13 +15,6 @@ type whoaBoysIn struct {
 	SettlePct      float64  `json:"settlePct,omitempty" unit:"%" doc:"of the height as built that traffic and rain take; 0 if not given"`
 }
 
-type tableOut struct {
-	Table  string `json:"table" doc:"whose spacings"`
-	Soil   string `json:"soil,omitempty" doc:"its column"`
-	Count  *int   `json:"count,omitempty" unit:"1" doc:"number of banks, outlets left aside; none where the table does not go as steep"`
-	Source string `json:"source" doc:"where it is printed"`
-}
-
 type shapeOut struct {
 	Item   string   `json:"item" doc:"what of the bank"`
 	Low    float64  `json:"low" unit:"1" doc:"least that the guide gives, in the unit beside"`
@@ -44,7 +37,7 @@ type whoaBoysOut struct {
 	BankFallM    *float64         `json:"bankFallM,omitempty" unit:"m" doc:"from its upper end to its outlet, for the width and oneIn given"`
 	BuiltHeightM *float64         `json:"builtHeightM,omitempty" unit:"m" doc:"to build, for the settled height given"`
 	Shape        []shapeOut       `json:"shape" doc:"what guides say of a bank's shape; where they differ both stand here"`
-	Tables       []tableOut       `json:"tables" doc:"what each published table would lead to on this track"`
+	Tables       []track.ByTable  `json:"tables" doc:"what each published table would lead to on this track"`
 	Cautions     []model.Caution  `json:"cautions" doc:"what to watch for on the ground"`
 }
 
@@ -80,7 +73,7 @@ var whoaBoys = define(whoaBoysDoc, func(in whoaBoysIn, work *model.Work) (whoaBo
 		return whoaBoysOut{}, err
 	}
 	out := whoaBoysOut{Count: len(plan.Sites), Banks: plan.Sites, Unserved: plan.Unserved, Slopes: slopesOut(plan.Slopes), TableSource: rule.Table + ": " + rule.Source.String(), spacedTrack: in.spacedTrack,
-		AngleDeg: shape.AngleDeg, Cautions: l.Cautions(plan)}
+		AngleDeg: shape.AngleDeg, Tables: l.ByTables(), Cautions: l.Cautions(plan)}
 	for i := range plan.Sites {
 		s := &plan.Sites[i]
 		if p, ok := t.PositionAt(s.ChainageM); ok {
@@ -88,13 +81,6 @@ var whoaBoys = define(whoaBoysDoc, func(in whoaBoysIn, work *model.Work) (whoaBo
 		}
 		out.SpacingsM = append(out.SpacingsM, s.SpacingM)
 		out.SlopesPct = append(out.SlopesPct, s.GradePct)
-	}
-	for _, o := range l.ByTables() {
-		one := tableOut{Table: o.Table, Soil: o.Soil, Source: o.Source.String()}
-		if o.Count >= 0 {
-			one.Count = &o.Count
-		}
-		out.Tables = append(out.Tables, one)
 	}
 	out.Basis = string(t.Quality.Basis)
 	out.shape(shape)

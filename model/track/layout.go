@@ -201,9 +201,10 @@ func checkHump(humpM float64) *model.Problem {
 
 // ByTable is how many banks another table leads to.
 type ByTable struct {
-	Table, Soil string
-	Source      model.Source
-	Count       int // -1 where the table does not go as steep as the track
+	Table  string `json:"table" doc:"whose spacings"`
+	Soil   string `json:"soil,omitempty" doc:"its column"`
+	Count  *int   `json:"count,omitempty" unit:"1" doc:"number of banks, outlets left aside; none where the table does not go as steep"`
+	Source string `json:"source" doc:"where it is printed"`
 }
 
 // ByTables lays the same track by every column of every published table, outlets left
@@ -216,10 +217,10 @@ func (l Layout) ByTables() []ByTable {
 			if err != nil {
 				continue
 			}
-			one := ByTable{Table: t.Name, Soil: soil, Source: t.Source, Count: -1}
+			one := ByTable{Table: t.Name, Soil: soil, Source: t.Source.String()}
 			other := Layout{Track: l.Track, Rule: rule, Outlets: Outlets{Side: Either}, HumpM: l.HumpM}
 			if plan, err := other.Lay(); err == nil {
-				one.Count = len(plan.Sites)
+				one.Count = new(len(plan.Sites))
 			}
 			all = append(all, one)
 		}

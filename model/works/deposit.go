@@ -61,9 +61,10 @@ func (r DepositRule) SlopePct(bedSlopePct float64) float64 {
 
 // ByHandbook is how a layout would come out with another rule for the deposit slope.
 type ByHandbook struct {
-	Rule            DepositRule
-	DepositSlopePct float64
-	Count           int
+	Rule            string  `json:"rule" doc:"what the deposit slope is taken as"`
+	DepositSlopePct float64 `json:"depositSlopePct" unit:"%" doc:"by that rule, from the mean slope of the whole bed"`
+	Count           int     `json:"count" doc:"number of dams"`
+	Source          string  `json:"source" doc:"where it comes from"`
 }
 
 // ByHandbooks lays the same dams by each of DepositRules, their slopes taken from the
@@ -78,7 +79,7 @@ func (l DamLayout) ByHandbooks() []ByHandbook {
 		other := l
 		other.DepositSlopePct = min(rule.SlopePct(p.MeanSlopePct), MaxDepositPct)
 		if sites, err := other.Lay(); err == nil {
-			all = append(all, ByHandbook{rule, other.DepositSlopePct, len(sites)})
+			all = append(all, ByHandbook{rule.Name, other.DepositSlopePct, len(sites), rule.Source.String()})
 		}
 	}
 	return all
