@@ -30,10 +30,9 @@ type cachedSheet struct {
 
 // support is what the sheet of a dam rests on besides the dam's own fields.
 type support struct {
-	dam         *dam
-	in          *thalweg
-	at          *standing
-	toe, crest  *spot
+	dam *dam
+	in  *thalweg
+	found
 	high        height
 	next, below *pair
 	offBedM     float64 // level of the bed that its toe is off
@@ -183,7 +182,7 @@ func (k *Cache) Sheet(id string) (Sheet, bool) {
 	}
 	var from support
 	if d := k.figures.dams[id]; d != nil {
-		from = support{dam: d, in: d.in, at: d.at, toe: d.toe, crest: d.crest, high: d.high, next: d.next, below: d.below}
+		from = support{dam: d, in: d.in, found: d.found, high: d.high, next: d.next, below: d.below}
 		if m, off := d.offBed(); off {
 			from.offBedM = m
 		}

@@ -14,6 +14,13 @@ import (
 	"headcut/model/works"
 )
 
+// found is where a dam stands, up the gully, and the best reading of its toe and of its crest, each
+// nil when it is not known.
+type found struct {
+	at         *standing
+	toe, crest *spot
+}
+
 // dam is what other figures need of a check dam.
 type dam struct {
 	id, name  string
@@ -33,11 +40,10 @@ type dam struct {
 
 	bookedBasis, heightBasis, upFromBasis model.Basis // how those were measured
 
-	in         *thalweg  // nil: not known, or it is not on the map
-	stood      *standing // as booked and drawn; nil: not known
-	at         *standing // the same, up the gully
+	in    *thalweg  // nil: not known, or it is not on the map
+	stood *standing // as booked and drawn; nil: not known
+	found
 	upBefore   *standing // what at was last, kept while it holds
-	toe, crest *spot     // the best reading of each; nil: not levelled
 	high       height    // what its height is told from
 	next       *pair     // with the next dam upstream
 	below      *pair     // with the next dam downstream
@@ -104,15 +110,8 @@ type pair struct {
 
 // grounds are what a pair was judged from: the same grounds give the same pair.
 type grounds struct {
-	lower, upper         *dam
-	lowerAt, upperAt     *standing
-	lowerToe, lowerCrest *spot
-	upperToe, upperCrest *spot
-}
-
-func groundsOf(lower, upper *dam) grounds {
-	return grounds{lower: lower, upper: upper, lowerAt: lower.at, upperAt: upper.at,
-		lowerToe: lower.toe, lowerCrest: lower.crest, upperToe: upper.toe, upperCrest: upper.crest}
+	lower, upper *dam
+	low, up      found
 }
 
 func (p *pair) verdict() works.Meeting {
@@ -124,7 +123,7 @@ func (p *pair) verdict() works.Meeting {
 
 // pair makes two dams neighbours; a pair that was judged from the same grounds is kept.
 func (l *PropertyFigures) pair(lower, upper *dam, bed section.Bed) {
-	at, p := groundsOf(lower, upper), lower.nextBefore
+	at, p := grounds{lower, upper, lower.found, upper.found}, lower.nextBefore
 	if p == nil || p.grounds != at || !slices.Equal(p.bed, bed) {
 		p = newPair(lower, upper, bed)
 		p.grounds = at
