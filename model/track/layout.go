@@ -146,9 +146,11 @@ func (l Layout) site(above, peg place, swayM float64) Site {
 	if l.Rule.Between == Steeper && other < s.AllowedM { // on a line between rows the spacing's own plus-minus tells it
 		s.OtherAllowedM = other
 	}
-	swung := 0.0
-	if swayM != 0 {
-		swung = model.ScaledPlusMinus(gradePlusMinusPct(above, peg, q, true), swayM)
+	swung := -1.0
+	if at := gradePlusMinusPct(above, peg, q, true); swayM == 0 {
+		swung = 0
+	} else if swayM > 0 {
+		swung = model.ScaledPlusMinus(swayM, at)
 	}
 	s.SpacingPlusMinusM = model.JointPlusMinus(q.SpacingPlusMinusM(), swung)
 	return s
