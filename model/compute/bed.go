@@ -2,7 +2,6 @@ package compute
 
 import (
 	"fmt"
-	"slices"
 
 	"headcut/model"
 	"headcut/model/section"
@@ -54,20 +53,15 @@ func stationsOf(points []section.Point) (section.Bed, bool, error) {
 	return bed, byPosition, nil
 }
 
+// turns tells whether what is given with the bed is turned with it.
+func (b surveyedBed) turns() bool { return b.turnedAtM != nil && !b.before }
+
 // turn is a chainage given with the bed, from its downstream end up.
 func (b surveyedBed) turn(chainageM float64) float64 {
-	if b.turnedAtM == nil || b.before {
+	if !b.turns() {
 		return chainageM
 	}
 	return *b.turnedAtM - chainageM
-}
-
-// turnReach is a reach given with the bed, from its downstream end up.
-func (b surveyedBed) turnReach(fromM, toM float64) (lowerM, upperM float64) {
-	if b.turnedAtM == nil || b.before {
-		return fromM, toM
-	}
-	return b.turn(toM), b.turn(fromM)
 }
 
 // cautions are those of a bed that was turned.
@@ -86,30 +80,26 @@ func (b surveyedBed) cautions() []model.Caution {
 // plain is a number as a sentence has it.
 func plain(n float64) string { return fmt.Sprint(ending{decimals: 2}.of(n)) }
 
-// turnPlace is the sites, reaches and heads of a layout, from the downstream end up.
-func (b surveyedBed) turnPlace(in placeIn) placeIn {
-	if b.turnedAtM == nil || b.before {
-		return in
+// turnPlace turns the chainages given to a layout, its ends, sites, reaches and heads.
+func (b surveyedBed) turnPlace(in *damLayoutIn) {
+	if !b.turns() {
+		return
 	}
-	in.Sites, in.Skip, in.Heads = slices.Clone(in.Sites), slices.Clone(in.Skip), slices.Clone(in.Heads)
+	in.FromM, in.ToM = in.ToM, in.FromM
+	for _, end := range []*float64{in.FromM, in.ToM} {
+		if end != nil {
+			*end = b.turn(*end)
+		}
+	}
 	for i := range in.Sites {
 		in.Sites[i].ChainageM = b.turn(in.Sites[i].ChainageM)
 	}
 	for i, r := range in.Skip {
-		in.Skip[i].FromM, in.Skip[i].ToM = b.turnReach(r.FromM, r.ToM)
+		in.Skip[i].FromM, in.Skip[i].ToM = b.turn(r.ToM), b.turn(r.FromM)
 	}
 	for i := range in.Heads {
 		in.Heads[i].ChainageM = b.turn(in.Heads[i].ChainageM)
 	}
-	return in
-}
-
-// turned is turn for a chainage that may not be given.
-func turned(b surveyedBed, chainageM *float64) *float64 {
-	if chainageM == nil {
-		return nil
-	}
-	return new(b.turn(*chainageM))
 }
 
 // turnedBy tells from the toes of dams alone whether their chainages run down the gully.

@@ -85,10 +85,7 @@ var damLayout = define(damLayoutDoc, func(in damLayoutIn, _ *model.Work) (damLay
 	if err != nil {
 		return damLayoutOut{}, err
 	}
-	in.placeIn = bed.turnPlace(in.placeIn)
-	if bed.turnedAtM != nil && !bed.before {
-		in.FromM, in.ToM = turned(bed, in.ToM), turned(bed, in.FromM)
-	}
+	bed.turnPlace(&in)
 	l := works.DamLayout{Bed: bed.Bed, Quality: q, CrestHeightM: orElse(in.CrestHeightM, works.DefaultCrestM),
 		FromM: in.FromM, ToM: in.ToM, DepositSlopePct: orElse(in.DepositSlopePct, 0)}
 	if err := in.place(&l); err != nil {

@@ -1,6 +1,7 @@
 package compute
 
 import (
+	"cmp"
 	"slices"
 
 	"headcut/model"
@@ -60,13 +61,7 @@ type citation struct {
 
 // aloneVerdict is a screen's truth in the words of this computation.
 func aloneVerdict(whole treatment.Truth) string {
-	switch whole {
-	case treatment.True:
-		return "likely"
-	case treatment.False:
-		return "not likely"
-	}
-	return string(whole)
+	return cmp.Or(map[treatment.Truth]string{treatment.True: "likely", treatment.False: "not likely"}[whole], string(whole))
 }
 
 var revegetationCautions = []model.Caution{
