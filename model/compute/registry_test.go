@@ -27,26 +27,30 @@ func TestNamesAreNames(t *testing.T) {
 }
 
 func TestEveryComputationDescribesItself(t *testing.T) {
-	var undocumented func(path string, all []Parameter)
-	undocumented = func(path string, all []Parameter) {
+	var undocumented func(path, explained string, all []Parameter)
+	undocumented = func(path, explained string, all []Parameter) {
+		indent := "\n" + strings.Repeat("  ", 1+strings.Count(path, "."))
 		for _, p := range all {
+			if !strings.Contains(explained, indent+p.Name) {
+				t.Errorf("%s%s is not explained", path, p.Name)
+			}
 			if p.Doc == "" {
 				t.Errorf("%s%s has no doc", path, p.Name)
 			}
 			if measured := strings.HasSuffix(p.Name, "M") || strings.HasSuffix(p.Name, "M2") || strings.HasSuffix(p.Name, "Pct"); measured && p.Unit == "" {
 				t.Errorf("%s%s has no unit", path, p.Name)
 			}
-			undocumented(path+p.Name+".", p.Fields)
+			undocumented(path+p.Name+".", explained, p.Fields)
 		}
 	}
 	for _, c := range All() {
 		if c.Summary == "" || len(c.Sources) == 0 || len(c.Inputs()) == 0 || len(c.Outputs()) == 0 {
 			t.Errorf("%s lacks a summary, sources, inputs or outputs", c.Name)
 		}
-		undocumented(c.Name+" in ", c.Inputs())
-		undocumented(c.Name+" out ", c.Outputs())
 		text := c.Explain()
-		for _, want := range []string{c.Name, c.Inputs()[0].Name, c.Outputs()[0].Name, c.Sources[0].Title} {
+		undocumented(c.Name+" in ", text, c.Inputs())
+		undocumented(c.Name+" out ", text, c.Outputs())
+		for _, want := range []string{c.Name, c.Sources[0].Title} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s: Explain() lacks %q", c.Name, want)
 			}
