@@ -45,9 +45,22 @@ func TestBedRefuses(t *testing.T) {
 			}
 		})
 	}
-	for _, bed := range []Bed{bedOf(0, 100, 10, 99), bedOf(5, -3, 5.001, -1.5), bedOf(0, 0, 1000, 400)} {
+	for _, bed := range []Bed{bedOf(0, 100, 10, 99), bedOf(5, -3, 5.001, -1.5), bedOf(0, 0, 1000, 400),
+		bedOf(0, MaxLevelM, MaxChainageM, MaxLevelM), bedOf(0, -MaxLevelM, LeastApartM, -MaxLevelM), bedOf(0, 0, 10, MaxStepM), bedOf(0, 60, 60, 0)} {
 		if err := bed.Check(); err != nil {
 			t.Errorf("Check(%v) = %v, want none", bed, err)
+		}
+	}
+}
+
+// A bed that ends as much lower as a level stretch may was not booked from the head down.
+func TestBookedDown(t *testing.T) {
+	for _, c := range []struct {
+		bed  Bed
+		down bool
+	}{{nil, false}, {bedOf(0, 1), false}, {bedOf(0, 0.05, 10, 0), false}, {bedOf(0, 0.051, 10, 0), true}, {bedOf(0, 0, 5, 9, 10, 0.051), false}} {
+		if got := c.bed.BookedDown(); got != c.down {
+			t.Errorf("%v was booked down: %t, want %t", c.bed, got, c.down)
 		}
 	}
 }

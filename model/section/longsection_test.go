@@ -114,3 +114,11 @@ func BenchmarkLongSection(b *testing.B) {
 		}
 	}
 }
+
+// A level reach is not adverse, and what is taken as exact has a ± of nought.
+func TestLevelBedTakenAsExact(t *testing.T) {
+	p, err := LongSection(bedOf(0, 100, 10, 100, 30, 99.9), Quality{Basis: model.Levelled})
+	if err != nil || len(p.Adverse) != 1 || p.Adverse[0].FromM != 10 || p.FallPlusMinusM != 0 || p.LengthPlusMinusM != 0 || p.MeanSlopePlusMinusPct != 0 {
+		t.Errorf("LongSection = %+v, %v; want one adverse reach, from 10 m, and each ± nought", p, err)
+	}
+}
