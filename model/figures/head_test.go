@@ -28,6 +28,7 @@ func TestGivenAndMappedCatchmentsAreCompared(t *testing.T) {
 		"far-from-any":      {32.0, north(-60, 200), []model.Feature{square("a", 400, 0)}, ""},
 		"in-the-middle":     {32.0, north(200, 200), []model.Feature{square("a", 400, 0)}, ""},
 		"none-mapped":       {32.0, north(0, 200), nil, ""},
+		"nought-given":      {0.0, north(0, 200), []model.Feature{square("a", 400, 0)}, ""},
 		"none-given":        {nil, north(0, 200), []model.Feature{square("a", 400, 0)}, ""},
 		"crosses-itself":    {32.0, north(0, 200), []model.Feature{crossed}, ""},
 		"catchment-nowhere": {32.0, north(0, 200), []model.Feature{feature("catchment", "n", nil)}, ""},

@@ -104,6 +104,7 @@ func TestLengthTellsWhatWasNotRecorded(t *testing.T) {
 		{"built with gaps", "windrow", two, nil, ""},
 		{"joined", "track", two[0], walk(`{"joins":[{"why":"hidden","lengthM":12.4}]}`), "12 m of its length were not recorded: they are joined straight across."},
 		{"silent at rest", "track", two[0], walk(`{"joins":[{"why":"no-fix","lengthM":0.4}]}`), ""},
+		{"twice silent", "track", two[0], walk(`{"joins":[{"lengthM":0.5},{"lengthM":1.5}]}`), "2 m of its length were not recorded: they are joined straight across."},
 		{"open boundary", "scald", two[0], nil, "Its boundary is not closed: it has a length and no area."},
 		{"edge", "gully-edge", two[0], nil, ""},
 		{"of a file", "track", two, walk(`{"gaps":"none","joins":7}`), ""},
