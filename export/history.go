@@ -76,7 +76,7 @@ func appendClash(dst []byte, t *table, c Clash) []byte {
 	if c.Field == "strike" {
 		dst = append(dst, "Struck out or kept: "...)
 	} else {
-		dst = appendClean(append(appendClean(dst, t.labelOf(c.Field)), ": "...), "")
+		dst = append(appendClean(dst, t.labelOf(c.Field)), ": "...)
 	}
 	for i, claim := range c.Values {
 		if i > 0 {

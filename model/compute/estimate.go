@@ -13,12 +13,12 @@ type estimate struct{ Value, PlusMinus float64 }
 // optional is a value that may be there, with its plus-minus; valueIn one that always is.
 type optional struct{ Value, PlusMinus *float64 }
 
-func (e estimate) optional() optional { return optional{&e.Value, known(e.PlusMinus)} }
-
 type valueIn struct {
 	Value     float64
 	PlusMinus *float64
 }
+
+func (e estimate) optional() optional { return optional{&e.Value, known(e.PlusMinus)} }
 
 func (in valueIn) optional() optional { return optional{&in.Value, in.PlusMinus} }
 
