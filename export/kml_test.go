@@ -170,3 +170,15 @@ func TestSpoolWithoutRoom(t *testing.T) {
 		t.Errorf("a small KML needs the disk: %v", err)
 	}
 }
+
+// A code that no phrase has is an error of the spool, the first past the last too.
+func TestSpoolAsksForNoPhrase(t *testing.T) {
+	var f folder
+	code := f.phrase("a", "b")
+	if out, _, err := f.inFull(nil, code); err != nil || string(out) != "ab" {
+		t.Errorf("inFull = %q, %v", out, err)
+	}
+	if _, _, err := f.inFull(nil, []byte{phraseMark, 1}); err == nil {
+		t.Error("phrase 1 of 1 is found, want an error")
+	}
+}

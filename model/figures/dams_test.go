@@ -199,3 +199,12 @@ func TestOrderOfFeaturesDoesNotTell(t *testing.T) {
 		t.Errorf("backwards: %s\nforwards: %s", b, a)
 	}
 }
+
+// A dam that names no thalweg is found by its middle too, far from either end.
+func TestDamStandsInTheMiddleOfALongGully(t *testing.T) {
+	long := feature("thalweg", "t", orb.LineString{north(0, 0), north(2000, 1000)})
+	d := feature("check-dam", "d", north(1000, 500), "status", "built")
+	if f, ok := survey(long, d).Of(d).Figure("chainageM"); !ok || math.Abs(f.Value-math.Hypot(1000, 500)) > 1 {
+		t.Errorf("chainage %+v, want half of the gully's length", f)
+	}
+}
