@@ -25,7 +25,7 @@ func TestLimitsAreTaken(t *testing.T) {
 		return err
 	}
 	area := func(m2, plusMinusM2 float64) error {
-		_, p := CrossSection{AreaM2: &m2, AreaPlusMinusM2: plusMinusM2}.measure(Accuracy{})
+		_, p := CrossSection{AreaM2: &m2, AreaPlusMinusM2: &plusMinusM2}.measure(Accuracy{})
 		return p.Err()
 	}
 	offsets := func(middle [2]float64) error {
