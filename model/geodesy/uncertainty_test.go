@@ -126,6 +126,9 @@ func TestPlusMinusOfOddInput(t *testing.T) {
 			t.Errorf("AreaPlusMinus with accuracy %v = %v, want -1", accuracyM, got)
 		}
 	}
+	if got := PerimeterPlusMinus(orb.Polygon{{p, p, p}}, 5); got != -1 {
+		t.Errorf("PerimeterPlusMinus of one place = %v, want -1", got)
+	}
 	// Standing still adds nothing.
 	if got, want := LengthPlusMinus([]orb.Point{p, p, q, q}, 5), 5*math.Sqrt2; !(math.Abs(got-want) <= 1e-9) {
 		t.Errorf("LengthPlusMinus with repeated positions = %v, want %v", got, want)

@@ -168,11 +168,9 @@ func (p OffPeg) called() string { return cmp.Or(p.Name, fmt.Sprint(p.Peg)) }
 
 func checkPegs(pegs []Peg, o *ContourOptions) error {
 	const most = 10_000 // more is not a line that anyone pegged
-	if len(pegs) < 2 {
-		return &model.Problem{Path: "pegs", Reason: fmt.Sprintf("a line needs two pegs and has %d", len(pegs))}
-	}
-	if len(pegs) > most {
-		return &model.Problem{Path: "pegs", Reason: fmt.Sprintf("a line of %d pegs is more than %d", len(pegs), most), Fix: "check one line at a time"}
+	if p := model.FirstProblem(model.Require(len(pegs) >= 2, "pegs", "", "a line needs two pegs and has %d", len(pegs)),
+		model.Require(len(pegs) <= most, "pegs", "check one line at a time", "a line of %d pegs is more than %d", len(pegs), most)); p != nil {
+		return p
 	}
 	for i, p := range pegs {
 		const farthestM, closestM = 1e6, 0.001 // nearer pegs have no grade worth telling

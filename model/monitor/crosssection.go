@@ -91,11 +91,9 @@ func (d Dimensions) measure() (area, *model.Problem) {
 //
 //	variance = Σ (σx² (zᵢ₊₁ - zᵢ₋₁)² + σz² (xᵢ₊₁ - xᵢ₋₁)²) / 4 + n σx² σz² / 2
 func ofOffsets(readings [][2]float64, a Accuracy) (area, *model.Problem) {
-	if len(readings) < 3 {
-		return area{}, &model.Problem{Reason: fmt.Sprintf("has %d readings", len(readings)), Fix: "read at least the two brinks and the bed between"}
-	}
-	if len(readings) > MaxReadings {
-		return area{}, &model.Problem{Reason: fmt.Sprintf("has %d readings, more than %d", len(readings), MaxReadings), Fix: "keep those where the ground bends"}
+	if p := model.FirstProblem(model.Require(len(readings) >= 3, "", "read at least the two brinks and the bed between", "has %d readings", len(readings)),
+		model.Require(len(readings) <= MaxReadings, "", "keep those where the ground bends", "has %d readings, more than %d", len(readings), MaxReadings)); p != nil {
+		return area{}, p
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for i, r := range readings {
@@ -164,10 +162,7 @@ func checkOutline(ring [][2]float64) *model.Problem {
 	for i, r := range ring {
 		twice += (r[0] - first[0]) * (ring[(i+1)%n][1] - ring[(i+n-1)%n][1])
 	}
-	if twice*(last[0]-first[0]) < 0 {
-		return &model.Problem{Reason: "stands above the line joining the brinks", Fix: "the second number is a level, so depths are negative"}
-	}
-	return nil
+	return model.Require(twice*(last[0]-first[0]) >= 0, "", "the second number is a level, so depths are negative", "stands above the line joining the brinks")
 }
 
 // steady tells whether the readings never go back across.

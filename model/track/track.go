@@ -57,17 +57,15 @@ func New(points []section.Point) (Track, error) {
 
 func (t Track) take(i int, p section.Point) *model.Problem {
 	byPosition := t.Positions != nil
-	switch {
-	case p.ChainageM == nil && p.Position == nil:
-		return &model.Problem{Path: "chainageM", Reason: "is missing", Fix: "give a chainage or a position"}
-	case p.ChainageM != nil && p.Position != nil:
-		return &model.Problem{Path: "position", Reason: "cannot be given with a chainage", Fix: "give one of the two: which was measured?"}
-	case byPosition != (p.Position != nil):
-		path := "position"
-		if byPosition {
-			path = "chainageM"
-		}
-		return &model.Problem{Path: path, Reason: "is not what the first point has", Fix: "give all points chainages, or all positions"}
+	wrong := "position"
+	if byPosition {
+		wrong = "chainageM"
+	}
+	if fault := model.FirstProblem(
+		model.Require(p.ChainageM != nil || p.Position != nil, "chainageM", "give a chainage or a position", "is missing"),
+		model.Require(p.ChainageM == nil || p.Position == nil, "position", "give one of the two: which was measured?", "cannot be given with a chainage"),
+		model.Require(byPosition == (p.Position != nil), wrong, "give all points chainages, or all positions", "is not what the first point has")); fault != nil {
+		return fault
 	}
 	t.Stations[i].LevelM = p.LevelM
 	if !byPosition {
@@ -80,32 +78,19 @@ func (t Track) take(i int, p section.Point) *model.Problem {
 
 // wrong tells why station i cannot stand where it does.
 func (t Track) wrong(i int) *model.Problem {
-	s := t.Stations[i]
+	s, before := t.Stations[i], t.Stations[max(i-1, 0)]
 	place := "chainageM"
 	if t.Positions != nil {
 		place = "position"
 	}
-	if !(s.ChainageM >= 0 && s.ChainageM <= section.MaxChainageM) { // NaN fails too
-		return &model.Problem{Path: place, Reason: fmt.Sprintf("%.6g m is not a chainage from 0 to %d m", s.ChainageM, section.MaxChainageM),
-			Fix: "measure in metres along the track from one end of it"}
-	}
-	if !(math.Abs(s.LevelM) <= section.MaxLevelM) {
-		return &model.Problem{Path: "levelM", Reason: fmt.Sprintf("%v is not a level within %d m of the datum", s.LevelM, section.MaxLevelM), Fix: "give the reduced level in metres"}
-	}
-	if i == 0 {
-		return nil
-	}
-	before := t.Stations[i-1]
 	run, rise := s.ChainageM-before.ChainageM, s.LevelM-before.LevelM
-	switch {
-	case math.Abs(run) < section.LeastApartM:
-		return &model.Problem{Path: place, Reason: fmt.Sprintf("chainage %v m stands twice", s.ChainageM), Fix: "keep one of the two"}
-	case run < 0:
-		return &model.Problem{Path: place, Reason: fmt.Sprintf("chainage %v m comes after %v m", s.ChainageM, before.ChainageM), Fix: "list the points along the track, lowest chainage first"}
-	case math.Abs(rise) > MaxRise*max(run, 1):
-		return &model.Problem{Path: "levelM", Reason: fmt.Sprintf("the track jumps %.4g m in %.4g m", rise, run), Fix: "look for a slipped decimal point, or for a level in millimetres"}
-	}
-	return nil
+	return model.FirstProblem(
+		model.Require(s.ChainageM >= 0 && s.ChainageM <= section.MaxChainageM, place, "measure in metres along the track from one end of it",
+			"%.6g m is not a chainage from 0 to %d m", s.ChainageM, section.MaxChainageM),
+		model.Require(math.Abs(s.LevelM) <= section.MaxLevelM, "levelM", "give the reduced level in metres", "%v is not a level within %d m of the datum", s.LevelM, section.MaxLevelM),
+		model.Require(i == 0 || math.Abs(run) >= section.LeastApartM, place, "keep one of the two", "chainage %v m stands twice", s.ChainageM),
+		model.Require(run >= 0, place, "list the points along the track, lowest chainage first", "chainage %v m comes after %v m", s.ChainageM, before.ChainageM),
+		model.Require(math.Abs(rise) <= MaxRise*max(run, 1), "levelM", "look for a slipped decimal point, or for a level in millimetres", "the track jumps %.4g m in %.4g m", rise, run))
 }
 
 // reach is the index of the station at or before a chainage within the track that begins

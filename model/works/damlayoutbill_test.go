@@ -177,3 +177,32 @@ func TestDamAlternativesRefuse(t *testing.T) {
 		})
 	}
 }
+
+// TestCompareNamesWhatHasLess: what is alike, or not known of one, is passed over; of several with
+// the least the first is named.
+func TestCompareNamesWhatHasLess(t *testing.T) {
+	of := func(heightM float64, dams int, bill *DamBill) Alternative {
+		return Alternative{CrestHeightM: heightM, DamPlan: DamPlan{Dams: make([]DamSite, dams)}, Bill: bill}
+	}
+	hours := func(h float64) *DamBill { return &DamBill{Hours: &h, RockM3: 3} }
+	for _, c := range []struct {
+		name string
+		all  []Alternative
+		want []string // beginnings of the lines between those of the alternatives and the last
+	}{
+		{"one", []Alternative{of(0.3, 4, nil)}, nil},
+		{"alike", []Alternative{of(0.3, 4, nil), of(0.3, 4, nil)}, nil},
+		{"lower", []Alternative{of(0.4, 4, nil), of(0.3, 4, nil)}, []string{"Lowest fall over each crest, so least scour below it: 0.3 m"}},
+		{"fewer", []Alternative{of(0.3, 5, nil), of(0.3, 4, nil), of(0.3, 4, nil)}, []string{"Fewest dams to set out, key in and look after: 0.3 m high (4)"}},
+		{"hours", []Alternative{of(0.3, 4, hours(8)), of(0.3, 4, hours(7))}, []string{"Fewest hours, of what has a rate: 0.3 m high (7.0 h)"}},
+		{"hours-of-one", []Alternative{of(0.3, 4, hours(8)), of(0.3, 4, nil)}, nil},
+	} {
+		lines := Compare(c.all)[len(c.all):]
+		if len(c.all) > 1 {
+			lines = lines[:len(lines)-1]
+		}
+		if len(lines) != len(c.want) || len(lines) == 1 && !strings.HasPrefix(lines[0], c.want[0]) {
+			t.Errorf("%s: %q, want %q", c.name, lines, c.want)
+		}
+	}
+}

@@ -1,7 +1,9 @@
 package works
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -70,36 +72,22 @@ func rename(err error, from, to string) error {
 // Compare puts alternatives into plain lines: one for each, then which has least of what.
 // It ranks nothing: which matters most is the officer's to say.
 func Compare(all []Alternative) []string {
-	var lines []string
-	for _, a := range all {
-		lines = append(lines, a.line())
-	}
+	lines := model.Each(all, Alternative.line)
 	if len(all) < 2 {
 		return lines
 	}
-	least := func(what string, of func(Alternative) (float64, bool), format string) {
-		best, bestV, tied := 0, 0.0, true
-		for i, a := range all {
-			v, ok := of(a)
-			if !ok {
-				return
-			}
-			if i > 0 && v != bestV {
-				tied = false
-			}
-			if i == 0 || v < bestV {
-				best, bestV = i, v
-			}
-		}
-		if !tied {
-			lines = append(lines, fmt.Sprintf("%s: %v m high ("+format+").", what, all[best].CrestHeightM, bestV))
+	notKnown := math.NaN()
+	least := func(what, format string, of func(Alternative) float64) {
+		values := model.Each(all, of)
+		if v := slices.Min(values); v < slices.Max(values) { // they are neither all alike nor one of them not known
+			lines = append(lines, fmt.Sprintf("%s: %v m high ("+format+").", what, all[slices.Index(values, v)].CrestHeightM, v))
 		}
 	}
-	least("Lowest fall over each crest, so least scour below it", func(a Alternative) (float64, bool) { return a.CrestHeightM, true }, "%.2g m")
-	least("Fewest dams to set out, key in and look after", func(a Alternative) (float64, bool) { return float64(len(a.Dams)), true }, "%.0f")
-	least("Least rock", func(a Alternative) (float64, bool) { return a.bill().RockM3, a.bill().RockM3 != 0 }, "%.1f m3")
-	least("Fewest hours, of what has a rate", func(a Alternative) (float64, bool) { return orDefault(a.bill().Hours, 0), a.bill().Hours != nil }, "%.1f h")
-	least("Least cost, of what has a rate", func(a Alternative) (float64, bool) { return orDefault(a.bill().Cost, 0), a.bill().Cost != nil }, "%.0f")
+	least("Lowest fall over each crest, so least scour below it", "%.2g m", func(a Alternative) float64 { return a.CrestHeightM })
+	least("Fewest dams to set out, key in and look after", "%.0f", func(a Alternative) float64 { return float64(len(a.Dams)) })
+	least("Least rock", "%.1f m3", func(a Alternative) float64 { return cmp.Or(a.bill().RockM3, notKnown) })
+	least("Fewest hours, of what has a rate", "%.1f h", func(a Alternative) float64 { return orDefault(a.bill().Hours, notKnown) })
+	least("Least cost, of what has a rate", "%.0f", func(a Alternative) float64 { return orDefault(a.bill().Cost, notKnown) })
 	return append(lines, "Several low dams are better than one tall one (Jepson, USDA Farmers' Bulletin 1813).")
 }
 

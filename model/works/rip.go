@@ -160,11 +160,6 @@ func checkRip(lines []orb.LineString) error {
 		}
 		positions += len(line)
 	}
-	switch {
-	case len(lines) == 0:
-		return &model.Problem{Path: "lines", Reason: "is empty", Fix: "give each pass as a line of its own"}
-	case positions > MaxRipPositions:
-		return &model.Problem{Path: "lines", Reason: fmt.Sprintf("have %d positions, more than %d", positions, MaxRipPositions), Fix: "give the lines of one patch, or thin them out"}
-	}
-	return nil
+	return model.FirstProblem(model.Require(len(lines) > 0, "lines", "give each pass as a line of its own", "is empty"),
+		model.Require(positions <= MaxRipPositions, "lines", "give the lines of one patch, or thin them out", "have %d positions, more than %d", positions, MaxRipPositions)).Err()
 }

@@ -207,11 +207,8 @@ func (w Windrows) check() error {
 		}
 		positions, gaps = positions+len(row.Line), gaps+len(row.Gaps)
 	}
-	if positions > MaxWindrowPositions || gaps > MaxWindrowGaps {
-		return &model.Problem{Path: "rows", Reason: fmt.Sprintf("have %d positions and %d gaps, more than %d or %d", positions, gaps, MaxWindrowPositions, MaxWindrowGaps),
-			Fix: "give the rows of one slope, or thin their positions out"}
-	}
-	return nil
+	return model.Require(positions <= MaxWindrowPositions && gaps <= MaxWindrowGaps, "rows", "give the rows of one slope, or thin their positions out",
+		"have %d positions and %d gaps, more than %d or %d", positions, gaps, MaxWindrowPositions, MaxWindrowGaps).Err()
 }
 
 func (row Windrow) check(accuracyM float64, first orb.LineString) *model.Problem {
