@@ -102,16 +102,14 @@ func (t CoefficientTable) row(cover string, slopePct float64) (CoverRow, *model.
 		covers := slices.Compact(model.Each(t.Rows, func(r CoverRow) string { return r.Cover }))
 		return CoverRow{}, &model.Problem{Path: "cover", Reason: fmt.Sprintf("%q is no cover of the table %s", cover, t.Name), Fix: "take one of " + strings.Join(covers, "; ")}
 	}
-	steepest := classes[len(classes)-1]
-	if steepest.ToSlopePct == 0 {
-		return steepest, nil
+	row := classes[len(classes)-1]
+	most := row.ToSlopePct
+	if most == 0 {
+		return row, nil
 	}
-	for _, r := range classes {
-		if slopePct < r.ToSlopePct {
-			steepest = r
-			break
-		}
+	if i := slices.IndexFunc(classes, func(r CoverRow) bool { return slopePct < r.ToSlopePct }); i >= 0 {
+		row = classes[i]
 	}
-	return steepest, model.Require(slopePct >= 0 && slopePct <= classes[len(classes)-1].ToSlopePct, "slopePct", "give the land's slope in percent",
-		"%v is outside the slopes of the table %s, 0 to %v %%", slopePct, t.Name, classes[len(classes)-1].ToSlopePct)
+	return row, model.Require(slopePct >= 0 && slopePct <= most, "slopePct", "give the land's slope in percent",
+		"%v is outside the slopes of the table %s, 0 to %v %%", slopePct, t.Name, most)
 }
