@@ -103,7 +103,7 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 		t.Errorf("the gully's page says %d times that its levels are not yet checked, want once:\n%s", n, p.Text())
 	}
 	shot(p, "section")
-	// Everywhere else it is asked and told in the same way.
+	// Everywhere else it is asked and shown in the same way.
 	p.WaitText("south end")
 	p.Go("#/thing/" + gully + "/edit")
 	p.WaitFor(`[...document.querySelectorAll("main .choice button[aria-pressed=true]")].some(b => b.innerText === "B: south end") && document.querySelector("svg.linezero") !== null`)

@@ -33,9 +33,9 @@ const lastSet = `new Promise(yes => {
 	};
 })`
 
-// told are fields that no form asks: the screen tells of them in other words, and the test
+// otherwise are fields that no form asks: the screen tells of them in other words, and the test
 // looks for those.
-var told = map[string]func(raw string, words string) bool{
+var otherwise = map[string]func(raw string, words string) bool{
 	"kind": func(raw, words string) bool {
 		k, _ := model.KindNamed(strings.Trim(raw, `"`))
 		return strings.Contains(strings.ToLower(words), strings.ToLower(k.Label))
@@ -150,7 +150,7 @@ func compare(t *testing.T, kind model.Kind, set map[string]json.RawMessage, visi
 		if name == "gpsHeightM" || name == "gpsHeightsM" {
 			continue // these phones give none
 		}
-		if look, ok := told[name]; ok {
+		if look, ok := otherwise[name]; ok {
 			if !look(string(raw), words) {
 				t.Errorf("%s: %s = %s was saved and the screen did not tell of it: %s", kind.Name, name, raw, words)
 			}

@@ -68,11 +68,11 @@ func allComesBack(s tab) {
 	did[any](s, `store.keepDrafts(new Map([["photo/raw", new Uint8Array([255, 216, 255, 7]).buffer], ["gone", undefined]]))`)
 	s.comesTo(copied{Entries: 4, Photos: 2, Drafts: 2})
 	before := struct {
-		tally    count
+		counts   count
 		entries  json.RawMessage
 		photos   json.RawMessage
 		features map[string]standing
-	}{s.tally(), did[json.RawMessage](s, "store.outbox.all().then(a => a.entries)"), did[json.RawMessage](s, hashes), s.features()}
+	}{s.counts(), did[json.RawMessage](s, "store.outbox.all().then(a => a.entries)"), did[json.RawMessage](s, hashes), s.features()}
 	s.loseDatabase()
 	if got := s.copied(); got != (copied{4, 2, 2}) {
 		s.t.Fatalf("after the loss the copy has %+v", got)
@@ -81,7 +81,7 @@ func allComesBack(s tab) {
 	if got := trouble(s); got != "" {
 		s.t.Errorf("brought back, the trouble is %q", got)
 	}
-	s.want("brought back", before.tally)
+	s.want("brought back", before.counts)
 	if got := did[json.RawMessage](s, "store.outbox.all().then(a => a.entries)"); string(got) != string(before.entries) {
 		s.t.Errorf("the entries that came back are\n%s\nwant\n%s", got, before.entries)
 	}
@@ -278,7 +278,7 @@ func TestCopiesGiveWay(t *testing.T) {
 	if got := s.copied().Photos; taken < 16 || copiedMost < 4 || got != 0 {
 		t.Errorf("%d photos of 1 MiB went in where 24 are allowed; %d were copied at most and %d at last; want 16 or more, 4 or more, none", taken, copiedMost, got)
 	}
-	if got := s.tally(); got.PhotosUnsent != taken {
+	if got := s.counts(); got.PhotosUnsent != taken {
 		t.Errorf("%d photos wait, want %d", got.PhotosUnsent, taken)
 	}
 	if got := s.copied().Entries; got != taken {

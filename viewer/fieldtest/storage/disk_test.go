@@ -22,7 +22,7 @@ func TestRow05PersistenceIsAskedAndTold(t *testing.T) {
 			if want {
 				s.WaitFor(`navigator.storage.persisted()`)
 			}
-			got := did[storage](s, "door.storageNow()")
+			got := did[storage](s, "index.storageNow()")
 			if got.Kept != want || got.FreeBytes <= 0 {
 				t.Errorf("the storage is %+v, want kept %v, some free", got, want)
 			}
@@ -60,7 +60,7 @@ func row06Strict(s tab) {
 	did[any](s, fmt.Sprintf("store.outbox.offerAgain(%q, [], [])", property))
 	did[any](s, fmt.Sprintf("store.outbox.certain(%q)", property))
 	s.enrol("phone-2")
-	s.tally()
+	s.counts()
 	writes := 0
 	for _, how := range phone.Eval[[]string](s.Page, "spied") {
 		if strings.HasPrefix(how, "readwrite") {
@@ -229,7 +229,7 @@ func watchers(s tab) {
 }
 
 // A later version's migration, as it will be: it adds, and what was there is untouched.
-const addStep = `steps: [...door.steps, db => db.createObjectStore("later")]`
+const addStep = `steps: [...index.steps, db => db.createObjectStore("later")]`
 
 func row20Migration(s tab) {
 	s.capture(`[{set: {note: "x"}, photo: {bytes: new ArrayBuffer(9), takenFor: ""}}]`)
@@ -259,7 +259,7 @@ func row20Migration(s tab) {
 // The database was upgraded by a newer page: this one stops, says so, and loses nothing.
 func row20OlderPage(s tab) {
 	s.capture(about(`{note: "x"}`))
-	did[any](s, `(async () => { globalThis.newer = await door.openStore({gather, name: "row-20-older-page-after-an-upgrade", patienceMS: 1, `+addStep+`}); })()`)
+	did[any](s, `(async () => { globalThis.newer = await index.openStore({gather, name: "row-20-older-page-after-an-upgrade", patienceMS: 1, `+addStep+`}); })()`)
 	troubled(s, "closed", "store.capture(\""+property+"\", [{set: {note: \"y\"}}])")
 	got := tried[any](s, `store.counts()`)
 	if got.Kind != "closed" || !strings.Contains(got.Todo, "Load this page again") {

@@ -25,8 +25,8 @@ func TestCaptureIsQuick(t *testing.T) {
 	number(s, fmt.Sprintf(`(document.body.innerHTML = '<button>Save</button>', document.querySelector("button").style.cssText = "width: 200px; height: 100px",
 		globalThis.taps = [], document.querySelector("button").onclick = async e => {
 			await store.capture(%q, [{set: {kind: "gully-head", headDepthM: taps.length}}]);
-			const tally = await store.counts();
-			document.querySelector("button").textContent = "Saved " + tally.unsent;
+			const counts = await store.counts();
+			document.querySelector("button").textContent = "Saved " + counts.unsent;
 			taps.push(performance.now() - e.timeStamp); }, 1)`, property))
 	number(s, `new Promise(yes => { const asked = indexedDB.open("bare", 1);
 		asked.onupgradeneeded = () => asked.result.createObjectStore("texts");

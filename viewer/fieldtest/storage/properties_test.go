@@ -102,8 +102,8 @@ func (s tab) sendAll(ids []string, each int) {
 			}
 		}
 	}
-	if got := s.tally(); got.Unsent != 0 {
-		s.t.Errorf("after all was sent the tally is %+v", got)
+	if got := s.counts(); got.Unsent != 0 {
+		s.t.Errorf("after all was sent the counts are %+v", got)
 	}
 }
 
@@ -113,12 +113,12 @@ const byProperty = `store.outbox.all().then(a => [...new Set(a.entries.map(e => 
 func severalComeBack(s tab) {
 	ids := s.several()
 	before := struct {
-		tally           count
+		counts          count
 		entries, photos json.RawMessage
-	}{s.tally(), did[json.RawMessage](s, byProperty), did[json.RawMessage](s, hashes)}
+	}{s.counts(), did[json.RawMessage](s, byProperty), did[json.RawMessage](s, hashes)}
 	s.loseDatabase()
 	did[any](s, "store.bringBack()")
-	s.want("brought back", before.tally)
+	s.want("brought back", before.counts)
 	if got := did[json.RawMessage](s, byProperty); string(got) != string(before.entries) {
 		s.t.Errorf("the entries came back as\n%s\nwant\n%s", got, before.entries)
 	}

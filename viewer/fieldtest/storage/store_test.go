@@ -23,7 +23,7 @@ func TestMain(m *testing.M) { phone.Main(m, "src/storage/index.ts") }
 
 const property = "stony-block"
 
-// tab is one page with the store's script in it as the global door, and its store, once
+// tab is one page with the store's script in it as the global index, and its store, once
 // opened, as the global store.
 type tab struct {
 	*phone.Page
@@ -69,7 +69,7 @@ func tabOf(t *testing.T, p *phone.Page) tab {
 func (s tab) load() {
 	s.t.Helper()
 	s.Open("/field/")
-	s.Import("index.ts", "door")
+	s.Import("index.ts", "index")
 	phone.Eval[bool](s.Page, pageHelp)
 }
 
@@ -81,7 +81,7 @@ const pageHelp = `(() => {
 		asked.set(id, {yes, no});
 		foldInGo(JSON.stringify({id, features}));
 	});
-	globalThis.openStore = async (options = {}) => { globalThis.store = await door.openStore({gather, ...options}); return true; };
+	globalThis.openStore = async (options = {}) => { globalThis.store = await index.openStore({gather, ...options}); return true; };
 	globalThis.enrolAs = device => store.enrol({device, token: "t-" + device, author: "R. Field", properties: [{id: "` + property + `", name: "Stony Block"}]}).then(() => true);
 	globalThis.tell = job => Promise.resolve().then(job).then(
 		done => ({done: done === undefined ? null : done, kind: "", words: "", todo: ""}),
@@ -89,7 +89,7 @@ const pageHelp = `(() => {
 	return true;
 })()`
 
-// open opens the store with options of door.openStore.
+// open opens the store with options of index.openStore.
 func (s tab) open(options string) { s.t.Helper(); phone.Eval[bool](s.Page, "openStore("+options+")") }
 
 func (s tab) enrol(device string) {
@@ -144,7 +144,7 @@ type count struct {
 	Entries, Unsent, Refused, PhotosUnsent, PhotoBytesUnsent int
 }
 
-func (s tab) tally() count { s.t.Helper(); return did[count](s, "store.counts()") }
+func (s tab) counts() count { s.t.Helper(); return did[count](s, "store.counts()") }
 
 // want checks the numbers that the store gives, and what there is in the database.
 func (s tab) want(when string, want count) {
@@ -155,8 +155,8 @@ func (s tab) want(when string, want count) {
 	if counted != want {
 		s.t.Errorf("%s: there are %+v, want %+v", when, counted, want)
 	}
-	if got := s.tally(); got != want {
-		s.t.Errorf("%s: the tally is %+v, want %+v", when, got, want)
+	if got := s.counts(); got != want {
+		s.t.Errorf("%s: the counts are %+v, want %+v", when, got, want)
 	}
 }
 

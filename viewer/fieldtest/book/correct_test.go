@@ -84,14 +84,14 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 	if n := len(p.Office.Entries(property)); n != 1 {
 		t.Errorf("the office has %d entries before the line is booked, want 1", n)
 	}
-	p.Screenshot("mending")
+	p.Screenshot("correcting")
 	enter(p)
 	p.WaitSaid("North loop saved")
 	at := phone.Eval[string](p.Page, `document.activeElement.closest(".bookrows > li").querySelector(".cells").innerText`)
 	if !strings.HasPrefix(at, "FS 2.404") {
 		t.Errorf("the focus is on the line %q, want the one written just now", at)
 	}
-	p.Screenshot("mended")
+	p.Screenshot("corrected")
 	rows := pageOf(p, 6)
 	if !rows[3].Struck || !strings.HasPrefix(rows[3].Cells, "FS 2.800") || rows[4].Struck || !strings.HasPrefix(rows[4].Cells, "FS 2.404") {
 		t.Errorf("rows 4 and 5 are %+v and %+v, want the misread figure struck and the right one below", rows[3], rows[4])
@@ -113,7 +113,7 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 	}
 	held := p.Office.Entries(property)
 	if len(held) != 2 || held[0].Device != "desk" || held[1].Device == "desk" || strings.Contains(string(held[0].Raw), "struck") {
-		t.Errorf("the office has %d entries, want the run as it was and the mended one", len(held))
+		t.Errorf("the office has %d entries, want the run as it was and the corrected one", len(held))
 	}
 	// What every other reader of the register works out: server, exports and map.
 	run, err := levelling.Reduce(sent, levelling.Options{})
@@ -134,7 +134,7 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 	}
 }
 
-// What was booked as the wrong sight, on the wrong thing, or without a word is mended the
+// What was booked as the wrong sight, on the wrong thing, or without a word is corrected the
 // same way, with a laser's direct-reading staff too.
 func TestSightLinkAndNoteAreWrittenAgain(t *testing.T) {
 	t.Parallel()
@@ -162,7 +162,7 @@ func TestSightLinkAndNoteAreWrittenAgain(t *testing.T) {
 		t.Errorf("the office has %s, want %s", asText(t, sent[2]), want)
 	}
 	if level := pageOf(p, 6)[2].Level; level != "100.340" {
-		t.Errorf("the mended line's level is %s, want 100.340", level)
+		t.Errorf("the corrected line's level is %s, want 100.340", level)
 	}
 
 	p.TapSelector(".bookrows > li:nth-child(4) .bookrow")
@@ -182,12 +182,12 @@ func TestSightLinkAndNoteAreWrittenAgain(t *testing.T) {
 	if level := pageOf(p, 7)[5].Level; level != "100.700" {
 		t.Errorf("the row after it lies at %s, want 100.700", level)
 	}
-	p.CheckFit("mended page")
+	p.CheckFit("corrected page")
 }
 
 // A phone that dies between the wrong figure and the right one has the book as it was, and
 // offers the line again.
-func TestMendingSurvivesAKill(t *testing.T) {
+func TestCorrectionSurvivesAKill(t *testing.T) {
 	t.Parallel()
 	_, entries := misread(t)
 	p := enrolled(t, entries)
@@ -203,7 +203,7 @@ func TestMendingSurvivesAKill(t *testing.T) {
 		p.WaitText("You were writing row 4 of the level book North loop again.")
 		if round == 0 {
 			p.CheckFit("half a line on the first screen")
-			p.Screenshot("mending-offered")
+			p.Screenshot("correction-offered")
 		}
 		if n := len(p.Office.Entries(property)); n != 1 {
 			t.Errorf("the office has %d entries after the kill, want the one run as it was", n)
@@ -227,7 +227,7 @@ func TestMendingSurvivesAKill(t *testing.T) {
 }
 
 // Writing a line again at the smallest size and with large text.
-func TestMendingFitsTheHand(t *testing.T) {
+func TestCorrectionFitsTheHand(t *testing.T) {
 	t.Parallel()
 	for _, c := range phone.Hands {
 		t.Run(c.Name, func(t *testing.T) {
@@ -251,8 +251,8 @@ func TestMendingFitsTheHand(t *testing.T) {
 			key(p, "4")
 			enter(p)
 			p.WaitSaid("North loop saved")
-			p.CheckFit("a line mended")
-			p.Screenshot(c.Name + "-line-mended")
+			p.CheckFit("a line corrected")
+			p.Screenshot(c.Name + "-line-corrected")
 		})
 	}
 }

@@ -106,7 +106,7 @@ func TestPeggingFitsTheHand(t *testing.T) {
 				p.Go("#/peg/" + task + "/" + book)
 				p.WaitHeading(heading)
 				p.WaitFor(`document.querySelector(".padbar") !== null`)
-				told(t, p, task)
+				dangersNamed(t, p, task)
 				p.CheckFit(task)
 				p.Screenshot(c.name + "-" + task + "-opened")
 			}
@@ -118,13 +118,13 @@ func TestPeggingFitsTheHand(t *testing.T) {
 	}
 }
 
-// told checks that what is dangerous on the ground is named where a set-out opens, without
-// scrolling, and told in full behind a press of it.
-func told(t *testing.T, p *phone.Phone, task string) {
+// dangersNamed checks that what is dangerous on the ground is named where a set-out opens, without
+// scrolling, and in full behind a press of it.
+func dangersNamed(t *testing.T, p *phone.Phone, task string) {
 	t.Helper()
 	glance := text(p, ".mind summary")
 	// Its first line at the least: with large text its last may lie under what was said last.
-	p.Screenshot("told-" + task)
+	p.Screenshot("dangers-" + task)
 	if !phone.Eval[bool](p.Page, `(() => { const line = document.querySelector(".mind summary span")?.getClientRects()[0], first = parseFloat(getComputedStyle(document.querySelector(".mind summary")).lineHeight);
 		return line.top >= 0 && line.top + first <= document.querySelector(".strip").getBoundingClientRect().top; })()`) {
 		t.Errorf("%s: the line that names the dangers is out of sight when the screen opens", task)
@@ -144,7 +144,7 @@ func told(t *testing.T, p *phone.Phone, task string) {
 			t.Errorf("%s: the line at the top says %q, want %s in it", task, glance, danger)
 		}
 		if !strings.Contains(strings.ToLower(full), danger+":") {
-			t.Errorf("%s: nothing is told of %s in %q", task, danger, full)
+			t.Errorf("%s: nothing is said of %s in %q", task, danger, full)
 		}
 	}
 }

@@ -144,8 +144,8 @@ func copiedPhone(s tab) {
 	if !did[bool](s, "store.cloned()") {
 		s.t.Error("the store does not tell that the phone is a copy")
 	}
-	if s.tally().Refused != 0 || s.tally().Unsent == 0 {
-		s.t.Errorf("the tally is %+v, want the cloned entries waiting", s.tally())
+	if s.counts().Refused != 0 || s.counts().Unsent == 0 {
+		s.t.Errorf("the counts are %+v, want the cloned entries waiting", s.counts())
 	}
 	s.enrol("phone-2")
 	if did[bool](s, "store.cloned()") {
@@ -174,8 +174,8 @@ func copiedPhone(s tab) {
 	}
 	d.pull(s)
 	s.wantFolded("at the end")
-	s.want("at the end", count{Entries: s.tally().Entries, PhotosUnsent: 1, PhotoBytesUnsent: 10})
-	d.wantAllThere(s, s.tally().Entries)
+	s.want("at the end", count{Entries: s.counts().Entries, PhotosUnsent: 1, PhotoBytesUnsent: 10})
+	d.wantAllThere(s, s.counts().Entries)
 }
 
 // An entry whose receipt was lost is relabelled by an enrolment, while the register has it
