@@ -91,7 +91,7 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
   if (refusal) {
     return (
       <WholeFrame title="Cannot enrol here">
-        <Trouble what={refusal.what} todo={refusal.todo} />
+        <Trouble {...refusal} />
       </WholeFrame>
     );
   }
@@ -146,7 +146,7 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
         )}
       </div>
       <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} enter={() => void enrol()} />
-      <div ref={refused}>{failed && <Trouble what={failed.what} todo={failed.todo} />}</div>
+      <div ref={refused}>{failed && <Trouble {...failed} />}</div>
       {byLink && !self && !trouble && <Elsewhere key="link" byLink />}
     </WholeFrame>
   );

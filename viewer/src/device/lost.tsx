@@ -36,7 +36,7 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
         <p role="status">{busy ? "Bringing it back… Leave the page open." : copyWords(copied)}</p>
         <p>What was sent is on the server, and comes to this {device} again when there is signal.</p>
       </div>
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {failed && <Trouble {...failed} />}
       {hasSome(copied) && <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>}
       {failed && (
         <a class="button" href="#/enrol">

@@ -3,6 +3,8 @@
 
 import { type ComponentChildren, createContext } from "preact";
 import { useContext, useEffect, useRef } from "preact/hooks";
+import type { Told } from "../storage/errors.ts";
+import { Trouble } from "./panel.tsx";
 
 interface FrameProps {
   readonly title: string;
@@ -42,6 +44,11 @@ export function Frame({ title, children, actions, late, back, under }: FrameProp
       {actions && <div class="actions">{actions}</div>}
     </>
   );
+}
+
+/** A screen whose content is being read, or cannot be. */
+export function Opening({ title, words = "Opening…", trouble }: { title: string; words?: string; trouble?: Told | null | undefined }) {
+  return <Frame title={title}>{trouble ? <Trouble {...trouble} /> : <p>{words}</p>}</Frame>;
 }
 
 interface WholeFrameProps {

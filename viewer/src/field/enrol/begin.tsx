@@ -48,7 +48,7 @@ export function BeginProperty(_: { params: Params }) {
         }}
         hint="As the landholder calls it. The office can change it."
       />
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {failed && <Trouble {...failed} />}
       <p>
         It needs no signal. Everything can be recorded at once. It goes to the office with the rest; until the office accepts it, only this
         phone and the office see it.

@@ -7,7 +7,7 @@ import { fieldNamed, fieldsOf, kindNamed } from "../../base/kinds.ts";
 import { isPhoto, kindLabelOf, labelOf } from "../../base/names.ts";
 import { called } from "../../base/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
-import { type Params, useField } from "../context/field.ts";
+import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { wrongIntoSight } from "../../ui/insight.ts";
@@ -23,13 +23,9 @@ import { placeFields, toStore } from "../../survey/form/position.ts";
 import { usePlacing } from "./useplacing.ts";
 import { lineOf } from "../../survey/setout/lineends.ts";
 import { measuredAtVisits } from "../../survey/visit/newest.ts";
-import { Gone } from "../part/itemchooser.tsx";
+import { ofItem } from "../part/ofitem.tsx";
 
-export function Edit({ params }: { params: Params }) {
-  const field = useField();
-  const feature = field.features.find((f) => f.id === params["id"]);
-  return feature ? <Correcting feature={feature} /> : <Gone />;
-}
+export const Edit = ofItem(Correcting);
 
 function Correcting({ feature }: { feature: Feature }) {
   const field = useField();
@@ -115,7 +111,7 @@ function Correcting({ feature }: { feature: Feature }) {
       }
     >
       {feature.struck && <Struck opened={struckBefore} />}
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {failed && <Trouble {...failed} />}
       {unplaced && place}
       <FormFields
         kind={kind}

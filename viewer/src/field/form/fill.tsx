@@ -156,7 +156,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
       }
     >
       {struck && <Struck />}
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {failed && <Trouble {...failed} />}
       {averaging && (
         <div class="kindline">
           <KindMark kind={kind.name} />

@@ -4,7 +4,7 @@ import { kindNamed } from "../../base/kinds.ts";
 import { goInPlace } from "../context/history.ts";
 import { kindOf } from "../../base/entry.ts";
 import { useField, type Params } from "../context/field.ts";
-import { Gone } from "../part/itemchooser.tsx";
+import { Gone } from "../part/ofitem.tsx";
 import { Fill } from "./fill.tsx";
 import { partOf } from "../part/splitparts.ts";
 

@@ -63,7 +63,7 @@ export function Mark({ params }: { params: Params }) {
         )
       }
     >
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {failed && <Trouble {...failed} />}
       <PlaceNote {...averaging} />
       <p class="soft note">Recorded on {day(dayOf(new Date()))}.</p>
       {!wanted && <KindChooser kinds={pointKinds} label="What is here" choose={(kind) => void mark(kind)} />}

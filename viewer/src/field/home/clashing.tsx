@@ -3,7 +3,7 @@
 import { nameOf } from "../../base/names.ts";
 import { count } from "../../base/words.ts";
 import type { Feature } from "../../base/entry.ts";
-import { ItemMark } from "../../ui/icon.tsx";
+import { ItemLink } from "../../ui/icon.tsx";
 
 export function Clashing({ features }: { features: readonly Feature[] }) {
   const all = features.filter((f) => f.clashes.length > 0 && !f.struck);
@@ -14,13 +14,9 @@ export function Clashing({ features }: { features: readonly Feature[] }) {
       <ul class="list" aria-labelledby="clashing">
         {all.map((f) => (
           <li key={f.id}>
-            <a href={`#/thing/${f.id}/settle`}>
-              <ItemMark of={f} />
-              <span class="word">
-                <span class="name">{nameOf(f, features)}</span>
-                <span class="soft">two people recorded different values</span>
-              </span>
-            </a>
+            <ItemLink to={`#/thing/${f.id}/settle`} of={f} name={nameOf(f, features)}>
+              <span class="soft">two people recorded different values</span>
+            </ItemLink>
           </li>
         ))}
       </ul>

@@ -8,7 +8,7 @@ import { calledProperty } from "../../storage/chosenproperty.ts";
 import { clock, count } from "../../base/words.ts";
 import { kindOf, textOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
-import { cameraPath, ItemMark, Icon } from "../../ui/icon.tsx";
+import { cameraPath, Icon, ItemLink } from "../../ui/icon.tsx";
 import { Button } from "../../ui/button.tsx";
 import { useAsking, useRead } from "../../ui/hooks.ts";
 import { lacksPlace } from "../../base/nearest.ts";
@@ -140,14 +140,10 @@ function Done({ act }: { act: Act }) {
     .join(", ");
   return (
     <li class={feature.struck ? "struck" : undefined}>
-      <a href={addressOf(act)}>
-        <ItemMark of={feature} />
-        <span class="word">
-          <span class="name">{name}</span>
-          <span class="soft">{words}</span>
-          {lacksPlace(feature) && <span class="wrong">no position yet</span>}
-        </span>
-      </a>
+      <ItemLink to={addressOf(act)} of={feature} name={name}>
+        <span class="soft">{words}</span>
+        {lacksPlace(feature) && <span class="wrong">no position yet</span>}
+      </ItemLink>
       {back && (
         <Button rank="quiet" press={press} label={`${buttonWords[back]} ${name}, ${did} ${at}`}>
           {buttonWords[back]}
@@ -175,13 +171,9 @@ function Unplaced({ features, without }: { features: readonly Feature[]; without
       <ul class="list" aria-labelledby="unplaced">
         {all.slice(0, unplacedShown).map((f) => (
           <li key={f.id}>
-            <a href={`#/thing/${f.id}`}>
-              <ItemMark of={f} />
-              <span class="word">
-                <span class="name">{nameOf(f, features)}</span>
-                <span class="soft">{kindNamed(kindOf(f)).label}</span>
-              </span>
-            </a>
+            <ItemLink to={`#/thing/${f.id}`} of={f} name={nameOf(f, features)}>
+              <span class="soft">{kindNamed(kindOf(f)).label}</span>
+            </ItemLink>
             {givesPlace(f) && (
               <a class="button" href={`#/thing/${f.id}/edit`} aria-label={`Set position of ${nameOf(f, features)}`}>
                 Set position

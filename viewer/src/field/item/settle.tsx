@@ -4,21 +4,17 @@
 import { useState } from "preact/hooks";
 import { nameOf } from "../../base/names.ts";
 import type { Feature } from "../../base/entry.ts";
-import { type Params, useField } from "../context/field.ts";
+import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";
 import type { Disagreement } from "../../storage/store.ts";
-import { Gone } from "../part/itemchooser.tsx";
+import { ofItem } from "../part/ofitem.tsx";
 import { asked, labelOf, linesOf, settling, sideWords, whoWords } from "../../survey/item/sides.ts";
 import { useAsking } from "../../ui/hooks.ts";
 
-export function Settle({ params }: { params: Params }) {
-  const field = useField();
-  const feature = field.features.find((f) => f.id === params["id"]);
-  return feature ? <Settling feature={feature} /> : <Gone />;
-}
+export const Settle = ofItem(Settling);
 
 function Settling({ feature }: { feature: Feature }) {
   const field = useField();
@@ -48,7 +44,7 @@ function Settling({ feature }: { feature: Feature }) {
       title={`Settle ${nameOf(feature, field.features)}`}
       under={<p class="soft">Choose the value that is right. The other stays in the register.</p>}
     >
-      {failed && <Trouble what={failed.what} todo={failed.todo} />}
+      {failed && <Trouble {...failed} />}
       {!clashes && !failed && <p>Reading both values…</p>}
       {clashes?.length === 0 && <p>Nothing is left to settle.</p>}
       {clashes?.map((d) => (

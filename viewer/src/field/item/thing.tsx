@@ -4,7 +4,7 @@ import { fieldsOf, kindNamed } from "../../base/kinds.ts";
 import type { LongSection } from "../../compute/sheets.ts";
 import { kindLabelOf, labelOf, nameOf } from "../../base/names.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
-import { type Params, useField } from "../context/field.ts";
+import { useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { ItemMark } from "../../ui/icon.tsx";
@@ -20,18 +20,14 @@ import type { CoverRanges } from "../../survey/visit/cover.ts";
 import { judged, visitsTo, type PastVisit } from "../../survey/visit/visits.ts";
 import { newestOf } from "../../survey/visit/newest.ts";
 import { useCoverRanges } from "../../item/ranges.ts";
-import { Gone } from "../part/itemchooser.tsx";
+import { ofItem } from "../part/ofitem.tsx";
 import { gullyOf } from "../../survey/item/related.ts";
 import { RelatedLinks } from "../part/relatedlinks.tsx";
 import { useSection, useSheet, type Working } from "../../item/usesheet.ts";
 import { Unsent } from "./unsent.tsx";
 import { Cautions, Glance, Worked } from "../../item/worked.tsx";
 
-export function Thing({ params }: { params: Params }) {
-  const field = useField();
-  const feature = field.features.find((f) => f.id === params["id"]);
-  return feature ? <Known feature={feature} /> : <Gone />;
-}
+export const Thing = ofItem(Known);
 
 function Known({ feature }: { feature: Feature }) {
   const field = useField();

@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { day } from "../../base/words.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row as Buttons } from "../../ui/button.tsx";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import { LaterRelatedLinks } from "../part/relatedlinks.tsx";
 import { standing } from "../../survey/levelbook/levels.ts";
@@ -32,7 +32,7 @@ export function Level({ params }: { params: Params }) {
     setSee(was.at + (book.rows.length > was.rows ? 1 : 0)); // what was written stands below what it replaces
     setView("page");
   }, [book]);
-  if (!book) return <Frame title="Level book">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+  if (!book) return <Opening title="Level book" words="Opening the book…" trouble={trouble} />;
   const stands = standing(levels);
   const recorded = field.features.find((f) => f.id === id);
   const struck = field.features.some((f) => f.id === id && f.struck);

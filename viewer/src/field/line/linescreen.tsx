@@ -16,7 +16,7 @@ import type { Place } from "../../base/plane.ts";
 import { isFresh } from "../../sensor/age.ts";
 import { agoWords, useAgeS } from "../../sensor/hooks.ts";
 import { poorM } from "../../sensor/fixfields.ts";
-import { chosenSpot, type Recording, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
+import { type Recording, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
 import { crossing } from "../../survey/line/crossing.ts";
 import { drawnPlusMinusM } from "../../survey/line/tapped.ts";
 import { finished } from "../../survey/line/finished.ts";
@@ -24,7 +24,7 @@ import { Gaps } from "./gaps.tsx";
 import { pointNear } from "../../survey/line/nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
 import { snap, thalwegs } from "../../survey/line/snap.ts";
-import { spotOf, useDrag, useMeasured, useRecording } from "./userecording.ts";
+import { spotOf, useDrag, useMeasured, useRecording, useSketch } from "./userecording.ts";
 import { fingerPx } from "../../survey/line/drag.ts";
 import { areaWords, closingWords, lengthWords, stateWords } from "../../survey/line/words.ts";
 
@@ -106,16 +106,7 @@ export function LineScreen({ params }: { params: Params }) {
     }
   };
 
-  const sketch = useMemo(
-    () => ({
-      pieces: recording.pieces,
-      area: recording.shape === "area",
-      closed: recording.closed,
-      chosen: chosenSpot(recording) ?? null,
-      fault,
-    }),
-    [recording, fault],
-  );
+  const sketch = useSketch(recording, fault);
   const closing = closingWords(measured);
   const n = spotsOf(recording).length;
   const savable = recording.walk !== "on" && (recording.closed || recording.pieces.some((p) => p.length > 1));
@@ -161,7 +152,7 @@ export function LineScreen({ params }: { params: Params }) {
       }
       notes={
         <>
-          {failed && <Trouble what={failed.what} todo={failed.todo} />}
+          {failed && <Trouble {...failed} />}
           {rec.kept === null && (
             <Trouble
               what="The last points could not be written to the phone."

@@ -8,7 +8,7 @@ import { useApp } from "../context/app.ts";
 import { kindOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { NotHere } from "../part/struck.tsx";
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import { Trouble } from "../../ui/panel.tsx";
@@ -19,14 +19,14 @@ import { MapFrame } from "../../ui/mapframe.tsx";
 import { MapPane } from "../../map/pane.tsx";
 import type { Place } from "../../base/plane.ts";
 import { isItem } from "../../base/nearest.ts";
-import { chosenSpot, reduce, resumed, spotsOf, type Action } from "../../survey/line/recording.ts";
+import { reduce, resumed, spotsOf, type Action } from "../../survey/line/recording.ts";
 import { crossing } from "../../survey/line/crossing.ts";
 import { drawnPlusMinusM } from "../../survey/line/tapped.ts";
 import { pointNear, sideNear } from "../../survey/line/nearby.ts";
 import { lastPlace, Position } from "./position.tsx";
 import { cannotSave, reshaped, shapeOf, type Shape } from "../../survey/line/reshape.ts";
 import { draftKey, type ShapeDraft } from "../../survey/line/drafts.ts";
-import { useDrag, useMeasured } from "./userecording.ts";
+import { useDrag, useMeasured, useSketch } from "./userecording.ts";
 import { fingerPx } from "../../survey/line/drag.ts";
 import { areaWords, lengthWords } from "../../survey/line/words.ts";
 
@@ -42,12 +42,7 @@ export function ReshapeScreen({ params }: { params: Params }) {
         <p>Its shape came from a file and cannot be edited on the phone. Edit it where it was drawn, and take the file in again.</p>
       </Frame>
     );
-  if (draft === undefined)
-    return (
-      <Frame title={nameOf(feature, field.features)}>
-        <p>Opening…</p>
-      </Frame>
-    );
+  if (draft === undefined) return <Opening title={nameOf(feature, field.features)} />;
   return <Reshaping feature={feature} shape={shape} draft={draft} />;
 }
 
@@ -139,16 +134,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
       setBusy(false);
     }
   };
-  const sketch = useMemo(
-    () => ({
-      pieces: recording.pieces,
-      area: recording.shape === "area",
-      closed: recording.closed,
-      chosen: chosenSpot(recording) ?? null,
-      fault,
-    }),
-    [recording, fault],
-  );
+  const sketch = useSketch(recording, fault);
   const undo = (
     <Button press={() => change({ do: "undo" })} disabled={recording.before.length === 0}>
       Undo
@@ -176,7 +162,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
       back={() => void leave().then(() => field.back())}
       notes={
         <>
-          {failed && <Trouble what={failed.what} todo={failed.todo} />}
+          {failed && <Trouble {...failed} />}
           {moved && (
             <p class="caution">
               This {kindNamed(kindOf(feature)).label.toLowerCase()} was changed elsewhere meanwhile. Go back to see it, or save this shape:

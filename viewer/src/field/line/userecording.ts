@@ -1,12 +1,14 @@
 // Brings together what happens during a recording: the receiver, the page going out of
 // sight, the screen's wake lock and the draft.
 
-import { useEffect, useLayoutEffect, useReducer, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useReducer, useRef, useState } from "preact/hooks";
 import { useField } from "../context/field.ts";
 import { keepAwake, type Wakefulness } from "../../sensor/awake.ts";
-import { type Action, begun, type Recording, reduce, type Spot } from "../../survey/line/recording.ts";
+import { type Action, begun, chosenSpot, type Recording, reduce, type Spot } from "../../survey/line/recording.ts";
 import { keptRecording, LineWriter } from "../../survey/line/drafts.ts";
 import { measure, roughly, type Measured } from "../../survey/line/measure.ts";
+import type { Place } from "../../base/plane.ts";
+import type { Sketch } from "../../map/sketch.ts";
 import type { Fix } from "../../sensor/fix.ts";
 import { type Around, type Drag, dragOf } from "../../survey/line/drag.ts";
 import { useAsking } from "../../ui/hooks.ts";
@@ -124,4 +126,18 @@ export function useDrag(recording: Around["recording"], act: Around["act"], accu
   now.current = { recording: recording, act, accuracyM };
   const made = useRef<Drag | null>(null);
   return (made.current ??= dragOf(() => now.current));
+}
+
+/** What the map draws of a recording. fault: where its boundary crosses itself. */
+export function useSketch(recording: Recording, fault: Place | null): Sketch {
+  return useMemo(
+    () => ({
+      pieces: recording.pieces,
+      area: recording.shape === "area",
+      closed: recording.closed,
+      chosen: chosenSpot(recording) ?? null,
+      fault,
+    }),
+    [recording, fault],
+  );
 }

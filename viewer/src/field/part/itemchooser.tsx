@@ -10,7 +10,6 @@ import { ItemMark } from "../../ui/icon.tsx";
 import { awayOf, awayWords } from "../../base/away.ts";
 import type { Place } from "../../base/plane.ts";
 import { NearList } from "./nearlist.tsx";
-import { Frame } from "../../ui/frame.tsx";
 
 interface ItemChooserProps {
   readonly label: string;
@@ -64,14 +63,5 @@ export function ItemChooser({ label, items, value, pick, none = "None chosen", a
         </>
       )}
     </fieldset>
-  );
-}
-
-/** An item that is not, or not yet, on this phone. */
-export function Gone() {
-  return (
-    <Frame title="Not on this phone">
-      <p>This item is not on this phone. It may belong to another property, or not be loaded yet.</p>
-    </Frame>
   );
 }

@@ -70,7 +70,7 @@ export function PendingPhotos({ of, first }: { of?: string; first: readonly Shot
 export function Processing({ waiting, trouble }: Omit<Pending, "asked">) {
   return (
     <>
-      {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
+      {trouble && <Trouble {...trouble} />}
       {waiting > 0 && (
         <p class="soft" role="status">
           {waiting === 1 ? "A photo is" : `${waiting} photos are`} being resized; safe on this phone.

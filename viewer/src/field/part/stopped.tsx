@@ -20,7 +20,7 @@ export function Stopped({ stop }: { stop: Stop }) {
         </Row>
       }
     >
-      <Trouble what={stop.what} todo={stop.todo} />
+      <Trouble {...stop} />
       <p>
         What was recorded is still on this phone. If this message keeps coming back, save what can be read to a file and give it to the
         office.

@@ -1,6 +1,7 @@
 // What was begun and not saved, when the page was left, closed or killed: it is kept, and each
 // of these says where.
 
+import type { ComponentChildren } from "preact";
 import { kindNamed } from "../../base/kinds.ts";
 import { nameOf } from "../../base/names.ts";
 import { count } from "../../base/words.ts";
@@ -10,42 +11,44 @@ import type { BegunLine } from "../../survey/line/drafts.ts";
 import type { OpenForm } from "./openform.ts";
 import type { BegunVisit } from "../../survey/visit/form.ts";
 
-export function UnfinishedForm({ form }: { form: OpenForm }) {
+function Unfinished({ to, button = "Continue", children }: { to: string; button?: string; children: ComponentChildren }) {
   return (
     <p class="caution">
-      You were filling in a {kindNamed(form.kind).label.toLowerCase()}. What you typed is not saved yet.
-      <a class="button wide" href={`#/thing/${form.feature}/edit`}>
-        Continue
+      {children}
+      <a class="button wide" href={to}>
+        {button}
       </a>
     </p>
+  );
+}
+
+export function UnfinishedForm({ form }: { form: OpenForm }) {
+  return (
+    <Unfinished to={`#/thing/${form.feature}/edit`}>
+      You were filling in a {kindNamed(form.kind).label.toLowerCase()}. What you typed is not saved yet.
+    </Unfinished>
   );
 }
 
 export function UnfinishedBook({ book }: { book: Book }) {
   const { mending, at } = book.pad;
   return (
-    <p class="caution">
+    <Unfinished to={`#/level/${book.id}`}>
       {mending && !unrecorded(book)
         ? `You were writing row ${at + 1} of the level book ${book.name} again. The old reading counts until the new one is booked.`
         : !unrecorded(book)
           ? `You were keying row ${at + 1} of the level book ${book.name}. What you keyed is kept and not booked yet.`
           : `You were writing a level book, ${book.name}, with ${count(book.rows.length, "row", "rows")}. It is kept on this phone and saved when you open it.`}
-      <a class="button wide" href={`#/level/${book.id}`}>
-        Continue
-      </a>
-    </p>
+    </Unfinished>
   );
 }
 
 export function UnfinishedLine({ line: { kind, shape, positions } }: { line: BegunLine }) {
   const label = kindNamed(kind).label.toLowerCase();
   return (
-    <p class="caution">
+    <Unfinished to={`#/line/${kind}/${shape}`} button={`Continue the ${label}`}>
       {/^[aeiou]/.test(label) ? "An" : "A"} {label} of {count(positions, "point", "points")} is not saved yet.
-      <a class="button wide" href={`#/line/${kind}/${shape}`}>
-        Continue the {label}
-      </a>
-    </p>
+    </Unfinished>
   );
 }
 
@@ -53,12 +56,9 @@ export function UnfinishedShape({ id, stamp, features }: { id: string; stamp: st
   const item = features.find((f) => f.id === id);
   if (item?.stamp !== stamp) return null; // of another property, or changed since
   return (
-    <p class="caution">
+    <Unfinished to={`#/shape/${id}`}>
       You were editing the {placeOf(item)?.type === "Point" ? "position" : "shape"} of {nameOf(item, features)}. It is not saved yet.
-      <a class="button wide" href={`#/shape/${id}`}>
-        Continue
-      </a>
-    </p>
+    </Unfinished>
   );
 }
 
@@ -66,11 +66,8 @@ export function UnfinishedVisit({ visit, features }: { visit: BegunVisit; featur
   const to = features.find((f) => f.id === visit.of);
   if (!to || features.some((f) => f.id === visit.id)) return null; // of another property, or saved
   return (
-    <p class="caution">
+    <Unfinished to={`#/visit/${to.id}`} button="Continue the visit">
       You began a visit to {nameOf(to, features)}. It is not saved yet.
-      <a class="button wide" href={`#/visit/${to.id}`}>
-        Continue the visit
-      </a>
-    </p>
+    </Unfinished>
   );
 }

@@ -57,7 +57,7 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
         </Row>
       }
     >
-      {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
+      {trouble && <Trouble {...trouble} />}
       <div class="when">
         <Small shot={shot} />
         <p>

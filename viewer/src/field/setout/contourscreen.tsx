@@ -11,7 +11,7 @@ import { type Params, useField } from "../context/field.ts";
 import { ItemChooser } from "../part/itemchooser.tsx";
 import { NearList } from "../part/nearlist.tsx";
 import { Choice } from "../../ui/choice.tsx";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
@@ -60,7 +60,7 @@ export function ContourScreen({ params }: { params: Params }) {
   const begins = pegs.length === 0 && !line; // a new line begins at its first peg, at 0 m: there is nothing to tape
   const asksAt = !begins && pegging.isSuggested("at") && pegging.box === "at";
   const checked = useAsked(field.model, "contour-check", levels ? askContour(pegs, toleranceM, proven) : null).output;
-  if (!book) return <Frame title="Contour pegs">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+  if (!book) return <Opening title="Contour pegs" words="Opening the book…" trouble={trouble} />;
 
   const peg = () => {
     if (read === undefined || aim.levelM === undefined) return pegging.take("reading");

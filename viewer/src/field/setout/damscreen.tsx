@@ -11,7 +11,7 @@ import type { LongSection } from "../../compute/sheets.ts";
 import { type Params, useField } from "../context/field.ts";
 import { ItemChooser } from "../part/itemchooser.tsx";
 import { Choice } from "../../ui/choice.tsx";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
 import { bearingTo, metresBetween } from "../../base/plane.ts";
@@ -104,7 +104,7 @@ export function DamScreen({ params }: { params: Params }) {
       ? wayTo(nextM - lowerAtM, lower, lowerDam, lineOf(thalweg && placeOf(thalweg)), gully, at.now)
       : undefined;
 
-  if (!book) return <Frame title="Next dam">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+  if (!book) return <Opening title="Next dam" words="Opening the book…" trouble={trouble} />;
   const chainageM =
     upM !== undefined && lowerUpM !== undefined
       ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully)

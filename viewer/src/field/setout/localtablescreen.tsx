@@ -5,7 +5,7 @@ import { calledProperty } from "../../storage/chosenproperty.ts";
 import type { Params } from "../context/field.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { NumberInput, TextInput } from "../../ui/input.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { type Told, troubleOf } from "../../storage/errors.ts";
@@ -17,12 +17,7 @@ export function LocalTableScreen(_: { params: Params }) {
   const field = useField();
   const { table, change, rows, wrong, unkept, onlyHere, drop } = useLocalTable();
   const [trouble, setTrouble] = useState<Told | null>(null);
-  if (!table)
-    return (
-      <Frame title="Local table">
-        <p>Opening the table…</p>
-      </Frame>
-    );
+  if (!table) return <Opening title="Local table" words="Opening the table…" />;
   const more = withRoom(table);
   const save = () => {
     if (!rows) return;

@@ -9,7 +9,7 @@ import { type Params, useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { NearList } from "../part/nearlist.tsx";
 import { besideOf, tellable } from "../../survey/form/beside.ts";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { metresBetween } from "../../base/plane.ts";
 import { placed } from "../../sensor/fixfields.ts";
@@ -64,7 +64,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const onTrack = track
     ? `${ownNameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
     : "none";
-  if (!book) return <Frame title="Whoa-boys">{trouble ? <Trouble {...trouble} /> : <p>Opening the book…</p>}</Frame>;
+  if (!book) return <Opening title="Whoa-boys" words="Opening the book…" trouble={trouble} />;
 
   const topAlongM = track && keyedIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
   const alongM = topAlongM === undefined || downM === undefined ? undefined : Math.round((topAlongM + downM) * 1000) / 1000;

@@ -6,6 +6,7 @@ import { count } from "../../base/words.ts";
 import { useField } from "../context/field.ts";
 import type { Refusal } from "../../storage/store.ts";
 import { useAsking } from "../../ui/hooks.ts";
+import { ItemLink } from "../../ui/icon.tsx";
 
 export function Refused({ n }: { n: number }) {
   const field = useField();
@@ -20,12 +21,9 @@ export function Refused({ n }: { n: number }) {
           const name = f ? nameOf(f, field.features) : "An item of another property";
           return (
             <li key={r.entry}>
-              <a href={`#/thing/${r.feature}/edit`}>
-                <span class="word">
-                  <span class="name">{name}</span>
-                  <span class="wrong">{r.why}</span>
-                </span>
-              </a>
+              <ItemLink to={`#/thing/${r.feature}/edit`} name={name}>
+                <span class="wrong">{r.why}</span>
+              </ItemLink>
             </li>
           );
         })}

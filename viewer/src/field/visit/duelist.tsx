@@ -6,7 +6,7 @@ import { dayOf } from "../../base/words.ts";
 import type { Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { NearList } from "../part/nearlist.tsx";
 import { isItem } from "../../base/nearest.ts";
 import { dueNow } from "../../survey/visit/due.ts";
@@ -23,12 +23,7 @@ export function Visits(_: { params: Params }) {
     [field.features, today, seasons],
   );
   const items = useMemo(() => field.features.filter((f) => isItem(f) && (!dueOnly || due.has(f.id))), [field.features, dueOnly, due]);
-  if (!seasons)
-    return (
-      <Frame title="Visit">
-        <p>Checking what is due…</p>
-      </Frame>
-    );
+  if (!seasons) return <Opening title="Visit" words="Checking what is due…" />;
   const to = (f: Feature) => (due.get(f.id)?.what === "photo" ? `#/photo/${f.id}/again` : `#/visit/${f.id}`);
   const about = (f: Feature) => {
     const found = due.get(f.id);

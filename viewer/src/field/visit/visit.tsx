@@ -9,7 +9,7 @@ import { type Params, useField } from "../context/field.ts";
 import { newID } from "../../base/uuid.ts";
 import { Button } from "../../ui/button.tsx";
 import { Choice, YesNo } from "../../ui/choice.tsx";
-import { Frame } from "../../ui/frame.tsx";
+import { Frame, Opening } from "../../ui/frame.tsx";
 import { NotHere } from "../part/struck.tsx";
 import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
@@ -67,12 +67,7 @@ export function Visit({ params }: { params: Params }) {
     () => setDraft(null),
   );
   if (!thing) return <NotHere title="Visit" />;
-  if (!seasons || draft === undefined)
-    return (
-      <Frame title={`Visit to ${ownNameOf(thing)}`}>
-        <p>Opening…</p>
-      </Frame>
-    );
+  if (!seasons || draft === undefined) return <Opening title={`Visit to ${ownNameOf(thing)}`} />;
   return <Writing thing={thing} seasons={seasons} change={setSeasons} draft={draft} />;
 }
 
@@ -202,7 +197,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
           </Button>
         </p>
       )}
-      {trouble && <Trouble what={trouble.what} todo={trouble.todo} />}
+      {trouble && <Trouble {...trouble} />}
       <div class="condition">
         <Choice
           label="Condition"
