@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Section, SectionDam } from "../section/section.ts";
-import { meetingWords } from "./sectionwords.ts";
+import { inWords, meetingWords } from "./sectionwords.ts";
 
 const dam = (n: number, status: string): SectionDam => ({ id: `d${n}`, name: `Dam ${n}`, status, chainageM: 30 * n, basis: "levelled" });
 const section = (dams: SectionDam[], ...verdicts: string[]): Section => ({
@@ -26,5 +26,15 @@ test("only dams that are built and judged are said to meet", () => {
   assert.deepEqual(meetingWords(section([dam(1, "pegged"), dam(2, "pegged")], "level")), []);
   assert.deepEqual(meetingWords(section([dam(1, "built"), dam(2, "built"), dam(3, "built")], "level", "level")), [
     "Each dam reaches up to the foot of the next one up the gully.",
+  ]);
+});
+
+test("dams that meet are told only where nothing is wrong; one whose level and place disagree is named", () => {
+  const dams = [dam(1, "built"), dam(2, "built")].map((d) => ({ ...d, toeLevelM: 100, crestLevelM: 100.4 }));
+  const bed = [0, 120].map((chainageM) => ({ chainageM, levelM: 100 }));
+  const words = (s: Section) => inWords({ ...s, bed }).map(({ text, fails }) => `${fails ? "!" : ""}${text}`);
+  assert.deepEqual(words(section(dams, "level")), ["Each dam reaches up to the foot of the next one up the gully."]);
+  assert.deepEqual(words(section([dams[0]!, { ...dams[1]!, disagrees: true }], "level")), [
+    "!The level and the place of Dam 2 do not agree: it may stand elsewhere along the gully than drawn.",
   ]);
 });

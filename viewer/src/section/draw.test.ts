@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { draw, silted, stretch } from "./draw.ts";
+import { draw, silted, stretch, ticks } from "./draw.ts";
 import type { Section } from "./section.ts";
 
 test("levels fit beside the axis, however many digits they have", () => {
@@ -164,4 +164,13 @@ test("a dam without a level stands on the bed, beyond its ends on the nearest le
   [100, 100, 100.5, 101, 103, 105, 105].forEach((want, i) =>
     assert.ok(Math.abs(levels[i]! - want) < 1e-9, `at ${dams[i]!.chainageM} m it stands at ${levels[i]}, want ${want}`),
   );
+});
+
+test("numbers of an axis have the decimals of their step", () => {
+  const texts = (from: number, to: number, most: number) => ticks(from, to, most).map((t) => t.text);
+  assert.deepEqual(texts(0, 3, 3), ["0", "1", "2", "3"]);
+  assert.deepEqual(texts(0, 0.2, 2), ["0.0", "0.1", "0.2"]);
+  assert.deepEqual(texts(0, 0.05, 5), ["0.00", "0.01", "0.02", "0.03", "0.04", "0.05"]);
+  assert.deepEqual(texts(0, 100, 2), ["0", "50", "100"]);
+  assert.deepEqual(texts(7, 7, 5), ["7.00"]);
 });
