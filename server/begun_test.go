@@ -68,7 +68,7 @@ func (s *site) connects(t *testing.T, as enrolAnswer) *connected {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { _ = conn.Close() })
+	s.phones.Store(conn, nil)
 	c := &connected{t: t, conn: conn, device: as.Device, author: as.Author}
 	c.say(&wire.Hello{Version: wire.Version, Token: as.Token, Device: as.Device})
 	welcome, ok := heardFrom(t, conn).(*wire.Welcome)

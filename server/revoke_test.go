@@ -50,7 +50,7 @@ func greetedAs(t *testing.T, s *site, device, token string) (*websocket.Conn, wi
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { _ = conn.Close() })
+	s.phones.Store(conn, nil)
 	hello, err := wire.Append(nil, &wire.Hello{Version: wire.Version, Token: token, Device: device})
 	if err != nil {
 		t.Fatal(err)

@@ -10,8 +10,11 @@ import (
 	"net/http/httptest"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
+
+	"github.com/gorilla/websocket"
 
 	"headcut/model"
 	"headcut/sync/store/boltstore"
@@ -26,6 +29,8 @@ type site struct {
 	at    time.Time
 	dir   string
 	bolt  *boltstore.Store
+
+	phones sync.Map // connections, which shut ends: a server that stops gives each two seconds to answer
 }
 
 func newSite(t testing.TB) *site {
@@ -56,6 +61,9 @@ func openSite(t testing.TB, dir string, at time.Time) *site {
 }
 
 func (s *site) shut() {
+	for conn := range s.phones.Range {
+		_ = conn.(*websocket.Conn).Close()
+	}
 	s.web.Close()
 	s.admin.Close()
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
