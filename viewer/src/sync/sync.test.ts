@@ -174,7 +174,7 @@ test("a server restored from an older copy gets again what it lacks", () =>
     older.take(first!, entryOf("dam", { kind: "check-dam", name: "theirs" }));
     server.registers.set(property, older);
     server.socket.ended(1012);
-    await until(() => names(server).length === 4);
+    await until(async () => (await phone.store.outbox.position(property))?.n === 4);
     await until(() => sync.state().state === "quiet");
     assert.deepEqual([names(server), (await phone.store.features(property)).length], [["A", "theirs", "B", "C"], 4]);
     assert.deepEqual(await phone.store.outbox.position(property), older.at());
