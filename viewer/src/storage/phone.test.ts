@@ -84,7 +84,10 @@ export class Phone {
 
   /** Leaves all pages, and lets what they had begun come to its end. */
   async leave(): Promise<void> {
-    for (const store of this.#opened) store.close();
+    for (const store of this.#opened) {
+      store.close();
+      Object.assign(store.db, { open: () => new Promise(() => {}) }); // what comes late must not reach the next test's database
+    }
     for (let i = 0; i < 20; i++) await new Promise((go) => setImmediate(go));
   }
 
