@@ -69,3 +69,13 @@ func TestLimitsAreTaken(t *testing.T) {
 		}
 	}
 }
+
+// TestAreaOfReadingsTakenAsExact: an accuracy of nought is known, one below is not.
+func TestAreaOfReadingsTakenAsExact(t *testing.T) {
+	for accuracy, known := range map[Accuracy]bool{{0, 0, 0}: true, {0.05, 0, 0}: true, {0, 0.01, 0}: true, {-1, 0.01, 0}: false, {0.05, -1, 0}: false} {
+		got, p := ofOffsets([][2]float64{{0, 100}, {2, 98}, {4, 100}}, accuracy)
+		if p != nil || got.areaM2 != 4 || (got.plusMinusM2 >= 0) != known {
+			t.Errorf("%+v: %+v, %v, want a plus-minus: %t", accuracy, got, p, known)
+		}
+	}
+}

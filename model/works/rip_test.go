@@ -317,3 +317,19 @@ func BenchmarkRipArea(b *testing.B) {
 		}
 	}
 }
+
+// TestSegmentsMeet: a segment seen along another meets it where the two touch, at its very ends too.
+func TestSegmentsMeet(t *testing.T) {
+	for _, c := range []struct {
+		s0, s1, d0, d1 float64
+		want           bool
+	}{
+		{2, 8, -1, 1, true}, {2, 8, 1, 2, false}, {-4, 4, -1, 1, true}, {-4.1, 4, -1, 1, false}, {6, 14, -1, 1, true}, {6, 14.1, -1, 1, false},
+		{0, 5, 0, 3, true}, {-5, 0, 0, 0, true}, {10, 15, 0, 0, true}, {-5, -0.1, 0, 0, false}, {10.1, 15, 0, 0, false}, {15, 10, 0, 0, true},
+	} {
+		x := across{s0: c.s0, s1: c.s1, d0: c.d0, d1: c.d1}
+		if got := x.meets(10); got != c.want {
+			t.Errorf("from %v, %v to %v, %v: meets %t, want %t", c.s0, c.d0, c.s1, c.d1, got, c.want)
+		}
+	}
+}
