@@ -58,3 +58,13 @@ func TestBetweenBanksMayRipUnproven(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatToDoOnTooSteepGround: the wider practice is named only where its own limit allows the slope.
+func TestWhatToDoOnTooSteepGround(t *testing.T) {
+	for slopePct, named := range map[float64]bool{15: true, 29.9: true, 30: false, 40: false} {
+		_, err := RipSite{SlopePct: slopePct}.Check()
+		if p, ok := errors.AsType[*model.Problem](err); !ok || strings.Contains(p.Fix, "grazing land, under 30 %") != named {
+			t.Errorf("%v %%: %v, want the wider practice named: %t", slopePct, err, named)
+		}
+	}
+}
