@@ -4,8 +4,10 @@ SHELL := /bin/bash
 .DEFAULT_GOAL := build
 .PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
-# Packages that open a browser, or phones in Node, and are quick enough for every change.
-quickpages := ./viewer/tab ./viewer/test ./viewer/kindtable ./viewer/typing ./viewer/pictures ./viewer/desktest ./viewer/fieldtest/storage ./viewer/fieldtest/node
+# Packages that open a browser and are quick enough for every change; and those of viewer that
+# open none, of which the phones in Node mostly wait.
+quickpages := ./viewer/tab ./viewer/test ./viewer/pictures ./viewer/desktest ./viewer/fieldtest/storage
+nobrowser := ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/node
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
@@ -49,7 +51,7 @@ test: tools pages-tools build
 	go test -timeout 25m ./model/... # arithmetic, which starts no goroutine: the race detector would take five times as long
 	go test -race -timeout 25m -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
 	go test -timeout 25m -run '^($(timed))$$' ./server ./sync/store/boltstore
-	go test -race -timeout 25m -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity)
+	go test -race -timeout 25m -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity) $(nobrowser)
 	go test -race -timeout 25m -p 1 ./server/parity $(quickpages) # each needs the browser for itself
 	go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
 	go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
