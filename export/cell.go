@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"headcut/model"
-	"headcut/model/calendar"
 )
 
 // cell is one value of one feature, ready for any format.
@@ -132,6 +131,16 @@ func (r *reader) string(raw []byte) (cell, bool) {
 	if isPlainASCII(inner) {
 		return cell{written, inner}, true
 	}
+	start := len(r.scratch)
+	if text, ok := appendUnescaped(r.scratch, inner); ok {
+		r.scratch = text
+		return cell{written, r.scratch[start:]}, true
+	}
+	return r.anyString(raw)
+}
+
+// anyString reads any JSON text.
+func (r *reader) anyString(raw []byte) (cell, bool) {
 	var s string
 	if json.Unmarshal(raw, &s) != nil {
 		return cell{}, false
@@ -139,8 +148,55 @@ func (r *reader) string(raw []byte) (cell, bool) {
 	return r.text(s), true
 }
 
-// isDay tells whether text is a day of the calendar, as 2026-11-25.
+// appendUnescaped writes what stands between the quotes of a JSON text; false when it holds
+// what is not ASCII, a control character or what is seldom escaped.
+func appendUnescaped(dst, inner []byte) ([]byte, bool) {
+	for i := 0; i < len(inner); i++ {
+		c := inner[i]
+		if c < 0x20 || c >= 0x80 || c == '"' {
+			return dst, false
+		}
+		if c == '\\' {
+			if i++; i == len(inner) {
+				return dst, false
+			}
+			switch c = inner[i]; c {
+			case '"', '\\', '/':
+			case 'n':
+				c = '\n'
+			case 't':
+				c = '\t'
+			case 'u': // as Go escapes & < and >
+				code, err := strconv.ParseUint(string(inner[i+1:min(i+5, len(inner))]), 16, 16)
+				if err != nil || i+5 > len(inner) || code < 0x20 || code >= 0x7f {
+					return dst, false
+				}
+				c, i = byte(code), i+4
+			default:
+				return dst, false
+			}
+		}
+		dst = append(dst, c)
+	}
+	return dst, true
+}
+
+// isDay tells whether text is a day of the calendar, as 2026-11-25. Days are the commonest
+// of fields, and time.Parse takes several times as long; it is the judge of this in tests.
 func isDay[T string | []byte](text T) bool {
-	_, ok := calendar.Parse(string(text))
-	return ok
+	if len(text) != len(time.DateOnly) || text[4] != '-' || text[7] != '-' {
+		return false
+	}
+	for i := range len(text) {
+		c := text[i]
+		if i != 4 && i != 7 && (c < '0' || c > '9') {
+			return false
+		}
+	}
+	two := func(at int) int { return int(text[at]-'0')*10 + int(text[at+1]-'0') }
+	year, month, day := two(0)*100+two(2), time.Month(two(5)), two(8)
+	if day <= 28 {
+		return day > 0 && month >= time.January && month <= time.December
+	}
+	return month >= time.January && month <= time.December && time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Day() == day
 }

@@ -1,8 +1,6 @@
 package export
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
 	"strconv"
 
@@ -92,10 +90,12 @@ func appendReal(dst []byte, v float64) []byte {
 	}
 	start := len(dst)
 	dst = strconv.AppendFloat(dst, v, 'f', -1, 64)
-	if bytes.IndexByte(dst[start:], '.') < 0 {
-		dst = append(dst, ".0"...)
+	for _, c := range dst[start:] {
+		if c == '.' {
+			return dst
+		}
 	}
-	return dst
+	return append(dst, '.', '0')
 }
 
 // isPlainWhole tells whether raw is a whole number above 0 of few digits, as readings often are.
@@ -111,6 +111,25 @@ func isPlainWhole(raw []byte) bool {
 // isPlainReal tells whether raw is a JSON number with a decimal point, without exponent and
 // not below zero's sign, short enough to be finite: such a text is written as it stands.
 func isPlainReal(raw []byte) bool {
-	return len(raw) <= 18 && bytes.IndexByte(raw, '.') > 0 && len(bytes.Trim(raw, "-.0123456789")) == 0 && json.Valid(raw) &&
-		(raw[0] != '-' || bytes.ContainsAny(raw, "123456789"))
+	if len(raw) > 18 {
+		return false
+	}
+	digits := raw
+	if len(digits) > 0 && digits[0] == '-' {
+		digits = digits[1:]
+	}
+	point := -1
+	zero := true
+	for i, c := range digits {
+		switch {
+		case c == '.' && point < 0:
+			point = i
+		case c < '0' || c > '9':
+			return false
+		case c != '0':
+			zero = false
+		}
+	}
+	leadingZero := point > 1 && digits[0] == '0'
+	return point > 0 && point < len(digits)-1 && !leadingZero && (!zero || raw[0] != '-')
 }

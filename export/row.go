@@ -142,14 +142,19 @@ func (r *row) takeFigures() {
 	}
 	for _, column := range r.table.figures {
 		value, plusMinus, basis := cell{}, cell{}, cell{}
-		if f, ok := r.sheet.Figure(column.Name); ok {
-			places := columnPlaces(f)
-			if value = r.reader.figure(f.Value, places); value.form != unknown {
-				if f.PlusMinus != nil {
-					plusMinus = r.reader.figure(*f.PlusMinus, places)
-				}
-				basis = r.reader.text(string(f.Basis))
+		for _, f := range r.sheet.Figures {
+			if f.Name != column.Name {
+				continue
 			}
+			places := columnPlaces(f)
+			if value = r.reader.figure(f.Value, places); value.form == unknown {
+				break
+			}
+			if f.PlusMinus != nil {
+				plusMinus = r.reader.figure(*f.PlusMinus, places)
+			}
+			basis = r.reader.text(string(f.Basis))
+			break
 		}
 		r.cells = append(r.cells, value, plusMinus, basis)
 	}

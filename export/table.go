@@ -34,6 +34,7 @@ type table struct {
 	extras  map[string]*extra
 	order   []*extra // as they turned up
 	taken   map[string]bool
+	index   map[string]int // columns by name
 }
 
 // extra is a column that the table of kinds does not know.
@@ -70,7 +71,7 @@ func newTable(name string, withFigures, withHistory bool) *table {
 	if !ok {
 		kind = &model.Kind{Name: name, Label: name, Plural: name, Colour: "#5a5a5a"}
 	}
-	t := &table{kind: *kind, extras: map[string]*extra{}, taken: map[string]bool{}}
+	t := &table{kind: *kind, extras: map[string]*extra{}, taken: map[string]bool{}, index: map[string]int{}}
 	for _, reserved := range notForNames {
 		t.taken[strings.ToLower(reserved)] = true
 	}
@@ -149,12 +150,16 @@ func rank(f model.Field) int {
 
 func (t *table) add(c column) {
 	c.name = t.free(c.name)
+	t.index[c.name] = len(t.columns)
 	t.columns = append(t.columns, prepared(c))
 }
 
 // at is where the column of this name is, -1 where there is none.
 func (t *table) at(name string) int {
-	return slices.IndexFunc(t.columns, func(c column) bool { return c.name == name })
+	if i, ok := t.index[name]; ok {
+		return i
+	}
+	return -1
 }
 
 // free gives a name that no other column has, apart from case.
