@@ -71,8 +71,9 @@ func (w *writer) object(v reflect.Value) {
 		}
 		w.out.WriteByte(before)
 		before = ','
-		w.leaf(f.name)
-		w.out.WriteByte(':')
+		w.out.WriteByte('"') // a field's name needs no escapes
+		w.out.WriteString(f.name)
+		w.out.WriteString(`":`)
 		w.ending = f.digitsOf(v)
 		w.value(value)
 	}
