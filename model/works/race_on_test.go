@@ -1,5 +1,0 @@
-//go:build race
-
-package works
-
-const raceDetector = true
