@@ -67,6 +67,21 @@ func TestDamCheckFindsTheWorst(t *testing.T) {
 	}
 }
 
+// TestNamelessDamsAreCalledByTheirNumber in the list as it was given, from the top down here.
+func TestNamelessDamsAreCalledByTheirNumber(t *testing.T) {
+	c := DamCheck{ToleranceM: 0.05, Dams: []Dam{dam("", 16, 100.6, 103), dam("b", 8, 100.5, 100.9), dam("", 0, 100, 100.4)}}
+	pairs, _, err := c.Pairs()
+	if err != nil || len(pairs) != 2 || pairs[0].Lower != "dam 3" || pairs[0].Upper != "b" || pairs[1].Upper != "dam 1" {
+		t.Errorf("Pairs() = %+v, %v; want dam 3 to b and b to dam 1", pairs, err)
+	}
+	for _, caution := range c.Cautions(pairs) {
+		if strings.HasPrefix(caution.Text, "dam 1 is 2.40 m high") {
+			return
+		}
+	}
+	t.Errorf("cautions %v, want one of dam 1, 2.40 m high", c.Cautions(pairs))
+}
+
 func TestDamCheckPlusMinus(t *testing.T) {
 	// Two fixes of 5 m, nine metres apart: 5 √2 = 7 m. On a 2 % deposit that is 0.14 m of step.
 	lower, upper := dam("a", 0, 100, 100.4), dam("b", 9, 100.58, 101)

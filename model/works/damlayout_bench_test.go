@@ -65,13 +65,9 @@ func BenchmarkLayoutAndCheck(b *testing.B) {
 }
 
 // TestLayoutIsQuick holds the layout and check of 10 km to 5 ms of the processor, whoever
-// shares it. Under the race detector, which makes it some ten times slower, the bound is
-// wider. Measured 2026-11-25 on an AMD EPYC: 0.96 ms for 1,001 dams.
+// shares it. Measured 2026-11-25 on an AMD EPYC: 0.96 ms for 1,001 dams.
 func TestLayoutIsQuick(t *testing.T) {
-	bound := 5 * time.Millisecond
-	if raceDetector {
-		bound *= 12
-	}
+	const bound = 5 * time.Millisecond
 	l := longBed(10_000, 1_000)
 	dams, took := 0, time.Duration(math.MaxInt64)
 	for range rounds {

@@ -182,7 +182,7 @@ func (w Windrows) fall(frame geodesy.Frame) (bearingDeg, chordsM float64, err er
 	chordsM = math.Hypot(along[0], along[1])
 	east, north := -along[1], along[0]
 	side := east*toward[0] + north*toward[1]
-	if len(w.Rows) < 2 || chordsM == 0 || side == 0 {
+	if len(w.Rows) < 2 || side == 0 {
 		return 0, 0, &model.Problem{Path: "fallBearingDeg", Reason: "is missing, and these rows do not show the fall", Fix: "give the bearing in which water runs straight down"}
 	}
 	if side < 0 {

@@ -120,6 +120,41 @@ func TestBentGap(t *testing.T) {
 	}
 }
 
+// TestWayDownWhoseErrorIsNotKnown says no plus-minus where the way down depends on more than
+// one end and one segment.
+func TestWayDownWhoseErrorIsNotKnown(t *testing.T) {
+	line := func(points ...[2]float64) orb.LineString { return onGround(points)[0] }
+	tests := []struct {
+		name  string
+		fall  float64
+		rows  []Windrow
+		below int // the row that is met
+	}{
+		// Row 2 hides row 3 west of 30, where the way to row 3 would be shorter still.
+		{"from-where-another-row-ends", 180, []Windrow{rowOf(0, 100, 40, RowGap{20, 40}), rowOf(-10, 30, 20), {Line: line([2]float64{-10, 10}, [2]float64{110, -50})}}, 2},
+		{"ends-in-line-down-the-fall", 0, []Windrow{{Line: line([2]float64{0, 0}, [2]float64{0, 40}, [2]float64{-100, 40}), Gaps: []RowGap{{20, 26}}},
+			{Line: line([2]float64{0, 50}, [2]float64{0, 90}, [2]float64{100, 90}), Gaps: []RowGap{{20, 25}}}}, 1},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			w := Windrows{Rows: test.rows, FallBearingDeg: test.fall, AccuracyM: 0.5}
+			s, err := w.Stagger(nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, p := range s.Pairs {
+				if p.Below == test.below && p.Meets != MeetsOpen {
+					if p.DownPlusMinusM != -1 {
+						t.Errorf("%v m down ± %v, want not known", p.DownM, p.DownPlusMinusM)
+					}
+					return
+				}
+			}
+			t.Errorf("no pair over row %d: %s", test.below+1, gapsInWords(s.Pairs))
+		})
+	}
+}
+
 func TestStaggerRefuses(t *testing.T) {
 	good := rowOf(0, 100, 40, RowGap{20, 26})
 	with := func(change func(*Windrows)) Windrows {
@@ -159,6 +194,7 @@ func TestStaggerRefuses(t *testing.T) {
 		{"bearing-good-to-a-circle", "fallBearingPlusMinusDeg", with(func(w *Windrows) { w.BearingPlusMinusDeg = 90 })},
 		{"chainage-plus-minus-negative", "chainagePlusMinusM", with(func(w *Windrows) { w.ChainagePlusMinusM = -1 })},
 		{"one-row-shows-no-fall", "fallBearingDeg", Windrows{Rows: []Windrow{good}, FallBearingDeg: math.NaN()}},
+		{"one-row-twice-shows-no-fall", "fallBearingDeg", Windrows{Rows: []Windrow{good, good}, FallBearingDeg: math.NaN()}},
 		{"too-many", "rows", with(gaps(many...))},
 	}
 	for _, test := range tests {
