@@ -64,6 +64,11 @@ func TestToeAndBedThatDisagreeAreTold(t *testing.T) {
 			t.Errorf("dam %s disagrees: %t", d.ID, d.Disagrees)
 		}
 	}
+	// What was taped already is not to be taped for the first time.
+	taped := damAt("b", 30, 0, "status", "pegged", "chainageM", 30.0, "chainageBasis", "taped")
+	l = survey(gully("accuracyM", 1), taped, feature("level-run", "r", nil, "rows", book(0, staff{"b", model.ToeSpot, -1, 99.91},
+		staff{"t", model.BedSpot, 0, 100}, staff{"t", model.BedSpot, 100, 103})))
+	warns(t, l.Of(taped), "toeLevelM", "Its level and its place do not agree: check its reading and its chainage.")
 	// A place that is good for 15 m may be anywhere on 60 m of bed, which rise 1.8 m.
 	loose := damAt("b", 30, 0, "status", "pegged", "accuracyM", 15)
 	l = survey(gully("accuracyM", 1), loose, feature("level-run", "r", nil, "rows", book(0, staff{"b", model.ToeSpot, -1, 99.91},
