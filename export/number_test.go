@@ -138,6 +138,17 @@ func TestIsPlainReal(t *testing.T) {
 	}
 }
 
+func TestOnlyTextIsText(t *testing.T) {
+	for raw, want := range map[string]bool{
+		`""`: true, `"a"`: true, `"\u00e9"`: true,
+		"": false, `"`: false, "7": false, `7"`: false, `"7`: false, "true": false, `"\x"`: false,
+	} {
+		if _, got := new(reader).string([]byte(raw)); got != want {
+			t.Errorf("string(%s) = %v, want %v", raw, got, want)
+		}
+	}
+}
+
 // The standard library is the judge of days, over every one of two centuries' ends and of
 // much that is none.
 func TestIsDay(t *testing.T) {
