@@ -125,3 +125,36 @@ func TestVisitOfNoDay(t *testing.T) {
 		t.Errorf("KML has %d descriptions, want those of the document and of two features", n)
 	}
 }
+
+// TestClaimed: a clash shows values that fit a line, and words for those that do not.
+func TestClaimed(t *testing.T) {
+	long := `"` + strings.Repeat("x", 78) + `"`
+	for _, c := range []struct{ field, value, want string }{
+		{"geometry", `{"type":"Point","coordinates":[1,2]}`, "a place"}, {"geometry", "null", "nothing"},
+		{"strike", "true", "struck out"}, {"strike", "false", "restored"}, {"strike", `"x"`, "edited"},
+		{"notes", "null", "nothing"}, {"notes", "true", "true"}, {"notes", "false", "false"},
+		{"notes", " 3 ", "3"}, {"notes", long, long}, {"notes", long + "x", "a long value"},
+	} {
+		if got := claimed(c.field, json.RawMessage(c.value)); got != c.want {
+			t.Errorf("%s of %s is %q, want %q", c.value, c.field, got, c.want)
+		}
+	}
+}
+
+// TestRecognise tells exports by their first bytes from other files of the same formats.
+func TestRecognise(t *testing.T) {
+	f := model.Feature{ID: "dam-1", Kind: "check-dam", Geometry: orb.Point{133.2, -16.1}, Fields: texts(t, map[string]any{"kind": "check-dam"})}
+	for _, format := range []string{"kml", "geojson"} {
+		for _, features := range [][]model.Feature{{f}, nil} {
+			file := write(t, format, Source{Property: "P", Features: of(features...), Figures: figuresOf(of(features...))})
+			if !Recognise([]byte(file)) {
+				t.Errorf("an export of %d features as %s is not known again", len(features), format)
+			}
+		}
+	}
+	for _, other := range []string{"", "uid,version", `{"type":"FeatureCollection","features":[]}`, geoJSONHead + "]}", ` ,"exportedAt":"2026"`} {
+		if Recognise([]byte(other)) {
+			t.Errorf("%q is taken for an export", other)
+		}
+	}
+}

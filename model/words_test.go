@@ -45,3 +45,19 @@ func TestLimitsAreRoundedInwards(t *testing.T) {
 		}
 	})
 }
+
+func TestColumnName(t *testing.T) {
+	for text, want := range map[string]string{"crestHeightM": "crestHeightM", "a b/c": "a_b_c", "azAZ09_": "azAZ09_", "`{@[": "____", "/:": "__", "9a": "_9a", "0": "_0", "": "_", "é": "_"} {
+		if got := ColumnName(text); got != want {
+			t.Errorf("the column of %q is %q, want %q", text, got, want)
+		}
+	}
+}
+
+func TestDecimalsOf(t *testing.T) {
+	for unit, want := range map[string]int{"m3": 1, "h": 1, "%": 2, "m/s": 2, "m": 3, "m3/s": 3, "": 3} {
+		if got := DecimalsOf(unit); got != want {
+			t.Errorf("a figure in %q ends after %d decimals, want %d", unit, got, want)
+		}
+	}
+}
