@@ -83,10 +83,12 @@ func goesOn(t *testing.T, data, file string, rows, made int) {
 // An intake that is killed is listed with what came in, goes on when the file is taken in again, and can
 // be undone whole; or what came in can be undone at once.
 func TestKilledIntakeIsKnown(t *testing.T) {
+	t.Parallel()
 	const rows = 12_000
 	file := manyRows(t, rows)
 	for _, undo := range []bool{false, true} {
 		t.Run(fmt.Sprint("undo: ", undo), func(t *testing.T) {
+			t.Parallel()
 			data := filepath.Join(t.TempDir(), "data")
 			emptyData(t, data)
 			register := filepath.Join(data, registerFile)
@@ -131,6 +133,7 @@ func TestKilledIntakeIsKnown(t *testing.T) {
 
 // An intake that a full disk cuts off says what is in and what to do, and is listed.
 func TestIntakeOnAFullDiskIsKnown(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=16m"); err != nil {
 		t.Fatalf("mounting a small disk: %v; run this test as root, as make test does", err)
