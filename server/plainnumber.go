@@ -16,15 +16,20 @@ type fineness struct {
 }
 
 // finenessOf is how finely a figure is shown: by its plus-minus, and never finer than a centimetre below one metre, a tenth of a metre or
-// hectare above, and from ten upwards a whole one. A distance along a gully or track has no use for less than a metre.
+// hectare above, and from ten upwards a whole one. A distance along a gully or track is shown in whole metres, but one that
+// was taped as spacings are, so that they add up on one page.
 func finenessOf(f model.Figure) fineness {
 	out := fineness{unit: f.Unit, per: 1, decimals: 1}
 	if f.Unit == "m2" && math.Abs(f.Value) >= 10000 {
 		out.unit, out.per = "har", 10000
 	}
 	value := math.Abs(f.Value) / out.per
+	taped := f.Name == "chainageM" && value >= 1 && f.PlusMinus != nil && *f.PlusMinus < 0.25
 	if out.unit == "m2" || out.unit == "%" || f.Name == "chainageM" || value >= 10 {
 		out.decimals = 0
+	}
+	if taped {
+		out.decimals = 1
 	}
 	if value < 1 && out.unit == "m" && out.decimals > 0 {
 		out.decimals = 2

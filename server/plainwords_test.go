@@ -99,6 +99,8 @@ func TestMeasuresAreAsFineAsTheyAreUsed(t *testing.T) {
 		{model.Figure{Value: 61.2, Unit: "m", PlusMinus: nil, Basis: model.NotRecorded}, "about 61 m"},
 		{model.Figure{Value: 0.05, Unit: "m", PlusMinus: known(0.004), Basis: model.Taped}, "0.05 m, by tape"},
 		{model.Figure{Name: "chainageM", Value: 0, Unit: "m", PlusMinus: known(0.05), Basis: model.Taped}, "0 m, by tape"},
+		{model.Figure{Name: "chainageM", Value: 13.3, Unit: "m", PlusMinus: known(0.05), Basis: model.Taped}, "13.3 m, by tape"},
+		{model.Figure{Name: "chainageM", Value: 13.3, Unit: "m", PlusMinus: known(0.25), Basis: model.Taped}, "13 m, by tape"},
 		{model.Figure{Name: "chainageM", Value: 149.99214, Unit: "m", PlusMinus: known(5.02), Basis: model.GPS}, "150 ± 5 m, by GPS"},
 		{model.Figure{Name: "lengthM", Value: 1.24, Unit: "m", PlusMinus: known(0.05), Basis: model.Taped}, "1.2 m, by tape"},
 	} {
