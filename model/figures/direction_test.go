@@ -91,3 +91,14 @@ func TestPegOffTheCrestBelowIsTold(t *testing.T) {
 		t.Errorf("notes are %q, want the gap", notes)
 	}
 }
+
+func TestPlannedWords(t *testing.T) {
+	for stepM, want := range map[float64]string{
+		0.5:  "the upper toe stands 0.50 m above the lower crest to be built, a gap.",
+		-0.3: "the upper toe stands 0.30 m below the lower crest to be built and will drown in silt.",
+	} {
+		if got := plannedWords(stepM); got != want {
+			t.Errorf("a step of %v m is said as %q, want %q", stepM, got, want)
+		}
+	}
+}

@@ -136,3 +136,13 @@ func FuzzChannel(f *testing.F) {
 		}
 	})
 }
+
+// TestStreamCautions warns of what bare sand does not bear.
+func TestStreamCautions(t *testing.T) {
+	for velocityMS, want := range map[float64]int{bareSandMS: 0, bareSandMS + 0.1: 1, 0: 0} {
+		all := Stream{VelocityMS: velocityMS}.Cautions()
+		if got := len(all) - len(ChannelCautions); got != want {
+			t.Errorf("at %v m/s %d more cautions %v, want %d", velocityMS, got, all, want)
+		}
+	}
+}
