@@ -55,9 +55,7 @@ func testScripts(root string) (said string, err error) {
 		Sourcemap: api.SourceMapInline,
 		Write:     true,
 		LogLevel:  api.LogLevelSilent,
-		// The document that screens are drawn in has libraries of the older kind, which ask for Node's own parts.
-		Banner:  map[string]string{"js": `import { createRequire } from "node:module"; const require = createRequire(import.meta.url);`},
-		Plugins: []api.Plugin{workers(root, "/assets/", "test", files{})}, // tests run them in the page's place
+		Plugins:   []api.Plugin{workers(root, "/assets/", "test", files{})}, // tests run them in the page's place
 	})
 	if len(result.Errors) > 0 {
 		return "", failure(result)
