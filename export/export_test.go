@@ -298,3 +298,17 @@ func TestFormatsAgree(t *testing.T) {
 		}
 	}
 }
+
+// A field that two kinds call differently is described once for each name, so that the label
+// of a whoa-boy's chainage is its own and not a dam's.
+func TestGeoJSONLabelsEachKindsOwn(t *testing.T) {
+	features := of(model.Feature{ID: "d", Kind: "check-dam", Fields: texts(t, map[string]any{"chainageM": 9})},
+		model.Feature{ID: "w", Kind: "whoa-boy", Fields: texts(t, map[string]any{"chainageM": 41.1})})
+	file := write(t, "geojson", Source{Features: features})
+	for _, want := range []string{`"label":"Chainage","type":"number","unit":"m","kinds":["check-dam"]`,
+		`"label":"Chainage from the upper end","type":"number","unit":"m","kinds":["whoa-boy"]`} {
+		if !strings.Contains(file, `{"name":"chainageM",`+want+`}`) {
+			t.Errorf("the file does not say %s", want)
+		}
+	}
+}

@@ -156,17 +156,18 @@ type fieldNote struct {
 	Kinds  []string `json:"kinds"`            // the kinds whose features have it
 }
 
-// appendFieldList describes the properties of these tables, each once.
+// appendFieldList describes the properties of these tables: each once for all kinds that
+// call it the same.
 func appendFieldList(dst []byte, tables []*table) []byte {
 	notes := []*fieldNote{}
-	byName := map[string]*fieldNote{}
+	byName := map[[2]string]*fieldNote{}
 	for _, t := range tables {
 		for _, c := range t.all() {
-			note, ok := byName[c.name]
+			note, ok := byName[[2]string{c.name, c.label}]
 			if !ok {
 				kind, format := jsonType(c.of)
 				note = &fieldNote{Name: c.name, Label: c.label, Type: kind, Format: format, Unit: c.unit}
-				byName[c.name] = note
+				byName[[2]string{c.name, c.label}] = note
 				notes = append(notes, note)
 			}
 			note.Kinds = append(note.Kinds, clean(t.kind.Name))

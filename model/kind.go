@@ -128,7 +128,7 @@ var Kinds = []Kind{
 			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "outletSide", Label: "Outlet side", Type: Choice, Choices: []string{"left", "right"}, Hint: "looking down the track"},
 			{Name: "track", Label: "On the track or fence", Type: Reference},
-			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Basis: "chainageBasis"},
+			{Name: "chainageM", Label: "Chainage from the upper end", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "down the track or fence, from its upper end", Basis: "chainageBasis"},
 			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
 			{Name: "fromAboveM", Label: "Down from the bank or top above", Type: Number, Unit: "m", Min: 0, Max: 10000, Basis: "fromAboveBasis"},
 			how("fromAboveBasis", "Distance", Taped, GPS, Estimated, FromPlan),
@@ -325,7 +325,7 @@ var Kinds = []Kind{
 		Fields: []Field{
 			{Name: "levelM", Label: "Ground as pegged", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by level and staff, on the datum of the level run"},
 			{Name: "levelRun", Label: "Pegged in the level run", Type: Reference},
-			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Basis: "chainageBasis"},
+			{Name: "chainageM", Label: "Chainage from the first peg", Type: Number, Unit: "m", Min: 0, Max: 100000, Basis: "chainageBasis"},
 			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
 		},
 		Mark: "M10 4h4v10l-2 6-2-6z", Colour: "#7d2f6b",

@@ -100,7 +100,7 @@ func plainName(kind *model.Kind, name, label string) string {
 		if _, inGully := kind.FieldNamed("thalweg"); inGully {
 			return "Distance up the gully"
 		}
-		return "Distance along the track"
+		return strings.Replace(label, "Chainage", "Distance", 1) // its label says from where
 	}
 	return cmp.Or(plainNames[name], label)
 }

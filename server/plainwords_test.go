@@ -67,6 +67,7 @@ func TestFacts(t *testing.T) {
 		{"as-the-newest-visit-found", "revegetation", fields{"coverPct": 5}, nil,
 			&figures.Visited{Measured: []figures.Measured{{Name: "coverPct", Value: 72, Unit: "%", Basis: model.Estimated, On: "2026-05-13", Visit: "v"}}},
 			[]linkFact{{"Ground cover", "72\u00a0%, estimated, 13 May 2026"}}},
+		{"from-which-end", "whoa-boy", fields{"chainageM": 41.1, "chainageBasis": "taped"}, nil, nil, []linkFact{{"Distance from the upper end", "41.1\u00a0m, by tape"}}},
 		{"references-stay", "whoa-boy", fields{"track": "some-id", "outletSide": "left"}, nil, nil, []linkFact{{"Outlet side", "left, looking down the track"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

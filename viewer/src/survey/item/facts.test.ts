@@ -57,6 +57,16 @@ test("a value that stands among the figures is not said twice", () => {
   assert.deepEqual(told({ ...chainage, basis: "GPS" }), ["Chainage: 123.1 m, by tape"]);
 });
 
+test("a chainage that no figure turns says from which end it counts", () => {
+  for (const [kind, want] of [
+    ["whoa-boy", "Chainage from the upper end: 41.1 m, by tape"],
+    ["peg", "Chainage from the first peg: 41.1 m, by tape"],
+  ] as const) {
+    const [fact] = factsOf(feature("f", { kind, chainageM: 41.1, chainageBasis: "taped" }), []);
+    assert.equal(`${fact?.label}: ${fact?.text}`, want);
+  }
+});
+
 test("a degree sign stands at its number, other units apart", () => {
   const point = feature("p", { kind: "photo-point", bearingDeg: 121 });
   const batter = feature("b", { kind: "batter", heightM: 0.8, runPerRise: 3 });
