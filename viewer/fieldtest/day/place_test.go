@@ -1,6 +1,7 @@
 package day
 
 import (
+	"math"
 	"testing"
 
 	"headcut/viewer/fieldtest/phone"
@@ -66,4 +67,27 @@ func TestPlaceIsToldAsItIs(t *testing.T) {
 	p.Screenshot("mark-none")
 	p.At(phone.Fix{Lon: 146.53, Lat: -20.25, AccuracyM: 5}) // the sky comes back while the form is open
 	p.WaitSaid("Position of the peg saved")
+}
+
+// A receiver that corrects itself by 60 m moves what was marked a moment ago with it: nobody
+// walks so far between two fixes. What she carries off afterwards moves nothing.
+func TestMarkFollowsAJumpOfGPS(t *testing.T) {
+	t.Parallel()
+	const metre = 1 / 110_700.0 // of latitude at 20° S
+	p := enrolled(t, phone.Size(320, 640))
+	p.Stand(here)
+	p.Go("#/mark")
+	p.WaitFor(`/mean of ([3-9]|\d\d+) fixes/.test(document.body.innerText)`)
+	there := phone.Fix{Lon: here.Lon, Lat: here.Lat + 60*metre, AccuracyM: 4}
+	p.At(there)
+	p.Tap("Peg") // one fix after the jump: the mean is still that of before
+	p.WaitSaid("Peg saved")
+	p.Stand(there)
+	p.WaitSaid("Position of the peg corrected: GPS jumped 60 m")
+	p.WaitText("GPS jumped 60 m after this was saved.")
+	p.Screenshot("mark-jumped")
+	peg := held(p)[0]["fields"].(map[string]any)
+	if at := peg["geometry"].(map[string]any)["coordinates"].([]any)[1].(float64); math.Abs(at-there.Lat) > 2*metre {
+		t.Errorf("the peg is %.1f m from where GPS has it since the jump", (at-there.Lat)/metre)
+	}
 }

@@ -46,6 +46,8 @@ export interface Fix {
   readonly newest?: RawFix; // the last of them, as the receiver gave it
   readonly takenMS: number; // when that one was taken, by a clock of this page that is never set (age.ts)
   readonly stand?: number; // of an average: another number at every place where it began again
+  readonly jumped?: boolean; // of an average: it began again here because the receiver corrected itself
+  readonly unsure?: boolean; // of an average: the newest fixes lie elsewhere, and what follows decides
 }
 
 export interface Fixes {

@@ -10,9 +10,10 @@ export interface Mean {
   readonly aside: readonly RawFix[];
   readonly recent: readonly RawFix[]; // the last ones, of whatever mean: they show whether she walks
   readonly stand: number; // one more at every place where the mean began
+  readonly jumped: boolean; // it began here because the receiver corrected itself: nobody walks that fast
 }
 
-export const noMean: Mean = { fixes: [], aside: [], recent: [], stand: 0 };
+export const noMean: Mean = { fixes: [], aside: [], recent: [], stand: 0, jumped: false };
 
 /** So many fixes in a row elsewhere mean that the officer has moved, not that one fix was bad; as many as there are in the mean do, too. */
 const movedAfter = 3;
@@ -20,6 +21,8 @@ const movedAfter = 3;
 const walkMps = 0.7;
 /** So many of the newest fixes tell where she is now. */
 const nowFixes = 3;
+/** Nobody runs so fast over a paddock: a farther jump from one fix to the next is the receiver's. Common practice, no source. */
+const runMps = 5;
 /** Ten minutes at a fix a second; the oldest go. */
 const mostFixes = 600;
 
@@ -39,7 +42,7 @@ const leastSpeedMps = 0.4; // of the whole: slower is drift
  */
 export function taken(mean: Mean, fix: RawFix): Mean {
   const recent = [...mean.recent, fix].slice(-(stepsOfAWalk + 1));
-  const begun = (fixes: readonly RawFix[]): Mean => ({ fixes, aside: [], recent, stand: mean.stand + 1 });
+  const begun = (fixes: readonly RawFix[], jumped = false): Mean => ({ fixes, aside: [], recent, stand: mean.stand + 1, jumped });
   const now = meanOf(mean);
   if (!now || (fix.speedMps !== undefined && fix.speedMps >= walkMps) || walks(recent)) return begun([fix]);
   if (metresBetween(now, fix) <= 2 * (now.accuracyM + fix.accuracyM)) {
@@ -47,7 +50,15 @@ export function taken(mean: Mean, fix: RawFix): Mean {
     return drawnAway(fixes) ? begun(fixes.slice(-nowFixes)) : { ...mean, fixes, aside: [], recent };
   }
   const aside = [...mean.aside, fix];
-  return aside.length < Math.min(movedAfter, mean.fixes.length) ? { ...mean, aside, recent } : begun(aside);
+  return aside.length < Math.min(movedAfter, mean.fixes.length) ? { ...mean, aside, recent } : begun(aside, outran(mean.fixes, aside));
+}
+
+/** Whether fixes lie farther from those before them than anybody gets in the time between, whatever either may be out. */
+function outran(before: readonly RawFix[], since: readonly RawFix[]): boolean {
+  const from = meanOf({ fixes: before })!,
+    to = meanOf({ fixes: since })!;
+  const s = Math.max(1, (since[0]!.atMS - before[before.length - 1]!.atMS) / 1000);
+  return metresBetween(from, to) - from.accuracyM - to.accuracyM > runMps * s;
 }
 
 /** Whether the newest fixes lie farther from those before them than a fix is good for. */

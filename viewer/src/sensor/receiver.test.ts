@@ -342,3 +342,27 @@ test("each place where the mean began again has another number", () => {
   );
   assert.deepEqual(stands, [1, 2, 3]);
 });
+
+test("a jump that nobody runs is the receiver's, a walk or a drive is hers", () => {
+  const jumped = (jumpM: number, afterS: number, accuracyM = 4) => {
+    const at = (m: number, sec: number): RawFix => ({ ...fixAt(m, 0, accuracyM), atMS: sec * s });
+    const before = [0, 1, 2, 3].map((sec) => at(0, sec)).reduce(taken, noMean);
+    const since = [0, 1, 2].map((sec) => at(jumpM, 3 + afterS + sec)).reduce(taken, before);
+    assert.equal(since.fixes.length, 3, `${jumpM} m in ${afterS} s: the mean has not begun again`);
+    return since.jumped;
+  };
+  assert.equal(jumped(60, 1), true, "60 m from one fix to the next");
+  assert.equal(jumped(60, 1, 8), true);
+  assert.equal(jumped(60, 10), true, "after ten seconds without a fix, 52 m beyond what both may be out");
+  assert.equal(jumped(60, 11), false);
+  assert.equal(jumped(17, 2), false, "9 m beyond what both may be out, as far as she runs");
+  assert.equal(jumped(19, 2), true);
+  assert.equal(jumped(60, 30), false, "driven there with the phone in a pocket");
+});
+
+test("a jump is told of the mean that began with it, and of no later one", () => {
+  const here = [0, 1, 2, 3].map((sec) => ({ ...fixAt(0, 0, 4), atMS: sec * s })).reduce(taken, noMean);
+  const there = [4, 5, 6].map((sec) => ({ ...fixAt(60, 0, 4), atMS: sec * s })).reduce(taken, here);
+  const walked = taken(there, { ...fixAt(61, 0, 4), atMS: 7 * s, speedMps: 1 });
+  assert.deepEqual([here.jumped, there.jumped, walked.jumped], [false, true, false]);
+});

@@ -98,7 +98,14 @@ export function receiver(source: Geolocation | undefined = navigator.geolocation
       return listen((fix, takenMS) => {
         mean = taken(mean, fix);
         if (!newest || mean.aside.length === 0) newest = { at: new Date(fix.atMS), newest: fix, takenMS }; // one that was put aside makes the mean no newer
-        each({ ...meanOf(mean)!, count: mean.fixes.length, ...newest, stand: mean.stand });
+        each({
+          ...meanOf(mean)!,
+          count: mean.fixes.length,
+          ...newest,
+          stand: mean.stand,
+          jumped: mean.jumped,
+          unsure: mean.aside.length > 0,
+        });
       }, trouble);
     },
   };

@@ -4,7 +4,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { fieldNamed, fieldsOf, kindNamed } from "../../base/kinds.ts";
-import { isPhoto, kindLabelOf, labelOf } from "../../base/names.ts";
+import { isPhoto, kindLabelOf, labelOf, nameOf } from "../../base/names.ts";
 import { called } from "../../base/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
@@ -20,7 +20,7 @@ import { type OpenForm, openFormKey, useOpenForm } from "../part/openform.ts";
 import { saving, Struck } from "../part/struck.tsx";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
-import { usePlacing } from "./useplacing.ts";
+import { usePlacing, useStoreNow } from "./useplacing.ts";
 import { lineOf } from "../../survey/setout/lineends.ts";
 import { measuredAtVisits } from "../../survey/visit/newest.ts";
 import { ofItem } from "../part/ofitem.tsx";
@@ -143,11 +143,12 @@ function Moved({ feature }: { feature: Feature }) {
   const averaging = usePlacing();
   const { placing, tell } = averaging;
   const fix = toStore(placing);
+  const failed = (error: unknown) => field.say(troubleOf(error).what);
+  useStoreNow(averaging, feature.id, nameOf(feature, field.features), placing.stored !== null, failed); // moved here, and GPS jumped since
   const move = (to: NonNullable<typeof fix>) =>
-    field.capture([{ feature: feature.id, set: placeFields(to) }], placeOf(feature) ? "Position edited" : "Position saved").then(
-      () => tell({ do: "stored", fix: to }),
-      (error: unknown) => field.say(troubleOf(error).what),
-    );
+    field
+      .capture([{ feature: feature.id, set: placeFields(to) }], placeOf(feature) ? "Position edited" : "Position saved")
+      .then(() => tell({ do: "stored", fix: to }), failed);
   return (
     <>
       <PlaceNote {...averaging} />

@@ -33,7 +33,7 @@ import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
 import { useOpenForm } from "../part/openform.ts";
 import { savedWords, saving, Struck } from "../part/struck.tsx";
-import type { Averaging } from "./useplacing.ts";
+import { type Averaging, useStoreNow } from "./useplacing.ts";
 
 interface FillProps {
   readonly feature: string;
@@ -111,15 +111,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
     }
   };
 
-  // A place found only now is worth an entry at once: the phone may die before "Save".
-  const found = placing?.stored === null ? toPlace() : null;
-  useEffect(() => {
-    if (!found || undone) return;
-    averaging?.tell({ do: "stored", fix: found });
-    field
-      .capture([{ feature, set: placeFields(found) }], `Position of the ${kind.label.toLowerCase()} saved`)
-      .catch((error: unknown) => setFailed(troubleOf(error)));
-  }, [found !== null]);
+  useStoreNow(averaging, feature, `the ${kind.label.toLowerCase()}`, !undone, (error) => setFailed(troubleOf(error)));
 
   const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (

@@ -1,6 +1,6 @@
 // How good the position is, in words, while it is being averaged.
 
-import { accuracyWords, count } from "../../base/words.ts";
+import { accuracyWords, count, distance } from "../../base/words.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution } from "../../ui/panel.tsx";
 import { agoWords, useAgeS } from "../../sensor/hooks.ts";
@@ -9,7 +9,7 @@ import { worthOf } from "../../survey/form/position.ts";
 import type { Averaging } from "./useplacing.ts";
 
 export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
-  const { mean, stored, anyway, left } = placing;
+  const { mean, stored, anyway, left, jumpedM } = placing;
   const worth = worthOf(mean);
   const ago = agoWords(useAgeS(stored === null ? mean : null)); // a position that is saved keeps its time
   if (!mean) {
@@ -38,6 +38,9 @@ export function PlaceNote({ placing, trouble, takeAnyway }: Averaging) {
           {mean.heightM === undefined ? "" : `; GPS height ${Math.round(mean.heightM)} m, a label only`}
         </span>
       </p>
+      {jumpedM !== null && (
+        <Caution>GPS jumped {distance(jumpedM)} after this was saved. It is now where GPS has it since: check it on the map.</Caution>
+      )}
       {worth === "none" && <Caution>GPS is too poor to save a position. It is saved without one, which can be added later.</Caution>}
       {worth === "poor" && (
         <Caution>GPS is poor. Wait here under open sky, or note a taped distance from something already marked.</Caution>

@@ -3,7 +3,8 @@
 import { useEffect, useReducer, useState } from "preact/hooks";
 import { useApp } from "../context/app.ts";
 import { useField } from "../context/field.ts";
-import { place, unplaced, type Placed, type Placing } from "../../survey/form/position.ts";
+import { distance } from "../../base/words.ts";
+import { place, placeFields, toStoreNow, unplaced, type Placed, type Placing } from "../../survey/form/position.ts";
 
 export interface Averaging {
   readonly placing: Placing;
@@ -33,4 +34,27 @@ export function usePlacing(): Averaging {
     tell({ do: "anyway" });
   };
   return { placing, tell, trouble, takeAnyway };
+}
+
+/** Saves what should not wait for the officer's save: it may be that the phone dies before. */
+export function useStoreNow(
+  averaging: Averaging | undefined,
+  feature: string,
+  name: string, // "the peg"
+  wanted: boolean,
+  failed: (error: unknown) => void,
+): void {
+  const field = useField();
+  const found = averaging && wanted ? toStoreNow(averaging.placing) : null;
+  useEffect(() => {
+    if (!averaging || !found) return;
+    averaging.tell({ do: "stored", fix: found });
+    const { jumpedM } = averaging.placing;
+    field
+      .capture(
+        [{ feature, set: placeFields(found) }],
+        `Position of ${name} ${jumpedM ? `corrected: GPS jumped ${distance(jumpedM)}` : "saved"}`,
+      )
+      .catch(failed);
+  }, [found !== null]);
 }

@@ -60,7 +60,11 @@ export function usePosition(pegs: number, reading: string): Standing {
   useEffect(() => {
     setNow(null);
     setRead(null);
-    return fixes.average(setNow, () => {}); // the status strip says what ails the receiver
+    const heard = (mean: Fix) => {
+      setNow(mean);
+      setRead((was) => (was && mean.jumped && mean.stand === was.stand! + 1 ? mean : was)); // she stands where she stood
+    };
+    return fixes.average(heard, () => {}); // the status strip says what ails the receiver
   }, [pegs, fixes]);
   useEffect(() => setRead(reading === "" ? null : newest.current), [reading]);
   const left = reading !== "" && read !== null && now !== null && now.stand !== read.stand;

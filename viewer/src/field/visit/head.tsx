@@ -106,7 +106,7 @@ function PlaceOfHead({ place, put }: { place: Fields | undefined; put: (place: F
           put(placed(mean!));
           setOpen(false);
         }}
-        disabled={!mean}
+        disabled={!mean || mean.unsure === true}
       >
         Keep this position
       </Button>

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Fix } from "../../sensor/fix.ts";
-import { place, placeFields, toStore, unplaced, worthOf, type Placed, type Placing } from "./position.ts";
+import { place, placeFields, toStore, toStoreNow, unplaced, worthOf, type Placed, type Placing } from "./position.ts";
 
 const fix = (accuracyM: number, lon = 146.5, lat = -20.25, more: Partial<Fix> = {}): Fix => ({
   lon,
@@ -51,6 +51,24 @@ test("a phone that is carried off does not drag the point along", () => {
   const near = after(mean(fix(6)), { do: "stored", fix: fix(6) }, mean(fix(3, 146.50003))); // 3 m east
   assert.equal(near.left, false);
   assert.equal(toStore(near)?.accuracyM, 3);
+});
+
+test("a position saved as GPS jumped follows the jump", () => {
+  const stored = fix(4),
+    jumped = fix(4, 146.5, -20.2505, { jumped: true }); // 55 m south
+  const followed = after(mean(stored), { do: "stored", fix: stored }, mean(jumped));
+  assert.deepEqual([followed.left, Math.round(followed.jumpedM!)], [false, 55]);
+  assert.equal(toStoreNow(followed), jumped, "it does not wait for the officer's save");
+  const again = [{ do: "stored", fix: jumped } as const, mean(fix(4, 146.5, -20.25051))].reduce(place, followed);
+  assert.deepEqual([toStoreNow(again), again.left], [null, false]);
+  assert.equal([mean(fix(4, 146.5, -20.251))].reduce(place, again).left, true, "from there she can be carried off as before");
+});
+
+test("nothing but a first or a corrected position is stored before the officer saves", () => {
+  assert.equal(toStoreNow(unplaced), null);
+  assert.equal(toStoreNow(after(mean(fix(4))))?.accuracyM, 4);
+  const better = after(mean(fix(6)), { do: "stored", fix: fix(6) }, mean(fix(4)));
+  assert.deepEqual([toStore(better)?.accuracyM, toStoreNow(better)], [4, null]);
 });
 
 test("a place is stored with its accuracy, and the height as a label only", () => {

@@ -26,9 +26,10 @@ export interface Placing {
   readonly stored: Fix | null; // what the last entry says
   readonly anyway: boolean; // the officer takes a position that would be refused
   readonly left: boolean; // the phone has been carried off: what it gives is of another place
+  readonly jumpedM: number | null; // how far GPS corrected itself after the position was saved
 }
 
-export const unplaced: Placing = { mean: null, stored: null, anyway: false, left: false };
+export const unplaced: Placing = { mean: null, stored: null, anyway: false, left: false, jumpedM: null };
 
 export type Placed = { readonly do: "mean"; readonly mean: Fix } | { readonly do: "stored"; readonly fix: Fix } | { readonly do: "anyway" };
 
@@ -36,9 +37,10 @@ export function place(p: Placing, action: Placed): Placing {
   switch (action.do) {
     case "mean":
       if (p.left) return p;
-      if (p.stored && metresBetween(p.stored, action.mean) > Math.max(8, 2 * p.stored.accuracyM))
-        return { ...p, left: true, mean: p.stored };
-      return { ...p, mean: action.mean };
+      if (!p.stored || !isElsewhere(p.stored, action.mean)) return { ...p, mean: action.mean };
+      return action.mean.jumped
+        ? { ...p, mean: action.mean, jumpedM: metresBetween(p.stored, action.mean) }
+        : { ...p, left: true, mean: p.stored };
     case "stored":
       return { ...p, stored: action.fix };
     case "anyway":
@@ -46,13 +48,18 @@ export function place(p: Placing, action: Placed): Placing {
   }
 }
 
-/** The position to store now: none where there is none yet, it is refused, or the one stored is as good. */
+const isElsewhere = (stored: Fix, mean: Fix): boolean => metresBetween(stored, mean) > Math.max(8, 2 * stored.accuracyM);
+
+/** The position that the next save stores: none where there is none yet, it is refused, or the one stored is as good. */
 export function toStore(p: Placing): Fix | null {
   const worth = worthOf(p.mean);
   if (!p.mean || worth === "none" || (worth === "refused" && !p.anyway)) return null;
-  if (p.stored && p.mean.accuracyM > 0.9 * p.stored.accuracyM) return null; // not worth an entry
+  if (p.stored && !isElsewhere(p.stored, p.mean) && p.mean.accuracyM > 0.9 * p.stored.accuracyM) return null; // not worth an entry
   return p.mean;
 }
+
+/** What is stored without waiting for a save, as the phone may die before: the first position, and one that GPS corrected. */
+export const toStoreNow = (p: Placing): Fix | null => (!p.stored || (p.mean && isElsewhere(p.stored, p.mean)) ? toStore(p) : null);
 
 /** The fields that say where a thing is. The height is a label, never a level. */
 export function placeFields(fix: Fix): Fields {
