@@ -21,6 +21,7 @@ type drawn struct {
 	BedDash  string
 	Dams     map[string]string // path of each dam
 	DamDash  map[string]string
+	DamLook  map[string]string // "standing" or "planned"
 	Crests   map[string]string
 	Faults   []fault
 	Width    float64
@@ -44,6 +45,7 @@ const readSection = `(() => {
 		Bed: svg.querySelector(".bed").getAttribute("d"), BedDash: svg.querySelector(".bed").getAttribute("stroke-dasharray") || "",
 		Dams: by("[data-dam]", "dam", e => e.querySelector("path").getAttribute("d")),
 		DamDash: by("[data-dam]", "dam", e => e.querySelector("path").getAttribute("stroke-dasharray") || ""),
+		DamLook: by("[data-dam]", "dam", e => e.querySelector("path").className.baseVal),
 		Crests: by("[data-crest]", "crest", e => e.getAttribute("d")),
 		Faults: [...svg.querySelectorAll("[data-fault]")].map(e => ({Kind: e.dataset.fault, Step: e.querySelector(".step").getAttribute("d"), Text: e.querySelector("text").textContent})),
 		Width: svg.getBoundingClientRect().width,
@@ -132,8 +134,8 @@ func TestLongSectionIsToScale(t *testing.T) {
 			if dam.toeM == 0 {
 				near(t, dam.name+" toe on the bed", path[1], y.px(100+dam.chainageM*0.02))
 				near(t, dam.name+" crest as written down", path[2], y.px(100+dam.chainageM*0.02+0.4))
-				if d.DamDash[dam.id] == "" {
-					t.Errorf("%v: %s was not levelled and is not drawn dashed", size, dam.name)
+				if d.DamDash[dam.id] != "" || d.DamLook[dam.id] != "planned" {
+					t.Errorf("%v: %s is planned and drawn %q with dashes %q", size, dam.name, d.DamLook[dam.id], d.DamDash[dam.id])
 				}
 				continue
 			}
@@ -167,11 +169,11 @@ func TestLongSectionIsToScale(t *testing.T) {
 		for _, want := range []string{
 			"Gap of 0.2 m between Dam 1 and Dam 2: water falls on bare bed there.",
 			"Drowned toe: Dam 2 stands 0.2 m too high for Dam 3, so silt will bury the foot of that one.",
-			"Dams drawn dashed are planned, not built yet; the dashed line is how far silt could fill up behind them.",
+			"Dams drawn in outline are planned, not built yet; the thin line is how far silt could fill up behind them.",
 		} {
 			wantIn(t, "the words below the section", d.Findings, want)
 		}
-		if strings.Contains(d.Findings, "closed level run") {
+		if strings.Contains(d.Findings, "dashed") || strings.Contains(d.Findings, "closed level run") {
 			t.Errorf("%v: the run closes, and the words below the section doubt it: %q", size, d.Findings)
 		}
 		for _, want := range []string{"distance up the gully, m", "level, m", "Dam 1", "Dam 4"} {
@@ -214,7 +216,7 @@ func TestWordsOfTheSectionAreOfWhatIsDrawn(t *testing.T) {
 	x := axisOf(t, d.XTicks)
 	drawnM := (ends[len(ends)-2] - ends[0]) / x.pxPerUnit
 	wantIn(t, "the caption", plainSpaces(d.Caption), fmt.Sprintf("%.0f m along the gully bed", drawnM))
-	for _, want := range []string{"The level and the place of Dam 1 do not agree", "Dams drawn dashed are planned, not built yet."} {
+	for _, want := range []string{"The level and the place of Dam 1 do not agree", "Dams drawn in outline are planned, not built yet."} {
 		wantIn(t, "the words below the section", plainSpaces(d.Findings), want)
 	}
 	if text := eval[string](p, `document.querySelector(".sections").innerText`); len(d.Crests) > 0 || strings.Contains(text, "silt can fill") || strings.Contains(text, "silt could fill") {
@@ -231,8 +233,8 @@ func TestUnprovenLevelsAreDashedAndSaid(t *testing.T) {
 		t.Error("the bed of a run that does not close is drawn as a full line")
 	}
 	for id, dash := range d.DamDash {
-		if dash == "" {
-			t.Errorf("%s, levelled by a run that does not close, is drawn as a full line", id)
+		if (dash == "") != (d.DamLook[id] == "planned") {
+			t.Errorf("%s, levelled by a run that does not close or planned, is drawn %q with dashes %q", id, d.DamLook[id], dash)
 		}
 	}
 	if len(d.Faults) != 0 {
@@ -268,8 +270,8 @@ func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
 }
 
 // Dams that are pegged and not built stand on the landholder's section as on the phone's:
-// dashed, as high as they were pegged for, with the line of the silt behind them. The words
-// say why they are dashed, and nothing of how the officer's line was turned.
+// in outline, as high as they were pegged for, with the line of the silt behind them. The words
+// say what the outline means, and nothing of how the officer's line was turned.
 func TestPeggedDamsAreDrawnAsPlanned(t *testing.T) {
 	all := gully(t, 0)
 	for i, f := range all {
@@ -298,11 +300,11 @@ func TestPeggedDamsAreDrawnAsPlanned(t *testing.T) {
 		near(t, "pegged dam's crest", body[2], y.px(102.34))
 		near(t, "line of its silt starts", crest[0], x.px(92))
 		near(t, "line of its silt ends", crest[2], x.px(117))
-		if d.DamDash["dam-5"] == "" {
-			t.Errorf("%v: the pegged dam is not drawn dashed", size)
+		if d.DamDash["dam-5"] != "" || d.DamLook["dam-5"] != "planned" {
+			t.Errorf("%v: the pegged dam is drawn %q with dashes %q", size, d.DamLook["dam-5"], d.DamDash["dam-5"])
 		}
-		wantIn(t, "the words below the section", d.Findings, "Dams drawn dashed are planned, not built yet")
-		for _, not := range []string{"closed level run", "thalweg", "turned", "circle", "not recorded yet"} {
+		wantIn(t, "the words below the section", d.Findings, "Dams drawn in outline are planned, not built yet")
+		for _, not := range []string{"dashed", "closed level run", "thalweg", "turned", "circle", "not recorded yet"} {
 			if strings.Contains(d.Findings, not) {
 				t.Errorf("%v: the words below the section say %q: %q", size, not, d.Findings)
 			}

@@ -6,8 +6,8 @@ import { nameOf } from "../base/names.ts";
 import type { Feature } from "../base/entry.ts";
 import { heightOf } from "../survey/levelbook/section.ts";
 import { BedLevels } from "../section/bedlevels.tsx";
-import { Drawing } from "../section/fitted.tsx";
-import { Caution, Fold } from "../ui/panel.tsx";
+import { Drawing } from "./fitted.tsx";
+import { Fold } from "../ui/panel.tsx";
 
 interface GullySectionProps {
   readonly gully: Feature;
@@ -25,7 +25,6 @@ export function GullySection({ gully, features, section: found, cautions, select
     <section class="section" aria-label={`Long section of ${name}`}>
       <h2>Long section</h2>
       <Drawing section={drawn(found, features)} name={name} selected={selected} />
-      {!found.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       {found.notes
         .filter((note) => !cautions.some((c) => c.text === note))
         .map((note) => (

@@ -2,10 +2,10 @@
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionDam, SectionPair } from "../section/section.ts";
-import { draw, type Paper, stretch } from "../section/draw.ts";
+import { draw, lookOf, type Paper, stretch } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
 import { withPlusMinus } from "../base/number.ts";
-import { inWords, tenth, toBuild } from "./sectionwords.ts";
+import { inWords, tenth } from "./sectionwords.ts";
 import { called, number } from "./words.ts";
 
 const narrowestPx = 160;
@@ -151,7 +151,9 @@ function notJudged(pair: SectionPair, dams: readonly SectionDam[]): string {
   const missing = [
     lower &&
       lower.crestLevelM === undefined &&
-      (toBuild(lower) ? `${called("a dam", lower.name)} is not built yet` : `top of ${called("a dam", lower.name)} not levelled yet`),
+      (lookOf(lower) === "planned"
+        ? `${called("a dam", lower.name)} is not built yet`
+        : `top of ${called("a dam", lower.name)} not levelled yet`),
     upper && upper.toeLevelM === undefined && `foot of ${called("a dam", upper.name)} not levelled yet`,
   ].filter(Boolean);
   return `; ${missing.join("; ") || "not yet checked by a closed level run"}`;

@@ -1,8 +1,8 @@
-// What a gully's long section says in words: which dams meet, which do not, and why things are
-// drawn dashed. Pure.
+// What a gully's long section says in words: which dams meet, which do not, and what dashes and
+// outlines mean. Pure.
 
-import type { Section, SectionDam } from "../section/section.ts";
-import { silted } from "../section/draw.ts";
+import type { Section } from "../section/section.ts";
+import { isDashed, lookOf, silted } from "../section/draw.ts";
 import { called, number } from "./words.ts";
 
 const closedRun = ": levels taken up the gully and back to the start, where they must agree";
@@ -44,7 +44,7 @@ export function inWords(s: Section): { text: string; fails: boolean }[] {
   }
   out.push(...doubtful);
   if (out.length === 0) out.push(...meetingWords(s).map((text) => ({ fails: false, text })));
-  out.push(...dashedWords(s).map((text) => ({ fails: false, text })));
+  out.push(...lookWords(s).map((text) => ({ fails: false, text })));
   const unmeasured = s.dams.filter((d) => (d.crestLevelM === undefined || d.toeLevelM === undefined) && !d.heightM);
   if (unmeasured.length > 0)
     out.push({
@@ -71,27 +71,21 @@ export function meetingWords(s: Section): string[] {
 
 const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-export const toBuild = (d: SectionDam): boolean => d.status === "proposed" || d.status === "pegged";
-const levelled = (d: SectionDam): boolean => d.toeLevelM !== undefined && d.crestLevelM !== undefined;
-
-/** Why things are drawn dashed: each reason that there is, and no other. */
-function dashedWords(s: Section): string[] {
-  const drawn = s.dams.filter((d) => levelled(d) || d.heightM);
+/** What dashes and outlines mean, where there are any. */
+function lookWords(s: Section): string[] {
+  const planned = s.dams.filter((d) => lookOf(d) === "planned" && (d.crestLevelM !== undefined || d.heightM));
   const lines = silted(s);
-  const out: string[] = [];
-  if (!s.proven || drawn.some((d) => levelled(d) && d.basis !== "levelled"))
-    out.push(`What is dashed is not yet checked by a closed level run${closedRun}.`);
-  const unlevelled = drawn.filter((d) => !levelled(d));
-  const planned = unlevelled.filter(toBuild);
   const withLine = planned.filter((d) => lines.has(d.id)).length;
   const silt =
     withLine === 0
       ? ""
       : withLine === planned.length
-        ? "; the dashed line is how far silt could fill up behind them"
-        : "; where a dashed line runs from the top of one, it is how far silt could fill up behind it";
-  if (planned.length > 0) out.push(`Dams drawn dashed are planned, not built yet${silt}.`);
-  if (unlevelled.some((d) => !toBuild(d)))
-    out.push("A dam that stands and is drawn dashed has its height as measured by hand; its top is not levelled yet.");
-  return out;
+        ? "; the thin line is how far silt could fill up behind them"
+        : "; where a thin line runs from the top of one, it is how far silt could fill up behind it";
+  const byHand = s.dams.some((d) => lookOf(d) === "unchecked" && d.crestLevelM === undefined && d.heightM);
+  return [
+    ...(isDashed(s) ? [`What is dashed is not yet checked by a closed level run${closedRun}.`] : []),
+    ...(byHand ? ["A dam whose top is not levelled yet is drawn as high as it was measured by hand."] : []),
+    ...(planned.length > 0 ? [`Dams drawn in outline are planned, not built yet${silt}.`] : []),
+  ];
 }

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { draw, silted, stretch, ticks } from "./draw.ts";
+import { draw, isDashed, lookOf, silted, stretch, ticks } from "./draw.ts";
 import type { Section } from "./section.ts";
 
 test("levels fit beside the axis, however many digits they have", () => {
@@ -173,4 +173,35 @@ test("numbers of an axis have the decimals of their step", () => {
   assert.deepEqual(texts(0, 0.05, 5), ["0.00", "0.01", "0.02", "0.03", "0.04", "0.05"]);
   assert.deepEqual(texts(0, 100, 2), ["0", "50", "100"]);
   assert.deepEqual(texts(7, 7, 5), ["7.00"]);
+});
+
+// Dashes mean one thing on a section, that a closed level run has not checked it: what is
+// planned is drawn otherwise.
+test("what is planned is not dashed, nor does it make anything so", () => {
+  const planned = { chainageM: 20, toeLevelM: 100, heightM: 0.4, basis: "GPS" as const };
+  const built = { id: "b", chainageM: 0, toeLevelM: 100, crestLevelM: 100.4, basis: "levelled" as const, status: "built" };
+  const section = (...dams: Section["dams"]): Section => ({ thalweg: "t", lengthM: 9, proven: true, notes: [], bed: [], dams, pairs: [] });
+  const all = [built, { ...planned, id: "p", status: "pegged" }, { ...planned, id: "q", status: "proposed" }];
+  assert.deepEqual(all.map(lookOf), ["checked", "planned", "planned"]);
+  assert.equal(isDashed(section(...all)), false);
+  assert.equal(isDashed({ ...section(...all), proven: false }), true);
+  assert.equal(isDashed(section({ ...built, basis: "unproven" })), true);
+  assert.equal(isDashed(section({ id: "h", chainageM: 0, heightM: 0.4, basis: "GPS", status: "built" })), true, "its height is by hand");
+  assert.equal(isDashed(section({ id: "c", chainageM: 0, basis: "GPS", status: "built" })), false, "a circle has no dashes");
+});
+
+test("a name that found no room over its dam leads to the dam", () => {
+  const bed = [0, 60].map((chainageM) => ({ chainageM, levelM: 99.5 + chainageM / 30 }));
+  const dams = [{ id: "a", name: "Dam number 1", chainageM: 0, toeLevelM: 99.5, crestLevelM: 99.9, basis: "levelled" as const }];
+  const { names, dams: drawn } = draw(
+    { thalweg: "t", lengthM: 60, proven: true, notes: [], bed, dams, pairs: [] },
+    { widthPx: 390, fontPx: 15 },
+  );
+  const [name, dam] = [names[0]!, drawn[0]!];
+  assert.ok(name.x > dam.x + dam.thickness, "the name stands aside of the dam");
+  assert.ok(
+    name.leader.x >= dam.x && name.leader.x <= dam.x + dam.thickness / 2,
+    `its line ends at ${name.leader.x}, the crest begins at ${dam.x}`,
+  );
+  assert.equal(name.leader.y, dam.crestY);
 });

@@ -19,6 +19,21 @@ export interface Tick {
   text: string;
 }
 
+/**
+ * What is planned is drawn in outline, with a thin line of silt; of what stands, and of the bed,
+ * what is not checked by a closed level run is dashed. Dashes say nothing else.
+ */
+export type Look = "planned" | "checked" | "unchecked";
+
+export function lookOf(d: SectionDam): Look {
+  if (d.status === "proposed" || d.status === "pegged") return "planned";
+  return d.basis === "levelled" && d.toeLevelM !== undefined && d.crestLevelM !== undefined ? "checked" : "unchecked";
+}
+
+/** Whether anything of it is dashed; a dam whose height is not known is a circle. */
+export const isDashed = (s: Section): boolean =>
+  !s.proven || s.dams.some((d) => lookOf(d) === "unchecked" && (d.crestLevelM !== undefined || d.heightM));
+
 export interface DrawnDam {
   id: string;
   name: string;
@@ -26,7 +41,7 @@ export interface DrawnDam {
   toeY: number;
   crestY: number;
   thickness: number;
-  proven: boolean;
+  look: Look;
   status: string;
   /** Where the bed is under or over a toe that is off it; undefined for a dam that agrees with the bed. */
   offBedY?: number | undefined;
@@ -38,14 +53,14 @@ export interface DrawnLine {
   x1: number;
   x2: number;
   y: number;
-  proven: boolean;
+  look: Look;
 }
 
 export interface Label {
   x: number;
   y: number;
   text: string;
-  leaderFromY: number;
+  leader: { x: number; y: number }; // where its leader line ends: on what it names
 }
 
 export interface DrawnFault {
@@ -135,7 +150,7 @@ export function draw(s: Section, paper: Paper): Drawing {
       toeY: y(toeOf(d)),
       crestY: y(crestOf(d)),
       thickness: Math.max(5, Math.min(12, f * 0.45)),
-      proven: d.basis === "levelled" && d.toeLevelM !== undefined && d.crestLevelM !== undefined,
+      look: lookOf(d),
       status: d.status ?? "",
       offBedY: d.disagrees ? y(bedAt(d.chainageM)) : undefined,
     }),
@@ -143,11 +158,10 @@ export function draw(s: Section, paper: Paper): Drawing {
 
   const crests: DrawnLine[] = [];
   const reaches = silted(s);
-  dams.forEach((d, i) => {
+  for (const d of dams) {
     const reach = reaches.get(d.id);
-    if (reach !== undefined)
-      crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), proven: drawnDams[i]?.proven ?? false });
-  });
+    if (reach !== undefined) crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), look: lookOf(d) });
+  }
 
   const drawnFaults: DrawnFault[] = [];
   faults.forEach((p, i) => {
@@ -157,20 +171,28 @@ export function draw(s: Section, paper: Paper): Drawing {
     if (!lower || !upper || !row || lower.crestLevelM === undefined) return;
     const hump = humpOf(p);
     const toeY = y(hump ? lower.crestLevelM + hump.aboveM : toeOf(upper));
+    const at = x(hump?.chainageM ?? upper.chainageM);
     drawnFaults.push({
       kind: p.verdict === "drowned" ? "drowned" : "gap",
       band: { x: x(lower.chainageM), width: (upper.chainageM - lower.chainageM) * pxPerM },
-      x: x(hump?.chainageM ?? upper.chainageM),
+      x: at,
       fromX: crests.find((c) => c.dam === lower.id)?.x2 ?? x(lower.chainageM),
       y1: y(lower.crestLevelM),
       y2: toeY,
-      label: { x: row.x, y: bedBottom + f * (1.6 + 1.4 * row.row), text: row.text, leaderFromY: Math.max(toeY, y(lower.crestLevelM)) },
+      label: {
+        x: row.x,
+        y: bedBottom + f * (1.6 + 1.4 * row.row),
+        text: row.text,
+        leader: { x: at, y: Math.max(toeY, y(lower.crestLevelM)) },
+      },
     });
   });
 
   const names = nameRows.placed.flatMap((row, i): Label[] => {
     const dam = drawnDams[i];
-    return dam && row?.text ? [{ x: row.x, y: f * (1.1 + 1.35 * row.row), text: row.text, leaderFromY: dam.crestY }] : [];
+    if (!dam || !row?.text) return [];
+    const leader = { x: dam.x + dam.thickness / 4, y: dam.crestY }; // the middle of its crest
+    return [{ x: row.x, y: f * (1.1 + 1.35 * row.row), text: row.text, leader }];
   });
 
   return {

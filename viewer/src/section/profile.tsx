@@ -59,7 +59,7 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
       </text>
       {d.names.map((n, i) => (
         <g key={i} class="name">
-          <path d={`M${place(n.x)} ${place(n.y + 5)}L${place(n.x)} ${place(n.leaderFromY - 4)}`} />
+          <path d={`M${place(n.leader.x)} ${place(n.y + 5)}V${place(n.leader.y - 4)}`} />
           <text x={place(n.x)} y={place(n.y)} text-anchor="middle">
             {n.text}
           </text>
@@ -68,10 +68,10 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
       {d.crests.map((c) => (
         <path
           key={c.dam}
-          class="crest"
+          class={c.look === "planned" ? "crest thin" : "crest"}
           data-crest={c.dam}
           d={`M${place(c.x1)} ${place(c.y)}H${place(c.x2)}`}
-          stroke-dasharray={c.proven ? "" : "6 5"}
+          stroke-dasharray={c.look === "unchecked" ? "6 5" : ""}
         />
       ))}
       <path class="bed" d={d.bed} stroke-dasharray={dashed} />
@@ -88,7 +88,7 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
             <path
               class={dam.status === "built" || dam.status === "failed" ? "standing" : "planned"}
               d={`M${place(dam.x)} ${place(dam.toeY)}V${place(dam.crestY)}h${place(dam.thickness * 0.5)}L${place(dam.x + dam.thickness)} ${place(dam.toeY)}z`}
-              stroke-dasharray={dam.proven ? "" : "4 3"}
+              stroke-dasharray={dam.look === "unchecked" ? "4 3" : ""}
             />
           )}
           {dam.crestY >= dam.toeY && <circle class="unmeasured" cx={place(dam.x)} cy={place(dam.toeY)} r="5" />}
@@ -107,7 +107,7 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
             class="step"
             d={`M${place(f.x - 7)} ${place(f.y1)}h14M${place(f.x - 7)} ${place(f.y2)}h14M${place(f.x)} ${place(f.y1)}V${place(f.y2)}`}
           />
-          <path class="leader" d={`M${place(f.x)} ${place(f.label.leaderFromY)}L${place(f.label.x)} ${place(f.label.y - 14)}`} />
+          <path class="leader" d={`M${place(f.label.leader.x)} ${place(f.label.leader.y)}L${place(f.label.x)} ${place(f.label.y - 14)}`} />
           <text x={place(f.label.x)} y={place(f.label.y)} text-anchor="middle">
             {f.label.text}
           </text>

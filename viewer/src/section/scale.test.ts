@@ -70,11 +70,11 @@ test("along and up by one scale each, as the ticks say", () => {
   near(d.plot.top, f * (0.6 + 1.35) + 0.8 * f, "below a row of names");
 
   assert.deepEqual(
-    d.dams.map((dam) => [dam.id, dam.proven, dam.status]),
+    d.dams.map((dam) => [dam.id, dam.look, dam.status]),
     [
-      ["a", true, ""],
-      ["b", false, ""],
-      ["c", false, "failed"],
+      ["a", "checked", ""],
+      ["b", "unchecked", ""],
+      ["c", "unchecked", "failed"],
     ],
   );
   [
@@ -111,10 +111,11 @@ test("along and up by one scale each, as the ticks say", () => {
   near(gap!.y2, Y(100.8), "up to the toe");
   near(gap!.label.x, X(40), "its words");
   near(gap!.label.y, Y(100) + 1.6 * f, "below the bed");
-  near(gap!.label.leaderFromY, Y(100.7), "from the lower of the two");
+  near(gap!.label.leader.y, Y(100.7), "from the lower of the two");
   near(drowned!.label.x, X(80), "the other's words");
   near(d.names[0]!.y, 1.1 * f, "names stand above");
-  near(d.names[0]!.leaderFromY, Y(100.7), "with a line from the crest");
+  near(d.names[0]!.leader.y, Y(100.7), "with a line from the crest");
+  near(d.names[0]!.leader.x, d.dams[0]!.x + d.dams[0]!.thickness / 4, "and from its middle, wherever the name found room");
   assert.deepEqual(
     d.names.map((n) => n.text),
     ["Dam 1", "Dam 2", "Dam 3"],

@@ -9,7 +9,7 @@ import { Caution } from "../../ui/panel.tsx";
 import type { Book } from "../../survey/levelbook/book.ts";
 import type { Levels } from "../../survey/levelbook/levels.ts";
 import { BedLevels } from "../../section/bedlevels.tsx";
-import { Drawing } from "../../section/fitted.tsx";
+import { Drawing } from "../../item/fitted.tsx";
 import { askForSteps, beds, sectionOf, stepsOf } from "../../survey/levelbook/section.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { useSection } from "../../item/usesheet.ts";
@@ -57,7 +57,6 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
       {told && told.length > 0 && (
         <Caution>{told.map((d) => d.name ?? "A dam").join(", ")}: level and place do not agree. Its page says how.</Caution>
       )}
-      {!section.proven && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
       <BedLevels bed={section.bed} />
     </section>
   );
