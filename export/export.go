@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"io"
 	"iter"
+	"strings"
 	"time"
 
 	"headcut/model"
@@ -58,13 +59,39 @@ func Named(name string) (Format, bool) {
 }
 
 // withholds tells whether f stays out of this file.
-func (s Source) withholds(f model.Feature) bool { return s.ForLink && Sensitive(f.Fields["sensitive"]) }
+func (s Source) withholds(f model.Feature) bool { return s.ForLink && Withheld(f.Fields) }
 
 // Sensitive tells whether a value of the field sensitive keeps a feature out of what is shared. One
 // that cannot be read does too: showing a place is not undone by hiding it later.
 func Sensitive(value json.RawMessage) bool {
 	raw := string(bytes.TrimSpace(value))
 	return raw != "" && raw != "false" && raw != "null"
+}
+
+// keptWords are the fields under which older registers keep what a file said in a column sensitive that
+// was no plain yes or no; they did not mark the feature.
+var keptWords = []string{"x-sensitive", "x-extensions.sensitive", "x-Sensitive", "x-SENSITIVE"}
+
+// Withheld tells whether the fields of a feature keep it out of what is shared: it is sensitive, or only
+// a file's own words are known, which are no plain no.
+func Withheld(fields map[string]json.RawMessage) bool {
+	if own, said := fields["sensitive"]; said {
+		return Sensitive(own)
+	}
+	for _, name := range keptWords {
+		if words, there := fields[name]; there && !plainNo(words) {
+			return true
+		}
+	}
+	return false
+}
+
+func plainNo(value json.RawMessage) bool {
+	switch strings.ToLower(strings.Trim(string(value), "\" ")) {
+	case "", "null", "false", "f", "no", "n", "0":
+		return true
+	}
+	return false
 }
 
 // Recognise tells whether a file begins as the formats write it.

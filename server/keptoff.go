@@ -18,7 +18,7 @@ import (
 // a kind that is shown: any standing claim says that it is sensitive or struck out, or of a kind that is not shown,
 // or it is a visit and whose is in clash.
 func keptOff(f register.Folded) bool {
-	if export.Sensitive(f.Fields["sensitive"]) {
+	if export.Withheld(f.Fields) {
 		return true
 	}
 	for _, clash := range f.Clashes {

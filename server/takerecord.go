@@ -65,6 +65,10 @@ func (t *taking) record(r intake.Record) error {
 			t.taken.LeftOut++
 			t.note(r, "uid", quote(r.Ours.UID)+" is of no feature of this property, and the row has no position: left out", "give it a latitude and a longitude")
 			return nil
+		case r.Ours.StruckOut():
+			t.taken.LeftOut++
+			t.note(r, "struckOut", quote(r.Ours.UID)+" is of no feature of this property, and was struck out where it was exported: left out", "restore it there and export again, or write no in struckOut")
+			return nil
 		case !r.Ours.Unversioned: // the uid of another program's column says nothing
 			t.note(r, "uid", "is of no feature of this property: taken as a feature of its own", "")
 		}

@@ -88,6 +88,11 @@ func TestExportComesBack(t *testing.T) {
 		}, "", "same 3, left out 1", "which is newer cannot be known", "same 3, left out 1"},
 		"a copy":      {func(f []map[string]any) []map[string]any { delete(of(f, 1), "version"); return append(f, f[1]) }, "", "same 3, left out 1", "is in the file twice", "same 3, left out 1"},
 		"another uid": {func(f []map[string]any) []map[string]any { of(f, 1)["uid"] = "dam-9"; return f }, "", "new 1, made 1, same 2, absent 1", "taken as a feature of its own", "known 1, same 3, absent 1"},
+		"struck elsewhere": {func(f []map[string]any) []map[string]any {
+			of(f, 1)["uid"], of(f, 1)["struckOut"] = "dam-9", true
+			return f
+		}, "", "same 2, absent 1, left out 1", "was struck out where it was exported", "same 2, absent 1, left out 1"},
+		"sensitive, unclear": {func(f []map[string]any) []map[string]any { of(f, 1)["sensitive"] = "ja"; return f }, "", "new 1, same 2, edited 1, left out 1, edits 1", "marked sensitive", "known 1, same 3, left out 1"},
 		"far off": {func(f []map[string]any) []map[string]any {
 			f[1]["geometry"] = map[string]any{"type": "Point", "coordinates": []float64{144.2, 19.11}}
 			return f

@@ -58,6 +58,9 @@ The kind of a feature is found in a column or element kind, type or sym, however
 written, then in a name such as "check dam 5" or "BM 2"; --kind is for the rest. Without it
 they are unsorted.
 
+A column or element sensitive that says neither yes nor no, such as "x", marks its feature sensitive
+and is listed; an emptied one shows nothing that was hidden. Write no to show it.
+
 Taking the same file in again changes nothing. What had to be changed or left out is listed
 with its line, and when anything was left out the command ends with 1; a file that cannot be
 trusted is refused whole. One that was cut off, by a full disk or a power cut, stands in --list

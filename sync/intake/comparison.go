@@ -36,6 +36,9 @@ func (c *comparison) column(m member) {
 		c.kindColumn(m.raw)
 		return
 	}
+	if sensitiveColumn(m.name) {
+		return // see sensitive
+	}
 	if m.name == "struckOut" {
 		c.struckColumn(m.raw)
 		return

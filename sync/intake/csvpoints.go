@@ -118,8 +118,8 @@ func (p *csvPoints) add(cells []string) error {
 	for _, reason := range at.doubts() {
 		p.out.report(p.line, "", p.said(": its place "+reason), "")
 	}
-	report := func(at, reason string) {
-		p.out.reportValue(&model.Problem{Line: p.line, Path: strings.TrimPrefix(at, "properties."), Reason: p.said(": " + reason)})
+	report := func(at, reason, fix string) {
+		p.out.reportValue(&model.Problem{Line: p.line, Path: strings.TrimPrefix(at, "properties."), Reason: p.said(": " + reason), Fix: fix})
 	}
 	when := p.out.setProperties(withoutBlankIDs(carried(p.properties(cells)), ours), at.geometry, fields, report)
 	return p.out.keep(p.line, append([]string{"point", string(fields["geometry"])}, source...), fields, when)

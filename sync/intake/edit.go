@@ -47,6 +47,13 @@ func oursOf(columns []member, geometry orb.Geometry) *Ours {
 	return &Ours{UID: id, Version: seen, Unversioned: !ok, columns: columns, geometry: geometry}
 }
 
+// StruckOut reports whether the export had the feature as struck out, or may have.
+func (o *Ours) StruckOut() bool {
+	raw, _ := named(carried(o.columns), "struckOut")
+	value, clear := retyped(model.Field{Type: model.YesNo}, raw)
+	return !blank(raw) && (!clear || string(value) == "true")
+}
+
 // Edit is what a file says otherwise than the export it was made from.
 type Edit struct {
 	Feature string
@@ -133,6 +140,7 @@ func (r Record) comparedWith(base *register.State) (edit Edit, problems []*model
 	for _, column := range r.Ours.columns {
 		c.column(column)
 	}
+	c.sensitive(r.Ours.columns)
 	switch {
 	case !folded.Struck:
 		c.place()

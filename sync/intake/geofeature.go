@@ -23,16 +23,16 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 		p = within(p, path)
 		return g.out.refuse(line, p.Path, p.Reason, p.Fix)
 	}
-	report := func(at, reason string) {
+	report := func(at, reason, fix string) {
 		p := within(&model.Problem{Path: at, Reason: reason}, path)
-		g.out.report(line, p.Path, p.Reason, "")
+		g.out.report(line, p.Path, p.Reason, fix)
 	}
-	reportValue := func(at, reason string) {
+	reportValue := func(at, reason, fix string) {
 		if g.out.next.Ours == nil {
-			report(at, reason)
+			report(at, reason, fix)
 			return
 		}
-		g.out.reportValue((&model.Problem{Line: line, Path: at, Reason: reason}).Within(cmp.Or(path, "feature")))
+		g.out.reportValue((&model.Problem{Line: line, Path: at, Reason: reason, Fix: fix}).Within(cmp.Or(path, "feature")))
 	}
 	rawType, _ := named(parts, "type")
 	if kind, _ := textOf(rawType); kind != "Feature" {
@@ -59,7 +59,7 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	g.out.next.Ours = oursOf(carried(properties), place.geometry)
 	ours := g.out.next.Ours != nil && !g.out.next.Ours.Unversioned
 	for _, reason := range place.doubts() {
-		report("geometry", reason)
+		report("geometry", reason, "")
 	}
 	if !ours && place.misturned() { // shapefiles have every ring so, and ours lose nothing by it
 		g.out.reportOnce(line, "geometry", "rings turn against RFC 7946, here and perhaps in others: holes are known by their order, and exports turn them", "")
@@ -130,7 +130,7 @@ func withoutBlankIDs(columns []member, ours *Ours) []member {
 }
 
 // label is the id a file gave a feature, "" when it has none that counts.
-func (g *geoText) label(parts []member, report func(at, reason string)) string {
+func (g *geoText) label(parts []member, report func(at, reason, fix string)) string {
 	raw, ok := named(parts, "id")
 	if !ok || string(raw) == "null" {
 		g.ids.add("", false)
@@ -143,11 +143,11 @@ func (g *geoText) label(parts []member, report func(at, reason string)) string {
 	case raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9':
 		text = string(raw)
 		if v, err := strconv.ParseFloat(text, 64); err != nil || v != math.Trunc(v) {
-			report("id", text+" is not a whole number: an odd id, kept as a label")
+			report("id", text+" is not a whole number: an odd id, kept as a label", "")
 		}
 	default:
 		g.out.LeftOut++
-		report("id", "is neither text nor number: left out")
+		report("id", "is neither text nor number: left out", "")
 		return ""
 	}
 	g.ids.add(text, !isText)
@@ -155,7 +155,7 @@ func (g *geoText) label(parts []member, report func(at, reason string)) string {
 }
 
 // setProperties sorts the properties into fields and returns when the record was seen.
-func (out *reading) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, report func(at, reason string)) time.Time {
+func (out *reading) setProperties(properties []member, geometry orb.Geometry, fields map[string]json.RawMessage, report func(at, reason, fix string)) time.Time {
 	var clues []clue
 	name, kindText := "", ""
 	for _, m := range properties {
@@ -169,7 +169,7 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			name = text
 		case !is || string(m.raw) == "null":
 		case m.name == "kind" && kindOf(text) == "":
-			report("properties.kind", out.noKind(text))
+			report("properties.kind", out.noKind(text), "")
 		default:
 			clues = append(clues, clue{by, "properties." + m.name, text})
 		}
@@ -183,12 +183,12 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 
 	var when instant
 	for _, m := range properties {
-		if string(m.raw) == "null" || m.name == "kind" {
+		if string(m.raw) == "null" || m.name == "kind" || sensitiveColumn(m.name) {
 			continue // null says that the value is unknown, as its absence does
 		}
 		clean, mended := cleanJSON(m.raw)
 		if mended {
-			report("properties."+m.name, "has characters that no text can hold: left out or written as U+FFFD")
+			report("properties."+m.name, "has characters that no text can hold: left out or written as U+FFFD", "")
 		}
 		field, known := out.fieldOf(kind, properties, m.name, report)
 		if _, given := fields[field.Name]; given && field.Name != m.name {
@@ -202,32 +202,33 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			continue // as good as null
 		case known && wrongDay(field, clean, out.options.Today) != "":
 			out.leaveValue()
-			report("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out")
+			report("properties."+m.name, wrongDay(field, clean, out.options.Today)+": left out", "")
 			continue
 		case known && holds(field, clean) == "":
 			fields[field.Name] = clean
 			continue
 		case known:
 			if after, ok := retyped(field, clean); ok && retypes(field.Type) && holds(field, after) == "" {
-				report("properties."+m.name, quote(plain(clean))+": taken as "+plain(after))
+				report("properties."+m.name, quote(plain(clean))+": taken as "+plain(after), "")
 				fields[field.Name] = after
 				continue
 			}
-			report("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)))
+			report("properties."+m.name, fmt.Sprintf("%s: kept as %s", holds(field, clean), xField(m.name)), "")
 		case knownElsewhere(m.name) && kindName != Unsorted:
 			out.reportOnce(0, m.name, fmt.Sprintf("is no field of a %s: kept as %s", strings.ToLower(kind.Label), xField(m.name)), "")
 		case xField(m.name) != "x-"+m.name:
-			report("properties."+m.name, "cannot name a field: kept as "+xField(m.name))
+			report("properties."+m.name, "cannot name a field: kept as "+xField(m.name), "")
 		}
 		fields[xField(m.name)] = plainValue(clean)
 		if seen, ok := observed(m.name, clean); ok && when.at.IsZero() {
 			when = seen
 		}
 	}
+	out.setSensitive(properties, fields, func(at, reason, fix string) { report("properties."+at, reason, fix) })
 	var rows []model.LevelRow
 	if raw, ok := fields["rows"]; ok && kindName == "level-run" && json.Unmarshal(raw, &rows) == nil && len(rows) > 0 {
 		if _, reason, _ := bookFault(rows); reason != "" {
-			report("properties.rows", reason)
+			report("properties.rows", reason, "")
 		} else if reason, fix := noLevels(rows); reason != "" {
 			out.note(0, reason, fix)
 		}
@@ -240,7 +241,7 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 
 // fieldOf is the field of a kind that a column holds, as its name says it, in another spelling or
 // cut off.
-func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, report func(at, reason string)) (model.Field, bool) {
+func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, report func(at, reason, fix string)) (model.Field, bool) {
 	if field, ok := kind.FieldNamed(name); ok {
 		return field, name != "geometry"
 	}
@@ -251,10 +252,10 @@ func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, rep
 	field, several := cutOff(*kind, name)
 	switch {
 	case field.Name != "":
-		report("properties."+name, "is a cut-off "+field.Name+": taken as that")
+		report("properties."+name, "is a cut-off "+field.Name+": taken as that", "")
 		return field, true
 	case several != "":
-		report("properties."+name, "looks like a cut-off "+several+": kept as "+xField(name))
+		report("properties."+name, "looks like a cut-off "+several+": kept as "+xField(name), "")
 	}
 	return model.Field{}, false
 }

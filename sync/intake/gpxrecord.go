@@ -207,7 +207,11 @@ func (g *gpxText) keep(line int, what string, geometry orb.Geometry, points []gp
 		fields[xField("pointNames")] = rawList(names)
 	}
 
-	g.out.next.Ours = oursOf(words.columns(), geometry)
+	columns := words.columns()
+	g.out.next.Ours = oursOf(columns, geometry)
+	g.out.setSensitive(columns, fields, func(at, reason, fix string) {
+		g.out.reportValue(g.out.problem(line, "extensions."+at, reason, fix))
+	})
 	source := []string{what, string(fields["geometry"]), words.name, string(rawList(times)), string(heights(heightsM)), string(rawList(names))}
 	for _, w := range words.words {
 		source = append(source, w.name, w.text)
@@ -257,7 +261,7 @@ func (g *gpxText) setWords(line int, geometry orb.Geometry, words gpxWords, fiel
 		}
 	}
 	slices.SortFunc(clues, func(a, b clue) int { return strings.Compare(a.path, b.path) })
-	kind := g.out.assign(clues, words.name, geometry, func(path, reason string) { g.out.report(line, path, reason, "") })
+	kind := g.out.assign(clues, words.name, geometry, func(path, reason, fix string) { g.out.report(line, path, reason, fix) })
 	fields["kind"] = rawText(kind)
 
 	notes := texts["desc"]

@@ -18,7 +18,7 @@ type member struct {
 
 // members takes an object apart by the exact spelling of its names; encoding/json's
 // structs would match them without regard to case. Of members of one name the last
-// counts, where the first stood. ok is false when raw is not an object, or has more than
+// counts, where the first stood, but none undoes that a place is sensitive. ok is false when raw is not an object, or has more than
 // MaxMembers.
 func members(raw json.RawMessage) (all []member, ok bool) {
 	d := json.NewDecoder(bytes.NewReader(raw))
@@ -36,7 +36,9 @@ func members(raw json.RawMessage) (all []member, ok bool) {
 			return nil, false
 		}
 		if i, again := at[m.name]; again {
-			all[i] = m
+			if !sensitiveColumn(m.name) || string(sensitivityOf(all[i:i+1]).value) != "true" {
+				all[i] = m
+			}
 			continue
 		}
 		if len(all) == MaxMembers {

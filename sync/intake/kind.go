@@ -51,7 +51,7 @@ func clueColumn(name string) (KindBy, bool) {
 
 // assign finds the kind of a record from its clues, then from its name, then from the
 // options. A clue of a kind that the place cannot be of is reported and not followed.
-func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, report func(path, reason string)) string {
+func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, report func(path, reason, fix string)) string {
 	r.next.KindBy = ByNone
 	slices.SortStableFunc(clues, func(a, b clue) int { return slices.Index(surest, a.by) - slices.Index(surest, b.by) })
 	for _, c := range clues {
@@ -60,7 +60,7 @@ func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, repor
 			continue
 		}
 		if reason := misfit(found, geometry); reason != "" {
-			report(c.path, reason+": kept as unsorted")
+			report(c.path, reason+": kept as unsorted", "")
 			continue
 		}
 		r.next.KindBy = c.by
@@ -76,7 +76,7 @@ func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, repor
 			r.next.KindBy = ByOption
 			return kind
 		}
-		report("--kind", reason+": kept as unsorted")
+		report("--kind", reason+": kept as unsorted", "")
 	}
 	return Unsorted
 }

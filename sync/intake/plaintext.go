@@ -11,10 +11,11 @@ import (
 
 // plainText watches the bytes of a JSON or CSV text on their way to a parser that would
 // not mind: it stops at bytes that are not UTF-8, at NUL, and at JSON that nests beyond
-// MaxDepth, and remembers where lines begin.
+// MaxDepth, and remembers where lines begin. Lines of a table may end with CR alone, as spreadsheets
+// of old Macintoshes write them: the parser gets LF instead, but within quotation marks.
 type plainText struct {
 	in      *source
-	nesting bool // count the brackets of JSON
+	nesting bool // it is JSON, whose brackets are counted; else a table
 
 	offset   int64 // bytes passed on
 	room     int   // bytes that may still be passed on before the next allow
@@ -31,12 +32,33 @@ func newPlainText(in *source, nesting bool) *plainText {
 	return &plainText{in: in, nesting: nesting, line: 1, room: MaxFeature}
 }
 
+// endLines makes an LF of each CR that ends a line alone.
+func (t *plainText) endLines(p []byte) {
+	for i, b := range p {
+		switch {
+		case b == '"':
+			t.quoted = !t.quoted
+		case b == '\r' && !t.quoted:
+			next := p[i+1:]
+			if len(next) == 0 {
+				next, _ = t.in.buffered.Peek(1) // none at the end of the file
+			}
+			if len(next) == 0 || next[0] != '\n' {
+				p[i] = '\n'
+			}
+		}
+	}
+}
+
 // allow says how long the next part of the text may be: parsers keep a whole part in memory.
 func (t *plainText) allow(room int) { t.room = room }
 
 func (t *plainText) Read(p []byte) (int, error) {
 	n, err := t.in.Read(p)
 	before := t.offset
+	if !t.nesting {
+		t.endLines(p[:n])
+	}
 	usual := false // nothing is pending that an ordinary byte would end
 	for i, b := range p[:n] {
 		if usual && ordinary[b] {

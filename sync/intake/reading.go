@@ -151,9 +151,11 @@ func keyOf(format Format, source []string, earlier int) Key {
 	return Key(h.Sum(nil))
 }
 
+// finish ends the report. A file without anything is no success: whoever gives one takes it for more.
 func (r *reading) finish() File {
 	if len(r.Records) == 0 {
-		r.report(0, "", "has nothing to take in", "")
+		r.LeftOut = max(1, r.LeftOut)
+		r.report(0, "", "has nothing to take in", "see that the program which wrote it wrote all of it")
 	}
 	if r.more > 0 {
 		r.Report = append(r.Report, r.problem(0, "", fmt.Sprintf("%d more problems are not listed", r.more), ""))

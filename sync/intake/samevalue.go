@@ -58,10 +58,13 @@ func retyped(field model.Field, raw json.RawMessage) (json.RawMessage, bool) {
 		}
 		return rawNumber(d.value), true
 	case model.YesNo:
+		if d, reason := parseDecimal(text); reason == "" { // 1.0, as programs write a number
+			text = strconv.FormatFloat(d.value, 'f', -1, 64)
+		}
 		switch strings.ToLower(text) {
 		case "true", "1", "t", "yes", "y":
 			return json.RawMessage("true"), true
-		case "false", "0", "f", "no", "n":
+		case "false", "0", "-0", "f", "no", "n":
 			return json.RawMessage("false"), true
 		}
 		return nil, false
