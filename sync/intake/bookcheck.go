@@ -45,8 +45,10 @@ func bookFault(rows []model.LevelRow) (row int, reason, fix string) {
 		if n, _ := fmt.Sscanf(p.Path, "rows[%d]", &row); n == 1 {
 			_, cell, _ = strings.Cut(p.Path, ".")
 			path = strings.TrimSpace("its " + inRow(rows, row) + " " + bookWord(cell))
+		} else if path == "rows" { // of the book as a whole
+			path = ""
 		}
-		return row, strings.TrimSpace("the book cannot be reduced: "+path+" "+p.Reason) + ". It is kept as it is", p.Fix
+		return row, "the book cannot be reduced: " + strings.TrimSpace(path+" "+p.Reason) + ". It is kept as it is", p.Fix
 	}
 	switch {
 	case err != nil: // Reduce gives no other

@@ -68,7 +68,9 @@ func (c *comparison) column(m member) {
 	if knownElsewhere(m.name) {
 		c.edit.Notes = append(c.edit.Notes, &model.Problem{Line: c.record.Line, Path: m.name, Reason: c.called() + ": is no field of a " + strings.ToLower(c.kind.Label) + ", kept as " + xField(m.name)})
 	}
-	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(m.raw)}, m.raw)
+	clean, _ := cleanJSON(m.raw)
+	value := plainValue(clean)
+	c.field(model.Field{Name: xField(m.name), Label: m.name, Type: typeOf(value)}, value)
 }
 
 // struckColumn says what to do instead, where a file strikes out or restores.

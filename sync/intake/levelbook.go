@@ -72,7 +72,7 @@ func (b *levelBook) add(cells []string) error {
 		case column.number != nil:
 			v, reason, fix := b.number(cell)
 			if v != nil && math.Abs(*v) > column.limitM {
-				reason, fix = fmt.Sprintf("%v m is beyond %v m", *v, column.limitM), "give metres"
+				reason, fix = fmt.Sprintf("%s m is beyond %s m", rawNumber(*v), rawNumber(column.limitM)), "give metres"
 			}
 			if reason != "" {
 				return b.refuse(c, ": "+reason, fix)

@@ -73,7 +73,7 @@ func TestLevelBookRefusals(t *testing.T) {
 		{"millimetres", head + "A,1525,,,,\n", 2, "backsight", "beyond 100 m"},
 		{"several-cells", head + "A,x,x,x,x,perhaps\n", 2, "backsight", "not a number"},
 		{"several-cells-but-the-first", head + "A,1,x,x,x,perhaps\n", 2, "intermediate", "not a number"},
-		{"a-metre-too-much", "station,bs,fs,chainage,inverted\nA,1,,1000000.1,perhaps\n", 2, "chainage", "beyond 1e+06 m"},
+		{"a-metre-too-much", "station,bs,fs,chainage,inverted\nA,1,,1000000.1,perhaps\n", 2, "chainage", "beyond 1000000 m"},
 		{"a-metre-too-low", "station,bs,fs,known_level_m\nA,1,,-12000.1\n", 2, "knownlevel", "beyond 12000 m"},
 		{"struck-perhaps", "station,bs,fs,struck\nA,1,,maybe\n", 2, "struck", "neither yes nor no"},
 		{"backsight-and-intermediate", head + "A,1,2,,,\n", 2, "intermediate", "intermediate and a backsight"},
