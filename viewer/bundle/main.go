@@ -9,7 +9,9 @@
 //	                                   writes them for debugging: scripts that are not minified
 //	go run -C viewer/bundle . -script FILE -out DIR
 //	                                   writes one script alone as a module, for tests of it
-//	go run -C viewer/bundle . -tests   runs the scripts' tests that need no browser
+//	go run -C viewer/bundle . -tests [PART...]
+//	                                   runs the scripts' tests that need no browser, or those of
+//	                                   files with PART in their path
 //	go run -C viewer/bundle . -computations DIR
 //	                                   writes the computations for browsers, which need no npm;
 //	                                   with -unpacked without compressed copies, for tests
@@ -54,7 +56,7 @@ func main() {
 	err := error(nil)
 	if *tests {
 		var output string
-		output, err = testScripts(*root)
+		output, err = testScripts(*root, flag.Args()...)
 		fmt.Print(output)
 	} else if *computations != "" {
 		err = runComputations(*root, *computations, !*unpacked)

@@ -112,7 +112,7 @@ export function useBook(id: string): OpenBook {
     document.addEventListener("visibilitychange", leaving);
     return () => {
       document.removeEventListener("visibilitychange", leaving);
-      afterLeaving(async () => {
+      afterLeaving(store, async () => {
         const last = now.current;
         if (last && (await record())) await dropBook(store, property.id, write(last, { do: "recorded", fields: fieldsOf(last) }));
       });

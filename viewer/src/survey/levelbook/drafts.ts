@@ -26,15 +26,22 @@ export function whole(draft: Book): Book {
   return { ...draft, pad: filled(draft.pad) };
 }
 
-let leaving: Promise<void> = Promise.resolve();
+const leaving = new WeakMap<Store, Promise<void>>();
+const left = (store: Store): Promise<void> => leaving.get(store) ?? Promise.resolve();
 
 /** What is still done about a book that was left: until then nobody says whether it is being written. */
-export const afterLeaving = (work: () => Promise<void>): void => {
-  leaving = leaving.then(work).catch(() => {}); // the draft is there still
+export const afterLeaving = (store: Store, work: () => Promise<void>): void => {
+  leaving.set(
+    store,
+    left(store)
+      .then(work)
+      .catch(() => {}), // the draft is there still
+  );
 };
 
 /** Which book of the property is being written, if any. */
-export const openBookOf = (store: Store, property: string): Promise<string | undefined> => leaving.then(() => openKept(store, property));
+export const openBookOf = (store: Store, property: string): Promise<string | undefined> =>
+  left(store).then(() => openKept(store, property));
 const openKept = (store: Store, property: string): Promise<string | undefined> => store.draft<string>(openKey(property));
 export const setOpenBook = (store: Store, property: string, id: string): Promise<void> => store.keepDraft(openKey(property), id);
 

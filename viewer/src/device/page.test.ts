@@ -1,0 +1,355 @@
+// A page of the officer's device for tests: the shipped page with the shipped store, in a
+// document of Node. What it is asked is what a person can see or press there. How it looks,
+// viewer/fieldtest and viewer/desktest try in a browser.
+
+import assert from "node:assert/strict";
+import { Window } from "happy-dom";
+import { type ComponentChild, options, render } from "preact";
+import { Clock } from "../base/clock.test.ts";
+import { withGlobals } from "../base/globals.test.ts";
+import type { Entry, Feature, Fields } from "../base/entry.ts";
+import { notHere } from "../compute/model.ts";
+import type { LongSection, Sheet } from "../compute/sheets.ts";
+import { receiver } from "../sensor/receiver.ts";
+import { install } from "../serviceworker/install.ts";
+import { onPhone, type Phone, property, self } from "../storage/phone.test.ts";
+import type { Draft, Self } from "../storage/store.ts";
+import { openSync } from "../sync/sync.ts";
+import type { Dependencies } from "../field/context/dependencies.ts";
+
+/** A phone out of reach: every call to the server ends at once. */
+class NoSignal extends EventTarget {
+  onclose: ((event: object) => void) | null = null;
+  onerror: ((event: object) => void) | null = null;
+  readyState = 3;
+  constructor() {
+    super();
+    queueMicrotask(() => this.onclose?.({ code: 1006 }));
+  }
+  send() {}
+  close() {}
+}
+
+const patienceMS = 60_000; // of the page's clock
+const frameMS = 20;
+
+interface Given {
+  /** What the server has told before the page opens: what each feature's fields are, by its id. */
+  readonly features?: { readonly [id: string]: Fields };
+  readonly address?: string;
+  /** Who records; null before enrolment. */
+  readonly self?: Self | null;
+  /** What else is on the phone before the page opens. */
+  readonly before?: (page: Page) => Promise<unknown>;
+  /** What the computations answer, by name; those that are not named are not on the phone yet. */
+  readonly answers?: { readonly [name: string]: (input: never) => unknown };
+  readonly sheet?: (feature: string) => Sheet | undefined;
+  readonly sections?: readonly LongSection[];
+}
+
+type Boot = (root: HTMLElement, dependencies: Dependencies) => void;
+
+export class Page {
+  readonly #phone: Phone | undefined;
+  readonly #fixes = new Set<(position: GeolocationPosition) => void>();
+  readonly clock = new Clock();
+
+  constructor(
+    phone: Phone | undefined,
+    readonly window: Window,
+  ) {
+    this.#phone = phone;
+  }
+
+  get phone(): Phone {
+    return this.#phone!;
+  }
+
+  get #document(): Document {
+    return this.window.document as unknown as Document;
+  }
+
+  /** What the page finds of the phone itself: no signal, and a receiver that gives what a test lets it. */
+  readonly navigator = {
+    ...(globalThis.navigator as Navigator | undefined), // of the phone: its storage
+    onLine: false,
+    geolocation: {
+      watchPosition: (each: (position: GeolocationPosition) => void) => {
+        this.#fixes.add(each);
+        return 1;
+      },
+      clearWatch: () => this.#fixes.clear(),
+    },
+  };
+
+  /** The receiver gives a position. */
+  async stand(longitude: number, latitude: number, accuracy: number): Promise<void> {
+    const coords = { longitude, latitude, accuracy, altitude: null, altitudeAccuracy: null, heading: null, speed: null };
+    for (const each of this.#fixes) each({ coords, timestamp: this.clock.nowMS } as unknown as GeolocationPosition);
+    await this.rest();
+  }
+
+  get address(): string {
+    return this.window.location.hash;
+  }
+
+  /** Lets everything be done and drawn that comes at once. */
+  rest(): Promise<void> {
+    return this.clock.pass(frameMS);
+  }
+
+  /** Opens an address, and waits for its heading. */
+  async go(address: string, heading?: string): Promise<void> {
+    this.window.location.hash = address;
+    await this.rest();
+    if (heading !== undefined) await this.shows(() => this.heading === heading, heading);
+  }
+
+  get heading(): string {
+    return wordsOf(this.#document.querySelector("h1"));
+  }
+
+  /** All words on the page, as they are read. */
+  get words(): string {
+    return wordsOf(this.#document.getElementById("page"));
+  }
+
+  /** Waits until the words stand on the page. */
+  async reads(...words: readonly string[]): Promise<void> {
+    for (const one of words) await this.shows(() => this.words.includes(one), one);
+  }
+
+  /** Waits until something is so; if it never comes, what the page reads is told. */
+  async shows(so: () => boolean | Promise<boolean>, what: string): Promise<void> {
+    const untilMS = this.clock.nowMS + patienceMS;
+    await this.clock.settle();
+    while (!(await so())) if (!(await this.clock.next(untilMS))) assert.fail(`the page never shows: ${what}\nIt reads: ${this.words}`);
+  }
+
+  /** The names of what can be pressed: buttons that act, and links. */
+  get presses(): string[] {
+    return this.#all("button, a[href], summary")
+      .filter((e) => !(e as HTMLButtonElement).disabled)
+      .map(nameOf);
+  }
+
+  /** Where a link leads. */
+  leads(name: string): string | null {
+    return this.#one("a[href]", name).getAttribute("href");
+  }
+
+  /** Whether a button that stays pressed is pressed. */
+  isPressed(name: string, within?: string): boolean {
+    return this.#one("button", name, within).getAttribute("aria-pressed") === "true";
+  }
+
+  isDisabled(name: string): boolean {
+    return (this.#one("button", name) as HTMLButtonElement).disabled;
+  }
+
+  /** Presses a button or a link, as soon as it is there. */
+  async press(name: string, within?: string): Promise<void> {
+    await this.shows(() => this.#named("button, a[href], summary", name, within).length > 0, `to press: ${name}`);
+    const found = this.#one("button, a[href], summary", name, within);
+    assert.ok(!(found as HTMLButtonElement).disabled, `${name} is there, and does not act`);
+    found.click();
+    const to = found.getAttribute("href");
+    if (to?.startsWith("#")) await this.go(to);
+    else await this.rest();
+  }
+
+  /** Types into the field of a label, in place of what stands there. */
+  async type(label: string, text: string): Promise<void> {
+    await this.shows(() => this.#named("input, textarea, select", label).length > 0, `to type in: ${label}`);
+    const input = this.#one("input, textarea, select", label) as HTMLInputElement;
+    input.value = text;
+    for (const kind of ["input", "change"]) input.dispatchEvent(new this.window.Event(kind, { bubbles: true }) as unknown as Event);
+    await this.rest();
+  }
+
+  /** The labels of what can be typed in. */
+  get inputs(): string[] {
+    return this.#all("input, textarea, select").map(nameOf);
+  }
+
+  /** What stands in the field of a label. */
+  typed(label: string): string {
+    return (this.#one("input, textarea, select", label) as HTMLInputElement).value;
+  }
+
+  /** What is said to be wrong with the field of a label. */
+  wrongWith(label: string): string {
+    const input = this.#one("input, textarea", label);
+    if (input.getAttribute("aria-invalid") !== "true") return "";
+    return (input.getAttribute("aria-describedby") ?? "")
+      .split(" ")
+      .map((id) => wordsOf(this.#document.getElementById(id)))
+      .join(" ");
+  }
+
+  /** What the page lists of facts, by their labels. */
+  get facts(): { [label: string]: string } {
+    return Object.fromEntries(this.#all("dt").map((dt) => [wordsOf(dt), wordsOf(dt.nextElementSibling)]));
+  }
+
+  /** The lines of a list or a table that has this name. */
+  lines(name: string): string[] {
+    return [...this.#one("ul, ol, table", name).querySelectorAll("li, tbody tr")].map(wordsOf);
+  }
+
+  /** What the page says by itself to those who do not look. */
+  get told(): string[] {
+    return this.#all("[role=alert], [role=status]").map(wordsOf).filter(Boolean);
+  }
+
+  /** What the drawings on the page are called. */
+  get images(): string[] {
+    return this.find("[role=img]").map(nameOf);
+  }
+
+  /** Parts of a drawing: what a line of it says is in no words. */
+  find(selector: string): Element[] {
+    return [...this.#document.querySelectorAll(selector)];
+  }
+
+  /** Everything that was recorded about a feature here, oldest first. */
+  async entries(feature: string): Promise<Entry[]> {
+    return (await this.phone.store.history(feature)).map((r) => r.entry);
+  }
+
+  /** The features of a kind as they stand in the store. */
+  async kept(kind: string): Promise<Feature[]> {
+    return (await this.phone.store.features(property)).filter((f) => f.fields["kind"] === kind);
+  }
+
+  #all(selector: string): HTMLElement[] {
+    return [...this.#document.querySelectorAll<HTMLElement>(selector)].filter((e) => !e.closest("[hidden]"));
+  }
+
+  #named(selector: string, name: string, within?: string): HTMLElement[] {
+    return this.#all(selector).filter(
+      (e) => nameOf(e) === name && (within === undefined || nameOf(e.closest("fieldset, section, [role=group], li")) === within),
+    );
+  }
+
+  #one(selector: string, name: string, within?: string): HTMLElement {
+    const found = this.#named(selector, name, within);
+    if (found.length !== 1)
+      assert.fail(
+        `${found.length} of ${selector} are called ${JSON.stringify(name)}; there are: ${this.#all(selector).map(nameOf).join(" | ")}`,
+      );
+    return found[0]!;
+  }
+}
+
+const wordsOf = (element: Element | null): string => {
+  if (!element) return "";
+  const parts: string[] = [];
+  const walk = (node: Node) => {
+    if (node.nodeType === 3) parts.push(node.textContent ?? "");
+    else if ((node as Element).getAttribute?.("aria-hidden") !== "true") {
+      const apart = !inline.has((node as Element).tagName);
+      if (apart) parts.push(" ");
+      node.childNodes.forEach(walk);
+      if (apart) parts.push(" ");
+    }
+  };
+  walk(element);
+  return parts
+    .join("")
+    .replace(/\s+/g, " ")
+    .replace(/ (?=[,.;:)])|(?<=\() /g, "")
+    .trim();
+};
+
+/** Elements whose words run on with those beside them. */
+const inline = new Set(["B", "STRONG", "SUB", "SUP", "I", "EM"]);
+
+/** The name by which an element is spoken of: its label's words, or its own. */
+const nameOf = (element: Element | null): string => {
+  if (!element) return "";
+  const said = element.getAttribute("aria-label");
+  if (said !== null) return said;
+  const by = element.getAttribute("aria-labelledby") ?? "";
+  if (by) return wordsOf(element.ownerDocument.getElementById(by));
+  const label = element.id && element.ownerDocument.querySelector(`label[for="${element.id}"]`);
+  if (label) return wordsOf(label).replace(/ \(if known\)$/, "");
+  if (element.tagName === "TABLE") return wordsOf(element.querySelector("caption"));
+  if (element.tagName === "FIELDSET") return wordsOf(element.querySelector("legend"));
+  return wordsOf(element);
+};
+
+/** What scripts find of a window under names of their own. */
+const globalsOf = (window: Window) =>
+  Object.fromEntries(
+    [
+      ...["window", "document", "location", "history", "getComputedStyle"],
+      ...["addEventListener", "removeEventListener", "dispatchEvent", "matchMedia", "scrollTo"],
+      ...["HashChangeEvent", "HTMLElement", "Element", "Node", "ResizeObserver", "MutationObserver", "IntersectionObserver"],
+    ].map((name) => {
+      const value = name === "window" ? window : (window as unknown as { [name: string]: unknown })[name];
+      return [name, typeof value === "function" && !/^[A-Z]/.test(name) ? value.bind(window) : value];
+    }),
+  );
+
+/** Opens a window with the page's element in it, and ends it whole: what it set off, it takes with it. */
+async function inWindow(address: string, phone: Phone | undefined, job: (page: Page, root: HTMLElement) => Promise<void>): Promise<void> {
+  const window = new Window({ url: `https://headcut.invalid${address}` });
+  const page = new Page(phone, window);
+  const { clock } = page;
+  const { setTimeout, clearTimeout, setInterval, clearInterval, requestAnimationFrame, cancelAnimationFrame } = clock.globals;
+  Object.assign(window, { setTimeout, clearTimeout, setInterval, clearInterval, requestAnimationFrame, cancelAnimationFrame });
+  window.document.body.innerHTML = `<div id="page"></div>`;
+  const root = window.document.getElementById("page") as unknown as HTMLElement;
+  await withGlobals({ ...globalsOf(window), ...clock.globals, navigator: page.navigator, WebSocket: NoSignal }, async () => {
+    Object.assign(options, { requestAnimationFrame: (run: () => void) => setImmediate(run) }); // effects follow a drawing at once
+    try {
+      await job(page, root);
+    } finally {
+      render(null, root); // screens save what is left when they are left
+      await clock.pass(1000);
+      phone?.close();
+      await clock.end();
+      await window.happyDOM.abort();
+    }
+  });
+}
+
+/** Draws a part of a page that needs nothing of the phone. */
+export const drawn = (part: ComponentChild, job: (page: Page) => Promise<void>): Promise<void> =>
+  inWindow("/", undefined, async (page, root) => {
+    render(part, root);
+    await page.rest();
+    await job(page);
+  });
+
+/** Boots a page on a phone that is enrolled and has these features, and runs a test on it. */
+export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<void>): Promise<void> {
+  return onPhone((phone) =>
+    inWindow(`/field/${given.address ?? "#/"}`, phone, async (page, root) => {
+      const store = await phone.open();
+      if (given.self !== null) await store.enrol(given.self ?? self("d1"));
+      const drafts: Draft[] = Object.entries(given.features ?? {}).map(([feature, set]) => ({ feature, set }));
+      if (drafts.length > 0) await store.capture(property, drafts);
+      await given.before?.(page);
+      const dependencies: Dependencies = {
+        openStore: async () => store,
+        sync: openSync,
+        install,
+        model: {
+          compute: async <T>(name: string, input: unknown) => {
+            const answer = given.answers?.[name];
+            if (!answer) throw notHere();
+            return answer(input as never) as T;
+          },
+          ready: async () => undefined,
+        },
+        sheets: { of: async (_, __, id) => given.sheet?.(id), sections: async () => given.sections ?? [] },
+        fixes: receiver(),
+      };
+      boot(root, dependencies);
+      await page.rest();
+      await job(page);
+    }),
+  );
+}

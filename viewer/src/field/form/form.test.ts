@@ -1,0 +1,56 @@
+// Marking what is there, filling in its form, and editing it later.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { onPage } from "../../device/page.test.ts";
+import { boot } from "../shell/boot.tsx";
+
+test("a kind that is chosen is saved where the officer stands, and its form adds to it", () =>
+  onPage(boot, { address: "#/mark" }, async (page) => {
+    await page.reads("Mark where you stand", "Waiting for GPS…");
+    await page.stand(146.5, -20.25, 4);
+    assert.ok(!page.words.includes("Waiting for GPS…"), page.words);
+    await page.press("Gully head");
+    await page.reads("Gully head saved", "Add what you know.");
+    const [head] = await page.kept("gully-head");
+    assert.deepEqual((head!.fields["geometry"] as { coordinates: number[] }).coordinates, [146.5, -20.25]);
+    await page.type("Depth of head", "1.4");
+    await page.press("Save");
+    await page.reads("Not saved: choose how the depth of head was measured");
+    await page.press("By tape");
+    await page.press("More about it");
+    await page.type("Name", "North head");
+    await page.press("Save");
+    await page.reads("Today: ", "North head");
+    const { fields } = (await page.kept("gully-head"))[0]!;
+    assert.deepEqual([fields["name"], fields["headDepthM"]], ["North head", 1.4]);
+  }));
+
+test("with no position a kind is saved all the same, and it is said", () =>
+  onPage(boot, { address: "#/mark/peg" }, async (page) => {
+    await page.press("Mark it here");
+    await page.reads("Peg saved, without a position yet");
+    const [peg] = await page.kept("peg");
+    assert.equal(peg!.fields["geometry"], undefined);
+  }));
+
+const dam = { kind: "check-dam", name: "D1", status: "proposed", observedOn: "2026-03-01", crestHeightM: 0.4 };
+
+test("an edit saves what differs and nothing else", () =>
+  onPage(boot, { features: { a: dam }, address: "#/thing/a/edit" }, async (page) => {
+    await page.reads("Edit D1");
+    await page.press("More about it");
+    await page.shows(() => page.presses.length > 0 && page.words.includes("Name"), "the seldom fields");
+    assert.equal(page.typed("Name"), "D1");
+    await page.type("Name", "Dam one");
+    await page.press("Save");
+    await page.reads("edited");
+    assert.deepEqual((await page.entries("a"))[1]!.set, { name: "Dam one" });
+  }));
+
+test("an edit of nothing saves nothing", () =>
+  onPage(boot, { features: { a: dam }, address: "#/thing/a/edit" }, async (page) => {
+    await page.press("Save");
+    await page.shows(() => page.address === "#/", "the first screen");
+    assert.equal((await page.entries("a")).length, 1);
+  }));

@@ -1,0 +1,78 @@
+// The first screen: what was recorded today, what waits, and what to record next.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { onPage } from "../../device/page.test.ts";
+import { property, self } from "../../storage/phone.test.ts";
+import { boot } from "../shell/boot.tsx";
+
+const peg = (name: string, placed = true) => ({
+  kind: "peg",
+  name,
+  observedOn: "2026-03-01",
+  ...(placed && { geometry: { type: "Point", coordinates: [146.5, -20.25] } }),
+});
+
+test("with nothing recorded the first screen says so, and offers the six ways to record", () =>
+  onPage(boot, {}, async (page) => {
+    await page.reads("Nothing recorded today yet", "0 entries on phone", "0 not sent yet");
+    assert.equal(page.heading, "Stony Block");
+    assert.deepEqual(
+      ["Mark", "Line or area", "Level", "Peg out", "Photo", "Visit", "Properties"].map((way) => page.leads(way)),
+      ["#/mark", "#/line", "#/level", "#/peg", "#/photo", "#/visit", "#/property"],
+    );
+  }));
+
+test("what was recorded today is listed, newest first, each with what takes it back alone", () =>
+  onPage(boot, { features: { a: peg("P1") } }, async (page) => {
+    await page.clock.pass(1000); // what was saved together stands in one line
+    await page.phone.store.capture(property, [{ feature: "b", set: peg("P2", false) }]);
+    await page.reads("Today: 2 entries", "P2", "2 entries on phone", "2 not sent yet");
+    const lines = page.lines("Today: 2 entries");
+    assert.equal(lines.length, 2);
+    const [unplaced, placed] = [lines[0]!, lines[1]!];
+    assert.match(placed, /^P1 \d\d:\d\d added, not sent yet Strike out$/);
+    assert.match(unplaced, /^P2 \d\d:\d\d added, not sent yet no position yet Strike out Set position$/);
+    assert.equal(page.leads("Set position of P2"), "#/thing/b/edit");
+    await page.press(page.presses.find((p) => p.startsWith("Strike out P1, added"))!);
+    await page.reads("P1 struck out");
+    assert.equal((await page.phone.store.feature("a"))!.struck, true);
+    assert.equal((await page.phone.store.feature("b"))!.struck, false);
+    await page.shows(() => page.presses.some((p) => p.startsWith("Restore P1")), "a way to restore it");
+    await page.press(page.presses.find((p) => p.startsWith("Restore P1"))!);
+    await page.reads("P1 restored");
+    assert.equal((await page.phone.store.feature("a"))!.struck, false);
+  }));
+
+test("more than forty saves are shown when they are asked for", () =>
+  onPage(boot, {}, async (page) => {
+    for (let i = 1; i <= 42; i++) {
+      await page.phone.store.capture(property, [{ set: peg(`P${i}`) }]);
+      await page.clock.pass(1000);
+    }
+    await page.reads("Today: 42 entries", "Show 2 more");
+    assert.equal(page.lines("Today: 42 entries").length, 40);
+    assert.ok(page.lines("Today: 42 entries")[0]!.startsWith("P42"), "the newest first");
+    await page.press("Show 2 more");
+    await page.shows(() => page.lines("Today: 42 entries").length === 42, "all of them");
+    assert.ok(!page.presses.some((p) => p.startsWith("Show ")));
+  }));
+
+test("several properties are counted beside the way to them, one that was merged is not", () =>
+  onPage(
+    boot,
+    { self: self("d1", { id: "lower", name: "Lower Flat" }, { id: "old", name: "Old Block", into: property }) },
+    async (page) => {
+      await page.reads("Properties (2)");
+      await page.press("Properties (2)");
+      await page.reads("Lower Flat");
+    },
+  ));
+
+test("an entry that the server refused is named on the first screen's list and at its foot", () =>
+  onPage(boot, { features: { a: peg("P1") } }, async (page) => {
+    const [entry] = await page.entries("a");
+    await page.phone.store.outbox.settle(property, [{ id: entry!.id, refused: "The name is too long.", highSeq: 0 }]);
+    await page.shows(() => /added, refused/.test(page.lines("Today: 1 entry")[0] ?? ""), "refused");
+    await page.shows(() => page.told.includes("The server did not accept 1 entry. Why"), "an alert");
+  }));
