@@ -36,7 +36,7 @@ const bookedDownM = 0.05
 func RunsDown(levelM, upM float64) bool { return levelM-upM > bookedDownM }
 
 // BookedDown tells whether the bed was booked from the head down.
-func (b Bed) BookedDown() bool { return len(b) > 1 && RunsDown(b[0].LevelM, b[len(b)-1].LevelM) }
+func (b Bed) BookedDown() bool { return len(b) > 0 && RunsDown(b[0].LevelM, b[len(b)-1].LevelM) }
 
 // Check tells why b is not a bed that can be computed with: fewer than two stations, a
 // number that is not finite or beyond the bounds above, chainages that do not grow, or a

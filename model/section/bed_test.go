@@ -3,6 +3,7 @@ package section
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -93,6 +94,19 @@ func TestNewBedByPosition(t *testing.T) {
 	}
 }
 
+// A bed keeps the levels, and the chainages where they were taped.
+func TestNewBedKeepsWhatWasBooked(t *testing.T) {
+	low, up, at, north := 5.0, 12.5, orb.Point{148, -25}, orb.Point{148, -24.9999}
+	taped, byPosition, err := NewBed([]Point{{ChainageM: &low, LevelM: 100}, {ChainageM: &up, LevelM: 101.5}})
+	if err != nil || byPosition || !slices.Equal(taped, bedOf(5, 100, 12.5, 101.5)) {
+		t.Errorf("NewBed = %v, %t, %v; want what was booked", taped, byPosition, err)
+	}
+	placed, byPosition, err := NewBed([]Point{{Position: &at, LevelM: -3}, {Position: &north, LevelM: 0.25}})
+	if err != nil || !byPosition || placed[0] != (Station{0, -3}) || placed[1].LevelM != 0.25 {
+		t.Errorf("NewBed = %v, %t, %v; want levels -3 and 0.25", placed, byPosition, err)
+	}
+}
+
 func TestNewBedRefuses(t *testing.T) {
 	m := func(v float64) *float64 { return &v }
 	at := func(lon, lat float64) *orb.Point { return &orb.Point{lon, lat} }
@@ -107,6 +121,7 @@ func TestNewBedRefuses(t *testing.T) {
 		{"position-among-chainages", []Point{{ChainageM: m(0)}, {Position: at(0, 0)}}, "[1].position"},
 		{"chainage-among-positions", []Point{{Position: at(0, 0)}, {ChainageM: m(0)}}, "[1].chainageM"},
 		{"axes-swapped", []Point{{Position: at(0, 0)}, {Position: at(-25, 148)}}, "[1].position"},
+		{"too-long", []Point{{Position: at(148, -25)}, {Position: at(149, -25)}}, "[1].position"}, // 100.9 km
 		{"same-place-twice", []Point{{Position: at(148, -25)}, {Position: at(148, -25)}}, "[1].position"},
 		{"other-side-of-the-earth", []Point{{Position: at(148, -25)}, {Position: at(-32, 25)}}, "[1].position"},
 		{"chainage-not-a-number", []Point{{ChainageM: m(math.NaN())}, {ChainageM: m(1)}}, "[0].chainageM"},

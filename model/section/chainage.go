@@ -52,12 +52,7 @@ func Snap(thalweg []orb.Point, fix orb.Point) (Place, error) {
 	if err != nil {
 		return Place{}, err
 	}
-	first := 0
-	for i := range feet.reachM {
-		if feet.reachM[i] < feet.reachM[first] {
-			first = i
-		}
-	}
+	first := slices.Index(feet.reachM, slices.Min(feet.reachM))
 	best := feet.on(first)
 	for i, least := range feet.reachM {
 		// Not nearer by straight lines through the earth is not nearer along the surface.
@@ -98,7 +93,7 @@ func newFeet(line []orb.Point, fix orb.Point) (*feet, error) {
 		}
 	}
 	// Standing still has no direction, nor have two roundings of one position.
-	line = slices.CompactFunc(slices.Clone(line), func(a, b orb.Point) bool { return !plainlyApart(a, b) && geodesy.Distance(a, b) == 0 })
+	line = slices.CompactFunc(slices.Clone(line), func(a, b orb.Point) bool { return geodesy.Distance(a, b) == 0 })
 	if len(line) < 2 {
 		return nil, &model.Problem{Path: "thalweg", Reason: "has no length",
 			Fix: "give two or more different positions, from the downstream end up"}
@@ -111,12 +106,6 @@ func newFeet(line []orb.Point, fix orb.Point) (*feet, error) {
 		from = to
 	}
 	return f, nil
-}
-
-// plainlyApart tells, of two positions a tenth of a millimetre apart or more, that they are.
-func plainlyApart(a, b orb.Point) bool {
-	const deg = 1e-9
-	return math.Abs(a[1]-b[1]) > deg || math.Abs(a[0]-b[0]) > deg && math.Abs(a[1]) < 89
 }
 
 // reach is a length that the distance along the surface from p to the segment between a and
@@ -171,10 +160,7 @@ func (f *feet) on(i int) foot {
 // place reads a foot as a Place.
 func (f *feet) place(at foot) Place {
 	p := Place{OffsetM: at.offsetM, line: f.line, fix: f.fix, segment: at.segment, lengthM: at.lengthM,
-		ChainageM: geodesy.Length(f.line[:at.segment+1]) + at.alongM}
-	if at.lengthM > 0 {
-		p.share = at.alongM / at.lengthM
-	}
+		share: at.alongM / at.lengthM, ChainageM: geodesy.Length(f.line[:at.segment+1]) + at.alongM}
 	last := len(f.line) - 2
 	p.Beyond = at.segment == 0 && at.atStart && at.ahead < -LeastApartM || at.segment == last && at.atEnd && at.ahead > LeastApartM
 	p.Side = OnThalweg

@@ -24,12 +24,9 @@ func (p Place) PlusMinus(fixAccuracyM, thalwegAccuracyM float64) (chainageM, off
 	if !(fixAccuracyM > 0) || !(thalwegAccuracyM > 0) || len(p.line) < 2 {
 		return -1, -1
 	}
-	lean := 0.0 // o/L
-	if p.lengthM > 0 {
-		lean = p.OffsetM / p.lengthM
-		if p.Side == LeftBank {
-			lean = -lean
-		}
+	lean := p.OffsetM / p.lengthM // o/L
+	if p.Side == LeftBank {
+		lean = -lean
 	}
 	// Headings of chords do: |u-v|² needs the turn between neighbours alone.
 	var last [2]float64
@@ -71,7 +68,7 @@ func (p Place) Cautions(fixAccuracyM, thalwegAccuracyM float64) []model.Caution 
 	if p.OffsetM > doubtful*offset {
 		if offset > 0 {
 			tell("The fix is %.1f m off the thalweg, more than its accuracy explains: is this the right gully?", p.OffsetM)
-		} else if p.OffsetM > 0 {
+		} else {
 			tell("The fix is %.1f m off the thalweg, and nobody said how accurate it is.", p.OffsetM)
 		}
 	}
@@ -88,9 +85,6 @@ func (p Place) Cautions(fixAccuracyM, thalwegAccuracyM float64) []model.Caution 
 // than the accuracy beyond the nearest, and farther along than any scatter of the fix
 // explains.
 func (p Place) rival(accuracyM float64) (chainageM float64, found bool) {
-	if !(accuracyM > 0) || len(p.line) < 3 {
-		return 0, false
-	}
 	feet, err := newFeet(p.line, p.fix)
 	if err != nil {
 		return 0, false
@@ -98,8 +92,7 @@ func (p Place) rival(accuracyM float64) (chainageM float64, found bool) {
 	startM, nearest := 0.0, math.Inf(1)
 	for i, least := range feet.reachM {
 		lengthM := geodesy.Distance(p.line[i], p.line[i+1])
-		apartM := max(startM-p.ChainageM, p.ChainageM-startM-lengthM) // of the segment, at the least
-		if least <= p.OffsetM+accuracyM && apartM+lengthM > 2*doubtful*accuracyM {
+		if least <= p.OffsetM+accuracyM {
 			at := feet.on(i)
 			away := math.Abs(startM + at.alongM - p.ChainageM)
 			if at.offsetM <= p.OffsetM+accuracyM && away > 2*doubtful*accuracyM && at.offsetM < nearest {

@@ -32,7 +32,7 @@ func LongSection(b Bed, q Quality) (Profile, error) {
 	p := Profile{
 		LengthM: top.ChainageM - low.ChainageM, LengthPlusMinusM: q.SpacingPlusMinusM(),
 		FallM: top.LevelM - low.LevelM, FallPlusMinusM: q.StepPlusMinusM(),
-		Reaches: make([]Reach, 0, len(b)-1),
+		Reaches: make([]Reach, 0, len(b)),
 	}
 	p.MeanSlopePct = 100 * p.FallM / p.LengthM
 	p.MeanSlopePlusMinusPct = slopePlusMinusPct(p)

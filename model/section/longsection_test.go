@@ -122,3 +122,11 @@ func TestLevelBedTakenAsExact(t *testing.T) {
 		t.Errorf("LongSection = %+v, %v; want one adverse reach, from 10 m, and each ± nought", p, err)
 	}
 }
+
+// Chainages of a profile need not begin at nought: a reach is as long as they differ.
+func TestLongSectionOfAReachHigherUp(t *testing.T) {
+	p, err := LongSection(bedOf(1240, 100, 1250, 101), LevelledAndTaped)
+	if err != nil || p.LengthM != 10 || p.MeanSlopePct != 10 || math.Abs(p.FallPlusMinusM-0.005*math.Sqrt2) > 1e-12 {
+		t.Errorf("LongSection = %+v, %v; want 10 m, 10 %%", p, err)
+	}
+}
