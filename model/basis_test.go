@@ -25,6 +25,9 @@ func TestBasisOfAField(t *testing.T) {
 		{"point moved on the map", "gully-head", `{"accuracyM": 4, "positionBasis": "drawn on the map"}`, "geometry", Drawn},
 		{"place of an unknown file", "track", `{}`, "geometry", NotRecorded},
 		{"kind of a newer program", "swale", `{"accuracyM": 4}`, "geometry", GPS},
+		{"accuracy of nought, which says nothing", "gully-head", `{"accuracyM": 0}`, "geometry", NotRecorded},
+		{"accuracy in words", "gully-head", `{"accuracyM": "good"}`, "geometry", NotRecorded},
+		{"field that no kind has, of a feature with an empty field", "check-dam", `{"": "taped"}`, "swaleDepthM", NotRecorded},
 		{"odd receiver", "track", `{"receiver": 7}`, "geometry", NotRecorded},
 	}
 	for _, test := range tests {

@@ -35,7 +35,7 @@ var fieldCases = map[FieldType]struct {
 	Numbers: {Field{}, []string{`[]`, `[1.5,null,-3]`}, map[string]string{`["1"]`: "not a list", `5`: "not a list", `[1e400]`: "not a list"}},
 	LevelRows: {Field{}, []string{`[]`, `[{"point":"BM","bs":1.2,"knownLevelM":100}]`, `[{"point":"P","fs":-2.1,"inverted":true}]`},
 		map[string]string{`[{"point":"BM","bs":"1.2"}]`: "not a list", `{}`: "not a list", `[5]`: "not a list"}},
-	SpacingRows: {Field{}, []string{`[]`, `[{"upToPct":4,"spacingM":60},{"upToPct":6,"spacingM":33.5}]`},
+	SpacingRows: {Field{}, []string{`[]`, `[{"upToPct":4,"spacingM":60},{"upToPct":6,"spacingM":33.5}]`, "[" + strings.Repeat(`{"upToPct":4,"spacingM":60},`, 99) + `{"upToPct":4,"spacingM":60}]`},
 		map[string]string{`[{"upToPct":4}]`: "row 1", `[{"upToPct":"4","spacingM":60}]`: "not a list", `[{"upToPct":4,"spacingM":60},null]`: "row 2",
 			`[{"upToPct":4,"spacingM":-60}]`: "row 1", `{}`: "not a list", `[[4,60]]`: "not a list", "[" + strings.Repeat(`{"upToPct":4,"spacingM":60},`, 100) + `{"upToPct":4,"spacingM":60}]`: "101 rows"}},
 }
@@ -81,6 +81,29 @@ func TestEveryFieldTypeChecks(t *testing.T) {
 	}
 	if p := (&Field{Name: "x", Type: "colour"}).Check(json.RawMessage(`1`)); p == nil || !strings.Contains(p.Reason, "unknown type colour") {
 		t.Errorf("Check of an unknown type = %v", p)
+	}
+}
+
+// Each type of field says what to do about a value that it does not take.
+func TestFieldFixes(t *testing.T) {
+	for _, c := range []struct {
+		field Field
+		raw   string
+		want  string
+	}{
+		{Field{Type: Choice, Choices: []string{"left", "right"}}, `"up"`, `choose one of ["left" "right"]`},
+		{Field{Type: Number, Max: 50, Unit: "m"}, `51`, "give a number from 0 to 50 in m"},
+		{Field{Type: Integer, Min: 1, Max: 10, Unit: "1"}, `11`, "give a number from 1 to 10"},
+		{Field{Type: Number}, `"1"`, "give a number"},
+		{Field{Type: Date, Max: 50}, `"x"`, "write it as 2026-11-25"},
+		{Field{Type: Instant}, `"x"`, "write it as 2026-11-25T09:30:00+10:00"},
+		{Field{Type: YesNo}, `1`, "give true or false"},
+		{Field{Type: Place}, `{}`, "give a GeoJSON geometry with [longitude, latitude] in degrees"},
+		{Field{Type: Photos}, `1`, "see the field's description"},
+	} {
+		if p := c.field.Check(json.RawMessage(c.raw)); p == nil || p.Fix != c.want {
+			t.Errorf("%s %s: %+v, want the fix %q", c.field.Type, c.raw, p, c.want)
+		}
 	}
 }
 

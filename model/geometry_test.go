@@ -3,6 +3,8 @@ package model
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -203,6 +205,30 @@ func BenchmarkParseGeometry(b *testing.B) {
 	for b.Loop() {
 		if _, err := ParseGeometry(text); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// Which of the two numbers is wrong, and what to do: at each limit, and just past it.
+func TestPositionLimits(t *testing.T) {
+	const swapped, grid = "longitude comes first: are the axes swapped?", "positions are degrees of WGS84, not grid metres"
+	for _, c := range []struct {
+		lon, lat    float64
+		reason, fix string
+	}{
+		{180, 90, "", ""}, {-180, -90, "", ""},
+		{90, 180, "latitude 180 is beyond 90", swapped}, {-90, -91, "latitude -91 is beyond 90", swapped},
+		{91, 180, "latitude 180 is beyond 90", grid}, {90, 181, "latitude 181 is beyond 90", grid},
+		{181, 90, "longitude 181 is beyond 180", grid}, {-181, 0, "longitude -181 is beyond 180", grid},
+		{math.MaxFloat64, 0, fmt.Sprintf("longitude %v is beyond 180", math.MaxFloat64), grid},
+		{math.Inf(1), 0, "a position has a number that is not finite", ""}, {0, math.NaN(), "a position has a number that is not finite", ""},
+	} {
+		want := &Problem{Reason: c.reason, Fix: c.fix}
+		if c.reason == "" {
+			want = nil
+		}
+		if got := CheckPosition(orb.Point{c.lon, c.lat}); !reflect.DeepEqual(got, want) {
+			t.Errorf("%v, %v: %+v, want %+v", c.lon, c.lat, got, want)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package model
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -23,4 +24,18 @@ func TestSortStable(t *testing.T) {
 			t.Fatalf("got %v, want %v", items, want)
 		}
 	})
+}
+
+func TestEach(t *testing.T) {
+	if got := Each([]int{3, 1, 2}, func(n int) string { return strings.Repeat("x", n) }); !slices.Equal(got, []string{"xxx", "x", "xx"}) {
+		t.Errorf("Each = %q", got)
+	}
+}
+
+func TestFind(t *testing.T) {
+	for from, want := range map[int]int{2: 4, 5: 6, 6: 0} {
+		if got, ok := Find([]int{2, 4, 6}, func(n int) bool { return n > from }); got != want || ok != (want > 0) {
+			t.Errorf("the first above %d is %d, %t; want %d", from, got, ok, want)
+		}
+	}
 }

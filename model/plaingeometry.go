@@ -50,7 +50,7 @@ type plainText struct {
 }
 
 func (p *plainText) take(c byte) {
-	if p.broken || len(p.text) == 0 || p.text[0] != c {
+	if !p.next(c) {
 		p.broken, p.text = true, nil
 		return
 	}
@@ -144,8 +144,7 @@ func (p *plainText) number() float64 {
 	text := p.text[:i]
 	p.text = p.text[i:]
 	if digits > 15 {
-		v, err := strconv.ParseFloat(string(text), 64)
-		p.broken = p.broken || err != nil
+		v, _ := strconv.ParseFloat(string(text), 64) // of 40 digits at the most, which never fails
 		return v
 	}
 	v := float64(whole) / exactPowers[decimals]

@@ -48,7 +48,8 @@ func TestPlainGeometryIsUsual(t *testing.T) {
 		for i := range line {
 			line[i] = orb.Point{degrees(180, "lon"), degrees(90, "lat")}
 		}
-		for _, g := range []orb.Geometry{line[0], line, orb.MultiLineString{line, line}, orb.Polygon{append(orb.Ring{line[0], line[0]}, append(orb.Ring(line), line[0])...)}} {
+		ring := orb.Polygon{append(orb.Ring{line[0], line[0]}, append(orb.Ring(line), line[0])...)}
+		for _, g := range []orb.Geometry{line[0], line, orb.MultiLineString{line, line}, ring, orb.MultiPolygon{ring, ring}} {
 			raw := AppendGeometry(nil, g)
 			back, ok := plainGeometry(raw)
 			if !ok || !reflect.DeepEqual(back, g) {
