@@ -280,6 +280,45 @@ func TestLongSightsAreTold(t *testing.T) {
 	}
 }
 
+// What each sort of run is cautioned of, and of nothing else.
+func TestCautionsOfRuns(t *testing.T) {
+	const closing = "A run that closes can still hide a staff misread"
+	sights := func(last string, metres ...int) string {
+		text := "pt | known | m | bs | fs\nA | 100 | 0 | 1 |"
+		for i, m := range metres {
+			if i < len(metres)-1 {
+				text += fmt.Sprintf("\nP | | %d | 1 | 1", m)
+			} else {
+				text += fmt.Sprintf("\nA | %s | %d | | 1", last, m)
+			}
+		}
+		return text
+	}
+	for _, test := range []struct {
+		name, text string
+		options    Options
+		want       []string
+	}{
+		{"closed", sights("100", 100), Options{}, []string{closing}},
+		{"never closed", sights("", 100), Options{}, nil},
+		{"one long sight", sights("100", 300, 400), Options{}, []string{"misread", "into row 2"}},
+		{"three long sights, told once and counted", sights("100", 300, 600, 700, 1000), Options{}, []string{"misread", "into row 2", "3 set-ups have sights beyond 100 m."}},
+		{"two long sights", sights("100", 300, 600), Options{}, []string{"misread", "into row 2", "2 set-ups have"}},
+		{"adjusted although it does not close", sights("100.5", 100), Options{Adjust: AdjustAlways}, []string{"adjusted as asked although it does not close"}},
+		{"adjusted, and it closes", sights("100.001", 100), Options{Adjust: AdjustAlways}, []string{"misread"}},
+		{"not adjusted", sights("100.5", 100), Options{}, nil},
+	} {
+		all := reduce(t, book(t, test.text).rows, test.options).Cautions
+		ok := len(all) == len(test.want)
+		for i := 0; ok && i < len(all); i++ {
+			ok = strings.Contains(fmt.Sprint(all), test.want[i])
+		}
+		if !ok {
+			t.Errorf("%s: cautions %q, want %q", test.name, all, test.want)
+		}
+	}
+}
+
 // Pegging on from a closed run: the run to its benchmark stays proven and adjusted, and
 // what is sighted after a new backsight on the benchmark counts from the level it is known
 // to have, proven or not. Worked by hand: the loop gains 4 mm over two set-ups, 2 mm each;

@@ -259,3 +259,17 @@ func TestNotchCautions(t *testing.T) {
 		t.Error("fast water is not told, or slow water is")
 	}
 }
+
+// Each method says what it is for, on ground that every one of them takes.
+func TestMethodsSayWhatTheyAreFor(t *testing.T) {
+	ground := Ground{LengthM: measured(100), SlopePct: measured(5), AreaHa: measured(1), HortonN: measured(0.035), ManningN: measured(0.2), Rain: Rainfall{{6, 120}, {30, 60}, {120, 25}}}
+	for method, want := range map[Method]string{
+		Kirpich: "doubles Kirpich's time on grass", BransbyWilliams: "slope by equal areas", PilgrimMcDermott: "not elsewhere",
+		Friend: "add the time in the channel below it", Kinematic: "add the time in the channel below it",
+	} {
+		c, err := ground.Concentration(method)
+		if err != nil || len(c.Cautions) != 1 || !strings.Contains(c.Cautions[0].Text, want) {
+			t.Errorf("%s: %q, %v; want one caution with %q", method, c.Cautions, err, want)
+		}
+	}
+}
