@@ -123,9 +123,6 @@ func (g Ground) by(m Method) (Concentration, *model.Problem) {
 	default:
 		p = &model.Problem{Path: "method", Reason: fmt.Sprintf("%q is not a method", string(m))}
 	}
-	if p == nil && !(c.Minutes.Value <= maxBurstMin) {
-		p = &model.Problem{Path: "lengthM", Reason: fmt.Sprintf("%.0f min are longer than any design storm", c.Minutes.Value), Fix: "check the units of length and slope"}
-	}
 	return c, p
 }
 
