@@ -201,8 +201,8 @@ func (o *outlets) next(chainageM, direction float64) float64 {
 	return best
 }
 
-// highestM is the highest level of the track between two chainages; minus infinity when
-// none of it lies there.
+// highestM is the highest level of the track between two chainages; beyond the track that of
+// its nearer end.
 func (t Track) highestM(fromM, toM float64) float64 {
 	fromM, toM = max(fromM, t.startM()), min(toM, t.endM())
 	high := math.Inf(-1)
