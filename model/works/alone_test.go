@@ -1,0 +1,189 @@
+package works
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"headcut/model"
+	"headcut/model/section"
+)
+
+// A bill says each caution of its dams once, which items have no rate, and which dam is refused.
+func TestWordsOfABill(t *testing.T) {
+	l := DamLayout{Bed: ramp(), CrestHeightM: 0.5}
+	dams := lay(t, l)
+	hours, cost := new(2.0), new(10.0)
+	for _, c := range []struct {
+		rates    Rates
+		unpriced string
+		hours    bool
+		cost     bool
+	}{
+		{nil, "rock", false, false}, {Rates{{Item: "rock", Unit: "m3", HoursPerUnit: hours}}, "", true, false}, {Rates{{Item: "rock", Unit: "m3", CostPerUnit: cost}}, "", false, true},
+		{Rates{{Item: "dam", Unit: "each", HoursPerUnit: hours}}, "rock", true, false},
+	} {
+		b, err := l.Bill(dams, rockBuild(), c.rates)
+		if err != nil || strings.Join(b.Unpriced, ", ") != c.unpriced || (b.Hours != nil) != c.hours || (b.Cost != nil) != c.cost {
+			t.Errorf("at rates %+v: %q without one, hours %v, cost %v, %v; want %q, %t, %t", c.rates, b.Unpriced, b.Hours, b.Cost, err, c.unpriced, c.hours, c.cost)
+		}
+		for _, said := range append(slices.Clone(DamCautions), BuildCautions...) {
+			n := 0
+			for _, caution := range b.Cautions {
+				if caution == said {
+					n++
+				}
+			}
+			if n != 1 {
+				t.Errorf("%q is said %d times, want once", said.Text, n)
+			}
+		}
+	}
+	_, err := l.Bill(dams, DamBuild{}, nil)
+	if p, ok := problemOf(err); !ok || !strings.HasSuffix(p.Reason, fmt.Sprintf(" (dam 1, at chainage %.1f m)", dams[0].ChainageM)) {
+		t.Errorf("the refusal does not name the dam: %v", err)
+	}
+}
+
+// Rock in the key is counted where the key is filled with rock; a key is dug for every kind.
+func TestItemsOfEachKind(t *testing.T) {
+	q := DamQuantities{RockM3: 1, KeyM3: 2, ApronM3: 3, WastageM3: 4, NetM2: 5, Posts: 6, TieWireM: 7, BrushM3: 8, Bundles: 9, Stakes: 10, Bales: 11, BulkTonnesPerM3: 1.6}
+	for kind, key := range map[DamKind]bool{LooseRock: true, Netting: true, Brushwood: false, HayBales: false} {
+		q.Kind = kind
+		var got []string
+		for _, one := range q.Items() {
+			got = append(got, fmt.Sprintf("%s %v %s", one.Item, one.Amount, one.Unit))
+			if weighs := strings.HasPrefix(one.Item, "rock"); (one.TonnesPerM3 == 1.6) != weighs {
+				t.Errorf("%s: %s weighs %v t/m3", kind, one.Item, one.TonnesPerM3)
+			}
+		}
+		want := []string{"rock 1 m3", "rock in key 2 m3", "rock in apron 3 m3", "rock wasted 4 m3", "key dug 2 m3", "netting 5 m2", "post 6 each", "tie wire 7 m", "brush 8 m3", "bundle 9 each", "stake 10 each", "bale 11 each"}
+		if !key {
+			want = slices.Delete(want, 1, 2)
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%s takes %q, want %q", kind, got, want)
+		}
+	}
+	if none := (DamQuantities{Kind: LooseRock}).Items(); len(none) != 0 {
+		t.Errorf("a dam of nothing takes %v", none)
+	}
+}
+
+// What a row says of a rate that is not there.
+func TestNotesOfRates(t *testing.T) {
+	v := new(2.0)
+	for _, c := range []struct {
+		rates Rates
+		want  string
+	}{
+		{nil, "no rate given for rock"}, {Rates{{Item: "rock", Unit: "m3", HoursPerUnit: v}}, "no cost given for rock"},
+		{Rates{{Item: "rock", Unit: "m3", CostPerUnit: v}}, "no hours given for rock"}, {Rates{{Item: "rock", Unit: "m3", CostPerUnit: v, HoursPerUnit: v}}, ""},
+	} {
+		rows, err := c.rates.Price([]Quantity{{Item: "rock", Unit: "m3", Amount: 3, PlusMinus: -1}})
+		if err != nil || rows[0].Note != c.want {
+			t.Errorf("at %+v: %+v, %v; want %q", c.rates, rows, err, c.want)
+		}
+	}
+}
+
+// A level crest line owes nothing to the spacing: its step is as sure as the levels, though nobody
+// knows how good the spacing is. With a deposit slope it is not.
+func TestStepWithoutADepositSlope(t *testing.T) {
+	a, b := dam("a", 0, 100, 100.4), dam("b", 8, 100.4, 100.8)
+	b.ChainagePlusMinusM = -1
+	if p := (DamCheck{ToleranceM: 0.05}).Pair(a, b); math.Abs(p.StepPlusMinusM-0.005*math.Sqrt2) > 1e-12 || p.SpacingPlusMinusM != -1 {
+		t.Errorf("level: step ± %v, spacing ± %v", p.StepPlusMinusM, p.SpacingPlusMinusM)
+	}
+	if p := (DamCheck{ToleranceM: 0.05, DepositSlopePct: 2}).Pair(a, b); p.StepPlusMinusM != -1 {
+		t.Errorf("on a deposit slope: step ± %v, want it unknown", p.StepPlusMinusM)
+	}
+}
+
+// A hump counts by more than the tolerance above the silt and above the upper toe, between the two
+// dams, and the highest above the silt is told.
+func TestHumpsAtTheTolerance(t *testing.T) {
+	lower, upper := dam("a", 0, 100, 100.5), dam("b", 10, 100.5, 101)
+	for _, c := range []struct {
+		levels []float64 // of the bed every 2 m
+		aboveM float64   // 0: no hump
+		atM    float64
+	}{
+		{[]float64{100, 100, 100.75, 100, 100, 100.5}, 0.25, 4}, {[]float64{100, 100, 100.625, 100, 100, 100.5}, 0, 0}, {[]float64{100, 101, 100.75, 101.25, 100, 100.5}, 0.75, 6},
+		{[]float64{101, 100, 100, 100, 100, 101}, 0, 0}, {[]float64{100, 100.75, 100, 100.75, 100, 100.5}, 0.25, 2},
+	} {
+		var bed section.Bed
+		for i, z := range c.levels {
+			bed = append(bed, section.Station{ChainageM: 2 * float64(i), LevelM: z})
+		}
+		p := DamCheck{Bed: bed, BedBasis: model.Levelled, ToleranceM: 0.125}.Pair(lower, upper)
+		if (p.Hump != nil) != (c.aboveM > 0) || p.Hump != nil && *p.Hump != (Hump{c.atM, c.aboveM}) {
+			t.Errorf("%v: %+v, want %v m at %v m", c.levels, p.Hump, c.aboveM, c.atM)
+		}
+	}
+}
+
+// What a layout is cautioned of at each limit, and just past it.
+func TestCautionsOfLayoutsAtTheirLimits(t *testing.T) {
+	bed := bedOf(0, 100, 20, 101)
+	two := func(apartM float64) DamPlan {
+		return DamPlan{Dams: []DamSite{{ChainageM: 1}, {ChainageM: 1 + apartM}}}
+	}
+	quality := section.LevelledAndTaped
+	for _, c := range []struct {
+		words string
+		l     DamLayout
+		plan  DamPlan
+		want  bool
+	}{
+		{"are kept", DamLayout{Bed: bed, Quality: quality, CrestHeightM: HighCrestM}, DamPlan{}, false}, {"are kept", DamLayout{Bed: bed, Quality: quality, CrestHeightM: HighCrestM + 0.01}, DamPlan{}, true},
+		{"settle steeper", DamLayout{Bed: bed, Quality: quality, DepositSlopePct: 3}, DamPlan{}, false}, {"settle steeper", DamLayout{Bed: bed, Quality: quality, DepositSlopePct: 3.1}, DamPlan{}, true},
+		{"nearer than twice", DamLayout{Bed: bed, Quality: quality, CrestHeightM: 0.5}, two(1), false}, {"nearer than twice", DamLayout{Bed: bed, Quality: quality, CrestHeightM: 0.5}, two(0.75), true},
+		{"steeper than the limit", DamLayout{Bed: bed, Quality: quality, MaxBedSlopePct: 5}, DamPlan{}, false}, {"steeper than the limit", DamLayout{Bed: bed, Quality: quality, MaxBedSlopePct: 4.9}, DamPlan{}, true},
+		{"steeper than the limit", DamLayout{Bed: bed, Quality: quality}, DamPlan{}, false},
+		{"a sketch", DamLayout{Bed: bed, Quality: quality}, DamPlan{}, false}, {"a sketch", DamLayout{Bed: bed, Quality: section.Quality{Basis: model.GPS}}, DamPlan{}, true},
+		{"stay bare", DamLayout{Bed: bed, Quality: quality}, DamPlan{}, false}, {"9.0 m of bed", DamLayout{Bed: bed, Quality: quality}, DamPlan{Bare: []BareReach{{FromM: 2, ToM: 5}, {FromM: 6, ToM: 12}}}, true},
+		{"Dam 2 would be buried", DamLayout{Bed: bed, Quality: quality, CrestHeightM: 0.5}, DamPlan{Dams: []DamSite{{ChainageM: 1, BuriedM: 0.49}, {ChainageM: 9, BuriedM: 0.5}}}, true},
+		{"Dam 1 would be buried", DamLayout{Bed: bed, Quality: quality, CrestHeightM: 0.5}, DamPlan{Dams: []DamSite{{ChainageM: 1, BuriedM: 0.49}}}, false},
+	} {
+		got := slices.ContainsFunc(c.l.Cautions(c.plan), func(said model.Caution) bool { return strings.Contains(said.Text, c.words) })
+		if got != c.want {
+			t.Errorf("%q of %+v, %+v: %t, want %t", c.words, c.l, c.plan, got, c.want)
+		}
+	}
+}
+
+// On a face of 10 % the equation of the gentler ones holds (Robinson, Rice and Kadavy 1998): with
+// q = 1 cfs a foot d50 = (0.1^1.5 / 0.00475)^(1/1.89) = 2.708 in, by the other 2.745.
+func TestChuteStoneAtTheBorder(t *testing.T) {
+	const foot = 0.3048
+	got, p := ChuteStoneM(foot*foot, 10)
+	if want := math.Pow(math.Pow(0.1, 1.5)/0.00475, 1/1.89) * foot / 12; p != nil || math.Abs(got-want) > 1e-9 {
+		t.Errorf("%v m, %v; want %v", got, p, want)
+	}
+}
+
+// The fall taken square to the rows is as sure as the ends of the rows make it: a turn of
+// √(2n) times the accuracy over the rows' chords laid head to tail.
+func TestFallFromRowsIsAsSureAsTheirEnds(t *testing.T) {
+	w := Windrows{Rows: []Windrow{rowOf(0, 100, 40, RowGap{20, 26}), rowOf(0, 100, 0, RowGap{22, 30})}, FallBearingDeg: math.NaN(), AccuracyM: 2}
+	from, err := w.Stagger(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.FallBearingDeg, w.BearingPlusMinusDeg = from.FallBearingDeg, 2*math.Sqrt(4)/200*180/math.Pi
+	given, err := w.Stagger(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := from.Pairs[0], given.Pairs[0]
+	if math.Abs(a.OverlapPlusMinusM/b.OverlapPlusMinusM-1) > 1e-4 || math.Abs(a.ShiftPlusMinusM/b.ShiftPlusMinusM-1) > 1e-4 || !from.FallFromRows || given.FallFromRows {
+		t.Errorf("from the rows %+v, with that fall given %+v", a, b)
+	}
+	w.BearingPlusMinusDeg = 0
+	if sure, err := w.Stagger(nil); err != nil || sure.Pairs[0].ShiftPlusMinusM >= 0.999*a.ShiftPlusMinusM {
+		t.Errorf("with a fall taken as right the shift is ± %v, want less than %v (%v)", sure.Pairs[0].ShiftPlusMinusM, a.ShiftPlusMinusM, err)
+	}
+}
