@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -18,8 +20,8 @@ import (
 // own test runner, and returns what it said. They are bundled first, so that any Node from 20
 // on can run them, into two scripts that run side by side: one has the tests that draw a page.
 // A process for each file would take minutes where these take seconds. An error names the tests
-// that failed; with none, only how many there were is said. With parts of paths, the
-// files that have one of them are run, and what they said is shown whole.
+// that failed; with none, only how many there were is said. With parts of paths, the files
+// that have one of them are run, and what they say is shown as they say it.
 func testScripts(root string, only ...string) (said string, err error) {
 	root, err = filepath.Abs(root)
 	if err != nil {
@@ -35,6 +37,9 @@ func testScripts(root string, only ...string) (said string, err error) {
 	}
 	defer os.RemoveAll(dir)
 	runs := []*testRun{{name: "drawing", files: drawing}, {name: "others", files: others}}
+	if len(only) > 0 {
+		runs[0].shown, runs[1].shown = os.Stdout, os.Stdout
+	}
 	var all sync.WaitGroup
 	for _, r := range runs {
 		all.Go(func() { r.err = r.run(root, dir) })
@@ -42,15 +47,14 @@ func testScripts(root string, only ...string) (said string, err error) {
 	all.Wait()
 	count := 0
 	for _, r := range runs {
-		said += r.said
+		if len(only) == 0 {
+			said += r.said
+		}
 		count += r.count
 		err = errors.Join(err, r.err)
 	}
-	if err == nil && len(only) == 0 {
-		said = ""
-	}
 	if err == nil {
-		said += fmt.Sprintf("ok: %d tests of %d files\n", count, len(drawing)+len(others))
+		said = fmt.Sprintf("ok: %d tests of %d files\n", count, len(drawing)+len(others))
 	}
 	return said, err
 }
@@ -89,6 +93,7 @@ type testRun struct {
 	files []string
 	count int // of the tests that passed
 	said  string
+	shown io.Writer // where it is shown while it runs, if it is
 	err   error
 }
 
@@ -121,8 +126,14 @@ func (r *testRun) run(root, dir string) error {
 	command := exec.Command("node", "--enable-source-maps", "--no-warnings", "--test-reporter=tap", script)
 	command.Dir = filepath.Dir(root) // tests read testdata/ as the Go ones do
 	command.Env = append(os.Environ(), "NODE_OPTIONS=")
-	output, err := command.CombinedOutput()
-	r.said = string(output)
+	var output bytes.Buffer
+	command.Stdout = &output
+	if r.shown != nil {
+		command.Stdout = io.MultiWriter(&output, r.shown)
+	}
+	command.Stderr = command.Stdout
+	err := command.Run()
+	r.said = output.String()
 	var failed []string
 	for line := range strings.Lines(r.said) {
 		if strings.HasPrefix(line, "ok ") {
