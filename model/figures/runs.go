@@ -46,14 +46,19 @@ func (r *run) called() string {
 		name = "the closed part of " + name
 	}
 	if r.after != "" {
-		name = "what was read after " + name + " closed on " + r.after
+		name = "readings of " + name + " after it closed on " + r.after
 	}
 	return name
 }
 
 // unclosed is what is to be done about a run that is not proven.
 func (r *run) unclosed() string {
-	if r.open {
+	switch {
+	case r.open && r.after != "":
+		return "which are not checked yet: end the run on a point of known level again"
+	case r.after != "":
+		return "which do not close: level them again"
+	case r.open:
 		return "which is not closed yet: end it on a point of known level"
 	}
 	return "which is not closed: level it again"

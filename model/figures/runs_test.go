@@ -237,7 +237,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 	check(t, l.Of(run), model.OK, "closed as far as")
 	warns(t, l.Of(run), "", "not checked by a closed run yet")
 	s := l.Of(pegged)
-	check(t, s, model.NotLevelled, "Its toe is levelled, at 100.20 m, by what was read after level run Loop closed on ")
+	check(t, s, model.NotLevelled, "Its toe is levelled, at 100.20 m, by readings of level run Loop after it closed on BM, which are not checked yet: end the run on a point of known level again.")
 	want(t, s, "toeLevelM", 100.2, 0.002*math.Sqrt(4), 1e-9, model.Unproven)
 	want(t, s, "targetCrestLevelM", 100.6, 0.002*math.Sqrt(4), 1e-9, model.FromPlan)
 	if d := l.LongSections()[0].Dams; len(d) != 1 || d[0].ToeLevelM == nil || d[0].CrestLevelM != nil {

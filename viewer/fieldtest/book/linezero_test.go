@@ -86,6 +86,23 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 	enter(p)
 	p.WaitSaid("Dam 2 pegged, toe at 100.700")
 	p.WaitFor(`/By the levelled bed: 13.3 m up from the toe of Dam 2. 1[2-4] m north, ±4 m by GPS/.test(` + way + `)`)
+	arrow := func(want string) {
+		t.Helper()
+		p.WaitFor(`document.querySelector(".wayarrow path:last-child")?.getAttribute("transform") + " " + document.querySelector(".wayarrow b")?.innerText === ` + want)
+	}
+	ahead := strings.Fields(phone.Eval[string](p.Page, way))[0] // drawn above the words
+	arrow(`"rotate(0 24 24) ` + ahead + ` m"`)
+	p.WaitText("North is up.")
+	p.CheckFit("the arrow")
+	if !whole(p, ".way") || !whole(p, ".pad .enter") {
+		t.Error("the arrow and the keys are not both wholly in sight")
+	}
+	shot(p, "arrow")
+	turned := `(dispatchEvent(new DeviceOrientationEvent("deviceorientationabsolute", {alpha: 270, beta: 0, gamma: 0, absolute: true})), true)` // lying flat, its top to the east
+	phone.Eval[bool](p.Page, turned)
+	arrow(`"rotate(-90 24 24) ` + ahead + ` m"`)
+	p.WaitText("The arrow turns with the phone.")
+	shot(p, "turned")
 	p.WaitText("Taped up from the toe of Dam 2")
 	p.CheckFit("the dam after one that was not taped")
 	shot(p, "onward")

@@ -64,7 +64,7 @@ func TestPeggingOnKeepsTheRunProven(t *testing.T) {
 	p.Go("#/thing/" + rows[4].Feature)
 	p.WaitHeading("Dam 1")
 	p.WaitText("Toe level")
-	p.WaitText("Its toe is levelled, at 100.20 m, by what was read after Run 1 closed on Gate post, which is not closed yet: end it on a point of known level")
+	p.WaitText("Its toe is levelled, at 100.20 m, by readings of Run 1 after it closed on Gate post, which are not checked yet: end the run on a point of known level again.")
 	p.WaitText("Crest to be built to")
 	p.Screenshot("pegged-dam")
 }
@@ -112,6 +112,23 @@ func TestBacksightOnABenchmarkTakesItsLevel(t *testing.T) {
 	if got := text(p, ".standing"); !strings.HasPrefix(got, "Does not close") {
 		t.Errorf("the run stands as %q, want it not closed", got)
 	}
+}
+
+// A run that began on no item is closed where it began: the point is chosen before its foresight.
+func TestRunIsClosedWhereItBegan(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, nil, phone.Size(320, 640))
+	setUp(p)
+	bookReading(p, "1.2")
+	p.Tap("Foresight")
+	p.Tap("Staff on nothing marked")
+	p.CheckFit("where the run may close")
+	p.Screenshot("close-on-start")
+	p.Tap("Start, known level 100.000")
+	p.WaitText("Staff on Start")
+	bookReading(p, "1.840")
+	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
+	p.WaitText("Closed: out by 2 mm")
 }
 
 // A number that the page proposes is replaced by the first key, on its own pad and on a

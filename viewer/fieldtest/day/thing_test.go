@@ -21,7 +21,7 @@ func TestCorrectionsAreEntriesOfTheirOwn(t *testing.T) {
 	p.Tap("By tape")
 	p.Tap("Built")
 	p.Tap("Built") // a second tap of a glove clears nothing
-	p.Tap("Today, " + model.DayInWords(time.Now().Format(time.DateOnly)))
+	p.Tap("Built on: today, " + model.DayInWords(time.Now().Format(time.DateOnly)))
 	p.Tap("Save")
 	p.WaitHeading("Stony Block")
 	p.TapSelector(".list a")

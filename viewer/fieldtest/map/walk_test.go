@@ -10,6 +10,29 @@ import (
 	"headcut/viewer/fieldtest/phone"
 )
 
+// A walk is saved with one press while it goes on, with no pause before.
+func TestWalkIsSavedWithOnePress(t *testing.T) {
+	t.Parallel()
+	p := enrolled(t, phone.NewOffice(t), phone.Size(320, 640))
+	p.At(off(0, 0))
+	p.Go("#/line/track/line")
+	p.WaitSaid("GPS ±")
+	p.Tap("Walk")
+	walk(p, 0, off(0, 0), off(6, 0), off(12, 0))
+	p.CheckFit("a walk that goes on")
+	p.Screenshot("walk-on")
+	p.Tap("Save")
+	p.WaitSaid("Track saved")
+	if line := coordinates[[][2]float64](t, saved(t, p, "track"), "LineString"); len(line) != 3 {
+		t.Errorf("the track has %d positions, want the 3 that were walked", len(line))
+	}
+	p.Go("#/line")
+	p.WaitHeading("Record a line or area")
+	if strings.Contains(p.Text(), "is not saved yet") {
+		t.Error("the walk that was saved is offered again")
+	}
+}
+
 // Ten places walked are ten positions in the line, each with its own accuracy, and the
 // length is that of GeodSolve.
 func TestWalkTakesEveryFix(t *testing.T) {

@@ -107,12 +107,14 @@ function DayInput(props: {
   const today = dayOf(new Date());
   return (
     <>
-      <DateInput {...props} />
       {props.value !== today && (
         <div class="stack">
-          <Button press={() => props.change(today)}>Today, {day(today)}</Button>
+          <Button press={() => props.change(today)} label={`${props.label}: today, ${day(today)}`}>
+            {props.label}: today, {day(today)}
+          </Button>
         </div>
       )}
+      <DateInput {...props} />
     </>
   );
 }

@@ -8,6 +8,7 @@ import { lacksPlace } from "../../base/nearest.ts";
 import { Button } from "../../ui/button.tsx";
 import { awayOf, isHere } from "../../base/away.ts";
 import { useHeading } from "../../sensor/hooks.ts";
+import { BearingArrow } from "../part/bearingarrow.tsx";
 
 export function Arrow({ feature }: { feature: Feature }) {
   const { headingDeg, offered, ask } = useHeading();
@@ -44,17 +45,9 @@ function Toward({ feature, headingDeg }: { feature: Feature; headingDeg: number 
   const way = awayOf(feature, fix);
   if (!way) return <p class="toward soft">No position recorded.</p>;
   const here = isHere(way, fix.accuracyM);
-  const turn = way.bearingDeg - (headingDeg ?? 0);
   return (
     <div class="toward">
-      <svg viewBox="0 0 48 48" aria-hidden="true">
-        <path d="M24 3v5" class="north" />
-        {here ? (
-          <path d="M24 16a8 8 0 1 0 .1 0" />
-        ) : (
-          <path d="M24 7l11 32-11-7-11 7z" transform={`rotate(${Math.round(turn)} 24 24)`} class="way" />
-        )}
-      </svg>
+      <BearingArrow bearingDeg={here ? undefined : way.bearingDeg} headingDeg={headingDeg} />
       <p>
         <b class="big">{here ? "Here" : distance(way.distanceM)}</b>{" "}
         {!here && (

@@ -6,6 +6,8 @@ import { Button, Row as Buttons } from "../../ui/button.tsx";
 import { Fold } from "../../ui/panel.tsx";
 import { TextInput } from "../../ui/input.tsx";
 import { useField } from "../context/field.ts";
+import { kindOf } from "../../base/entry.ts";
+import { besideKinds } from "../../survey/form/form.ts";
 import { newID } from "../../base/uuid.ts";
 import { asRead, type Book, type Box, dueCells, readsDirect } from "../../survey/levelbook/book.ts";
 import { levelOf, type Levels, sightOf, stepWords } from "../../survey/levelbook/levels.ts";
@@ -92,9 +94,12 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
         <StandChooser
           stand={pad.stand}
           rows={rows}
-          pick={(stand, knownM) => {
+          closing={pad.cell === "fs" && isNew ? knownPoints(rows).filter((k) => k.feature === undefined) : []}
+          point={pad.point}
+          pick={(stand, { point, levelM } = { levelM: undefined }) => {
             act({ do: "stand", stand });
-            if (knownM !== undefined && pad.cell !== "is" && !pad.mending) act({ do: "suggest", box: "known", text: String(knownM) });
+            if (point) act({ do: "point", point });
+            if (levelM !== undefined && pad.cell !== "is" && !pad.mending) act({ do: "suggest", box: "known", text: String(levelM) });
             act({ do: "box", box: "reading" });
           }}
         />
@@ -161,7 +166,10 @@ export function SightPad({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
   const on = pad.stand?.spot === "bed" && pad.point === "" ? "the bed" : pointWords(point); // its chainage stands in the box beside
-  const counts = countsFrom(useSection(useField(), pad.stand?.spot === "bed" ? pad.stand.feature : undefined));
+  const field = useField();
+  const stood = field.features.find((f) => f.id === pad.stand?.feature);
+  const onTrack = stood !== undefined && besideKinds["track"]!.includes(kindOf(stood)); // a whoa-boy's chainage counts so
+  const counts = countsFrom(useSection(field, pad.stand?.spot === "bed" ? pad.stand.feature : undefined));
   const first = isFirst(book);
   const before = pad.mending ? readBefore(rows[pad.at]!, pad.cell) : undefined;
   const here = levels?.rows[pad.at];
@@ -202,7 +210,7 @@ export function SightPad({ book, act, levels }: SightProps) {
         {pad.stand && wantsChainage(pad.stand.spot) && (
           <NumberBox
             {...box("chainage")}
-            label={`Chainage, taped ${pad.stand.spot === "bed" ? counts || "along it" : "along it"}`}
+            label={`Chainage, taped ${pad.stand.spot === "bed" ? counts || "along it" : onTrack ? "from its upper end" : "along it"}`}
             note={accepts ? "proposed: Book takes it" : undefined}
           />
         )}

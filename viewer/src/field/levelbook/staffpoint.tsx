@@ -2,11 +2,13 @@
 
 import { useState } from "preact/hooks";
 import { Button } from "../../ui/button.tsx";
-import { type Feature, kindOf } from "../../base/entry.ts";
+import { type Feature, kindOf, placeOf } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
 import { NearList } from "../part/nearlist.tsx";
-import { levelOfMark } from "../../survey/levelbook/known.ts";
-import { type Row, type Spot, spotsOf, type Stand } from "../../survey/levelbook/row.ts";
+import { type KnownPoint, levelOfMark } from "../../survey/levelbook/known.ts";
+import { metres } from "../../survey/levelbook/keyed.ts";
+import { lineLengthM } from "../../survey/setout/along.ts";
+import { type Row, type Spot, spotsOf, type Stand, wantsChainage } from "../../survey/levelbook/row.ts";
 import { ownNameOf } from "../../base/names.ts";
 
 export const spotWords: { readonly [spot in Spot]: string } = { bed: "bed", toe: "toe", crest: "crest", peg: "peg", mark: "mark" };
@@ -14,30 +16,35 @@ export const spotWords: { readonly [spot in Spot]: string } = { bed: "bed", toe:
 interface StandChooserProps {
   readonly stand: Stand | null;
   readonly rows: readonly Row[]; // of the book, for the levels it knows
-  readonly pick: (stand: Stand | null, knownM?: number) => void;
+  readonly closing: readonly KnownPoint[]; // points of the book that are no items, on which it may close now
+  readonly point: string; // as it was typed or chosen
+  readonly pick: (stand: Stand | null, known?: { readonly point?: string; readonly levelM: number | undefined }) => void;
 }
 
-export function StandChooser({ stand, rows, pick }: StandChooserProps) {
+export function StandChooser({ stand, rows, closing, point, pick }: StandChooserProps) {
   const field = useField();
   const [open, setOpen] = useState(false);
   if (!open) {
     return (
       <button type="button" class="b-plain stand" aria-expanded={false} onClick={() => setOpen(true)}>
-        <span class="soft">Staff on</span> {stand ? `${stand.name}, ${spotWords[stand.spot]}` : "nothing marked"}
+        <span class="soft">Staff on</span>{" "}
+        {stand ? `${stand.name}, ${spotWords[stand.spot]}` : closing.some((k) => k.point === point) ? point : "nothing marked"}
       </button>
     );
   }
   const things = field.features.filter((f) => !f.struck && spotsOf(kindOf(f)).length > 0);
   const chosen = (f: Feature, spot: Spot) => {
     setOpen(false);
-    pick({ feature: f.id, name: ownNameOf(f), spot }, spot === "mark" ? levelOfMark(f, rows, field.features) : undefined);
+    const lengthM = wantsChainage(spot) ? lineLengthM(placeOf(f)) : undefined;
+    const on = { feature: f.id, name: ownNameOf(f), spot, ...(lengthM === undefined ? {} : { lengthM }) };
+    pick(on, { levelM: spot === "mark" ? levelOfMark(f, rows, field.features) : undefined });
   };
   return (
     <fieldset class="choice stands">
       <legend>What the staff stands on</legend>
       <Button
         wide
-        pressed={!stand}
+        pressed={!stand && !closing.some((k) => k.point === point)}
         press={() => {
           setOpen(false);
           pick(null);
@@ -45,6 +52,19 @@ export function StandChooser({ stand, rows, pick }: StandChooserProps) {
       >
         Nothing marked
       </Button>
+      {closing.map((k) => (
+        <Button
+          key={k.point}
+          wide
+          pressed={!stand && k.point === point}
+          press={() => {
+            setOpen(false);
+            pick(null, k);
+          }}
+        >
+          {k.point}, known level {metres(k.levelM)}
+        </Button>
+      ))}
       {things.length === 0 && (
         <p class="soft">There is nothing to level on this property yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>
       )}

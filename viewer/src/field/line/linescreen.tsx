@@ -86,6 +86,7 @@ export function LineScreen({ params }: { params: Params }) {
   const save = async () => {
     if (busy) return; // a second tap of a glove
     setBusy(true);
+    act({ do: "pause" }); // of a walk that is still on: it ends here
     const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
     const drafts = finished(recording, own, navigator.userAgent).map((set) => ({ set }));
     const open = recording.shape === "area" && !recording.closed; // it is saved as a line
@@ -109,7 +110,7 @@ export function LineScreen({ params }: { params: Params }) {
   const sketch = useSketch(recording, fault);
   const closing = closingWords(measured);
   const n = spotsOf(recording).length;
-  const savable = recording.walk !== "on" && (recording.closed || recording.pieces.some((p) => p.length > 1));
+  const savable = recording.closed || recording.pieces.some((p) => p.length > 1);
   const cross = () => {
     const middle = map.current?.middle();
     return middle ? { at: middle.at, accuracyM: tappedM(middle.at, middle.metresPerPx) } : null;
@@ -246,10 +247,17 @@ function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addH
       {undoesLastPoint(recording) ? "Remove last point" : "Undo"}
     </Button>
   );
+  const area = recording.shape === "area";
+  const saveIt = (rank: "main" | "plain") => (
+    <Button rank={rank} press={save} disabled={busy || !savable}>
+      {area && !recording.closed ? "Save open" : "Save"}
+    </Button>
+  );
   if (recording.walk === "on") {
     return (
       <div class="lineactions">
         {restore}
+        {saveIt("plain")}
         <Button rank="main" press={pause}>
           Pause
         </Button>
@@ -261,14 +269,11 @@ function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addH
       <div class="lineactions closed">
         <Button press={open}>Reopen</Button>
         {restore}
-        <Button rank="main" press={save} disabled={busy}>
-          Save
-        </Button>
+        {saveIt("main")}
       </div>
     );
   }
-  const area = recording.shape === "area",
-    closable = area && spotsOf(recording).length > 2 && recording.gaps.length === 0;
+  const closable = area && spotsOf(recording).length > 2 && recording.gaps.length === 0;
   const main = closable ? "close" : savable ? "save" : "walk";
   const rank = (of: typeof main) => (of === main ? "main" : "plain");
   return (
@@ -282,9 +287,7 @@ function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addH
       <Button rank={rank("walk")} press={walk}>
         {recording.walk === "paused" ? "Continue" : "Walk"}
       </Button>
-      <Button rank={rank("save")} press={save} disabled={busy || !savable}>
-        {area ? "Save open" : "Save"}
-      </Button>
+      {saveIt(rank("save"))}
       {area && (
         <Button rank={rank("close")} press={close} disabled={!closable}>
           Join ends

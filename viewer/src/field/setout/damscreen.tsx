@@ -2,7 +2,7 @@
 
 import { useMemo } from "preact/hooks";
 import { fieldNamed } from "../../base/kinds.ts";
-import { compass, dayOf, distance } from "../../base/words.ts";
+import { dayOf, distance } from "../../base/words.ts";
 import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -32,7 +32,7 @@ import {
   toeRemark,
   upOrBooked,
 } from "../../survey/setout/dams.ts";
-import { guide, offQuestion, oldQuestion, wayWords } from "../../survey/setout/guide.ts";
+import { guide, offQuestion, oldQuestion, type Way, wayTo } from "../../survey/setout/guide.ts";
 import { besideOf, tellable } from "../../survey/form/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
 import { Saves } from "./reader.tsx";
@@ -101,7 +101,7 @@ export function DamScreen({ params }: { params: Params }) {
   const nextM = layout?.dams[1]?.chainageM;
   const way =
     nextM !== undefined && lower && lowerAtM !== undefined
-      ? wayTo(nextM - lowerAtM, lower, lowerDam, lineOf(thalweg && placeOf(thalweg)), gully, at.now)
+      ? nextUp(nextM - lowerAtM, lower, lowerDam, lineOf(thalweg && placeOf(thalweg)), gully, at.now)
       : undefined;
 
   if (!book) return <Opening title="Next dam" words="Opening the book…" trouble={trouble} />;
@@ -302,21 +302,21 @@ function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number
 const onTheBed = new Set(["taped", "levelled", "unproven"]);
 
 /** How far up by the tape, and which way from here, where the dam below ties the tape to the line well enough. */
-function wayTo(
+function nextUp(
   upM: number,
   lower: Crest,
   dam: Feature | undefined,
   line: ReturnType<typeof lineOf>,
   gully: LongSection | undefined,
   fix: Fix | null,
-): string {
+): Way {
   const tape = `By the levelled bed: ${upM.toFixed(1)} m up from the toe of ${lower.name}.`;
   const place = dam && placeOf(dam);
   const accuracyM = dam && numberOf(dam, "accuracyM");
-  if (!line || !gully?.line || !fix || place?.type !== "Point" || accuracyM === undefined) return tape;
+  if (!line || !gully?.line || !fix || place?.type !== "Point" || accuracyM === undefined) return { words: tape };
   const [lon, lat] = place.coordinates;
   const up = upFrom(line, !!gully.line.down, { lon, lat, accuracyM }, upM, stretchOf(gully.lengthM, gully.bed), fix.accuracyM);
-  if (!up) return tape;
-  if (up.rough) return `${tape} Tape it: by GPS it is ±${Math.ceil(up.plusMinusM)} m.`;
-  return `${tape} ${wayWords(metresBetween(fix, up.to), compass(bearingTo(fix, up.to)), up.plusMinusM)}.`;
+  if (!up) return { words: tape };
+  if (up.rough) return { words: `${tape} Tape it: by GPS it is ±${Math.ceil(up.plusMinusM)} m.` };
+  return wayTo(tape, metresBetween(fix, up.to), bearingTo(fix, up.to), up.plusMinusM);
 }

@@ -8,7 +8,9 @@ import { Question } from "../../ui/question.tsx";
 import { metres } from "../../survey/levelbook/keyed.ts";
 import { accuracyWords, count } from "../../base/words.ts";
 import { Button } from "../../ui/button.tsx";
-import type { Guide } from "../../survey/setout/guide.ts";
+import type { Guide, Way } from "../../survey/setout/guide.ts";
+import { useHeading } from "../../sensor/hooks.ts";
+import { BearingArrow } from "../part/bearingarrow.tsx";
 import type { Aim, Standing } from "./useaim.ts";
 import { typedText, type Pegging } from "./usepegging.ts";
 import type { Fix } from "../../sensor/fix.ts";
@@ -18,7 +20,7 @@ interface ReaderProps {
   readonly aim: Aim;
   readonly guide: Guide;
   readonly at: Standing; // where a peg would be marked
-  readonly way?: string | undefined; // by position, never by its height
+  readonly way?: Way | undefined; // by position, never by its height
   readonly children?: ComponentChildren; // more boxes that the pad types in
   readonly enter: () => void;
   readonly enterWord: string;
@@ -56,7 +58,7 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
   return (
     <>
       <NumberPad press={pegging.press} enter={enter} enterWord={enterWord + proposed} sign={direct}>
-        {way && <p class="way">{way}</p>}
+        {way && <WayThere way={way} />}
         <div class={`guide ${aim.wrong ? "none wrong" : state}`} data-guide={state}>
           {aim.wantedM !== undefined && (
             <p class="wanted">
@@ -114,6 +116,33 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
       </p>
       {undo}
     </>
+  );
+}
+
+/** Where the peg is due: an arrow with its distance, and the same in words. */
+function WayThere({ way: { words, arrow } }: { way: Way }) {
+  const { headingDeg, ask } = useHeading();
+  const drawn = arrow && (
+    <span class="wayarrow" aria-hidden="true">
+      <BearingArrow bearingDeg={arrow.bearingDeg} headingDeg={headingDeg} />
+      <b>{arrow.distance}</b>
+    </span>
+  );
+  const turns = arrow?.bearingDeg === undefined ? "" : headingDeg === undefined ? " North is up." : " The arrow turns with the phone.";
+  return (
+    <div class="way">
+      {arrow && ask ? (
+        <button type="button" class="b-plain" aria-label="Turn the arrow with the phone" onClick={ask}>
+          {drawn}
+        </button>
+      ) : (
+        drawn
+      )}
+      <p>
+        {words}
+        {turns}
+      </p>
+    </div>
   );
 }
 

@@ -5,6 +5,7 @@ import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { kindOf, placeOf } from "../../base/entry.ts";
+import { fieldNamed } from "../../base/kinds.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { NearList } from "../part/nearlist.tsx";
@@ -17,7 +18,7 @@ import { newID } from "../../base/uuid.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
 import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
-import { oldQuestion, type Guide } from "../../survey/setout/guide.ts";
+import { oldQuestion, type Guide, type Way } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
 import { localName } from "../../survey/setout/localtable.ts";
 import { Saves } from "./reader.tsx";
@@ -182,7 +183,9 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
               what="the top of the slope"
               more={[
                 aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
-                track ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped`}` : tracks.length > 0 && "on no track",
+                track
+                  ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped from its upper end`}`
+                  : tracks.length > 0 && "on no track",
               ]}
             />
           ) : downM === undefined ? (
@@ -197,7 +200,9 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
               more={[
                 aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
                 downM !== undefined && `${downM} m from ${shortFrom}`,
-                track ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m`}` : tracks.length > 0 && "on no track",
+                track
+                  ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m from its upper end`}`
+                  : tracks.length > 0 && "on no track",
               ]}
             />
           )
@@ -211,7 +216,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
         enterWord={topM === undefined ? "Top" : "Peg"}
       >
         {topM === undefined ? (
-          track && <PegBox pegging={pegging} name="along" label="Chainage, taped along it" />
+          track && <PegBox pegging={pegging} name="along" label={`${fieldNamed("whoa-boy", "chainageM").label}, taped`} />
         ) : (
           <PegBox pegging={pegging} name="down" label={`Taped from ${shortFrom}`} />
         )}
@@ -260,10 +265,10 @@ const tableWords = ({ table, spacing }: Chosen): string =>
   [table.label, spacing.table === "local" ? undefined : spacing.soil].filter(Boolean).join(", ");
 
 /** How far from the last level, where the phone knows both places; the tape decides. */
-function byPosition(typed: Pegging["typed"], fix: Fix | null): string | undefined {
+function byPosition(typed: Pegging["typed"], fix: Fix | null): Way | undefined {
   const lon = Number(typed["lon"] || NaN),
     lat = Number(typed["lat"] || NaN);
   if (!fix || !Number.isFinite(lon) || !Number.isFinite(lat)) return undefined;
   const m = metresBetween({ lon, lat }, fix);
-  return `About ${Math.round(m)} m from the last level by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.`;
+  return { words: `About ${Math.round(m)} m from the last level by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.` };
 }

@@ -54,7 +54,30 @@ test("a value that stands among the figures is not said twice", () => {
   const booked = feature("d", { kind: "check-dam", chainageM: 110, chainageBasis: "taped" });
   assert.equal(figureText(head, booked).value, "110 m from the head, 10.00 ± 0.05 m up from the downstream end");
   assert.equal(figureText(chainage, dam).value, "123.10 ± 0.05 m up from the downstream end");
-  assert.deepEqual(told({ ...chainage, basis: "GPS" }), ["Chainage: 123.1 m, by tape"]);
+  assert.deepEqual(told({ ...chainage, basis: "GPS" }), ["Chainage, as entered: 123.1 m, by tape"]);
+});
+
+test("what was typed and a figure of another value are told apart", () => {
+  const dam = feature("d", { kind: "check-dam", crestHeightM: 0.4, crestHeightBasis: "taped" });
+  const levelled = {
+    name: "crestHeightM",
+    label: "Crest above bed",
+    value: 0.42,
+    unit: "m",
+    plusMinus: 0.003,
+    basis: "levelled" as const,
+    rule: "",
+  };
+  const labels = (figures: Parameters<typeof factsOf>[4]) => factsOf(dam, [], undefined, undefined, figures).map((f) => f.label);
+  assert.deepEqual(labels([levelled]), ["Crest above bed, as entered"]);
+  assert.deepEqual(labels([{ ...levelled, name: "stepM" }]), ["Crest above bed"]);
+});
+
+test("a built work whose day nobody gave lacks it", () => {
+  const lacks = (fields: Fields) => missing(kindNamed("windrow"), feature("w", { kind: "windrow", ...fields })).map((f) => f.name);
+  assert.deepEqual(lacks({ status: "built" }), ["builtOn"]);
+  assert.deepEqual(lacks({ status: "built", builtOn: "2026-11-05" }), []);
+  assert.deepEqual(lacks({ status: "pegged" }), [], "only what is built is due after wet seasons");
 });
 
 test("a chainage that no figure turns says from which end it counts", () => {

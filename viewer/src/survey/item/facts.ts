@@ -57,6 +57,11 @@ export function factsOf(
           ? g.basis === chainageBasisOf(feature) // turned or not: its figure says both
           : g.value === feature.fields[f.name] && g.basis === feature.fields[hows.get(f.name) ?? ""]),
     );
+  /** What a figure of the same name gives otherwise is said to be what was typed. */
+  const labelled = (f: Field) => {
+    const label = labelOf(feature, f);
+    return figures.some((g) => g.name === f.name && g.label === label) ? `${label}, as entered` : label;
+  };
   const own = ordered
     .filter(
       (f) =>
@@ -69,7 +74,7 @@ export function factsOf(
     )
     .map((f) => ({
       name: f.name,
-      label: labelOf(feature, f),
+      label: labelled(f),
       text:
         ((f.name === "chainageZero" && endWords(textOf(feature, f.name), placeOf(feature))) ||
           factText(f, feature.fields[f.name], features)) +
@@ -111,11 +116,15 @@ const comesLater = (field: string, feature: Feature): boolean =>
   typeof feature.fields["targetCrestLevelM"] === "number" &&
   ["proposed", "pegged"].includes(textOf(feature, "status"));
 
-/** Required fields that nobody has given yet, and no visit has measured. */
+/** Fields that nobody has given yet, and no visit has measured: those that are required, and the day of what is built. */
 export function missing(kind: Kind, feature: Feature, newest?: Newest): readonly Field[] {
   const measured = new Set(newest?.measured.map((m) => m.name));
   return fieldsOf(kind).filter(
-    (f) => f.required && (feature.fields[f.name] ?? null) === null && !comesLater(f.name, feature) && !measured.has(f.name),
+    (f) =>
+      (f.required || (f.name === "builtOn" && textOf(feature, "status") === "built")) &&
+      (feature.fields[f.name] ?? null) === null &&
+      !comesLater(f.name, feature) &&
+      !measured.has(f.name),
   );
 }
 

@@ -63,5 +63,6 @@ export function nextStand(rows: readonly Row[], stand: Stand | null): { stand: S
   if (!wantsChainage(stand.spot)) return { stand: null, chainage: "" };
   const [before, last] = chainagesOf(rows, stand.feature, stand.spot).slice(-2);
   if (before === undefined || last === undefined) return { stand, chainage: "" };
-  return { stand, chainage: String(rounded(2 * last - before, 3)) };
+  const next = rounded(2 * last - before, 3);
+  return { stand, chainage: next < 0 || next > (stand.lengthM ?? Infinity) ? "" : String(next) }; // nobody tapes beyond its ends
 }

@@ -30,6 +30,7 @@ export interface Stand {
   readonly feature: string;
   readonly name: string; // as the officer calls it
   readonly spot: Spot;
+  readonly lengthM?: number; // of its line as it was recorded
 }
 
 const spots: { readonly [kind: string]: readonly Spot[] } = {

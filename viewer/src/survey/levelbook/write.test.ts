@@ -6,7 +6,7 @@ import { chosen } from "./drafts.ts";
 import { nextStand, pointOf } from "./point.ts";
 import type { Key } from "./keyed.ts";
 import { live, type Row, type Stand } from "./row.ts";
-import { padRow, withPad, write, type Act } from "./write.ts";
+import { chainageQuestion, padRow, withPad, write, type Act } from "./write.ts";
 
 /** "1.842=" keys and books; "I" and "F" choose the sight. */
 function wrote(book: Book, keys: string): Book {
@@ -273,6 +273,30 @@ test("a proposed number is replaced by the first figure, and edited by the other
   assert.equal(wrote(at, "2").pad.texts.chainage, "2");
   assert.equal(wrote(at, "25").pad.texts.chainage, "25");
   assert.equal(write(at, { do: "key", key: "rub" }).pad.texts.chainage, "2");
+});
+
+test("no chainage is proposed beyond the ends of a line, and one that is keyed is asked about", () => {
+  const on: Stand = { feature: "g", name: "Emu gully", spot: "bed", lengthM: 45 };
+  const at = (...chainages: number[]) =>
+    chainages.map((chainageM) => ({ point: "", is: 1, feature: "g", spot: "bed" as const, chainageM }));
+  const proposes = (...chainages: number[]) => nextStand(at(...chainages), on).chainage;
+  assert.deepEqual([proposes(15, 30), proposes(20, 40), proposes(25, 10), proposes(20, 10)], ["45", "", "", "0"]);
+  const book = { ...begun(), rows: [...begun().rows, ...at(20, 40)] };
+  const ask = (chainage: string) =>
+    chainageQuestion({ ...book, pad: { ...book.pad, at: 3, stand: on, texts: { ...book.pad.texts, chainage } } });
+  assert.equal(ask("59"), undefined, "a tape in a bed runs longer than the line");
+  assert.equal(ask("59.5"), "Emu gully was recorded 45 m long. Chainage 59.5 m is beyond its end: is it right?");
+});
+
+test("a run closes on the point where it began, chosen before its foresight is read", () => {
+  const chosen: Act[] = [
+    { do: "sight", cell: "fs" },
+    { do: "stand", stand: null },
+    { do: "point", point: "Start" },
+    { do: "suggest", box: "known", text: "50" },
+  ];
+  const closed = wrote(chosen.reduce(write, wrote(begun(), "1.655=")), "1.84=");
+  assert.deepEqual(closed.rows[2], { point: "Start", fs: 1.84, knownLevelM: 50 });
 });
 
 test("a chainage that jumps absurdly is asked about, and booked when it is right", () => {

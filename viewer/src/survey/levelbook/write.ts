@@ -6,7 +6,7 @@ import type { Fields } from "../../base/entry.ts";
 import { type Book, type Box, boxes, dueCells, freshTexts, type Pad, padFor, readsDirect, type Rule, staffIn } from "./book.ts";
 import { type Cell, type Row, type Stand, wantsChainage } from "./row.ts";
 import { type Key, keyedIn, pressOn, tidy } from "./keyed.ts";
-import { chainagesOf, jumpQuestion } from "./jump.ts";
+import { beyondQuestion, chainagesOf, jumpQuestion } from "./jump.ts";
 import { namedByBook, nextStand, pointOf } from "./point.ts";
 import type { KnownPoint } from "./known.ts";
 import { correctionCells, correctedRow, correctSight, correctStand, padToCorrect, replacing } from "./correct.ts";
@@ -207,7 +207,10 @@ export function chainageQuestion({ pad, rows }: Book): string | undefined {
   const to = keyedIn(pad.texts.chainage);
   if (!pad.stand || to === undefined || !wantsChainage(pad.stand.spot)) return undefined;
   if (pad.mending && rows[pad.at]?.chainageM === to) return undefined; // booked so before
-  return jumpQuestion(chainagesOf(rows.slice(0, pad.at), pad.stand.feature, pad.stand.spot), to);
+  return (
+    jumpQuestion(chainagesOf(rows.slice(0, pad.at), pad.stand.feature, pad.stand.spot), to) ??
+    beyondQuestion(to, pad.stand.lengthM, pad.stand.name)
+  );
 }
 
 /** The pad as it waits for an answer about its chainage; null when it may be booked. */

@@ -10,7 +10,7 @@ import { lineLengthM, placeAlong, stretchOf, upFrom } from "./along.ts";
 import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank, spacedBy } from "./banks.ts";
 import { askContour, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { askPlace, bedIn, countsFrom, crestsIn, damWords, nextDamName, peggedDam, toeRemark, upOrBooked } from "./dams.ts";
-import { amount, guide, offQuestion, wayWords } from "./guide.ts";
+import { amount, guide, offQuestion, wayTo } from "./guide.ts";
 import { endWords, lineOf } from "./lineends.ts";
 import { chosenTable, localRowsOf } from "./settings.ts";
 
@@ -262,10 +262,10 @@ test("words at the bounds of a tolerance", () => {
   assert.equal(offQuestion(undefined, 0.05, "the crest"), undefined);
   assert.equal(offQuestion(-0.06, 0.05, "the crest")!.words, "0.060 m too low for the crest, where 0.05 m is allowed.");
   assert.equal(amount(0.0995), "0.10 m");
-  assert.equal(wayWords(9.4, "north", 1), "9.5 m north, ±1 m by GPS");
-  assert.equal(wayWords(9.5, "north", 0.2), "10 m north, ±1 m by GPS");
-  assert.equal(wayWords(12, "north", 4), "12 m north, ±4 m by GPS");
-  assert.equal(wayWords(5, "north", 5), "Within 5 m: pace it, ±5 m by GPS");
+  assert.equal(wayTo("Up:", 9.4, 0, 1).words, "Up: 9.5 m north, ±1 m by GPS.");
+  assert.equal(wayTo("Up:", 9.5, 0, 0.2).words, "Up: 10 m north, ±1 m by GPS.");
+  assert.equal(wayTo("Up:", 12, 0, 4).words, "Up: 12 m north, ±4 m by GPS.");
+  assert.equal(wayTo("Up:", 5, 0, 5).words, "Up: Within 5 m: pace it, ±5 m by GPS.");
 });
 
 test("a line of one piece has ends, a table without rows is none", () => {

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { amount, askReading, guide, wantedReading, wayWords } from "./guide.ts";
+import { amount, askReading, guide, wantedReading, wayTo } from "./guide.ts";
 
 /** What staff-reading answers: reading = line of sight - level wanted; off = level here - level wanted. */
 function answer(input: ReturnType<typeof askReading>) {
@@ -62,7 +62,14 @@ test("heights are said to the centimetre, and finer where a centimetre is much",
 });
 
 test("a receiver that cannot tell is not believed", () => {
-  assert.equal(wayWords(12.2, "north", 3), "12 m north, ±3 m by GPS");
-  assert.equal(wayWords(12.2, "north", 5), "About 12 m north: pace it, ±5 m by GPS");
-  assert.equal(wayWords(4, "north", 5), "Within 5 m: pace it, ±5 m by GPS");
+  const way = (distanceM: number, plusMinusM: number) => wayTo("From Dam 1:", distanceM, 12, plusMinusM);
+  const arrow = { bearingDeg: 12, distance: "12 m" };
+  assert.deepEqual(way(12.2, 3), { words: "From Dam 1: 12 m north, ±3 m by GPS.", arrow });
+  assert.deepEqual(way(12.2, 5), { words: "From Dam 1: About 12 m north: pace it, ±5 m by GPS.", arrow });
+  assert.deepEqual(way(4, 5), {
+    words: "From Dam 1: Within 5 m: pace it, ±5 m by GPS.",
+    arrow: { bearingDeg: undefined, distance: "here" },
+  });
+  assert.equal(way(5, 5).arrow?.distance, "here", "as far as both can tell");
+  assert.equal(way(9.3, 2).arrow?.distance, "9.5 m", "near it, by half metres");
 });

@@ -3,6 +3,7 @@
 
 import type { Types } from "../../compute/types/index.ts";
 import { rounded } from "../../base/number.ts";
+import { compass } from "../../base/words.ts";
 
 type StaffReading = Types["staff-reading"];
 
@@ -76,9 +77,24 @@ export const wantedReading = (answer: StaffReading["output"], direct: boolean): 
 const staffM = 5; // the usual staff: common practice, no source
 const directM = 5; // the most that a direct-reading staff shows either way
 
+/** The way to where a peg is due. */
+export interface Way {
+  readonly words: string;
+  /** To be drawn, where receiver and line can say so much: the bearing from true north is undefined when she is there. */
+  readonly arrow?: { readonly bearingDeg: number | undefined; readonly distance: string };
+}
+
 /** How far off a target is, and how well receiver and line can say so. */
-export function wayWords(distanceM: number, direction: string, accuracyM: number): string {
-  const about = `${distanceM < 9.5 ? Math.round(distanceM * 2) / 2 : Math.round(distanceM)} m ${direction}`;
+export function wayTo(before: string, distanceM: number, bearingDeg: number, accuracyM: number): Way {
+  const words = `${before} ${wayWords(distanceM, compass(bearingDeg), accuracyM)}.`;
+  const there = accuracyM >= distanceM;
+  return { words, arrow: { bearingDeg: there ? undefined : bearingDeg, distance: there ? "here" : metresAway(distanceM) } };
+}
+
+const metresAway = (m: number): string => `${m < 9.5 ? Math.round(m * 2) / 2 : Math.round(m)} m`;
+
+function wayWords(distanceM: number, direction: string, accuracyM: number): string {
+  const about = `${metresAway(distanceM)} ${direction}`;
   const plusMinus = `±${Math.max(1, Math.ceil(accuracyM))} m by GPS`;
   return accuracyM >= distanceM
     ? `Within ${Math.ceil(Math.max(accuracyM, distanceM))} m: pace it, ${plusMinus}`
