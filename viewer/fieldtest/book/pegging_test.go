@@ -424,7 +424,7 @@ func TestWhoaBoyKeepsWhatWasTaped(t *testing.T) {
 	p.Go("#/peg/whoa-boys/" + fmt.Sprint(bank["levelRun"]))
 	p.WaitText("Last level 99.142")
 	phone.Eval[bool](p.Page, `([...document.querySelectorAll("button")].find(b => b.innerText === "Start at another top").click(), true)`)
-	p.WaitText("Chainage, taped")
+	p.WaitText("Chainage from the upper end, taped")
 	key(p, "0.5")
 	p.TapSelector(".boxes .numberbox:last-child input")
 	key(p, "86") // on a track of 63 m

@@ -74,8 +74,11 @@ export function dayOf(at: Date): string {
 /** "07". */
 export const two = (n: number): string => String(n).padStart(2, "0");
 
+/** "Needs work", of "needs work". */
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
 /** A text as a sentence: with a capital, and a full stop where it has no end yet. */
-export const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.?!]$/.test(text) ? "" : "."}`;
+export const sentence = (text: string): string => `${capital(text)}${/[.?!]$/.test(text) ? "" : "."}`;
 
 /** The order of ids and stamps. */
 export const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);

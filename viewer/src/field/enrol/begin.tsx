@@ -7,28 +7,20 @@ import { Button } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { TextInput } from "../../ui/input.tsx";
 import { Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { useSaving } from "../part/usesaving.ts";
 
 export function BeginProperty(_: { params: Params }) {
   const field = useField();
   const { tell } = useApp();
   const [name, setName] = useState("");
-  const [failed, setFailed] = useState<Told | null>(null);
-  const [busy, setBusy] = useState(false);
-  const begin = async () => {
-    if (busy) return;
-    setBusy(true);
-    setFailed(null);
-    try {
+  const { failed, fail, busy, save } = useSaving();
+  const begin = () =>
+    save(async () => {
       const property = await field.store.beginProperty(name);
       tell({ do: "property", property });
       field.say(`${property.name} begun`);
       field.go("#/");
-    } catch (error) {
-      setFailed(troubleOf(error));
-      setBusy(false);
-    }
-  };
+    });
   return (
     <Frame
       title="Begin a property"
@@ -44,7 +36,7 @@ export function BeginProperty(_: { params: Params }) {
         value={name}
         change={(typed) => {
           setName(typed);
-          setFailed(null);
+          fail(null);
         }}
         hint="As the landholder calls it. The office can change it."
       />

@@ -1,15 +1,13 @@
 // The first load of a property onto the phone, and how far it has come.
 
 import { useApp } from "../context/app.ts";
-import { keptWords } from "../../storage/persistence.ts";
 import { OpensOffline } from "../part/opensoffline.tsx";
 import { calledProperty } from "../../storage/chosenproperty.ts";
 import { type Params, useField } from "../context/field.ts";
 import { itemsWords } from "../../base/nearest.ts";
 import { Button } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { Caution } from "../../ui/panel.tsx";
-import { isLoaded, Loading } from "./propertylist.tsx";
+import { isLoaded, Loading, NotPromised } from "./propertylist.tsx";
 
 export function Load(_: { params: Params }) {
   const field = useField();
@@ -32,9 +30,7 @@ export function Load(_: { params: Params }) {
       </h2>
       {!done && !sync?.loading && <p class="soft">{sync?.words}</p>}
       <Loading sync={sync} />
-      {state.storage && state.storage.kept !== true && (
-        <Caution>{keptWords(state.storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>
-      )}
+      <NotPromised />
       <div class="stack">
         {state.featuresRead && (field.features.length > 0 || done) && (
           <p>

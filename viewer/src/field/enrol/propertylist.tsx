@@ -5,8 +5,9 @@ import { calledProperty } from "../../storage/chosenproperty.ts";
 import { clock, count, distance } from "../../base/words.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
-import { Progress } from "../../ui/panel.tsx";
+import { Caution, Progress } from "../../ui/panel.tsx";
 import { useRead } from "../../ui/hooks.ts";
+import { keptWords } from "../../storage/persistence.ts";
 import type { PropertyState } from "../../storage/store.ts";
 import { inOrder, ranked, type Ranked } from "./ranked.ts";
 import type { SyncState } from "../../sync/state.ts";
@@ -86,4 +87,11 @@ export function Loading({ sync }: { sync: SyncState | null }) {
   ) : (
     <Progress label="Entries" done={loading.entries} of={loading.ofEntries ?? undefined} />
   );
+}
+
+/** What may become of what is stored, where the browser has not promised to keep it. */
+export function NotPromised() {
+  const { storage } = useApp().state;
+  if (!storage || storage.kept === true) return null;
+  return <Caution>{keptWords(storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>;
 }

@@ -2,18 +2,16 @@
 // it works with no signal, and on which one to start.
 
 import { useApp } from "../context/app.ts";
-import { keptWords } from "../../storage/persistence.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Frame } from "../../ui/frame.tsx";
-import { Caution } from "../../ui/panel.tsx";
 import { OpensOffline } from "../part/opensoffline.tsx";
-import { isLoaded, Loading, PropertyList, useRows } from "./propertylist.tsx";
+import { isLoaded, Loading, NotPromised, PropertyList, useRows } from "./propertylist.tsx";
 import type { Ranked } from "./ranked.ts";
 
 export function Start(_: { params: Params }) {
   const field = useField();
   const { state, tell } = useApp();
-  const { sync, storage } = state;
+  const { sync } = state;
   const rows = useRows();
   const done = isLoaded(sync);
   const open = ({ property }: Ranked) => {
@@ -27,9 +25,7 @@ export function Start(_: { params: Params }) {
       <Loading sync={sync} />
       <h2>Start on</h2>
       <PropertyList rows={rows} open={open} />
-      {storage && storage.kept !== true && (
-        <Caution>{keptWords(storage.kept)} Putting this page on the home screen usually makes it promise.</Caution>
-      )}
+      <NotPromised />
       {done && <OpensOffline />}
     </Frame>
   );

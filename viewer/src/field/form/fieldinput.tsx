@@ -1,7 +1,7 @@
 // One field of a form, by its type.
 
 import { type Field, unitInWords } from "../../base/kinds.ts";
-import { day, dayOf } from "../../base/words.ts";
+import { capital, day, dayOf } from "../../base/words.ts";
 import { kindOf, type Feature } from "../../base/entry.ts";
 import { Button } from "../../ui/button.tsx";
 import { Choice, YesNo } from "../../ui/choice.tsx";
@@ -34,20 +34,18 @@ export type Line = readonly (readonly [number, number])[];
 export function FieldInput(props: FieldInputProps) {
   const { carried, how, answer } = props;
   const input = <Input {...props} />;
-  const measured = how && answer !== "" ? <How {...how} /> : null;
+  const measured = how && answer !== "" && <How {...how} />;
   if (!carried)
-    return measured ? (
+    return (
       <>
         {input}
         {measured}
       </>
-    ) : (
-      input
     );
   return (
     <div class="carried" data-carried={props.field.name}>
       {input}
-      <p class="note">{sentence(carried)}. Saving confirms it here.</p>
+      <p class="note">{capital(carried)}. Saving confirms it here.</p>
       {measured}
     </div>
   );
@@ -83,7 +81,7 @@ function Input({ field, answer, change, wrong, features, at, line }: FieldInputP
         <Choice
           label={label}
           hint={hint}
-          of={(field.choices ?? []).map((c) => ({ value: c, label: sentence(c) }))}
+          of={(field.choices ?? []).map((c) => ({ value: c, label: capital(c) }))}
           value={answer || undefined}
           pick={(v) => change(v ?? "")}
         />
@@ -96,14 +94,7 @@ function Input({ field, answer, change, wrong, features, at, line }: FieldInputP
 }
 
 /** A day, and a button for the one that it mostly is: it is chosen, never presumed. */
-function DayInput(props: {
-  label: string;
-  hint?: string | undefined;
-  wrong?: string | undefined;
-  value: string;
-  change: (text: string) => void;
-  required?: boolean;
-}) {
+function DayInput(props: Parameters<typeof DateInput>[0]) {
   const today = dayOf(new Date());
   return (
     <>
@@ -118,8 +109,6 @@ function DayInput(props: {
     </>
   );
 }
-
-const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** One of the things of the property that the field can mean, the nearest first. */
 function ReferenceInput({

@@ -4,7 +4,7 @@ import { kindNamed } from "../../base/kinds.ts";
 import { goInPlace } from "../context/history.ts";
 import { kindOf } from "../../base/entry.ts";
 import { useField, type Params } from "../context/field.ts";
-import { Gone } from "../part/ofitem.tsx";
+import { NotHere } from "../part/ofitem.tsx";
 import { Fill } from "./fill.tsx";
 import { partOf } from "../part/splitparts.ts";
 
@@ -12,7 +12,7 @@ import { partOf } from "../part/splitparts.ts";
 export function FillIn({ params }: { params: Params }) {
   const field = useField();
   const item = field.features.find((f) => f.id === params["id"]);
-  if (!item) return <Gone />;
+  if (!item) return <NotHere />;
   const part = partOf(item.id, params["parts"]);
   return <Fill key={item.id} feature={item.id} kind={kindNamed(kindOf(item))} part={part.words} done={() => goInPlace(part.next)} />;
 }

@@ -18,6 +18,7 @@ import { begunWork, nothingBegun, recordedTodayOn, type Begun, type RecordedToda
 import { Clashing } from "./clashing.tsx";
 import { Preview } from "./preview.tsx";
 import { UnfinishedForm, UnfinishedBook, UnfinishedLine, UnfinishedShape, UnfinishedVisit } from "../part/unfinished.tsx";
+import { SetPosition } from "../part/setposition.tsx";
 import { keptWords } from "../../storage/persistence.ts";
 import { Caution } from "../../ui/panel.tsx";
 
@@ -149,11 +150,7 @@ function Done({ act }: { act: Act }) {
           {buttonWords[back]}
         </Button>
       )}
-      {givesPlace(feature) && (
-        <a class="button wide" href={`#/thing/${feature.id}/edit`} aria-label={`Set position of ${name}`}>
-          Set position
-        </a>
-      )}
+      <SetPosition of={feature} name={name} wide />
     </li>
   );
 }
@@ -174,11 +171,7 @@ function Unplaced({ features, without }: { features: readonly Feature[]; without
             <ItemLink to={`#/thing/${f.id}`} of={f} name={nameOf(f, features)}>
               <span class="soft">{kindNamed(kindOf(f)).label}</span>
             </ItemLink>
-            {givesPlace(f) && (
-              <a class="button" href={`#/thing/${f.id}/edit`} aria-label={`Set position of ${nameOf(f, features)}`}>
-                Set position
-              </a>
-            )}
+            <SetPosition of={f} name={nameOf(f, features)} />
           </li>
         ))}
       </ul>
@@ -186,9 +179,6 @@ function Unplaced({ features, without }: { features: readonly Feature[]; without
     </>
   );
 }
-
-/** A point is given its position by standing there. */
-const givesPlace = (f: Feature): boolean => lacksPlace(f) && kindNamed(kindOf(f)).shapes.includes("point");
 
 const buttonWords = { "strike out": "Strike out", restore: "Restore", undo: "Undo" } as const;
 
@@ -201,18 +191,18 @@ function addressOf({ feature }: Act): string {
 // Told on the first screen at every start as long as the browser has not promised to keep
 // what is stored: it may drop it when the phone runs short. A promise that comes while this
 // is read is told in the same place.
-export function NotKept({ kept }: { kept: boolean | undefined }) {
+function NotKept({ kept }: { kept: boolean | undefined }) {
   const { storage } = useApp().state;
   return <Caution>{keptWords(storage?.kept || kept)}</Caution>;
 }
 
-export interface Doing {
+interface Doing {
   readonly route: string;
   readonly label: string;
   readonly icon: string; // an SVG path in a 24 by 24 box
 }
 
-export const doings: readonly Doing[] = [
+const doings: readonly Doing[] = [
   { route: "#/mark", label: "Mark", icon: "M12 3v12M12 21a3 3 0 1 0-.1 0M6 9l6 6 6-6" },
   { route: "#/line", label: "Line or area", icon: "M4 19l5-9 5 4 6-10M4 19h.1M20 4h.1" },
   { route: "#/level", label: "Level", icon: "M4 6h16v4H4zM12 10v4M12 14l-5 7M12 14l5 7" },

@@ -2,9 +2,9 @@
 
 import { accuracyWords, clock, compass, distance } from "../../base/words.ts";
 import { useApp } from "../context/app.ts";
-import { kindNamed } from "../../base/kinds.ts";
-import { kindOf, placeOf, type Feature } from "../../base/entry.ts";
+import { placeOf, type Feature } from "../../base/entry.ts";
 import { lacksPlace } from "../../base/nearest.ts";
+import { SetPosition } from "../part/setposition.tsx";
 import { Button } from "../../ui/button.tsx";
 import { awayOf, isHere } from "../../base/away.ts";
 import { useHeading } from "../../sensor/hooks.ts";
@@ -30,11 +30,7 @@ function Unplaced({ feature }: { feature: Feature }) {
   return (
     <p class="caution">
       No position recorded.
-      {kindNamed(kindOf(feature)).shapes.includes("point") && (
-        <a class="button wide" href={`#/thing/${feature.id}/edit`}>
-          Set position
-        </a>
-      )}
+      <SetPosition of={feature} wide />
     </p>
   );
 }

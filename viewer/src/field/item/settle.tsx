@@ -8,7 +8,8 @@ import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { troubleOf } from "../../storage/errors.ts";
+import { useSaving } from "../part/usesaving.ts";
 import type { Disagreement } from "../../storage/store.ts";
 import { ofItem } from "../part/ofitem.tsx";
 import { asked, labelOf, linesOf, settling, sideWords, whoWords } from "../../survey/item/sides.ts";
@@ -19,25 +20,19 @@ export const Settle = ofItem(Settling);
 function Settling({ feature }: { feature: Feature }) {
   const field = useField();
   const [clashes, setClashes] = useState<readonly Disagreement[] | undefined>();
-  const [failed, setFailed] = useState<Told | null>(null);
-  const [busy, setBusy] = useState(false);
+  const { failed, fail, busy, save } = useSaving();
   useAsking(
     () => field.store.clashes(feature.id),
     [feature],
     (all) => setClashes(asked(feature, all)),
-    (error) => setFailed(troubleOf(error)),
+    (error) => fail(troubleOf(error)),
   );
-  const choose = async (d: Disagreement, side: Disagreement["sides"][number]) => {
-    if (busy) return; // a second tap of a glove
-    setBusy(true);
-    try {
+  const choose = (d: Disagreement, side: Disagreement["sides"][number]) =>
+    save(async () => {
       await field.capture([settling(feature, d, side)], `${labelOf(feature, d.field)} settled`);
       if ((clashes?.length ?? 0) <= 1) field.back();
-    } catch (error) {
-      setFailed(troubleOf(error));
-    }
-    setBusy(false);
-  };
+      return "stays";
+    });
   const now = new Date();
   return (
     <Frame

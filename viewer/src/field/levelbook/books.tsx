@@ -12,12 +12,12 @@ import { openBookOf } from "../../survey/levelbook/drafts.ts";
 import { live, rowsOf } from "../../survey/levelbook/row.ts";
 
 export function Books(_: { params: Params }) {
-  return <BookList title="Level" to={(id) => `#/level/${id}`} newWord="New level book" />;
+  return <BookList title="Level" to={(id) => `#/level/${id}`} />;
 }
 
 export function PegBooks(_: { params: Params }) {
   return (
-    <BookList title="Peg out" to={(id) => `#/peg/with/${id}`} newTo={(id) => `#/level/${id}`} newWord="New level book">
+    <BookList title="Peg out" to={(id) => `#/peg/with/${id}`} newTo={(id) => `#/level/${id}`}>
       <p>Pegging goes by a level and a staff, never by GPS heights. Choose the book in which the level is set up now.</p>
     </BookList>
   );
@@ -27,14 +27,13 @@ interface BookListProps {
   readonly title: string;
   readonly to: (id: string) => string; // the address that a book opens
   readonly newTo?: (id: string) => string;
-  readonly newWord: string;
   readonly children?: ComponentChildren;
 }
 
 const none = ""; // no book is being written, or it cannot be read which
 
 /** Chooses a book, for writing or for pegging with its set-up. */
-export function BookList({ title, to, newTo = to, newWord, children }: BookListProps) {
+function BookList({ title, to, newTo = to, children }: BookListProps) {
   const field = useField();
   const open = useRead(async () => (await openBookOf(field.store, field.property.id)) ?? none, none, field.property.id);
   const runs = field.features.filter((f) => kindOf(f) === "level-run" && !f.struck).reverse();
@@ -45,7 +44,7 @@ export function BookList({ title, to, newTo = to, newWord, children }: BookListP
       title={title}
       actions={
         <Button rank="main" wide press={() => field.go(newTo(newID()))}>
-          {newWord}
+          New level book
         </Button>
       }
     >

@@ -77,7 +77,7 @@ function Doubt({ book, act }: { book: Book; act: (act: Act) => void }) {
 function Where({ book, act }: Pick<SightProps, "book" | "act">) {
   const { pad, rows } = book;
   const isNew = pad.at === rows.length;
-  const first = !live(rows.slice(0, pad.at)).length;
+  const first = isFirst(book);
   const sights = pad.mending ? correctionCells(rows, pad.at) : isNew && !first ? dueCells(rows) : [];
   return (
     <>
@@ -123,7 +123,7 @@ const sightWords: { readonly [cell in Cell]: string } = { bs: "Backsight", is: "
 export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
   const { pad } = book;
   const point = pointOf(book);
-  const first = !live(book.rows.slice(0, pad.at)).length;
+  const first = isFirst(book);
   const seldom = (
     <Fold title="Name, note, distance, overhead point">
       <TextInput

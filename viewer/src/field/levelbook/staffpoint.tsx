@@ -11,8 +11,6 @@ import { lineLengthM } from "../../survey/setout/along.ts";
 import { type Row, type Spot, spotsOf, type Stand, wantsChainage } from "../../survey/levelbook/row.ts";
 import { ownNameOf } from "../../base/names.ts";
 
-export const spotWords: { readonly [spot in Spot]: string } = { bed: "bed", toe: "toe", crest: "crest", peg: "peg", mark: "mark" };
-
 interface StandChooserProps {
   readonly stand: Stand | null;
   readonly rows: readonly Row[]; // of the book, for the levels it knows
@@ -28,7 +26,7 @@ export function StandChooser({ stand, rows, closing, point, pick }: StandChooser
     return (
       <button type="button" class="b-plain stand" aria-expanded={false} onClick={() => setOpen(true)}>
         <span class="soft">Staff on</span>{" "}
-        {stand ? `${stand.name}, ${spotWords[stand.spot]}` : closing.some((k) => k.point === point) ? point : "nothing marked"}
+        {stand ? `${stand.name}, ${stand.spot}` : closing.some((k) => k.point === point) ? point : "nothing marked"}
       </button>
     );
   }
@@ -78,9 +76,9 @@ export function StandChooser({ stand, rows, closing, point, pick }: StandChooser
                 key={spot}
                 pressed={stand?.feature === f.id && stand.spot === spot}
                 press={() => chosen(f, spot)}
-                label={`${ownNameOf(f)}, ${spotWords[spot]}`}
+                label={`${ownNameOf(f)}, ${spot}`}
               >
-                {spotWords[spot]}
+                {spot}
               </Button>
             ))
           }

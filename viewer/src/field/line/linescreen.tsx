@@ -7,7 +7,7 @@ import { accuracyWords, day, dayOf } from "../../base/words.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { useSaving } from "../part/usesaving.ts";
 import { fillRoute } from "../part/splitparts.ts";
 import type { FieldMap } from "../../map/surveymap.ts";
 import { MapFrame } from "../../ui/mapframe.tsx";
@@ -16,7 +16,7 @@ import type { Place } from "../../base/plane.ts";
 import { isFresh } from "../../sensor/age.ts";
 import { agoWords, useAgeS } from "../../sensor/hooks.ts";
 import { poorM } from "../../sensor/fixfields.ts";
-import { type Recording, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
+import { type Action, type Recording, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
 import { crossing } from "../../survey/line/crossing.ts";
 import { drawnPlusMinusM } from "../../survey/line/tapped.ts";
 import { finished } from "../../survey/line/finished.ts";
@@ -39,8 +39,7 @@ export function LineScreen({ params }: { params: Params }) {
   const gullies = useMemo(() => (kind.name === "thalweg" ? [] : thalwegs(field.features)), [field.features, kind.name]);
   const [onGully, setOnGully] = useState(false);
   const [fault, setFault] = useState<Place | null>(null);
-  const [failed, setFailed] = useState<Told | null>(null);
-  const [busy, setBusy] = useState(false);
+  const { failed, busy, save } = useSaving();
   const map = useRef<FieldMap | null>(null);
   const ageS = useAgeS(fix);
   const [waiting, setWaiting] = useState(false); // for a fresh position to add
@@ -83,9 +82,7 @@ export function LineScreen({ params }: { params: Params }) {
     if (at) setFault(at);
     else change({ do: "close" });
   };
-  const save = async () => {
-    if (busy) return; // a second tap of a glove
-    setBusy(true);
+  const saveLine = async () => {
     act({ do: "pause" }); // of a walk that is still on: it ends here
     const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
     const drafts = finished(recording, own, navigator.userAgent).map((set) => ({ set }));
@@ -97,14 +94,9 @@ export function LineScreen({ params }: { params: Params }) {
         : recording.closed
           ? `${kind.label} saved: ${measured.areaM2 === undefined ? "" : `area ${areaWords(measured)}, `}perimeter ${lengthWords(measured)}`
           : `${kind.label} saved, ${lengthWords(measured)}`;
-    try {
-      const saved = await field.capture(drafts, said);
-      await rec.drop();
-      goInPlace(fillRoute(saved.map((s) => s.feature)), true); // back leads past the recording, which is done
-    } catch (error) {
-      setFailed(troubleOf(error));
-      setBusy(false);
-    }
+    const saved = await field.capture(drafts, said);
+    await rec.drop();
+    goInPlace(fillRoute(saved.map((s) => s.feature)), true); // back leads past the recording, which is done
   };
 
   const sketch = useSketch(recording, fault);
@@ -185,15 +177,8 @@ export function LineScreen({ params }: { params: Params }) {
           <Position recording={recording} act={change} cross={cross} />
         ) : (
           <LineActions
-            {...{ recording: recording, busy, savable, fix: fix !== null, waiting }}
-            walk={() => change({ do: "walk" })}
-            pause={() => change({ do: "pause" })}
-            addHere={addHere}
-            addMiddle={addMiddle}
-            undo={() => change({ do: "undo" })}
-            close={close}
-            open={() => change({ do: "open" })}
-            save={() => void save()}
+            {...{ recording, busy, savable, fix: fix !== null, waiting, change, addHere, addMiddle, close }}
+            save={() => void save(saveLine)}
           />
         )
       }
@@ -230,20 +215,17 @@ interface ActionsProps {
   readonly savable: boolean;
   readonly fix: boolean;
   readonly waiting: boolean;
-  readonly walk: () => void;
-  readonly pause: () => void;
+  readonly change: (action: Action) => void;
   readonly addHere: () => void;
   readonly addMiddle: () => void;
-  readonly undo: () => void;
   readonly close: () => void;
-  readonly open: () => void;
   readonly save: () => void;
 }
 
-function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addHere, addMiddle, undo, close, open, save }: ActionsProps) {
+function LineActions({ recording, busy, savable, fix, waiting, change, addHere, addMiddle, close, save }: ActionsProps) {
   const undoable = recording.before.length > 0 || recording.walked > 0;
   const restore = (
-    <Button press={undo} disabled={!undoable}>
+    <Button press={() => change({ do: "undo" })} disabled={!undoable}>
       {undoesLastPoint(recording) ? "Remove last point" : "Undo"}
     </Button>
   );
@@ -258,7 +240,7 @@ function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addH
       <div class="lineactions">
         {restore}
         {saveIt("plain")}
-        <Button rank="main" press={pause}>
+        <Button rank="main" press={() => change({ do: "pause" })}>
           Pause
         </Button>
       </div>
@@ -267,7 +249,7 @@ function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addH
   if (recording.closed) {
     return (
       <div class="lineactions closed">
-        <Button press={open}>Reopen</Button>
+        <Button press={() => change({ do: "open" })}>Reopen</Button>
         {restore}
         {saveIt("main")}
       </div>
@@ -284,7 +266,7 @@ function LineActions({ recording, busy, savable, fix, waiting, walk, pause, addH
       </Button>
       <Button press={addMiddle}>Add at the cross</Button>
       {restore}
-      <Button rank={rank("walk")} press={walk}>
+      <Button rank={rank("walk")} press={() => change({ do: "walk" })}>
         {recording.walk === "paused" ? "Continue" : "Walk"}
       </Button>
       {saveIt(rank("save"))}

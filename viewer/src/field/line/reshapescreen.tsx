@@ -9,10 +9,10 @@ import { kindOf, type Feature } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame, Opening } from "../../ui/frame.tsx";
-import { NotHere } from "../part/struck.tsx";
+import { NotHere } from "../part/ofitem.tsx";
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import { Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { useSaving } from "../part/usesaving.ts";
 import { useRead } from "../../ui/hooks.ts";
 import type { FieldMap } from "../../map/surveymap.ts";
 import { MapFrame } from "../../ui/mapframe.tsx";
@@ -35,7 +35,7 @@ export function ReshapeScreen({ params }: { params: Params }) {
   const feature = field.features.find((f) => f.id === params["id"]);
   const shape = useMemo(() => feature && shapeOf(feature), [feature?.id]);
   const draft = useRead(async () => (await field.store.draft<ShapeDraft>(draftKey(params["id"]!))) ?? null, null, params["id"]!);
-  if (!feature) return <NotHere title="Not on this phone" />;
+  if (!feature) return <NotHere />;
   if (!shape)
     return (
       <Frame title={nameOf(feature, field.features)}>
@@ -53,8 +53,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   const first = { ...shape.recording, chosen: point ? { piece: 0, spot: 0 } : null };
   const [stamp] = useState(feature.stamp);
   const [recording, act] = useReducer(reduce, draft?.of === feature.stamp ? resumed(draft.course) : first);
-  const [failed, setFailed] = useState<Told | null>(null);
-  const [busy, setBusy] = useState(false);
+  const { failed, fail, busy, save } = useSaving();
   const [fault, setFault] = useState<Place | null>(null);
   const map = useRef<FieldMap | null>(null);
   const measured = useMeasured(recording);
@@ -78,7 +77,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
 
   const change = (action: Action) => {
     setFault(null);
-    setFailed(null);
+    fail(null);
     act(action);
   };
   const accuracy = (at: Place, metresPerPx: number) => drawnPlusMinusM(at, metresPerPx, others, fix);
@@ -110,29 +109,24 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     await writer.stop();
     await field.store.dropDraft(draftKey(feature.id)).catch(() => {});
   };
-  const save = async () => {
-    if (busy) return; // a second tap of a glove
-    const wrong = cannotSave({ ...shape, recording: recording });
+  const saveShape = async () => {
+    const wrong = cannotSave({ ...shape, recording });
     const at = recording.closed ? crossing(spotsOf(recording)) : null;
     setFault(at);
     if (wrong || at)
-      return setFailed(
+      return fail(
         wrong
           ? { what: wrong, todo: "" }
           : { what: "The boundary crosses itself in the red ring on the map.", todo: "Move or remove a point there." },
       );
-    setBusy(true);
-    try {
+    await save(async () => {
       await field.capture(
-        [{ feature: feature.id, set: reshaped({ ...shape, recording: recording }, feature.fields) }],
+        [{ feature: feature.id, set: reshaped({ ...shape, recording }, feature.fields) }],
         `${nameOf(feature, field.features)}: ${point ? "position" : "shape"} edited`,
       );
       await leave();
       field.back();
-    } catch (error) {
-      setFailed(troubleOf(error));
-      setBusy(false);
-    }
+    });
   };
   const sketch = useSketch(recording, fault);
   const undo = (
@@ -141,7 +135,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
     </Button>
   );
   const saveIt = (
-    <Button rank="main" press={() => void save()} disabled={busy || !touched}>
+    <Button rank="main" press={() => void saveShape()} disabled={busy || !touched}>
       Save
     </Button>
   );

@@ -10,11 +10,11 @@ export function BearingArrow({ bearingDeg, headingDeg = 0 }: BearingArrowProps) 
   const turn = (deg: number) => `rotate(${Math.round(deg - headingDeg)} 24 24)`;
   return (
     <svg viewBox="0 0 48 48" aria-hidden="true">
-      <path d="M24 3v5" class="north" transform={turn(0)} />
+      <path d="M20 9V1l8 8V1" class="north" transform={turn(0)} />
       {bearingDeg === undefined ? (
         <path d="M24 16a8 8 0 1 0 .1 0" />
       ) : (
-        <path d="M24 7l11 32-11-7-11 7z" transform={turn(bearingDeg)} class="arrowhead" />
+        <path d="M24 13l10 27-10-6-10 6z" transform={turn(bearingDeg)} class="arrowhead" />
       )}
     </svg>
   );

@@ -5,18 +5,18 @@ import type { Feature } from "../../base/entry.ts";
 import { Frame } from "../../ui/frame.tsx";
 import { type Screen, useField } from "../context/field.ts";
 
-/** The screen of the item that the address names. */
+/** The screen of the item that the address names, as a parameter of this name. */
 export const ofItem =
-  (Body: ComponentType<{ feature: Feature }>): Screen =>
+  (Body: ComponentType<{ feature: Feature }>, { named = "id", title }: { named?: string; title?: string } = {}): Screen =>
   ({ params }) => {
-    const feature = useField().features.find((f) => f.id === params["id"]);
-    return feature ? <Body feature={feature} /> : <Gone />;
+    const feature = useField().features.find((f) => f.id === params[named]);
+    return feature ? <Body feature={feature} /> : <NotHere title={title} />;
   };
 
 /** An item that is not, or not yet, on this phone. */
-export function Gone() {
+export function NotHere({ title = "Not on this phone" }: { title?: string | undefined }) {
   return (
-    <Frame title="Not on this phone">
+    <Frame title={title}>
       <p>This item is not on this phone. It may belong to another property, or not be loaded yet.</p>
     </Frame>
   );

@@ -1,18 +1,8 @@
-// A form whose item is struck out, or is not on this phone: what it says, and what it saves.
+// A form whose item is struck out: what it says, and what it saves.
 
 import type { Fields } from "../../base/entry.ts";
 import type { Draft } from "../../storage/store.ts";
-import { Frame } from "../../ui/frame.tsx";
 import { Caution } from "../../ui/panel.tsx";
-
-/** The screen of an item that is not on this phone. */
-export function NotHere({ title }: { title: string }) {
-  return (
-    <Frame title={title}>
-      <p>This item is not on this phone.</p>
-    </Frame>
-  );
-}
 
 /** Says that the item is struck out, before anything is saved of it. */
 export function Struck({ opened = false }: { opened?: boolean }) {

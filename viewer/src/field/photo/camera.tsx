@@ -4,10 +4,10 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { day } from "../../base/words.ts";
 import { type Feature, numberOf } from "../../base/entry.ts";
-import { type Params, useField } from "../context/field.ts";
+import { useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { NotHere } from "../part/struck.tsx";
+import { ofItem } from "../part/ofitem.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import { album } from "../../base/album.ts";
 import { frameOf } from "../../survey/photo/resize.ts";
@@ -19,14 +19,9 @@ import { StandingWords } from "./standing.tsx";
 import { turnWords } from "../../sensor/compass.ts";
 import { useTaking } from "../part/taking.ts";
 
-export function Camera({ params }: { params: Params }) {
-  const { features } = useField();
-  const of = features.find((f) => f.id === params["feature"]);
-  if (!of) return <NotHere title="Photo" />;
-  return <Retake of={of} />;
-}
+export const Camera = ofItem(Retake, { named: "feature", title: "Photo" });
 
-function Retake({ of }: { of: Feature }) {
+function Retake({ feature: of }: { feature: Feature }) {
   const field = useField();
   const standing = useStanding();
   const taking = useTaking();
@@ -116,7 +111,7 @@ function Retake({ of }: { of: Feature }) {
           {otherWays}
         </Trouble>
       )}
-      {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
+      {taking.trouble && <Trouble {...taking.trouble} />}
       <div class="finder">
         <video ref={video} playsInline muted autoPlay aria-label="What the camera sees" />
         {ghost && <img class="ghost" src={ghost.address} alt="" style={{ opacity: strength }} />}

@@ -3,11 +3,11 @@
 import { useState } from "preact/hooks";
 import { day, dayOf } from "../../base/words.ts";
 import type { Feature } from "../../base/entry.ts";
-import { type Params, useField } from "../context/field.ts";
+import { useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { NotHere } from "../part/struck.tsx";
+import { ofItem } from "../part/ofitem.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { album } from "../../base/album.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -19,14 +19,9 @@ import { StandingWords } from "./standing.tsx";
 import { useTaking } from "../part/taking.ts";
 import { WhenTaken } from "./when.tsx";
 
-export function Photo({ params }: { params: Params }) {
-  const { features } = useField();
-  const of = features.find((f) => f.id === params["feature"]);
-  if (!of) return <NotHere title="Photo" />;
-  return <PhotosOf of={of} />;
-}
+export const Photo = ofItem(PhotosOf, { named: "feature", title: "Photo" });
 
-function PhotosOf({ of }: { of: Feature }) {
+function PhotosOf({ feature: of }: { feature: Feature }) {
   const field = useField();
   const standing = useStanding();
   const taking = useTaking();
@@ -54,7 +49,7 @@ function PhotosOf({ of }: { of: Feature }) {
       {begun && (
         <>
           <PendingPhotos of={of.id} first={begun} />
-          {taking.trouble && <Trouble what={taking.trouble.what} todo={taking.trouble.todo} />}
+          {taking.trouble && <Trouble {...taking.trouble} />}
           <StandingWords standing={standing} busy={taking.busy} />
           <Fold title={`Size: ${sizes.find((s) => s.purpose === purpose)!.label.toLowerCase()}`}>
             <Choice

@@ -28,8 +28,7 @@ import {
 } from "../../survey/setout/contour.ts";
 import { guide, offQuestion, oldQuestion } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
-import { Saves } from "./reader.tsx";
-import { PegBox, Reader } from "./reader.tsx";
+import { PegBox, Reader, Saves } from "./reader.tsx";
 import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
@@ -130,21 +129,21 @@ export function ContourScreen({ params }: { params: Params }) {
                 }}
               />
               {lines.length > 0 && (
-                <p>
-                  <b>Or a line that is recorded</b>
-                </p>
-              )}
-              {lines.length > 0 && (
-                <NearList
-                  items={lines}
-                  label="Lines that are recorded"
-                  chosen={line?.id ?? null}
-                  pick={(f) => {
-                    set({ line: f.id });
-                    close();
-                  }}
-                  at={fix ?? undefined}
-                />
+                <>
+                  <p>
+                    <b>Or a line that is recorded</b>
+                  </p>
+                  <NearList
+                    items={lines}
+                    label="Lines that are recorded"
+                    chosen={line?.id ?? null}
+                    pick={(f) => {
+                      set({ line: f.id });
+                      close();
+                    }}
+                    at={fix ?? undefined}
+                  />
+                </>
               )}
             </>
           )}

@@ -35,8 +35,7 @@ import {
 import { guide, offQuestion, oldQuestion, type Way, wayTo } from "../../survey/setout/guide.ts";
 import { besideOf, tellable } from "../../survey/form/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
-import { Saves } from "./reader.tsx";
-import { PegBox, Reader } from "./reader.tsx";
+import { PegBox, Reader, Saves } from "./reader.tsx";
 import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
@@ -231,16 +230,13 @@ export function DamScreen({ params }: { params: Params }) {
         enterWord="Peg"
       >
         {typed["from"] === "typed" && <PegBox pegging={pegging} name="crest" label="Level of the crest below" />}
-        {slopePct > 0 && lower && (
+        {lower && (slopePct > 0 || !ask || typed["up"] !== "" || pegging.box === "up") && (
           <PegBox
             pegging={pegging}
             name="up"
             label={`Taped up from the toe of ${damWords(lower)}`}
-            note={upM === undefined ? "the level wanted rises with it" : undefined!}
+            note={slopePct > 0 && upM === undefined ? "the level wanted rises with it" : undefined}
           />
-        )}
-        {slopePct === 0 && lower && (!ask || typed["up"] !== "" || pegging.box === "up") && (
-          <PegBox pegging={pegging} name="up" label={`Taped up from the toe of ${damWords(lower)}`} />
         )}
         {!lower && <PegBox pegging={pegging} name="chainage" label={`Chainage, taped${counts}`} />}
       </Reader>

@@ -1,6 +1,5 @@
 // The officer's own table of spacings: a row for each reach of falls, gentlest first.
 
-import { useState } from "preact/hooks";
 import { calledProperty } from "../../storage/chosenproperty.ts";
 import type { Params } from "../context/field.ts";
 import { useField } from "../context/field.ts";
@@ -8,7 +7,7 @@ import { Button } from "../../ui/button.tsx";
 import { Frame, Opening } from "../../ui/frame.tsx";
 import { NumberInput, TextInput } from "../../ui/input.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { useSaving } from "../part/usesaving.ts";
 import { withRoom, withRow, type LocalTable } from "../../survey/setout/localtable.ts";
 import { choose, settingsID, settingsOf } from "../../survey/setout/settings.ts";
 import { useLocalTable } from "./uselocaltable.ts";
@@ -16,25 +15,16 @@ import { useLocalTable } from "./uselocaltable.ts";
 export function LocalTableScreen(_: { params: Params }) {
   const field = useField();
   const { table, change, rows, wrong, unkept, onlyHere, drop } = useLocalTable();
-  const [trouble, setTrouble] = useState<Told | null>(null);
+  const { failed, save } = useSaving();
   if (!table) return <Opening title="Local table" words="Opening the table…" />;
   const more = withRoom(table);
-  const save = () => {
-    if (!rows) return;
+  const saveTable = async () => {
+    if (!rows) return "stays";
     const set = choose({ table: "local", rows, source: table.source });
-    field
-      .capture(
-        [{ feature: settingsOf(field.features, field.property.id)?.id ?? settingsID(field.property.id), set }],
-        `Local table saved for ${calledProperty(field.property)}`,
-        false,
-      )
-      .then(
-        () => {
-          drop();
-          field.back();
-        },
-        (error: unknown) => setTrouble(troubleOf(error)),
-      );
+    const feature = settingsOf(field.features, field.property.id)?.id ?? settingsID(field.property.id);
+    await field.capture([{ feature, set }], `Local table saved for ${calledProperty(field.property)}`, false);
+    drop();
+    return field.back();
   };
   const steepest = rows?.[rows.length - 1]?.upToPct;
   return (
@@ -46,13 +36,13 @@ export function LocalTableScreen(_: { params: Params }) {
           <Button disabled={more === table} press={() => change(more)}>
             Another row
           </Button>
-          <Button rank="main" disabled={!rows} press={save}>
+          <Button rank="main" disabled={!rows} press={() => void save(saveTable)}>
             Save for the property
           </Button>
         </div>
       }
     >
-      {trouble && <Trouble {...trouble} />}
+      {failed && <Trouble {...failed} />}
       {onlyHere && <p class="caution">On this phone only until it is saved for the property.</p>}
       {unkept && <Caution>What you typed could not be saved on the phone: it is lost when this screen closes.</Caution>}
       <p>Copy the table used in your district, gentlest grade first. Each row starts where the row before it ends.</p>

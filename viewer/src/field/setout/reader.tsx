@@ -140,30 +140,17 @@ function WayThere({ way: { words, arrow } }: { way: Way }) {
       )}
       <p>
         {words}
-        {turns}
+        {turns && <span class="hidden">{turns}</span>}
       </p>
     </div>
   );
 }
 
 /** A number box of the pegging's own. */
-export function PegBox({
-  pegging,
-  name,
-  label,
-  unit,
-  note,
-}: {
-  pegging: Pegging;
-  name: string;
-  label: string;
-  unit?: string;
-  note?: string | undefined;
-}) {
+export function PegBox({ pegging, name, label, note }: { pegging: Pegging; name: string; label: string; note?: string | undefined }) {
   return (
     <NumberBox
       label={label}
-      {...(unit ? { unit } : {})}
       note={note}
       value={pegging.typed[name] ?? ""}
       suggested={pegging.isSuggested(name)}

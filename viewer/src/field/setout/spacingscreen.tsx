@@ -9,7 +9,7 @@ import { Button } from "../../ui/button.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { useSaving } from "../part/usesaving.ts";
 import { tables, type Spacing } from "../../survey/setout/banks.ts";
 import { choose, chosenTable, localRowsOf, settingsID, settingsOf } from "../../survey/setout/settings.ts";
 import { useLocalTable } from "./uselocaltable.ts";
@@ -22,7 +22,7 @@ export function SpacingScreen(_: { params: Params }) {
   const own = useLocalTable();
   const [picked, pick] = useState<string | undefined>();
   const [column, setColumn] = useState<string | undefined>();
-  const [trouble, setTrouble] = useState<Told | null>(null);
+  const { failed, save } = useSaving();
   const table = tables.find((t) => t.name === (picked ?? chosen?.table.name));
   const was = chosen?.table === table && chosen?.spacing.table !== "local" ? chosen?.spacing.soil : undefined;
   const soil = table?.soils.find((s) => s === (column ?? was));
@@ -33,30 +33,23 @@ export function SpacingScreen(_: { params: Params }) {
       : table.name === "local"
         ? rows && { table: "local", rows, source: settings ? textOf(settings, "whoaBoySource") : "" }
         : { table: table.name, soil };
-  const save = () => {
-    if (!spacing) return;
-    field
-      .capture(
-        [{ feature: settings?.id ?? settingsID(field.property.id), set: choose(spacing) }],
-        `Spacing table saved for ${calledProperty(field.property)}`,
-        false,
-      )
-      .then(
-        () => field.back(),
-        (error: unknown) => setTrouble(troubleOf(error)),
-      );
+  const saveSpacing = async () => {
+    if (!spacing) return "stays";
+    const feature = settings?.id ?? settingsID(field.property.id);
+    await field.capture([{ feature, set: choose(spacing) }], `Spacing table saved for ${calledProperty(field.property)}`, false);
+    return field.back();
   };
   return (
     <Frame
       title="Spacing table"
       under={<p class="soft">Whoa-boys at {calledProperty(field.property)}</p>}
       actions={
-        <Button rank="main" wide disabled={!spacing} press={save}>
+        <Button rank="main" wide disabled={!spacing} press={() => void save(saveSpacing)}>
           Save for the property
         </Button>
       }
     >
-      {trouble && <Trouble {...trouble} />}
+      {failed && <Trouble {...failed} />}
       {chosen?.clash && <Caution>Two phones chose different tables before they saw each other. Save one to settle it.</Caution>}
       <p>Choose once, for every phone and the office. The tables differ threefold, so use the one for your district.</p>
       {own.onlyHere && (

@@ -3,7 +3,6 @@
 
 import type { Draft, Property, Saved, Self } from "../../storage/store.ts";
 import type { Field } from "../context/field.ts";
-import type { Feature } from "../../base/entry.ts";
 import { Device } from "../../device/device.ts";
 import { Drawing, gate } from "../../device/gate.tsx";
 import { copiedWords } from "../../device/lost.tsx";
@@ -97,18 +96,15 @@ class Running {
   };
 
   private async reread(saved: readonly Saved[]): Promise<void> {
+    const store = this.device.store!;
+    const ids = [...new Set(saved.map((s) => s.feature))];
     try {
-      await this.readAgain(saved);
+      const [counts, ...features] = await Promise.all([store.counts(), ...ids.map((id) => store.feature(id))]);
+      this.tell({ do: "counts", counts });
+      this.tell({ do: "changed", features: features.filter((f) => f !== undefined) });
     } catch {
       void this.device.readCounts(); // it is saved; what the store has to say about itself is told there
     }
-  }
-
-  private async readAgain(saved: readonly Saved[]): Promise<void> {
-    const ids = [...new Set(saved.map((s) => s.feature))];
-    const [counts, ...features] = await Promise.all([this.device.store!.counts(), ...ids.map((id) => this.device.store!.feature(id))]);
-    this.tell({ do: "counts", counts });
-    this.tell({ do: "changed", features: features.filter((f): f is Feature => f !== undefined) });
   }
 
   private undoing = false;

@@ -1,5 +1,6 @@
 // When the wet season is here, and how often photos are taken again.
 
+import type { ComponentChildren } from "preact";
 import { Button, Row } from "../../ui/button.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Fold } from "../../ui/panel.tsx";
@@ -12,8 +13,7 @@ interface SettingProps {
 
 export function SeasonSetting({ seasons, change }: SettingProps) {
   return (
-    <Fold title={wetWords(seasons)}>
-      <WetMonths seasons={seasons} change={change} />
+    <WetSetting seasons={seasons} change={change}>
       <Choice
         label="Photo points are due after"
         required
@@ -25,20 +25,19 @@ export function SeasonSetting({ seasons, change }: SettingProps) {
         value={String(seasons.retakeMonths)}
         pick={(months) => months && change({ ...seasons, retakeMonths: Number(months) })}
       />
-    </Fold>
+    </WetSetting>
   );
 }
 
-/** The wet season alone, where something measured is judged by it. */
-export function WetSetting({ seasons, change }: SettingProps) {
+/** The wet season alone, where something measured is judged by it; children stand below it. */
+export function WetSetting({ seasons, change, children }: SettingProps & { readonly children?: ComponentChildren }) {
   return (
-    <Fold title={wetWords(seasons)}>
+    <Fold title={`Wet season: ${seasons.wet ? seasonWords(seasons.wet) : "not chosen yet"}`}>
       <WetMonths seasons={seasons} change={change} />
+      {children}
     </Fold>
   );
 }
-
-const wetWords = ({ wet }: Seasons) => `Wet season: ${wet ? seasonWords(wet) : "not chosen yet"}`;
 
 function WetMonths({ seasons, change }: SettingProps) {
   const shown = seasons.wet ?? usualWet;

@@ -3,18 +3,18 @@
 
 import { useRef, useState } from "preact/hooks";
 import { fieldNamed, kindNamed } from "../../base/kinds.ts";
-import { day, dayOf } from "../../base/words.ts";
+import { capital, day, dayOf } from "../../base/words.ts";
 import { kindOf, textOf, type Feature } from "../../base/entry.ts";
-import { type Params, useField } from "../context/field.ts";
+import { useField } from "../context/field.ts";
 import { newID } from "../../base/uuid.ts";
 import { Button } from "../../ui/button.tsx";
 import { Choice, YesNo } from "../../ui/choice.tsx";
 import { Frame, Opening } from "../../ui/frame.tsx";
-import { NotHere } from "../part/struck.tsx";
+import { ofItem } from "../part/ofitem.tsx";
 import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
 import { Caution, Fold, Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { useSaving } from "../part/usesaving.ts";
 import { wrongIntoSight } from "../../ui/insight.ts";
 import { Ask } from "../../ui/meant.tsx";
 import { How } from "../../ui/basischoice.tsx";
@@ -52,21 +52,20 @@ import { useAsking } from "../../ui/hooks.ts";
 
 const conditions = kindNamed("visit").fields.find((f) => f.name === "condition")?.choices ?? [];
 const sedimentHow = fieldNamed("visit", "sedimentDepthBasis");
-const sentence = (word: string) => word.charAt(0).toUpperCase() + word.slice(1);
 
-export function Visit({ params }: { params: Params }) {
+export const Visit = ofItem(Opened, { named: "of", title: "Visit" });
+
+function Opened({ feature: thing }: { feature: Feature }) {
   const field = useField();
-  const thing = field.features.find((f) => f.id === params["of"]);
   const [seasons, setSeasons] = useSeasons();
   const [draft, setDraft] = useState<Form | null | undefined>();
   useAsking(
-    () => field.store.draft<Form>(draftKey(params["of"]!)),
+    () => field.store.draft<Form>(draftKey(thing.id)),
     [],
     // One that was saved just before the phone died is no draft any more.
     (f) => setDraft(f && isBegun(f) && !field.features.some((known) => known.id === f.id) ? f : null),
     () => setDraft(null),
   );
-  if (!thing) return <NotHere title="Visit" />;
   if (!seasons || draft === undefined) return <Opening title={`Visit to ${ownNameOf(thing)}`} />;
   return <Writing thing={thing} seasons={seasons} change={setSeasons} draft={draft} />;
 }
@@ -84,8 +83,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const [form, setForm] = useState<Form>(() => draft ?? newForm(newID(), visits));
   const latest = useRef(form); // two presses may come before the screen is drawn again
   const [counting, setCounting] = useState(false);
-  const [trouble, setTrouble] = useState<Told | undefined>();
-  const [saving, setSaving] = useState(false);
+  const { failed, busy, save } = useSaving();
   const [missed, setMissed] = useState(false); // a save was tried: what is still to choose is marked
   const today = dayOf(new Date());
   const { output: cover } = useAsked(field.model, "cover", coverInput(form.count, today, seasons), true);
@@ -99,7 +97,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   const unexplained = unexplainedIn(form);
   const unbuilt = unbuiltIn(form, thing);
   const status = statusChange(form, thing);
-  const save = async () => {
+  const saveVisit = async () => {
     const stop =
       Object.values(wrong)[0] ??
       doubts[0]?.question ??
@@ -109,19 +107,13 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     if (stop) {
       field.refuse(stop);
       setMissed(true);
-      wrongIntoSight();
-      return;
+      return wrongIntoSight();
     }
-    setSaving(true);
-    setTrouble(undefined);
-    try {
+    await save(async () => {
       await field.capture(visitDrafts(form, thing, today, cover?.coverPct), `Visit to ${ownNameOf(thing)} saved`);
       await field.store.dropDraft(draftKey(thing.id));
       field.back();
-    } catch (error) {
-      setSaving(false);
-      setTrouble(troubleOf(error));
-    }
+    });
   };
   const discard = async () => {
     await field.store.dropDraft(draftKey(thing.id)).catch(() => {}); // it is then offered once more
@@ -184,7 +176,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
         </p>
       }
       actions={
-        <Button rank="main" wide press={() => void save()} disabled={saving}>
+        <Button rank="main" wide press={() => void saveVisit()} disabled={busy}>
           {form.condition ? `Save: ${form.condition}` : "Save visit"}
         </Button>
       }
@@ -197,11 +189,11 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
           </Button>
         </p>
       )}
-      {trouble && <Trouble {...trouble} />}
+      {failed && <Trouble {...failed} />}
       <div class="condition">
         <Choice
           label="Condition"
-          of={conditions.map((c) => ({ value: c, label: sentence(c) }))}
+          of={conditions.map((c) => ({ value: c, label: capital(c) }))}
           hint={form.asked ? undefined : form.condition ? `from the visit on ${day(judgedLast?.on ?? "")}` : "choose it"}
           value={form.condition || undefined}
           none="Not judged"
