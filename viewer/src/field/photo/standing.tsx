@@ -9,7 +9,7 @@ export function StandingWords({ standing, busy }: { standing: Standing; busy: st
   const { fix, trouble, bearingDeg } = standing;
   const way = bearingDeg === undefined ? "no compass" : lookingWords(bearingDeg);
   return (
-    <div class="stands soft">
+    <div class="posewords soft">
       {busy ? (
         <p role="status">{busy}</p>
       ) : (
