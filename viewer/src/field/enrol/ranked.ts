@@ -1,5 +1,6 @@
 // How properties are ordered: pure.
 
+import { metresBetween, placeAt } from "../../base/plane.ts";
 import type { Fix } from "../../sensor/fix.ts";
 import type { PropertyState } from "../../storage/store.ts";
 
@@ -7,43 +8,21 @@ export interface Ranked extends PropertyState {
   readonly awayM: number | undefined; // to the nearest of some of its places; undefined when nobody knows
 }
 
-const metresPerDegree = 111_195;
-
-/** Near enough to order properties by. */
-function awayM([lon, lat]: readonly [number, number], from: Pick<Fix, "lon" | "lat">): number {
-  let east = lon - from.lon;
-  if (east > 180) east -= 360;
-  if (east < -180) east += 360;
-  return metresPerDegree * Math.hypot(lat - from.lat, east * Math.cos((from.lat * Math.PI) / 180));
-}
-
 /** Those that can be opened: one that was merged only while something is unfinished on it. */
 export function ranked(states: readonly PropertyState[], fix: Pick<Fix, "lon" | "lat"> | null): readonly Ranked[] {
   const shown = states.filter((s) => !s.property.into || s.begunWork);
   return shown.map((s) => ({
     ...withMerged(s, states),
-    awayM: fix && s.near.length > 0 ? Math.min(...s.near.map((at) => awayM(at, fix))) : undefined,
+    awayM: fix && s.near.length > 0 ? Math.min(...s.near.map((at) => metresBetween(placeAt(at), fix))) : undefined,
   }));
 }
 
 /** What waits of those that were merged into it waits of the property too, unless they are shown themselves. */
 function withMerged(of: PropertyState, states: readonly PropertyState[]): PropertyState {
   const parts = states.filter((s) => s.property.into === of.property.id && !s.begunWork);
-  return {
-    ...of,
-    unsent: sum(
-      of.unsent,
-      parts.map((p) => p.unsent),
-    ),
-    photosUnsent: sum(
-      of.photosUnsent,
-      parts.map((p) => p.photosUnsent),
-    ),
-    near: [...of.near, ...parts.flatMap((p) => p.near)],
-  };
+  const sum = (name: "unsent" | "photosUnsent") => parts.reduce((all, p) => all + p[name], of[name]);
+  return { ...of, unsent: sum("unsent"), photosUnsent: sum("photosUnsent"), near: [...of.near, ...parts.flatMap((p) => p.near)] };
 }
-
-const sum = (first: number, rest: readonly number[]): number => rest.reduce((a, b) => a + b, first);
 
 /** The nearest first, then those last opened, then by name. */
 export function inOrder(all: readonly Ranked[], openedMS: { readonly [id: string]: number }): readonly Ranked[] {

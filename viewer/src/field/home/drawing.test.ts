@@ -42,7 +42,7 @@ test("a drawing keeps everything inside its sheet, with north up", () => {
     150,
   );
   const points = Object.fromEntries(drawn.shapes.map((s) => [s.id, s.points]));
-  assert.equal(drawn.total, 3);
+  assert.equal(drawn.shapes.length, 3);
   assert.ok(points["north"]![0]![1] < points["south"]![0]![1], "north is not above south");
   for (const [x, y] of [...drawn.shapes.flatMap((s) => s.points), drawn.here!])
     assert.ok(x >= 0 && x <= 360 && y >= 0 && y <= 150, `${x} ${y} is off the sheet`);

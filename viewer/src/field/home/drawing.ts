@@ -1,7 +1,7 @@
-// Features laid out on a small sheet: positions as degrees stretched by the latitude, which
-// over a property is plan enough for a picture. Nothing is measured here.
+// Features laid out on a small sheet.
 
 import { placeOf, type Feature } from "../../base/entry.ts";
+import { fit } from "../../base/fit.ts";
 
 export interface Shape {
   readonly id: string;
@@ -13,9 +13,9 @@ export interface Shape {
 export interface Drawing {
   readonly shapes: readonly Shape[];
   readonly here: readonly [number, number] | undefined;
-  readonly total: number; // features with a place, drawn or not
 }
 
+const margin = 14;
 const most = 300; // marks a phone draws without a wait; the map shows all
 
 type Positions = readonly (readonly [number, number])[];
@@ -31,11 +31,10 @@ export function drawing(features: readonly Feature[], here: readonly [number, nu
   const shown = placed.slice(-most);
   const all = shown.flatMap((s) => s.points);
   if (here) all.push(here);
-  const at = fit(all, width, height);
+  const at = fit(all, width, height, margin);
   return {
     shapes: shown.map((s) => ({ id: s.feature.id, feature: s.feature, shape: s.shape, points: s.points.map(at) })),
     here: here && at(here),
-    total: placed.length,
   };
 }
 
@@ -52,24 +51,6 @@ function positionsOf(f: Feature): { shape: Shape["shape"]; points: Positions } |
       return undefined; // other shapes come from elsewhere: the map draws them
   }
 }
-
-function fit(points: Positions, width: number, height: number): (p: readonly [number, number]) => [number, number] {
-  const margin = 14;
-  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const [lon, lat] of points) {
-    [west, east] = [Math.min(west, lon), Math.max(east, lon)];
-    [south, north] = [Math.min(south, lat), Math.max(north, lat)];
-  }
-  const narrowing = Math.cos((((south + north) / 2) * Math.PI) / 180);
-  const [wide, tall] = [(east - west) * narrowing, north - south];
-  const scale = Math.min((width - 2 * margin) / Math.max(wide, 1e-5), (height - 2 * margin) / Math.max(tall, 1e-5));
-  return ([lon, lat]) => [
-    round(width / 2 + (lon - (west + east) / 2) * narrowing * scale),
-    round(height / 2 - (lat - (south + north) / 2) * scale),
-  ];
-}
-
-const round = (v: number) => Math.round(v * 10) / 10;
 
 /** The SVG path of a shape: a dot is a stroke of no length with a round end. */
 export function pathOf(s: Shape): string {

@@ -4,6 +4,7 @@
 import { useState } from "preact/hooks";
 import { nameOf } from "../../base/names.ts";
 import type { Feature } from "../../base/entry.ts";
+import { fit } from "../../base/fit.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
@@ -75,25 +76,13 @@ function Settling({ feature }: { feature: Feature }) {
 function Drawn({ sides, own }: { sides: readonly unknown[]; own: number }) {
   const all = sides.map(linesOf);
   const points = all.flat(2);
-  const first = points[0];
-  if (!first) return null;
-  const squeeze = Math.cos((first[1] * Math.PI) / 180);
-  const xs = points.map((p) => p[0] * squeeze),
-    ys = points.map((p) => -p[1]);
-  const wide = Math.max(...xs) - Math.min(...xs),
-    high = Math.max(...ys) - Math.min(...ys);
-  const size = Math.max(wide, high) || 1e-5;
-  const minX = Math.min(...xs) - (size - wide) / 2,
-    minY = Math.min(...ys) - (size - high) / 2; // in the middle
-  const to = (p: readonly [number, number]): [number, number] => [
-    10 + (80 * (p[0] * squeeze - minX)) / size,
-    10 + (80 * (-p[1] - minY)) / size,
-  ];
+  if (points.length === 0) return null;
+  const to = fit(points, 100, 100, 10);
   const draw = (lines: (typeof all)[number], solid: boolean) =>
     lines.map((line, i) => {
       const on = line.map(to);
       if (on.length === 1) return <circle key={i} cx={on[0]![0]} cy={on[0]![1]} r={solid ? 6 : 5} class={solid ? "own" : "other"} />;
-      return <polyline key={i} points={on.map((p) => p.map((v) => v.toFixed(1)).join(",")).join(" ")} class={solid ? "own" : "other"} />;
+      return <polyline key={i} points={on.join(" ")} class={solid ? "own" : "other"} />;
     });
   return (
     <svg class="drawn" viewBox="0 0 100 100" aria-hidden="true">

@@ -1,6 +1,7 @@
 // Which end of a gully's line chainage 0 is at: the officer says so on a drawing of the line,
 // north up, wherever it is asked.
 
+import { fit } from "../../base/fit.ts";
 import { Choice } from "../../ui/choice.tsx";
 import type { Place } from "../../base/plane.ts";
 import { atEnd, atStart, endsOf } from "../../survey/setout/lineends.ts";
@@ -34,21 +35,9 @@ export function LineZero({ line, label, value, here, required, pick }: LineZeroP
 }
 
 function LineDrawing({ line, here }: { line: readonly (readonly [number, number])[]; here: Place | null }) {
-  const lat0 = line[0]![1];
-  const flat = ([lon, lat]: readonly [number, number]): [number, number] => [
-    (((lon - line[0]![0] + 540) % 360) - 180) * Math.cos((lat0 * Math.PI) / 180),
-    lat0 - lat,
-  ];
-  const all = line.map(flat);
-  const [left, right] = [Math.min(...all.map(([x]) => x)), Math.max(...all.map(([x]) => x))];
-  const [top, bottom] = [Math.min(...all.map(([, y]) => y)), Math.max(...all.map(([, y]) => y))];
-  const scale = Math.min(200 / (right - left || 1e-9), 100 / (bottom - top || 1e-9));
-  const put = ([x, y]: [number, number]): [number, number] => [
-    130 + (x - (left + right) / 2) * scale,
-    75 + (y - (top + bottom) / 2) * scale,
-  ];
-  const drawn = all.map(put);
-  const you = here && put(flat([here.lon, here.lat]));
+  const put = fit(line, 260, 150, 30, 25);
+  const drawn = line.map(put);
+  const you = here && put([here.lon, here.lat]);
   const inSight = you && you[0] > 5 && you[0] < 255 && you[1] > 5 && you[1] < 145 ? you : null;
   const letter = (name: string, [x, y]: [number, number]) => (
     <g>
@@ -65,7 +54,7 @@ function LineDrawing({ line, here }: { line: readonly (readonly [number, number]
       role="img"
       aria-label={`The line as it was drawn, north up, from A to B${inSight ? ", and where you are" : ""}`}
     >
-      <polyline points={drawn.map((p) => p.join(",")).join(" ")} />
+      <polyline points={drawn.join(" ")} />
       {inSight && (
         <g class="you">
           <circle cx={inSight[0]} cy={inSight[1]} r="6" />

@@ -1,39 +1,42 @@
 // Where a gully head stands now: taped from the hub peg, or by the receiver beside it.
 
-import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { accuracyWords, day } from "../../base/words.ts";
-import type { Fields } from "../../base/entry.ts";
+import type { Feature, Fields } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { NumberInput } from "../../ui/input.tsx";
 import { Caution } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
 import { useAsked } from "../../compute/useasked.ts";
-import { retreatWords, type Retreat, type RetreatInput } from "../../survey/visit/retreat.ts";
+import { retreatInput, retreatWords, type Retreat } from "../../survey/visit/retreat.ts";
+import { measured } from "../../survey/visit/form.ts";
+import type { Seasons } from "../../survey/visit/season.ts";
+import { lastOf, type PastVisit } from "../../survey/visit/visits.ts";
+import { Meaning, type PartProps } from "./meaning.tsx";
 import type { Fix } from "../../sensor/fix.ts";
 
-interface HeadProps {
-  readonly offset: string;
-  readonly typed: (text: string) => void;
-  readonly wrong: string | undefined;
-  readonly meaning: ComponentChildren; // what was perhaps meant
-  readonly place: Fields | undefined;
-  readonly put: (place: Fields | undefined) => void;
-  readonly last: { readonly on: string; readonly headOffsetM?: number } | undefined;
-  readonly compare: RetreatInput | undefined;
+interface HeadProps extends PartProps {
+  readonly thing: Feature;
+  readonly visits: readonly PastVisit[];
+  readonly seasons: Seasons;
+  readonly today: string;
 }
 
-export function Head({ offset, typed, wrong, meaning, place, put, last, compare }: HeadProps) {
-  const { output, refused } = useAsked(useField().model, "retreat", compare, true);
+export function Head({ form, act, wrong, doubt, thing, visits, seasons, today }: HeadProps) {
+  const { metres: headOffsetM } = measured(form, "headOffset");
+  const head = form.headPlace && headOf(form.headPlace);
+  const now = { on: today, ...(headOffsetM === undefined ? {} : { headOffsetM }), ...(head ? { head } : {}) };
+  const { output, refused } = useAsked(useField().model, "retreat", retreatInput(thing, visits, now, seasons.wet), true);
+  const last = lastOf(visits.filter((l) => l.headOffsetM !== undefined));
   return (
     <section aria-labelledby="head">
       <h2 id="head">The head</h2>
       <NumberInput
         label="Taped from the hub peg"
         unit="m"
-        value={offset}
-        change={typed}
+        value={form.headOffset}
+        change={(text) => act({ do: "type", field: "headOffset", text })}
         wrong={wrong}
         hint={
           last?.headOffsetM === undefined
@@ -41,17 +44,22 @@ export function Head({ offset, typed, wrong, meaning, place, put, last, compare 
             : `${last.headOffsetM.toFixed(2)} m on ${day(last.on)}; the peg stands upstream.`
         }
       />
-      {meaning}
+      <Meaning {...{ form, act, wrong, doubt }} measure="headOffset" />
       {output && <RetreatFound retreat={output} />}
       {refused && (
         <p class="wrong">
           {refused.reason}. {refused.fix}
         </p>
       )}
-      <PlaceOfHead place={place} put={put} />
+      <PlaceOfHead place={form.headPlace} put={(place) => act({ do: "head", place })} />
       <Caution>Stay off undercut walls and cracked ground. Read the head from the side.</Caution>
     </section>
   );
+}
+
+function headOf(place: Fields): NonNullable<PastVisit["head"]> {
+  const { coordinates } = place["geometry"] as { coordinates: readonly [number, number] };
+  return { position: coordinates, accuracyM: place["accuracyM"] as number, basis: "GPS" }; // by the receiver: nothing else gives it here
 }
 
 function RetreatFound({ retreat }: { retreat: Retreat }) {

@@ -12,19 +12,16 @@ import { Choice, YesNo } from "../../ui/choice.tsx";
 import { Frame, Opening } from "../../ui/frame.tsx";
 import { ofItem } from "../part/ofitem.tsx";
 import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
-import { numberIn } from "../../base/number.ts";
 import { Caution, Fold, Trouble } from "../../ui/panel.tsx";
 import { useSaving } from "../part/usesaving.ts";
 import { wrongIntoSight } from "../../ui/insight.ts";
-import { Ask } from "../../ui/meant.tsx";
 import { How } from "../../ui/basischoice.tsx";
-import { meantBy } from "../../survey/form/meant.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { useAsked } from "../../compute/useasked.ts";
 import { Counter } from "./counter.tsx";
 import { hits, isEmpty } from "../../survey/visit/steppoints.ts";
 import { coverInput, coverWords, type Cover } from "../../survey/visit/cover.ts";
-import { implausibleIn, type Implausible } from "../../survey/visit/plausibility.ts";
+import { implausibleIn } from "../../survey/visit/plausibility.ts";
 import {
   draftKey,
   type Form,
@@ -34,7 +31,6 @@ import {
   isBlank,
   isUnbuilt,
   type Measure,
-  measured,
   measures,
   newForm,
   statusChange,
@@ -44,8 +40,8 @@ import {
   wrongIn,
 } from "../../survey/visit/form.ts";
 import { Head } from "./head.tsx";
+import { Meaning, type PartProps } from "./meaning.tsx";
 import { judged, lastOf, visitsTo, type PastVisit } from "../../survey/visit/visits.ts";
-import { retreatInput } from "../../survey/visit/retreat.ts";
 import type { Seasons } from "../../survey/visit/season.ts";
 import { useSeasons } from "./useseasons.ts";
 import { useAsking } from "../../ui/hooks.ts";
@@ -139,7 +135,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
     switch (measure) {
       case "head":
         return (
-          <HeadPart
+          <Head
             key={measure}
             form={form}
             act={act}
@@ -239,29 +235,6 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
   );
 }
 
-interface PartProps {
-  readonly form: Form;
-  readonly act: (action: FormAction) => void;
-  readonly wrong: string | undefined;
-  readonly doubt: Implausible | undefined;
-}
-
-/** What was perhaps meant by a length that cannot be, or hardly. */
-function Meaning({ form, act, wrong, doubt, measure }: PartProps & { measure: Measure }) {
-  const { field } = measured(form, measure);
-  const write = (text: string) => act({ do: "type", field: measure, text });
-  if (doubt)
-    return (
-      <Ask
-        question={doubt.question}
-        meant={doubt.meant}
-        write={write}
-        keep={{ words: `It is ${doubt.metres} m`, press: () => act({ do: "sure", measure }) }}
-      />
-    );
-  return wrong ? <Ask meant={meantBy(field, numberIn(form[measure]) ?? 0)} write={write} /> : null;
-}
-
 function Sediment({ form, act, wrong, doubt, last, how }: PartProps & { last: PastVisit | undefined; how: string | undefined }) {
   return (
     <>
@@ -285,38 +258,6 @@ function Sediment({ form, act, wrong, doubt, last, how }: PartProps & { last: Pa
       {form.sediment !== "" && <Caution>Fresh silt may not bear a person. Probe from the side or from a board.</Caution>}
     </>
   );
-}
-
-function HeadPart({
-  form,
-  act,
-  wrong,
-  doubt,
-  thing,
-  visits,
-  seasons,
-  today,
-}: PartProps & { thing: Feature; visits: readonly PastVisit[]; seasons: Seasons; today: string }) {
-  const headOffsetM = measured(form, "headOffset").metres;
-  const head = form.headPlace && headOf(form.headPlace);
-  const now = { on: today, ...(headOffsetM === undefined ? {} : { headOffsetM }), ...(head ? { head } : {}) };
-  return (
-    <Head
-      offset={form.headOffset}
-      typed={(text) => act({ do: "type", field: "headOffset", text })}
-      wrong={wrong}
-      meaning={<Meaning {...{ form, act, wrong, doubt }} measure="headOffset" />}
-      place={form.headPlace}
-      put={(place) => act({ do: "head", place })}
-      last={lastOf(visits.filter((l) => l.headOffsetM !== undefined))}
-      compare={retreatInput(thing, visits, now, seasons.wet)}
-    />
-  );
-}
-
-function headOf(place: { readonly [name: string]: unknown }): NonNullable<PastVisit["head"]> {
-  const { coordinates } = place["geometry"] as { coordinates: readonly [number, number] };
-  return { position: coordinates, accuracyM: place["accuracyM"] as number, basis: "GPS" }; // by the receiver: nothing else gives it here
 }
 
 function CoverPart({ form, cover, open }: { form: Form; cover: Cover | undefined; open: () => void }) {
