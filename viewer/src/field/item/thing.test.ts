@@ -17,7 +17,7 @@ const visit = { kind: "visit", of: "a", observedOn: "2026-04-02", condition: "so
 
 test("the page of an item says what it is, what is known, and what is still to fill in", () =>
   onPage(boot, { features: { a: dam }, address: "#/thing/a" }, async (page) => {
-    await page.reads("D1 Check dam, not sent yet", "Still to fill in: crest above bed.", "Strike out");
+    await page.reads("D1 Check dam, not sent yet", "Still to fill in: built on, crest above bed.", "Strike out");
     assert.equal(page.heading, "D1");
     assert.deepEqual(page.facts, { "Date recorded": "1 March 2026", Status: "built" });
     assert.deepEqual(

@@ -132,7 +132,7 @@ function WayThere({ way: { words, arrow } }: { way: Way }) {
   return (
     <div class="way">
       {arrow && ask ? (
-        <button type="button" class="b-plain" aria-label="Turn the arrow with the phone" onClick={ask}>
+        <button type="button" class="b-plain" aria-label={`${arrow.distance}: turn the arrow with the phone`} onClick={ask}>
           {drawn}
         </button>
       ) : (
