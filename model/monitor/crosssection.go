@@ -58,7 +58,9 @@ func (s CrossSection) measure(a Accuracy) (area, *model.Problem) {
 	}
 	plusMinusM2 := -1.0
 	if s.AreaPlusMinusM2 != nil {
-		plusMinusM2 = *s.AreaPlusMinusM2
+		if plusMinusM2 = *s.AreaPlusMinusM2; plusMinusM2 < 0 {
+			return area{}, &model.Problem{Path: "areaPlusMinusM2", Reason: "is negative", Fix: "leave it out when it is not known"}
+		}
 	}
 	switch {
 	case ways != 1:

@@ -50,7 +50,7 @@ func TestLimitsAreTaken(t *testing.T) {
 		return volume(func(s *VolumeSurvey) { s.Sections, s.RunOutUpM = s.Sections[:1], v })
 	}, []float64{1}, []float64{0})
 	limit("areaM2", func(v float64) error { return area(v, 1) }, []float64{0, MaxAreaM2}, []float64{-1, MaxAreaM2 + 1})
-	limit("areaPlusMinusM2", func(v float64) error { return area(1, v) }, []float64{-1, 0, MaxAreaM2}, []float64{MaxAreaM2 + 1})
+	limit("areaPlusMinusM2", func(v float64) error { return area(1, v) }, []float64{0, MaxAreaM2}, []float64{-1, MaxAreaM2 + 1})
 	limit("dimensions.depthM", func(v float64) error { _, p := Dimensions{1, 2, v}.measure(); return p.Err() }, []float64{0, MaxReliefM}, []float64{-1, MaxReliefM + 1})
 	limit("[1]", func(v float64) error { return offsets([2]float64{5, v}) }, []float64{40, 99}, []float64{39.9})
 	limit("points.hits", func(v float64) error { _, err := OfPoints(int(v), 10); return err }, []float64{0, 10}, []float64{-1, 11})
