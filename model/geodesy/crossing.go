@@ -26,7 +26,7 @@ type edge struct {
 // first, so that the antimeridian is no edge of the world.
 //
 // Sides are swept along the axis on which they overlap least, and compared only where
-// their boxes meet. do counts these comparisons, and ends the search when it is false; nil
+// they overlap there. do counts these comparisons, and ends the search when it is false; nil
 // counts nothing.
 func Crossing(p orb.Polygon, do func(steps int) bool) (at orb.Point, found, whole bool) {
 	rings := make([][]orb.Point, len(p))
@@ -108,10 +108,6 @@ func leastOverlap(edges []edge) int {
 // cross tells where e and f cross: properly inside both, or where the boundary passes
 // through e by a corner of its own, or two corners meet and pass through each other.
 func cross(e, f edge, rings [][]orb.Point) (orb.Point, bool) {
-	if max(e.a[0], e.b[0]) < min(f.a[0], f.b[0]) || max(f.a[0], f.b[0]) < min(e.a[0], e.b[0]) ||
-		max(e.a[1], e.b[1]) < min(f.a[1], f.b[1]) || max(f.a[1], f.b[1]) < min(e.a[1], e.b[1]) {
-		return orb.Point{}, false
-	}
 	ea, eb := leftOf(f.a, f.b, e.a), leftOf(f.a, f.b, e.b)
 	fa, fb := leftOf(e.a, e.b, f.a), leftOf(e.a, e.b, f.b)
 	switch {

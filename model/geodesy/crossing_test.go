@@ -79,3 +79,76 @@ func TestCrossingOfLongBoundaries(t *testing.T) {
 		t.Error("endless shuttle passes as sound")
 	}
 }
+
+// Where boundaries cross, by hand: the middle of a bow-tie, a corner, and past the antimeridian.
+func TestPlaceOfACrossing(t *testing.T) {
+	for _, c := range []struct {
+		ring orb.Ring
+		want orb.Point
+	}{
+		{orb.Ring{{10, 20}, {14, 24}, {14, 20}, {10, 24}, {10, 20}}, orb.Point{12, 22}},
+		{orb.Ring{{10, 20}, {18, 24}, {18, 20}, {10, 22}, {10, 20}}, orb.Point{12.666666666666666, 21.333333333333332}}, // y = 20 + x/2 and 22 - x/4
+		{orb.Ring{{10, 20}, {12, 22}, {14, 24}, {14, 20}, {12, 22}, {10, 24}, {10, 20}}, orb.Point{12, 22}},
+		{orb.Ring{{179, 0}, {-179, 2}, {-179, 0}, {179, 2}, {179, 0}}, orb.Point{180, 1}},
+		{orb.Ring{{-179, 0}, {179, 2}, {179, 0}, {-179, 2}, {-179, 0}}, orb.Point{-180, 1}},
+	} {
+		for range 2 {
+			at, found, _ := Crossing(orb.Polygon{c.ring}, nil)
+			if !found || math.Abs(math.Remainder(at[0]-c.want[0], 360)) > 1e-12 || math.Abs(at[1]-c.want[1]) > 1e-12 || math.Abs(at[0]) > 180 {
+				t.Errorf("%v crosses at %v, %t; want %v", c.ring, at, found, c.want)
+			}
+			c.ring.Reverse()
+		}
+	}
+}
+
+// A corner on a side, on both of its sides: passing through is a crossing, touching is none, whichever
+// of the two sides comes first.
+func TestCornerOnASide(t *testing.T) {
+	for _, c := range []struct {
+		y       float64 // of the ring beyond the side y = 0
+		crosses bool
+	}{{-2, true}, {2, false}} {
+		// The side from (0,0) to (4,0), and a corner at (2,0) between (1,3) and (3,y).
+		ring := orb.Ring{{0, 0}, {4, 0}, {6, 5}, {3, c.y}, {2, 0}, {1, 3}, {0, 0}}
+		if !c.crosses {
+			ring = orb.Ring{{0, 0}, {4, 0}, {6, 5}, {3, 2}, {2, 0}, {1, 3}, {0, 0}}
+		}
+		for start := range 6 { // from each of its positions
+			turned := append(append(orb.Ring{}, ring[start:6]...), ring[:start+1]...)
+			for range 2 {
+				if at, found, _ := Crossing(orb.Polygon{turned}, nil); found != c.crosses {
+					t.Errorf("%v crosses at %v: %t, want %t", turned, at, found, c.crosses)
+				}
+				turned.Reverse()
+			}
+		}
+	}
+}
+
+// A strip of ground is swept along its length, whichever way it lies: each side is compared with few.
+func TestStripsAreSweptAlong(t *testing.T) {
+	for _, along := range []int{0, 1} {
+		var ring orb.Ring
+		add := func(x, y float64) {
+			p := orb.Point{140 + x, -20 + y}
+			if along == 1 {
+				p = orb.Point{140 + y, -20 + x}
+			}
+			ring = append(ring, p)
+		}
+		for i := range 1000 {
+			add(float64(i)*0.001, 0.0001*float64(i%2))
+		}
+		for i := range 1000 {
+			add(float64(999-i)*0.001, 0.001+0.0001*float64(i%2))
+		}
+		steps := 0
+		if _, found, whole := Crossing(orb.Polygon{ring}, func(n int) bool { steps += n; return true }); found || !whole || steps < 2000 || steps > 20_000 {
+			t.Errorf("axis %d: found %t, whole %t after %d comparisons of 2000 sides", along, found, whole, steps)
+		}
+		if _, _, whole := Crossing(orb.Polygon{ring}, func(int) bool { return false }); whole {
+			t.Error("a search that was stopped says it is whole")
+		}
+	}
+}
