@@ -10,6 +10,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/runoff"
+	"headcut/model/works"
 )
 
 // TestPlusMinusOfNoughtIsTaken: a ± of 0 says that a value is taken as exact. No computation refuses
@@ -180,6 +181,64 @@ func TestEndings(t *testing.T) {
 	for n, want := range map[float64]int{1: 0, 9.99: 0, 10: 1, 0.1: -1, -0.099: -2, 1e-9: -9} {
 		if got := exponent(n); got != want {
 			t.Errorf("the exponent of %v is %d, want %d", n, got, want)
+		}
+	}
+}
+
+// A computation says which answers it takes, and names the sources of its tables of slopes and deposits.
+func TestWhatIsTakenIsSaid(t *testing.T) {
+	for _, c := range All() {
+		takes := model.Each(*c.feeds, func(f feed) string { return f.from })
+		if !slices.Equal(c.Takes, takes) {
+			t.Errorf("%s takes %q and says %q", c.Name, takes, c.Takes)
+		}
+	}
+	layout, _ := Named("dam-layout")
+	said := strings.Join(model.Each(layout.Sources, model.Source.String), "\n")
+	for _, limit := range works.SlopeLimits {
+		if !strings.Contains(said, fmt.Sprintf("Slope limit, %s, %v %%: %s", limit.Key, limit.Pct, limit.Source.Title)) {
+			t.Errorf("%+v is not named", limit)
+		}
+	}
+	for _, rule := range works.DepositRules {
+		if !strings.Contains(said, fmt.Sprintf("Deposit rule, %s: %s", rule.Key, rule.Source.Title)) {
+			t.Errorf("%+v is not named", rule)
+		}
+	}
+}
+
+// A spread of the observer is for plots alone, be it 0.
+func TestObserverIsForPlots(t *testing.T) {
+	for in, path := range map[string]string{
+		`{"points":{"hits":50,"total":100},"observerPlusMinusPct":0}`: "observerPlusMinusPct", `{"points":{"hits":50,"total":100}}`: "",
+		`{"plots":[{"coverPct":50},{"coverPct":60}],"observerPlusMinusPct":0}`: "",
+	} {
+		p := problemOf(t, "cover", []byte(in))
+		if p == nil && path != "" || p != nil && p.Path != path {
+			t.Errorf("%s: %v, want a problem at %q", in, p, path)
+		}
+	}
+}
+
+// Dams whose toes fall going up their chainages were booked from the head down: at least two of
+// them, each with a toe, by the lowest and the highest, in whatever order they are listed.
+func TestTurnedByToes(t *testing.T) {
+	at := func(pairs ...float64) (all []damIn) {
+		for i := 0; i < len(pairs); i += 2 {
+			all = append(all, damIn{ChainageM: pairs[i], ToeLevelM: &pairs[i+1]})
+		}
+		return all
+	}
+	for name, c := range map[string]struct {
+		dams  []damIn
+		turnM float64 // 0: not turned
+	}{
+		"none": {nil, 0}, "one": {at(10, 5), 0}, "up": {at(10, 5, 20, 6), 0}, "down": {at(10, 6, 20, 5), 20}, "down, listed from the end": {at(20, 5, 15, 5.5, 10, 6), 20}, "as level as may be": {at(10, 5.05, 20, 5), 0},
+		"one odd between": {at(10, 6, 15, 9, 20, 5), 20}, "no toe": {append(at(10, 6, 20, 5), damIn{ChainageM: 30}), 0},
+	} {
+		got := turnedBy(c.dams)
+		if (got.turnedAtM != nil) != (c.turnM > 0) || got.turnedAtM != nil && *got.turnedAtM != c.turnM {
+			t.Errorf("%s: %v, want %v", name, got.turnedAtM, c.turnM)
 		}
 	}
 }
