@@ -165,7 +165,7 @@ func (b batches[T]) flush() error {
 type taking struct {
 	*intakeRun
 	ctx    context.Context
-	opened bool // its record is written, and entries may be in
+	opened []string // registers that its record has a stretch of, where entries may be in
 	taken  Taken
 	kinds  map[KindCount]int
 	batch  batches[json.RawMessage]
@@ -190,7 +190,7 @@ func (s *Server) takeIn(ctx context.Context, run *intakeRun, file intake.File, d
 		}
 	}
 	if err := t.all(file, far); err != nil {
-		if !t.opened {
+		if len(t.opened) == 0 {
 			return t.taken, err
 		}
 		run.end()
@@ -290,17 +290,23 @@ func (t *taking) append(part string, batch []json.RawMessage) error {
 		t.taken.New += len(batch)
 		return nil
 	}
-	if !t.opened {
-		if err := t.open(t.ctx, t.s.parts(t.property.ID)); err != nil {
+	if !slices.Contains(t.opened, part) {
+		if err := t.open(t.ctx, []string{part}); err != nil {
 			return err
 		}
-		t.opened = true
+		t.opened = append(t.opened, part)
 	}
 	return t.s.appendTaken(t.ctx, part, batch, &t.taken)
 }
 
+// appendTaken appends entries of an intake. When ctx ends it does so before or after them: the store
+// may still commit what a caller has given up, and then the intake's stretch would have been closed
+// without it.
 func (s *Server) appendTaken(ctx context.Context, property string, batch []json.RawMessage, taken *Taken) error {
-	receipts, err := s.store.Append(ctx, property, batch)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	receipts, err := s.store.Append(context.WithoutCancel(ctx), property, batch)
 	for _, receipt := range receipts {
 		switch {
 		case receipt.Refused != "":

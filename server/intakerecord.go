@@ -27,6 +27,7 @@ type Intake struct {
 	CutOff   bool      `json:"cutOff,omitempty"`
 	Underway bool      `json:"underway,omitempty"` // not all of it is in yet, nor counted
 	Undone   bool      `json:"undone,omitempty"`
+	Kept     int       `json:"kept,omitempty"` // what undoing it left as it is, since somebody had edited it
 
 	id     string
 	ranges []numberRange
@@ -40,9 +41,10 @@ type numberRange struct {
 	UpTo     uint64 `json:"upTo"`
 }
 
-// has reports whether an entry is of the intake.
-func (r numberRange) has(n register.Numbered) bool {
-	return n.N > r.After && n.N <= r.UpTo && (strings.HasPrefix(n.Entry.Device, intake.DevicePrefix) || register.IsCopy(n.Entry.Device))
+// has reports whether an entry of a register is of the intake that has these stretches.
+func has(ranges []numberRange, part string, n register.Numbered) bool {
+	return (strings.HasPrefix(n.Entry.Device, intake.DevicePrefix) || register.IsCopy(n.Entry.Device)) &&
+		slices.ContainsFunc(ranges, func(of numberRange) bool { return of.Register == part && n.N > of.After && n.N <= of.UpTo })
 }
 
 // intakeRun is a file on its way in. Its record is written before its first entry, as unfinished and with
@@ -198,22 +200,17 @@ func (s *Server) closeCutOff(ctx context.Context) (cut map[string]intakeRecord, 
 
 // cameIn counts the features that an intake made and edited.
 func (s *Server) cameIn(ctx context.Context, ranges []numberRange) (made, edited int, err error) {
-	seen := map[string]bool{}
-	for _, of := range ranges {
-		features, err := s.featuresIn(ctx, of)
+	for _, part := range registersOf(ranges) {
+		features, err := s.featuresIn(ctx, part, ranges)
 		if err != nil {
 			return 0, 0, err
 		}
 		for _, feature := range features {
-			if seen[feature] {
-				continue
-			}
-			seen[feature] = true
-			entries, err := s.store.EntriesOf(ctx, of.Register, feature)
+			entries, err := s.store.EntriesOf(ctx, part, feature)
 			if err != nil {
 				return 0, 0, err
 			}
-			if slices.ContainsFunc(ranges, func(of numberRange) bool { return of.has(entries[0]) }) {
+			if has(ranges, part, entries[0]) {
 				made++
 			} else {
 				edited++
@@ -223,20 +220,36 @@ func (s *Server) cameIn(ctx context.Context, ranges []numberRange) (made, edited
 	return made, edited, nil
 }
 
-// featuresIn lists the features that a stretch of an intake is about, in the order of its entries.
-func (s *Server) featuresIn(ctx context.Context, of numberRange) (order []string, err error) {
+// registersOf are the registers of an intake's stretches.
+func registersOf(ranges []numberRange) (parts []string) {
+	for _, of := range ranges {
+		if !slices.Contains(parts, of.Register) {
+			parts = append(parts, of.Register)
+		}
+	}
+	return parts
+}
+
+// featuresIn lists the features of a register that an intake is about, in the order of its entries.
+func (s *Server) featuresIn(ctx context.Context, part string, ranges []numberRange) (order []string, err error) {
+	last := uint64(0)
+	for _, of := range ranges {
+		if of.Register == part {
+			last = max(last, of.UpTo)
+		}
+	}
 	features := map[string]bool{}
 	at := store.Position{}
 	for {
-		page, next, err := s.store.EntriesAfter(ctx, of.Register, at, 1000)
+		page, next, err := s.store.EntriesAfter(ctx, part, at, 1000)
 		if err != nil {
 			return nil, err
 		}
-		if len(page) == 0 || page[0].N > of.UpTo {
+		if len(page) == 0 || page[0].N > last {
 			return order, nil
 		}
 		for _, n := range page {
-			if of.has(n) && !features[n.Entry.Feature] {
+			if has(ranges, part, n) && !features[n.Entry.Feature] {
 				features[n.Entry.Feature] = true
 				order = append(order, n.Entry.Feature)
 			}
@@ -247,7 +260,7 @@ func (s *Server) featuresIn(ctx context.Context, of numberRange) (order []string
 
 func (i *intakeRecord) intake() Intake {
 	return Intake{Number: i.Number, Property: Property{ID: i.Property, Name: i.Name}, File: i.File, Author: i.Author,
-		At: i.At.Time, New: i.New, Edited: i.Edited, CutOff: i.Unfinished, Undone: i.Undone, id: i.id, ranges: i.Ranges}
+		At: i.At.Time, New: i.New, Edited: i.Edited, CutOff: i.Unfinished, Undone: i.Undone, Kept: i.Kept, id: i.id, ranges: i.Ranges}
 }
 
 // Intakes lists the files that were taken in, the first one first, also those that were cut off.

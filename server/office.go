@@ -51,7 +51,7 @@ type office struct {
 
 func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*office, error) {
 	o := &office{
-		store: s, now: now, device: "office-" + uuid.NewString(),
+		store: s, now: now, device: officePrefix + uuid.NewString(),
 		saw: map[string]map[string]uint64{}, kinds: map[string]string{},
 	}
 	folded := map[string]map[string]json.RawMessage{}
@@ -189,7 +189,11 @@ func (o *office) writeBatch(ctx context.Context, author string, batch []change) 
 		}
 		raws[i] = raw
 	}
-	receipts, err := o.store.Append(ctx, officeProperty, raws)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	o.seq += uint64(len(batch)) // also of what fails, and may be in: no number is used twice
+	receipts, err := o.store.Append(context.WithoutCancel(ctx), officeProperty, raws)
 	if err != nil {
 		return err
 	}
@@ -199,7 +203,6 @@ func (o *office) writeBatch(ctx context.Context, author string, batch []change) 
 		if receipt.Refused != "" {
 			return fmt.Errorf("office record refused: %s", receipt.Refused)
 		}
-		o.seq++
 		o.noteSeen(entries[i])
 		o.file(batch[i].id, now, batch[i].fields)
 	}

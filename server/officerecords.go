@@ -141,6 +141,7 @@ type intakeRecord struct {
 	Edited   int           `json:"edited"`
 	Ranges   []numberRange `json:"ranges,omitzero"`
 	Undone   bool          `json:"undone,omitzero"`
+	Kept     int           `json:"kept,omitzero"` // by its undoing
 
 	Digest     string `json:"digest,omitzero"`     // of the file: see intakeRun; none in older records
 	Unfinished bool   `json:"unfinished,omitzero"` // from before its first entry until after its last

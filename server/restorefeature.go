@@ -21,6 +21,9 @@ type RestoredFeature struct {
 	Already bool   `json:"already,omitempty"` // it was not struck out
 }
 
+// officePrefix begins the device of every entry by the office's commands.
+const officePrefix = "office-"
+
 // RestoreFeature restores a feature that was struck out, by an entry as any other device's.
 func (s *Server) RestoreFeature(ctx context.Context, property, feature, author string) (RestoredFeature, error) {
 	p, err := s.Property(property)
@@ -43,7 +46,7 @@ func (s *Server) RestoreFeature(ctx context.Context, property, feature, author s
 	if restored.Already {
 		return restored, nil
 	}
-	e, no := s.entryAbout(state, part, feature, "office-"+uuid.NewString(), cmp.Or(author, officeAuthor)), false
+	e, no := s.entryAbout(state, part, feature, officePrefix+uuid.NewString(), cmp.Or(author, officeAuthor)), false
 	e.Strike = &no
 	raw, err := register.Encode(e)
 	if err != nil {

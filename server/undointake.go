@@ -9,7 +9,9 @@ import (
 	"fmt"
 	"maps"
 	"net/url"
+	"slices"
 	"strconv"
+	"strings"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -17,6 +19,12 @@ import (
 
 // undoPrefix begins the device of every entry that undoes an intake.
 const undoPrefix = "undo-"
+
+// undoDevice is the device of the entries that undo what an intake said of a feature.
+func undoDevice(number int, part, feature string) string {
+	digest := sha256.Sum256(fmt.Appendf(nil, "undo\x00%d\x00%s\x00%s", number, part, feature))
+	return undoPrefix + hex.EncodeToString(digest[:16])
+}
 
 // Undone answers the undoing of an intake.
 type Undone struct {
@@ -37,7 +45,8 @@ func (s *Server) adminUndoIntake(ctx context.Context, query url.Values) (Undone,
 
 // UndoIntake takes back all that one intake added, by new entries: features that it made are
 // struck out, fields that it edited get the values they had. What somebody changed since is
-// kept and named. Undoing again changes nothing. Without an author the entries say that they
+// kept and named; what another intake changed, and was undone, is nobody's change. Undoing again changes
+// nothing, but strikes out what the office restored since. Without an author the entries say that they
 // undo this intake.
 func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Undone, error) {
 	s.intaking.Lock()
@@ -53,38 +62,48 @@ func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Und
 		return Undone{}, &model.Problem{Path: "--undo", Reason: fmt.Sprintf("intake %d is still on its way in", number), Fix: "wait until it is done, then undo it"}
 	}
 	u := undoing{s: s, ctx: ctx, author: cmp.Or(author, fmt.Sprintf("undo of intake %d", number)), undone: Undone{Intake: record.intake()}}
-	for _, stretch := range u.undone.Intake.ranges {
-		if err := u.stretch(stretch); err != nil {
+	u.all = reading(s, func(o *office) (all []Intake) {
+		for _, i := range o.intakes.rows {
+			all = append(all, i.intake())
+		}
+		return all
+	})
+	for _, part := range registersOf(u.undone.Intake.ranges) {
+		if err := u.part(part); err != nil {
 			return u.undone, err
 		}
 	}
 	o := s.office
 	o.writing.Lock()
 	defer o.writing.Unlock()
-	u.undone.Intake.Undone = true
-	return u.undone, o.write(ctx, officeAuthor, changed(o.intakes.of(u.undone.Intake.id), func(i *intakeRecord) { i.Undone = true }))
+	u.undone.Intake.Undone, u.undone.Intake.Kept = true, len(u.undone.Kept)
+	return u.undone, o.write(ctx, officeAuthor, changed(o.intakes.of(u.undone.Intake.id), func(i *intakeRecord) {
+		i.Undone, i.Kept = true, len(u.undone.Kept)
+	}))
 }
 
 type undoing struct {
 	s      *Server
 	ctx    context.Context
 	author string
+	all    []Intake
 	undone Undone
 }
 
-func (u *undoing) stretch(r numberRange) error {
-	order, err := u.s.featuresIn(u.ctx, r)
+// part undoes what the intake said in one register.
+func (u *undoing) part(part string) error {
+	features, err := u.s.featuresIn(u.ctx, part, u.undone.Intake.ranges)
 	if err != nil {
 		return err
 	}
 	var taken Taken
-	batch := newBatches(func(register string, raws []json.RawMessage) error {
-		return u.s.appendTaken(u.ctx, register, raws, &taken)
+	batch := newBatches(func(part string, raws []json.RawMessage) error {
+		return u.s.appendTaken(u.ctx, part, raws, &taken)
 	})
-	for _, feature := range order {
-		raw, err := u.feature(r, feature)
+	for _, feature := range features {
+		raw, err := u.feature(part, feature)
 		if err == nil && raw != nil {
-			err = batch.add(r.Register, raw)
+			err = batch.add(part, raw)
 		}
 		if err != nil {
 			return err
@@ -97,43 +116,24 @@ func (u *undoing) stretch(r numberRange) error {
 
 // feature makes the entry that takes back what the intake said of a feature, nil when there
 // is nothing to take back.
-func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error) {
-	entries, err := u.s.store.EntriesOf(u.ctx, r.Register, feature)
+func (u *undoing) feature(part, feature string) (json.RawMessage, error) {
+	entries, err := u.s.store.EntriesOf(u.ctx, part, feature)
 	if err != nil {
 		return nil, err
 	}
-	digest := sha256.Sum256(fmt.Appendf(nil, "undo\x00%d\x00%s\x00%s", u.undone.Intake.Number, r.Register, feature))
-	device := undoPrefix + hex.EncodeToString(digest[:16])
-	var before, later []register.Numbered
-	set := map[string]json.RawMessage{} // what the intake set
-	first := uint64(0)
-	for _, n := range entries {
-		switch {
-		case n.Entry.Device == device:
-			u.undone.Unchanged++
-			return nil, nil
-		case r.has(n):
-			if first == 0 {
-				first = n.N
-			}
-			maps.Insert(set, n.Entry.Set.All())
-		case first == 0:
-			before = append(before, n)
-		default:
-			later = append(later, n)
-		}
-	}
+	h := u.historyOf(part, feature, entries)
 	state := register.Gather(feature, entries)
-	e := u.s.entryAbout(state, r.Register, feature, device, u.author)
 	f := state.Folded()
 	called := cmp.Or(f.Model().Text("name"), feature)
-	if len(before) == 0 { // the intake made it
+	e := u.s.entryAbout(state, part, feature, h.device, u.author)
+	e.DeviceSeq += uint64(h.undone)
+	if len(h.before) == 0 { // the intake made it
 		switch {
 		case f.Struck:
 			u.undone.Unchanged++
 			return nil, nil
-		case len(later) > 0:
-			u.keep(called, "was edited since by "+later[len(later)-1].Entry.Author+": it stays", "strike it out on the field page if it should go")
+		case h.by != "":
+			u.keep(called, "was edited since by "+h.by+": it stays", "strike it out on the field page if it should go")
 			return nil, nil
 		}
 		yes := true
@@ -141,19 +141,21 @@ func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error
 		u.undone.Struck++
 		return register.Encode(e)
 	}
-	was := register.Fold(feature, before).Fields
+	was := register.Fold(feature, h.before).Fields
 	restored := map[string]json.RawMessage{}
-	for field := range set {
-		if by := lastToSet(later, field); by != "" {
+	for _, field := range slices.Sorted(maps.Keys(h.set)) {
+		switch by := h.setBy[field]; {
+		case h.restored[field]:
+		case by != "":
 			u.keep(called, field+" was edited since by "+by+": it stays", "edit it on the field page if it should change")
-			continue
-		}
-		restored[field] = json.RawMessage("null")
-		if value, ok := was[field]; ok {
-			restored[field] = value
+		default:
+			restored[field] = json.RawMessage(cmp.Or(string(was[field]), "null"))
 		}
 	}
 	if len(restored) == 0 {
+		if h.undone > 0 {
+			u.undone.Unchanged++
+		}
 		return nil, nil
 	}
 	e.Set = model.FieldValuesOf(restored)
@@ -161,13 +163,56 @@ func (u *undoing) feature(r numberRange, feature string) (json.RawMessage, error
 	return register.Encode(e)
 }
 
-func lastToSet(entries []register.Numbered, field string) (author string) {
-	for _, n := range entries {
-		if n.Entry.Set.Has(field) {
-			author = n.Entry.Author
+// history is what the entries of a feature are to the undoing of an intake.
+type history struct {
+	device   string              // of the entries that undo it
+	before   []register.Numbered // the intake's first
+	set      map[string]bool     // fields that the intake set
+	by       string              // who last said something since, "" for nobody
+	setBy    map[string]string   // by field, who last set it since
+	undone   int                 // how often it was undone before
+	restored map[string]bool     // fields that got their former values then
+}
+
+func (u *undoing) historyOf(part, feature string, entries []register.Numbered) history {
+	h := history{device: undoDevice(u.undone.Intake.Number, part, feature), set: map[string]bool{}, setBy: map[string]string{}, restored: map[string]bool{}}
+	undos := map[string]Intake{} // by the device that undoes them
+	for _, i := range u.all {
+		undos[undoDevice(i.Number, part, feature)] = i
+	}
+	began := false
+	for at, n := range entries {
+		switch {
+		case n.Entry.Device == h.device:
+			h.undone++
+			for field := range n.Entry.Set.All() {
+				h.restored[field] = true
+			}
+		case has(u.undone.Intake.ranges, part, n):
+			began = true
+			for field := range n.Entry.Set.All() {
+				h.set[field] = true
+			}
+		case !began:
+			h.before = append(h.before, n)
+		case strings.HasPrefix(n.Entry.Device, undoPrefix):
+		case strings.HasPrefix(n.Entry.Device, officePrefix) && h.undone > 0: // restored
+		default:
+			stands := n.Entry.Strike != nil
+			for field := range n.Entry.Set.All() {
+				if !slices.ContainsFunc(entries[at:], func(later register.Numbered) bool {
+					other, is := undos[later.Entry.Device]
+					return is && later.Entry.Set.Has(field) && has(other.ranges, part, n)
+				}) {
+					stands, h.setBy[field] = true, n.Entry.Author
+				}
+			}
+			if stands {
+				h.by = n.Entry.Author
+			}
 		}
 	}
-	return author
+	return h
 }
 
 func (u *undoing) keep(called, reason, fix string) {

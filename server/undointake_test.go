@@ -62,7 +62,7 @@ func TestUndoKeepsWhatWasEditedSince(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ number, want, again string }{
-		{"1", "0 struck, 2 restored, 0 unchanged, 3 kept", "0 struck, 0 restored, 2 unchanged, 2 kept"},
+		{"1", "0 struck, 2 restored, 0 unchanged, 3 kept", "0 struck, 0 restored, 2 unchanged, 3 kept"},
 		{"2", "1 struck, 0 restored, 1 unchanged, 1 kept", "0 struck, 0 restored, 2 unchanged, 1 kept"},
 	} {
 		for _, want := range []string{c.want, c.again} {

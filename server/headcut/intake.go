@@ -65,7 +65,9 @@ Taking the same file in again changes nothing. What had to be changed or left ou
 with its line, and when anything was left out the command ends with 1; a file that cannot be
 trusted is refused whole. One that was cut off, by a full disk or a power cut, stands in --list
 with what came in: take the same file in again and it continues. --undo undoes a whole intake: what it made is struck out, what it
-edited gets its former values; what somebody edited since is kept and named. What a phone
+edited gets its former values; what somebody edited since is kept and named, and --list says
+so. What another undone intake said is nobody's edit, and --undo again strikes out what --restore
+restored since. What a phone
 sealed cannot be undone in this way. A file strikes nothing out and restores nothing; --restore
 restores one feature by its uid.`,
 	run: runIntake,
@@ -340,6 +342,8 @@ func listIntakes(ctx context.Context, c *call, data string) error {
 	for _, i := range all {
 		undone := ""
 		switch {
+		case i.Kept > 0:
+			undone = fmt.Sprintf(", undone but for %d that somebody edited since", i.Kept)
 		case i.Undone:
 			undone = ", undone"
 		case i.Underway:
