@@ -1,11 +1,9 @@
 package server
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
-	"maps"
 	"slices"
 	"sync"
 	"time"
@@ -13,16 +11,19 @@ import (
 	"headcut/sync/exchange"
 	"headcut/sync/photo"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
 // Photos that features name and that are not here: not sent yet, or lost with the photo folder
-// or by a restore. Phones keep what they sent, so each is asked at its connection, once an hour,
-// for those that it brought in. For the office's lists they are looked for each time.
+// or by a restore. Phones keep what they sent, so each is asked at its connection for those that it
+// brought in, some at a time. For the office's lists all are looked for each time.
 
+// How often connections have photos of a property looked for: all of them, which finds those that were
+// deleted from the folder, and those that were absent. What entries name since is looked for at once.
 const (
-	askedAgainAfter  = time.Hour
-	lookedAgainAfter = 10 * time.Minute // for connections
+	allAgainAfter    = 10 * time.Minute
+	absentAgainAfter = 10 * time.Second
 )
 
 // absentPhoto is a photo that is not here.
@@ -31,33 +32,26 @@ type absentPhoto struct {
 	brought []string // devices, as broughtBy
 }
 
-// absentPhotos remembers what was found absent, by property, and which devices were asked when.
+// absentPhotos remembers what was found absent, by property, and the last photo that each device was
+// asked for, where it has more than it was asked for at once.
 type absentPhotos struct {
 	of    sync.Map // *absence
-	asked sync.Map // time.Time
+	asked sync.Map // register.Hash
 }
 
 type absence struct {
-	mu     sync.Mutex
-	looked time.Time
-	photos []absentPhoto
-}
-
-// due reports whether a device is to be asked, and notes that it is.
-func (a *absentPhotos) due(device string, now time.Time) bool {
-	if at, asked := a.asked.Load(device); asked && now.Sub(at.(time.Time)).Abs() < askedAgainAfter {
-		return false
-	}
-	a.asked.Store(device, now)
-	return true
+	mu      sync.Mutex
+	all     time.Time // when all were looked for
+	last    time.Time // when the absent ones were
+	at      store.Position
+	names   int // that were looked for, as of at
+	missing []register.Hash
+	photos  []absentPhoto // those of the missing that features still name
 }
 
 // wantedPhotos are the absent photos that a device brought in, under its id or a former one, at
-// most wire.MaxPhotos: the rest an hour later. None when the device was asked a short while ago.
+// most wire.MaxPhotos: at the next connection it is asked for those that follow.
 func (s *Server) wantedPhotos(ctx context.Context, grant exchange.Grant) ([]register.Hash, error) {
-	if !s.absent.due(grant.Device, s.now()) {
-		return nil, nil
-	}
 	s.office.mu.RLock()
 	ids := []string{grant.Device}
 	if d := s.office.devices.one(byDevice, grant.Device); d != nil {
@@ -65,37 +59,52 @@ func (s *Server) wantedPhotos(ctx context.Context, grant exchange.Grant) ([]regi
 	}
 	s.office.mu.RUnlock()
 	var wanted []register.Hash
+	has := map[register.Hash]bool{}
 	for _, property := range grant.Properties {
-		absent, err := s.absentOf(ctx, property, lookedAgainAfter)
+		absent, err := s.absentOf(ctx, property, allAgainAfter)
 		if err != nil {
 			return nil, err
 		}
 		for _, p := range absent {
-			if slices.ContainsFunc(p.brought, func(device string) bool { return slices.Contains(ids, device) }) && !slices.Contains(wanted, p.sha) {
+			if slices.ContainsFunc(p.brought, func(device string) bool { return slices.Contains(ids, device) }) && !has[p.sha] {
+				has[p.sha] = true
 				wanted = append(wanted, p.sha)
-			}
-			if len(wanted) == wire.MaxPhotos {
-				return wanted, nil
 			}
 		}
 	}
-	return wanted, nil
+	if len(wanted) <= wire.MaxPhotos {
+		s.absent.asked.Delete(grant.Device)
+		return wanted, nil
+	}
+	if last, asked := s.absent.asked.Load(grant.Device); asked {
+		next := slices.Index(wanted, last.(register.Hash)) + 1 // the first again, when that one has come
+		wanted = slices.Concat(wanted[next:], wanted[:next])
+	}
+	s.absent.asked.Store(grant.Device, wanted[wire.MaxPhotos-1])
+	return wanted[:wire.MaxPhotos], nil
 }
 
-// absentOf looks for the absent photos of a property, unless that was done a short while ago.
+// absentOf looks for the absent photos of a property: for all that it names, unless that was done
+// within a time.
 func (s *Server) absentOf(ctx context.Context, property string, within time.Duration) ([]absentPhoto, error) {
 	found, _ := s.absent.of.LoadOrStore(property, &absence{})
 	a := found.(*absence)
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	if !a.looked.IsZero() && s.now().Sub(a.looked).Abs() < within {
-		return a.photos, nil
-	}
 	names := s.photoNames.of(property)
 	if _, err := names.brought(ctx, s.store, property, register.Hash{}); err != nil {
 		return nil, err
 	}
-	missing, err := photo.Missing(ctx, s.photos, names.all())
+	all, at := names.all()
+	now := s.now()
+	sought := all
+	if now.Sub(a.all).Abs() < within {
+		if at == a.at && now.Sub(a.last).Abs() < absentAgainAfter {
+			return a.photos, nil
+		}
+		sought = slices.Concat(a.missing, all[a.names:])
+	}
+	missing, err := photo.Missing(ctx, s.photos, sought)
 	if err != nil {
 		return nil, err
 	}
@@ -116,20 +125,25 @@ func (s *Server) absentOf(ctx context.Context, property string, within time.Dura
 			shown[sha] = true
 		}
 	}
-	a.looked, a.photos = s.now(), nil
+	photos := []absentPhoto{}
 	for _, sha := range missing {
 		if shown[sha] {
-			a.photos = append(a.photos, absentPhoto{sha, names.broughtBy(sha)})
+			photos = append(photos, absentPhoto{sha, names.broughtBy(sha)})
 		}
 	}
-	return a.photos, nil
+	if len(sought) == len(all) {
+		a.all = now
+	}
+	a.last, a.at, a.names, a.missing, a.photos = now, at, len(all), missing, photos
+	return photos, nil
 }
 
-// all are the photos that are named, in the order of their hashes.
-func (p *namedPhotos) all() []register.Hash {
+// all are the photos that are named, in the order in which they first were, and up to where the
+// entries were read.
+func (p *namedPhotos) all() ([]register.Hash, store.Position) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return slices.SortedFunc(maps.Keys(p.named), func(a, b register.Hash) int { return bytes.Compare(a[:], b[:]) })
+	return p.order, p.at // of the order nothing changes but what follows
 }
 
 func (p *namedPhotos) features(sha register.Hash) (features []string) {

@@ -62,21 +62,15 @@ func TestLostPhotosComeAgain(t *testing.T) {
 	lists(0, "")
 }
 
-// TestPhotosAreAskedForSeldom: a phone is asked for no more than a frame takes, once an hour, and
-// for none that it did not bring in or that was taken off its feature.
-func TestPhotosAreAskedForSeldom(t *testing.T) {
+// TestPhotosAreAskedForAtEachConnection: a phone is asked for what is missing as soon as an entry
+// names it, and again at each connection, as the frame may be lost or the photo lost later; of more
+// than a frame takes, for the next ones. It is not asked for a photo that it did not bring in.
+func TestPhotosAreAskedForAtEachConnection(t *testing.T) {
 	s := newSite(t)
 	phone := s.enrolledAs(t, plantedPhone, "R. Field", "Stony Block")
 	other := s.enrolledAs(t, "d2", "A. Other", "Stony Block")
 	property := phone.Properties[0].ID
-	var lost []register.Hash
-	for i := range wire.MaxPhotos + 20 {
-		lost = append(lost, register.HashOf([]byte{byte(i), byte(i >> 8)}))
-	}
-	names(t, s, property, lost...)
-	here := put(t, s, quarters(t, 64, 48))
-	names(t, s, property, here)
-	asked := func(as enrolAnswer) int {
+	asked := func(as enrolAnswer) []register.Hash {
 		t.Helper()
 		grant, err := s.admitToSync(t.Context(), as.Token)
 		if err != nil {
@@ -86,24 +80,39 @@ func TestPhotosAreAskedForSeldom(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, sha := range photos {
-			if sha == here {
-				t.Error("a photo that is here is asked for")
-			}
+		return photos
+	}
+	wants := func(what string, as enrolAnswer, want ...register.Hash) {
+		t.Helper()
+		if got := asked(as); !slices.Equal(got, want) {
+			t.Errorf("%s: asked for %d photos, want %d", what, len(got), len(want))
 		}
-		return len(photos)
 	}
-	if n := asked(phone); n != wire.MaxPhotos {
-		t.Errorf("a phone is asked for %d photos, want %d", n, wire.MaxPhotos)
+	wants("nothing is named", phone)
+	var lost []register.Hash
+	for i := range wire.MaxPhotos + 20 {
+		lost = append(lost, register.HashOf([]byte{byte(i), byte(i >> 8)}))
 	}
-	if n := asked(phone); n != 0 {
-		t.Errorf("it is asked again at once for %d", n)
+	names(t, s, property, lost[0])
+	wants("named since", phone, lost[0])
+	wants("at once again", phone, lost[0])
+	names(t, s, property, lost[1:]...)
+	here := put(t, s, quarters(t, 64, 48))
+	names(t, s, property, here)
+	wants("more than a frame takes", phone, lost[:wire.MaxPhotos]...)
+	wants("the next", phone, append(slices.Clone(lost[wire.MaxPhotos:]), lost[:wire.MaxPhotos-20]...)...)
+	wants("of a phone that brought in none", other)
+
+	if err := os.Remove(filepath.Join(s.dir, "photos", "photo", here.String())); err != nil {
+		t.Fatal(err)
 	}
-	if n := asked(other); n != 0 {
-		t.Errorf("a phone that brought in none is asked for %d", n)
+	s.at = s.at.Add(allAgainAfter)
+	if got := append(asked(phone), asked(phone)...); !slices.Contains(got, here) {
+		t.Error("a photo that was lost since is not asked for")
 	}
-	s.at = s.at.Add(2 * time.Hour)
-	if n := asked(phone); n != wire.MaxPhotos {
-		t.Errorf("hours later it is asked for %d", n)
+	put(t, s, quarters(t, 64, 48))
+	s.at = s.at.Add(absentAgainAfter)
+	if got := append(asked(phone), asked(phone)...); slices.Contains(got, here) {
+		t.Error("a photo that has come is asked for again")
 	}
 }

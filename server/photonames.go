@@ -27,6 +27,7 @@ type namedPhotos struct {
 	mu    sync.Mutex
 	at    store.Position // the entries up to here have been read
 	named map[register.Hash][]naming
+	order []register.Hash // as they were first named
 }
 
 // naming is the first entry by which a device names a photo on a feature.
@@ -212,6 +213,9 @@ func (p *namedPhotos) note(n *register.Numbered) {
 func (p *namedPhotos) add(sha register.Hash, by naming) {
 	all := p.named[sha]
 	at := slices.IndexFunc(all, func(n naming) bool { return n.feature == by.feature && n.device == by.device })
+	if len(all) == 0 {
+		p.order = append(p.order, sha)
+	}
 	if at < 0 {
 		p.named[sha] = append(all, by)
 	} else if by.seq < all[at].seq {

@@ -72,7 +72,7 @@
 //	         n          to at least this number
 //	wanted   photos     SHA-256 in hex of photos that this device's entries name and the server does
 //	                    not have, at most MaxPhotos: the device sends again those that it has.
-//	                    Soon after a welcome, seldom; older readers pass it over
+//	                    Soon after a welcome; older readers pass it over
 //	later    afterMS    come back at a random moment from afterMS to afterMS + withinMS from
 //	         withinMS   now; until then nothing will be taken
 //	problem  problem    path, reason, fix
