@@ -160,7 +160,7 @@ func (s *Server) changeDevice(ctx context.Context, which string, do func(o *offi
 	if err != nil {
 		return DeviceRow{}, err
 	}
-	s.exchange.Recheck(row.Device)
+	s.recheck(row.Device)
 	return row, nil
 }
 

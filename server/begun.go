@@ -217,6 +217,6 @@ func (s *Server) recheckProperty(id string) {
 	for _, device := range reading(s, func(o *office) []string {
 		return model.Each(o.reachedBy(id), func(d *deviceRecord) string { return d.Device })
 	}) {
-		s.exchange.Recheck(device)
+		s.recheck(device)
 	}
 }

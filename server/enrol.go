@@ -100,7 +100,7 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 		s.log.Info("device enrolled", "device", answer.Device, "from", s.from(r))
 		for _, former := range answer.ended {
 			s.log.Info("device ended, because it was enrolled again", "device", former, "as", answer.Device)
-			s.exchange.Recheck(former)
+			s.recheck(former)
 		}
 		answerJSON(w, answer)
 	}

@@ -64,8 +64,9 @@ type Server struct {
 	files                       cache[fileKey, *latest[*packedFile]]
 	building                    chan struct{} // a place for each file that is made of a whole property
 	reading                     chan struct{} // a place for each property that is read from its beginning; whoever waits for it may hold up a file
-	photoNames                  photoNames    // that entries name, and by whom
-	absent                      absentPhotos  // of them
+	photoHandler                *photo.Handler
+	photoNames                  photoNames   // that entries name, and by whom
+	absent                      absentPhotos // of them
 	small                       *smallPhotos
 	room                        *rooms // what devices and properties use of the disk
 }
@@ -101,7 +102,15 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		return nil, fmt.Errorf("reading who sent the photos: %w", err)
 	}
 	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, Wanted: s.wantedPhotos, Room: s.entryRoom, Took: s.room.took, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
+	s.photoHandler = &photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Check: photo.CheckJPEG, Room: s.photoRoom, Logger: s.log}
 	return s, nil
+}
+
+// recheck has the rights of a device asked for again at once, after they were changed: in its conversations
+// and in the photos that it is sending.
+func (s *Server) recheck(device string) {
+	s.exchange.Recheck(device)
+	s.photoHandler.Recheck(context.Background(), device)
 }
 
 // Close ends the devices' conversations, each at the frame it is at, by the time ctx ends.
@@ -112,7 +121,7 @@ func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /enrol", s.handleEnrol)
 	mux.Handle("GET /sync", s.exchange)
-	mux.HandleFunc("/photos/{sha}", s.handlePhoto(&photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Check: photo.CheckJPEG, Room: s.photoRoom, Logger: s.log}))
+	mux.HandleFunc("/photos/{sha}", s.handlePhoto(s.photoHandler))
 	mux.HandleFunc("GET /compute", zipped(s.handleComputations))
 	mux.HandleFunc("GET /compute/{name}", zipped(s.handleComputation))
 	mux.HandleFunc("POST /compute/{name}", zipped(s.handleCompute))

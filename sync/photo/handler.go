@@ -55,12 +55,7 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	device, err := h.Admit(r.Context(), token)
 	if err != nil {
-		status := http.StatusForbidden
-		if p, ok := errors.AsType[*model.Problem](err); ok && p.Path == "" { // nothing is wrong with the token: come back
-			w.Header().Set("Retry-After", "600")
-			status = http.StatusServiceUnavailable
-		}
-		h.refuse(w, status, err)
+		h.notAdmitted(w, err)
 		return
 	}
 	sha, err := ParseSHA(r.PathValue("sha"))
@@ -82,6 +77,26 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	default:
 		w.Header().Set("Allow", "GET, HEAD, PATCH")
 		h.refuse(w, http.StatusMethodNotAllowed, &model.Problem{Reason: r.Method + " is not for photos"})
+	}
+}
+
+// notAdmitted answers a token that allows nothing, or nothing yet.
+func (h *Handler) notAdmitted(w http.ResponseWriter, err error) {
+	status := http.StatusForbidden
+	if p, ok := errors.AsType[*model.Problem](err); ok && p.Path == "" { // nothing is wrong with the token: come back
+		w.Header().Set("Retry-After", "600")
+		status = http.StatusServiceUnavailable
+	}
+	h.refuse(w, status, err)
+}
+
+// Recheck ends the parts that a device is sending when it has no rights any more. A part that is not ended
+// by it, as one that has come whole just now, is asked about again before its photo is kept.
+func (h *Handler) Recheck(ctx context.Context, device string) {
+	for _, p := range h.receiving.from(device) {
+		if _, err := h.Admit(ctx, p.token); err != nil {
+			p.end(0)
+		}
 	}
 }
 
@@ -206,7 +221,7 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 		return
 	}
 	// What came before a cut is kept: the device goes on from there.
-	body, coming, done, ok := h.receiving.begin(from.Sending, w, size-off, io.LimitReader(r.Body, min(MaxPart, size-off)))
+	body, coming, done, ok := h.receiving.begin(from, w, size-off, io.LimitReader(r.Body, min(MaxPart, size-off)))
 	if !ok {
 		w.Header().Set("Retry-After", "2")
 		h.refuse(w, http.StatusServiceUnavailable, tooMany)
@@ -222,12 +237,19 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 			return
 		}
 	}
-	var checks []store.PhotoCheck
+	checks := []store.PhotoCheck{func(io.ReaderAt, int64) *model.Problem { return h.letIn(r.Context(), from) }}
 	if h.Check != nil {
 		checks = append(checks, h.Check)
 	}
 	end, err := h.Photos.WriteAt(r.Context(), from.Sending, off, size, body, checks...)
 	done()
+	if err != nil {
+		if problem := h.letIn(r.Context(), from); problem != nil {
+			w.Header().Set("Connection", "close") // the rest of the part is not waited for
+			h.notAdmitted(w, problem)
+			return
+		}
+	}
 	if p, ok := errors.AsType[*model.Problem](err); ok && p.Path == "photo" {
 		h.refuse(w, http.StatusUnsupportedMediaType, p)
 		return
@@ -246,6 +268,18 @@ func (h *Handler) write(w http.ResponseWriter, r *http.Request, from request) {
 	case !h.misplaced(w, r, from.Sending, off):
 		h.refuse(w, http.StatusInternalServerError, err)
 	}
+}
+
+// letIn asks again whether a device is let in; a Problem when it is not any more.
+func (h *Handler) letIn(ctx context.Context, from request) *model.Problem {
+	_, err := h.Admit(ctx, from.token)
+	if err == nil {
+		return nil
+	}
+	if problem, ok := errors.AsType[*model.Problem](err); ok {
+		return problem
+	}
+	return internal
 }
 
 // misplaced answers a part that does not begin where the photo ends, as after an answer that was
@@ -270,6 +304,8 @@ func number(r *http.Request, header string) (int64, error) {
 	return n, nil
 }
 
+var internal = &model.Problem{Reason: "the server has an internal error", Fix: "keep the photo and send it again later"}
+
 func (h *Handler) refuse(w http.ResponseWriter, status int, err error) {
 	problem, ok := errors.AsType[*model.Problem](err)
 	if !ok {
@@ -278,7 +314,7 @@ func (h *Handler) refuse(w http.ResponseWriter, status int, err error) {
 			logger = slog.Default()
 		}
 		logger.Error("trouble with a photo", "error", err)
-		status, problem = http.StatusInternalServerError, &model.Problem{Reason: "the server has an internal error", Fix: "keep the photo and send it again later"}
+		status, problem = http.StatusInternalServerError, internal
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(status)

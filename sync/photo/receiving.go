@@ -34,6 +34,7 @@ type receiving struct {
 
 // part is the body of a request, read under a deadline.
 type part struct {
+	token      string
 	body       io.Reader
 	announced  int64 // bytes that its photo has still to come
 	connection *http.ResponseController
@@ -51,14 +52,26 @@ func (r *receiving) end(s store.Sending) {
 	p := r.parts[s]
 	r.mu.Unlock()
 	if p != nil {
-		p.end()
+		p.end(partGrace)
 	}
+}
+
+// from are the parts that a device is sending.
+func (r *receiving) from(device string) (parts []*part) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for sending, p := range r.parts {
+		if sending.Device == device {
+			parts = append(parts, p)
+		}
+	}
+	return parts
 }
 
 // begin takes a part in, unless the device is sending too many; done must be called when all is done with
 // it. What the device's other photos have announced is coming: the store counts it when their parts end.
-func (r *receiving) begin(s store.Sending, w http.ResponseWriter, announced int64, body io.Reader) (p *part, coming int64, done func(), ok bool) {
-	p = &part{body: body, announced: announced, connection: http.NewResponseController(w), began: time.Now()}
+func (r *receiving) begin(s request, w http.ResponseWriter, announced int64, body io.Reader) (p *part, coming int64, done func(), ok bool) {
+	p = &part{token: s.token, body: body, announced: announced, connection: http.NewResponseController(w), began: time.Now()}
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.parts == nil {
@@ -71,7 +84,7 @@ func (r *receiving) begin(s store.Sending, w http.ResponseWriter, announced int6
 		return nil, 0, nil, false
 	}
 	r.of[s.Device]++
-	r.parts[s] = p
+	r.parts[s.Sending] = p
 	for other, part := range r.parts {
 		if other.Device == s.Device && other.SHA != s.SHA {
 			coming += part.announced
@@ -83,8 +96,8 @@ func (r *receiving) begin(s store.Sending, w http.ResponseWriter, announced int6
 		if r.of[s.Device]--; r.of[s.Device] == 0 {
 			delete(r.of, s.Device)
 		}
-		if r.parts[s] == p {
-			delete(r.parts, s)
+		if r.parts[s.Sending] == p {
+			delete(r.parts, s.Sending)
 		}
 		if p.whole { // else net/http still reads what is left of it, and is not to wait for ever
 			_ = p.connection.SetReadDeadline(time.Time{}) // the next request has its own
@@ -105,9 +118,10 @@ func (p *part) Read(buffer []byte) (int, error) {
 	return n, err
 }
 
-func (p *part) end() {
+// end lets a part be read for some time more.
+func (p *part) end(within time.Duration) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.ended = true
-	_ = p.connection.SetReadDeadline(time.Now().Add(partGrace)) // one that has none ends by itself
+	_ = p.connection.SetReadDeadline(time.Now().Add(within)) // one that has none ends by itself
 }

@@ -6,15 +6,20 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"log/slog"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/photo"
+	"headcut/sync/register"
 )
 
 // TestSilentConnectionDoesNotHoldAPhoto sends half a part and then nothing more, as a phone
@@ -50,6 +55,41 @@ func TestSilentConnectionDoesNotHoldAPhoto(t *testing.T) {
 	_ = conn.SetReadDeadline(time.Now().Add(5 * time.Second))
 	if answer, err := http.ReadResponse(bufio.NewReader(conn), nil); err == nil && answer.StatusCode/100 == 2 {
 		t.Errorf("the broken part was answered with %s", answer.Status)
+	}
+}
+
+// TestPhotoOfWhoIsNotLetInAnyMore: the rights of a device are taken away while it sends a part, and all of
+// the part is read before it could be ended.
+func TestPhotoOfWhoIsNotLetInAnyMore(t *testing.T) {
+	a := newAlbum(t, t.TempDir())
+	var gone atomic.Bool
+	problem := &model.Problem{Path: "token", Reason: "this device's rights were taken away"}
+	handler := &photo.Handler{Photos: a.photos, Logger: slog.New(slog.DiscardHandler), Admit: func(context.Context, string) (string, error) {
+		if gone.Load() {
+			return "", problem
+		}
+		return "d-1", nil
+	}}
+	raw, sha := picture(4, 1000)
+	body, line := io.Pipe()
+	go func() {
+		_, _ = line.Write(raw[:500])
+		gone.Store(true)
+		_, _ = line.Write(raw[500:])
+		_ = line.Close()
+	}()
+	request := httptest.NewRequestWithContext(t.Context(), http.MethodPatch, "/photos/"+sha.String(), body)
+	request.SetPathValue("sha", sha.String())
+	for header, value := range map[string]string{"Authorization": "Bearer a token", "Upload-Offset": "0", "Upload-Length": "1000"} {
+		request.Header.Set(header, value)
+	}
+	answer := httptest.NewRecorder()
+	handler.ServeHTTP(answer, request)
+	if answer.Code != http.StatusForbidden || !strings.Contains(answer.Body.String(), problem.Reason) {
+		t.Errorf("answered with %d %s, want 403 and why", answer.Code, answer.Body)
+	}
+	if missing, err := photo.Missing(t.Context(), a.photos, []register.Hash{sha}); err != nil || len(missing) != 1 {
+		t.Errorf("the photo is kept (%v)", err)
 	}
 }
 
