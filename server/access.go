@@ -188,8 +188,8 @@ func (s *Server) Label(ctx context.Context, which, label string) (DeviceRow, err
 	if len(label) > 100 {
 		return DeviceRow{}, &model.Problem{Path: "label", Reason: "is longer than 100 letters"}
 	}
-	if numberAlone(label) {
-		return DeviceRow{}, rowLike("label")
+	if err := notOfPeople("label", label); err != nil {
+		return DeviceRow{}, err
 	}
 	return s.changeDevice(ctx, which, func(_ *office, d *deviceRecord) ([]change, error) {
 		return []change{changed(d, func(d *deviceRecord) { d.Label = label })}, nil

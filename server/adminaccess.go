@@ -53,8 +53,10 @@ func (s *Server) adminInvite(ctx context.Context, req Invite) (Invitation, error
 	if n := utf8.RuneCountInString(author); n == 0 || n > register.AuthorRunes { // what the phone records carries it
 		return Invitation{}, &model.Problem{Path: "author", Reason: fmt.Sprintf("has %d letters and may have 1 to %d", n, register.AuthorRunes), Fix: "name who carries the phone, by --author"}
 	}
-	if req.Author != "" && numberAlone(author) {
-		return Invitation{}, rowLike("author")
+	if req.Author != "" {
+		if err := notOfPeople("author", author); err != nil {
+			return Invitation{}, err
+		}
 	}
 	var all, made []Property
 	if !enough || len(req.Properties) > 0 {

@@ -108,6 +108,18 @@ func rowLike(path string) *model.Problem {
 	return &model.Problem{Path: path, Reason: "is made of digits alone, which is how rows of lists are given", Fix: "add a word to it"}
 }
 
+// notOfPeople refuses a name of a phone, or of who carries it, that would read as something else where a
+// command names a phone.
+func notOfPeople(path, name string) error {
+	switch {
+	case numberAlone(name):
+		return rowLike(path)
+	case spelt(name) == spelt(everybody):
+		return &model.Problem{Path: path, Reason: "is the word by which commands mean every phone", Fix: "add a word to it"}
+	}
+	return nil
+}
+
 // nameFree is a Problem when another accepted property has the name.
 func (o *office) nameFree(name, but string) error {
 	for _, p := range o.properties.many(byName, spelt(name)) {

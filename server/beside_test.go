@@ -42,11 +42,11 @@ func newBesideDevice(t *testing.T) (*site, *besideDevice) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	code, _, err := s.InviteDevice(t.Context(), "Officer honest", p)
+	code, _, err := s.InviteDevice(t.Context(), "Officer honest1", p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	status, body := ask(t, "POST", web.URL+"/enrol", `{"code":"`+code+`","device":"honest"}`)
+	status, body := ask(t, "POST", web.URL+"/enrol", `{"code":"`+code+`","device":"honest1"}`)
 	var enrolled enrolAnswer
 	if err := json.Unmarshal([]byte(body), &enrolled); err != nil || status != 200 {
 		t.Fatalf("enrolling: %d %s", status, body)
@@ -56,8 +56,8 @@ func newBesideDevice(t *testing.T) (*site, *besideDevice) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = conn.Close() })
-	d := &besideDevice{t: t, web: web, conn: conn, Maker: storetest.Maker{Property: p.ID, Device: "honest"}}
-	if _, ok := d.ask(&wire.Hello{Version: wire.Version, Token: enrolled.Token, Device: "honest"}).(*wire.Welcome); !ok {
+	d := &besideDevice{t: t, web: web, conn: conn, Maker: storetest.Maker{Property: p.ID, Device: "honest1"}}
+	if _, ok := d.ask(&wire.Hello{Version: wire.Version, Token: enrolled.Token, Device: "honest1"}).(*wire.Welcome); !ok {
 		t.Fatal("the honest device is not welcomed")
 	}
 	return s, d

@@ -17,6 +17,9 @@ const CodeLife = 24 * time.Hour
 var (
 	deviceID = regexp.MustCompile(`^[a-z0-9-]{1,64}$`)
 	officeID = regexp.MustCompile(`^(copy|intake|office|undo)-`) // of entries that an office writes
+	// newID is the id of a new device, which the office cannot take for an option, or for a word such as
+	// "all" or a name, as it has a digit. Those that phones make have; older registers have others too.
+	newID    = regexp.MustCompile(`^[a-z0-9].*[0-9]|^[0-9]`)
 	ownToken = regexp.MustCompile(`^[a-z0-9]{32,128}$`)
 )
 
@@ -122,6 +125,7 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 	o.writing.Lock()
 	defer o.writing.Unlock()
 	token := digest(req.Token)
+	holder := o.devices.one(byToken, token)
 	code := o.codes.one(bySecret, digest(heard(req.Code)))
 	d := o.devices.one(byDevice, req.Device)
 	switch {
@@ -133,6 +137,10 @@ func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *mod
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has ended: the phone that it was for was enrolled again by another code, or lost its rights", Fix: "ask the office for a new one"}, nil
 	case code.UsedOn.IsZero() && s.now().After(code.Until.Time):
 		return enrolAnswer{}, &model.Problem{Path: "code", Reason: "this code has expired", Fix: "ask the office for a new one"}, nil
+	case d == nil && !newID.MatchString(req.Device):
+		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "could be taken for an option or a word by the office", Fix: "begin the id with a letter or digit, and put a digit into it"}, nil
+	case holder != nil && holder != d:
+		return enrolAnswer{}, &model.Problem{Path: "token", Reason: "another phone has this secret", Fix: "make a new one, at random"}, nil
 	case d != nil && d.TokenHash != token:
 		return enrolAnswer{}, &model.Problem{Path: "device", Reason: "this device is enrolled already", Fix: "enrol again with a new code"}, nil
 	case d != nil && !d.RevokedOn.IsZero():

@@ -68,6 +68,9 @@ func (o *office) keptShut() KeptShut {
 	return KeptShut{len(setShut(o.devices.rows, moment{}, isShut)), len(setShut(o.links.rows, moment{}, isShut))}
 }
 
+// everybody stands for every device or link where one is named.
+const everybody = "all"
+
 // Confirmation opens what a restore left shut.
 type Confirmation struct {
 	Device string `json:"device,omitempty"` // id, row, label, who carries it, or "all"
@@ -82,9 +85,9 @@ func (s *Server) Confirm(ctx context.Context, c Confirmation) (KeptShut, error) 
 	var devices []*deviceRecord
 	var links []*linkRecord
 	switch {
-	case c.Device == "all":
+	case c.Device == everybody:
 		devices = o.devices.rows
-	case c.Link == "all":
+	case c.Link == everybody:
 		links = o.links.rows
 	case c.Device != "":
 		d, err := o.pickDevice(c.Device)

@@ -20,7 +20,7 @@ import (
 )
 
 // plantedPhone is the device that names the photos of these tests, and sent them.
-const plantedPhone = "planted"
+const plantedPhone = "planted1"
 
 var plantedEntries atomic.Uint64
 
@@ -144,8 +144,8 @@ func hasPhotoSays(t *testing.T, s *site, as enrolAnswer, sha register.Hash) phot
 // landholder's link. It does when a phone that names it sends the bytes.
 func TestNamingAPhotoIsNotHavingIt(t *testing.T) {
 	s := newSite(t)
-	officer := s.enrolledAs(t, "officer", "R. Field", "Stony Block", "Saltbush Flat")
-	thief := s.enrolledAs(t, "thief", "A. Neighbour", "Saltbush Flat")
+	officer := s.enrolledAs(t, "officer1", "R. Field", "Stony Block", "Saltbush Flat")
+	thief := s.enrolledAs(t, "thief1", "A. Neighbour", "Saltbush Flat")
 	p, err := s.Property("Stony Block")
 	if err != nil {
 		t.Fatal(err)
@@ -198,7 +198,7 @@ func TestNamingAPhotoIsNotHavingIt(t *testing.T) {
 		t.Errorf("who names it is told %+v, want to be asked for the bytes", have)
 	}
 	// The officer adds a photo to the list that the thief began, and so writes all its hashes.
-	name(officer, flat, map[string]uint64{"thief": 1}, sha, register.HashOf([]byte("one more")))
+	name(officer, flat, map[string]uint64{"thief1": 1}, sha, register.HashOf([]byte("one more")))
 	reads("after an honest phone added to the list", thief, false)
 	link, err := s.Share(t.Context(), thief.Properties[0], "a neighbour", s.at.Add(time.Hour))
 	if err != nil {
@@ -231,8 +231,8 @@ func TestNamingAPhotoIsNotHavingIt(t *testing.T) {
 // take the photo from the property by that, once that other has added to the list.
 func TestForgedSightTakesNoPhotoAway(t *testing.T) {
 	s := newSite(t)
-	officer := s.enrolledAs(t, "officer", "R. Field", "Stony Block")
-	forger := s.enrolledAs(t, "forger", "A. Neighbour", "Stony Block")
+	officer := s.enrolledAs(t, "officer1", "R. Field", "Stony Block")
+	forger := s.enrolledAs(t, "forger1", "A. Neighbour", "Stony Block")
 	taken := quarters(t, 64, 48)
 	sha := register.HashOf(taken)
 	for i, by := range []struct {
@@ -240,8 +240,8 @@ func TestForgedSightTakesNoPhotoAway(t *testing.T) {
 		saw map[string]uint64
 		set map[string]json.RawMessage
 	}{
-		{forger, map[string]uint64{"officer": 1<<53 - 1}, map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "photos": json.RawMessage(`["` + sha.String() + `"]`)}},
-		{officer, map[string]uint64{"forger": 1}, map[string]json.RawMessage{"photos": json.RawMessage(`["` + sha.String() + `","` + register.HashOf([]byte("one more")).String() + `"]`)}},
+		{forger, map[string]uint64{"officer1": 1<<53 - 1}, map[string]json.RawMessage{"kind": json.RawMessage(`"gully-head"`), "photos": json.RawMessage(`["` + sha.String() + `"]`)}},
+		{officer, map[string]uint64{"forger1": 1}, map[string]json.RawMessage{"photos": json.RawMessage(`["` + sha.String() + `","` + register.HashOf([]byte("one more")).String() + `"]`)}},
 	} {
 		s.at = s.at.Add(time.Hour)
 		raw, err := register.Encode(register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("0192a000-0000-7000-8000-%012d", i)), Property: by.Properties[0].ID, Feature: "head", Device: by.Device, DeviceSeq: 1,
@@ -305,8 +305,8 @@ func TestPhotoOfAFormerID(t *testing.T) {
 // No device can spoil, learn of or hold up what another has sent half.
 func TestHalfSentPhotosAreTheirDevices(t *testing.T) {
 	s := newSite(t)
-	honest := s.enrolledAs(t, "honest", "R. Field", "Stony Block")
-	spoiler := s.enrolledAs(t, "spoiler", "A. Neighbour", "Stony Block")
+	honest := s.enrolledAs(t, "honest1", "R. Field", "Stony Block")
+	spoiler := s.enrolledAs(t, "spoiler1", "A. Neighbour", "Stony Block")
 	taken := quarters(t, 320, 240)
 	sha, half := register.HashOf(taken), len(taken)/2
 	if res := sendPart(t, s, spoiler, sha, 0, len(taken), bytes.Repeat([]byte{9}, half)); res.StatusCode != http.StatusNoContent {
@@ -367,7 +367,7 @@ func TestPhotosOfAnOlderServer(t *testing.T) {
 // the file names it, and no other's: a file that names a photo and has not its bytes gives nothing.
 func TestPhotoHandedInIsItsPropertys(t *testing.T) {
 	s := newSite(t)
-	officer := s.enrolledAs(t, "officer", "R. Field", "Stony Block", "Saltbush Flat")
+	officer := s.enrolledAs(t, "officer1", "R. Field", "Stony Block", "Saltbush Flat")
 	handed, sent := quarters(t, 64, 48), quarters(t, 48, 64)
 	if res := sendPart(t, s, officer, register.HashOf(sent), 0, len(sent), sent); res.StatusCode != http.StatusNoContent {
 		t.Fatalf("sending: %s", res.Status)
@@ -378,7 +378,7 @@ func TestPhotoHandedInIsItsPropertys(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e.Device, e.Set = "officer", e.Set.With("photos", json.RawMessage(`["`+sha.String()+`"]`)) // as a forger writes it
+		e.Device, e.Set = "officer1", e.Set.With("photos", json.RawMessage(`["`+sha.String()+`"]`)) // as a forger writes it
 		if items[i].Entry, err = register.Encode(e); err != nil {
 			t.Fatal(err)
 		}

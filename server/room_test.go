@@ -44,8 +44,8 @@ func (c *connected) namesBy(property string, seq uint64, sha register.Hash) wire
 // entries go on, others are not held up, and with more room what was refused goes in.
 func TestRoom(t *testing.T) {
 	s := newSite(t)
-	filler := s.enrolledAs(t, "filler", "A. Filler", "Stony Block")
-	other := s.enrolledAs(t, "other", "R. Field", "Stony Block", "Saltbush Flat")
+	filler := s.enrolledAs(t, "filler1", "A. Filler", "Stony Block")
+	other := s.enrolledAs(t, "other1", "R. Field", "Stony Block", "Saltbush Flat")
 	block, flat := other.Properties[0].ID, other.Properties[1].ID
 	var log bytes.Buffer
 	s.log = slog.New(slog.NewTextHandler(&log, nil))

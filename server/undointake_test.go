@@ -75,7 +75,7 @@ func TestUndoKeepsWhatWasEditedSince(t *testing.T) {
 				t.Errorf("undo %s: %s, want %s", c.number, got, want)
 			}
 			for _, kept := range u.Kept {
-				if !strings.Contains(kept.Reason, "edited since by Officer planted: it stays") {
+				if !strings.Contains(kept.Reason, "edited since by Officer planted1: it stays") {
 					t.Errorf("kept: %v", kept)
 				}
 			}

@@ -73,7 +73,7 @@ func photosAt(t *testing.T, data string, many int) (hashes []register.Hash) {
 	for i := range many {
 		photo := fmt.Appendf(nil, "the bytes of photo %d", i)
 		sha := register.HashOf(photo)
-		if _, err := photos.WriteAt(t.Context(), store.Sending{Device: "d-ann", SHA: sha}, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
+		if _, err := photos.WriteAt(t.Context(), store.Sending{Device: "d1-ann", SHA: sha}, 0, int64(len(photo)), bytes.NewReader(photo)); err != nil {
 			t.Fatal(err)
 		}
 		hashes = append(hashes, sha)

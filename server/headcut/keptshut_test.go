@@ -48,7 +48,7 @@ func rightsAt(t *testing.T, data string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for device, author := range map[string]string{"d-ann": "Ann", "d-bob": "Bob", "d-cy": "Cy"} {
+	for device, author := range map[string]string{"d1-ann": "Ann", "d2-bob": "Bob", "d3-cy": "Cy"} {
 		code, _, err := d.server.InviteDevice(t.Context(), author, stony, far)
 		if err != nil {
 			t.Fatal(err)
@@ -171,7 +171,7 @@ func TestRestoreNamesWhatTheBackupLacks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for who, device := range map[string]string{"Dee": "d-dee", "Eve": "d-eve"} {
+	for who, device := range map[string]string{"Dee": "d4-dee", "Eve": "d5-eve"} {
 		code, _, err := d.server.InviteDevice(t.Context(), who, stony)
 		if err != nil {
 			t.Fatal(err)
