@@ -134,8 +134,7 @@ type Revocation struct {
 
 func (s *Server) adminRevoke(ctx context.Context, req Revocation) (Revoked, error) {
 	if len(req.Properties) > 0 {
-		row, err := s.Narrow(ctx, req.Device, req.Properties...)
-		return Revoked{DeviceRow: row}, err
+		return s.Narrow(ctx, req.Device, req.Properties...)
 	}
 	return s.RevokeDevice(ctx, req.Device)
 }
@@ -200,6 +199,9 @@ type PropertyChange struct {
 type PropertyChanged struct {
 	Property
 	AlsoCalled []int `json:"alsoCalled,omitempty"` // rows of others that go by a number which was written for a row
+	// TakenFrom are the phones from which the right to a property that was accepted is taken, maybe
+	// with the one that it was part of.
+	TakenFrom []string `json:"takenFrom,omitempty"`
 }
 
 // mayLetIn refuses a merge by which phones would get all of a property that the office gave them
@@ -235,6 +237,7 @@ func (s *Server) adminProperty(ctx context.Context, req PropertyChange) (Propert
 	switch req.Do {
 	case "accept":
 		changed.Property, err = s.Accept(ctx, req.Which, req.Name)
+		changed.TakenFrom = reading(s, func(o *office) []string { return o.takenFrom(changed.Property.ID) })
 	case "rename":
 		changed.Property, err = s.Rename(ctx, req.Which, req.Name)
 	case "merge":

@@ -327,6 +327,63 @@ func TestMergeLosesNothing(t *testing.T) {
 	}
 }
 
+// TestMergedIsTakenApart: an edit of a merged feature is written under the part that keeps it, so that
+// nothing of it stays behind when the part is taken out; and the office hears that a right to the whole
+// was taken with that to its part, which taking the part out does not give back.
+func TestMergedIsTakenApart(t *testing.T) {
+	s := newSite(t)
+	mine := s.enrolledAs(t, "d1", "R. Field", "Ridge")
+	other := s.enrolledAs(t, "d2", "K. Ranger", "Creek Block")
+	creek := other.Properties[0].ID
+	phone := s.connects(t, mine)
+	phone.begins("hut", "Hut")
+	phone.wantTaken("hut", 1)
+	if _, problem := s.change(t, PropertyChange{Do: "merge", LetIn: true, Which: "Hut", Into: "Creek Block"}); problem != "" {
+		t.Fatal(problem)
+	}
+	theirs := s.connects(t, other)
+	edit := func(property string) string {
+		t.Helper()
+		e, err := register.Decode(theirs.head("hut", 1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		e.Property, e.Feature, e.Set = property, "f-d1-hut-1", model.FieldValuesOf(map[string]json.RawMessage{"notes": json.RawMessage(`"an edit"`)})
+		raw, err := register.Encode(e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, ok := theirs.asks(&wire.Push{Push: 1, Property: property, Entries: []json.RawMessage{raw}}).(*wire.Receipts)
+		if !ok || len(got.Receipts) != 1 {
+			t.Fatalf("sent to %s: %+v", property, got)
+		}
+		return got.Receipts[0].Refused
+	}
+	if refused := edit(creek); !strings.Contains(refused, `"Hut"`) {
+		t.Errorf("an edit under the other property: %q, want it refused", refused)
+	}
+	if refused := edit("hut"); refused != "" {
+		t.Errorf("an edit under its own property is refused: %s", refused)
+	}
+	theirs.wantTaken(creek, 2) // what is new there
+
+	revoked, err := s.Narrow(t.Context(), "d1", "Creek Block")
+	if err != nil || !slices.Equal(revoked.With, []string{"Hut"}) {
+		t.Errorf("taking the whole: %+v (%v), want the part named", revoked, err)
+	}
+	if again, err := s.Narrow(t.Context(), "d1", "Creek Block"); err != nil || len(again.With) > 0 {
+		t.Errorf("taking it again: %+v (%v), want nothing", again, err)
+	}
+	status, body := ask(t, http.MethodPost, s.admin.URL+"/office/property", `{"do":"accept","which":"Hut"}`)
+	var accepted PropertyChanged
+	if json.Unmarshal([]byte(body), &accepted) != nil || status != http.StatusOK || !slices.Equal(accepted.TakenFrom, []string{"R. Field (row 1)"}) {
+		t.Errorf("taking the part out: %d %s, want said from whom it was taken", status, body)
+	}
+	if got := s.namesOf(t, "Creek Block"); len(got) != 1 {
+		t.Errorf("the other has %v, want its own head alone", got)
+	}
+}
+
 // A second code adds its properties to those that the phone has, also when it is asked with
 // twice, and the office adds more without a code; a connected phone learns of it at once.
 func TestWidening(t *testing.T) {

@@ -24,7 +24,8 @@
 //     away is carried over, never what it gave (carryover.go).
 //   - A merge is one entry of the office, and the entries of a merged property stay as they are.
 //     Whoever reads a property reads its parts (propertyfeatures.go). Copies would be statements that nobody
-//     made; a merge can be repeated and undone, and takes in what phones still send.
+//     made; a merge can be repeated and undone, and takes in what phones still send. What is written of a
+//     feature goes under the part that keeps it, and is refused elsewhere.
 //
 // # Files handed in
 //

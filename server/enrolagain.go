@@ -135,6 +135,8 @@ type Revoked struct {
 	Before []int `json:"before,omitempty"` // rows of what the phone was before, which have no rights either
 	Codes  int   `json:"codes,omitempty"`  // open codes to enrol it again, which ended too
 	Others []int `json:"others,omitempty"` // rows of the same person, or phone, that are let in still
+	// With are names of properties that are merged with those that were taken, and were taken too.
+	With []string `json:"with,omitempty"`
 }
 
 // RevokeDevice takes away the rights of a device, given by id, row or who carries it, also in the

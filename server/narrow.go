@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"fmt"
 	"maps"
 	"slices"
 	"time"
@@ -15,8 +16,34 @@ import (
 
 // Narrow takes the rights to properties, given by name or row, from a device, also in the
 // conversations it has open. What it sent stays. Widen and a new code give them back.
-func (s *Server) Narrow(ctx context.Context, which string, properties ...string) (DeviceRow, error) {
-	return s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) { return o.narrow(d, properties) })
+func (s *Server) Narrow(ctx context.Context, which string, properties ...string) (Revoked, error) {
+	var revoked Revoked
+	row, err := s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) {
+		changes, err := o.narrow(d, properties)
+		had := setOf(o.reach(d))
+		for _, name := range properties {
+			if property, err := o.pickProperty(name); err == nil {
+				for _, part := range o.parts(property.id) {
+					if part != property.id && had[part] && len(changes) > 0 {
+						revoked.With = append(revoked.With, o.property(part).Name)
+					}
+				}
+			}
+		}
+		return changes, err
+	})
+	revoked.DeviceRow = row
+	return revoked, err
+}
+
+// takenFrom are the devices, with rights still, from which the right to a property was taken.
+func (o *office) takenFrom(property string) (devices []string) {
+	for _, d := range o.devices.rows {
+		if _, taken := d.Withheld[property]; taken && d.RevokedOn.IsZero() {
+			devices = append(devices, fmt.Sprintf("%s (row %d)", d.Author, d.row))
+		}
+	}
+	return devices
 }
 
 func (o *office) narrow(d *deviceRecord, properties []string) ([]change, error) {

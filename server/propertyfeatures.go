@@ -4,6 +4,7 @@ import (
 	"context"
 	"iter"
 
+	"headcut/model"
 	"headcut/sync/register"
 )
 
@@ -29,4 +30,28 @@ func (s *Server) ofParts(parts []string, read func(part string) iter.Seq2[regist
 // parts are the ids of the registers that a property is kept in, its own first.
 func (s *Server) parts(property string) []string {
 	return reading(s, func(o *office) []string { return o.parts(property) })
+}
+
+// home refuses an entry about a feature that another part of its property keeps: written here it would be a
+// second feature of the same id, and stay as a stub when that part is taken out again.
+func (s *Server) home(ctx context.Context, e *register.Entry) *model.Problem {
+	parts := s.parts(e.Property)
+	if len(parts) == 1 || s.hasFeature(ctx, e.Property, e.Feature) {
+		return nil
+	}
+	for _, part := range parts {
+		if part != e.Property && s.hasFeature(ctx, part, e.Feature) {
+			return &model.Problem{Path: "property", Reason: "is " + quote(s.propertyOf(e.Property).Name) + ", and this item is recorded under " + quote(s.propertyOf(part).Name), Fix: "write under that one what is said of it"}
+		}
+	}
+	return nil
+}
+
+// hasFeature reports whether a feature is kept under a property; not where that cannot be read, which
+// Append will say.
+func (s *Server) hasFeature(ctx context.Context, property, feature string) bool {
+	for _, err := range s.store.FeaturesNamed(ctx, property, []string{feature}) {
+		return err == nil
+	}
+	return false
 }

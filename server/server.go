@@ -101,7 +101,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	if err := c.Photos.Adopt(ctx, s.namersOfPhotos); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
 		return nil, fmt.Errorf("reading who sent the photos: %w", err)
 	}
-	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, Wanted: s.wantedPhotos, Room: s.entryRoom, Took: s.room.took, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
+	s.exchange = exchange.New(exchange.Options{Store: c.Store, Admit: s.admitToSync, Begin: s.begin, Cloned: s.cloned, Wanted: s.wantedPhotos, Room: s.entryRoom, Home: s.home, Took: s.room.took, CheckOrigin: s.ownOrigin, Address: client, Logger: c.Log, Now: c.Now})
 	s.photoHandler = &photo.Handler{Photos: s.photos, Admit: s.admitToPhotos, Rights: s.photoRights, Check: photo.CheckJPEG, Room: s.photoRoom, Logger: s.log}
 	return s, nil
 }

@@ -63,6 +63,9 @@ func runProperties(ctx context.Context, c *call) error {
 			"rename": "It is called %s now. Phones learn of it at their next connection.\n",
 			"merge":  "It is part of %s now. Phones follow at their next connection.\n"}
 		fmt.Fprintf(c.stdout, said[ask.Do], p.Name)
+		if len(p.TakenFrom) > 0 {
+			fmt.Fprintf(c.stdout, "The right to it was taken from %s, and is not given back by this: see 'headcut help enrol' for --device and --property.\n", strings.Join(p.TakenFrom, ", "))
+		}
 		return nil
 	}
 	rows, err := list[server.PropertyRow](ctx, c, *data, "/office/properties", "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")

@@ -124,6 +124,9 @@ func revokeDevice(ctx context.Context, c *call, data, which string, properties [
 	if len(properties) > 0 {
 		fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send to or read %s. Its entries stay. It has now: %s.\n",
 			got.Author, got.Row, got.Device, strings.Join(properties, ", "), orNone(got.Properties))
+		if len(got.With) > 0 {
+			fmt.Fprintf(c.stdout, "Taken with it, because they are merged: %s. What the phone has not sent of these stays on it too.\n", strings.Join(got.With, ", "))
+		}
 		return nil
 	}
 	fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send or read. Its entries stay.\n", got.Author, got.Row, got.Device)

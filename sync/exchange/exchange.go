@@ -62,6 +62,8 @@ type Options struct {
 	// Room tells whether a device may add entries to a property now; its Problem asks it to send them
 	// later. nil: always.
 	Room func(device, property string) error
+	// Home refuses an entry about a feature that is kept under another property; nil: none is.
+	Home func(ctx context.Context, e *register.Entry) *model.Problem
 	// Took hears how many bytes of new entries of a device a property took; nil: nobody counts.
 	Took func(device, property string, bytes int)
 }

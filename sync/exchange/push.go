@@ -56,6 +56,8 @@ func (c *conversation) mayWrite(e *register.Entry) *model.Problem {
 	case e.Version <= register.Version && !slices.Contains(c.grant.Authors, strings.TrimSpace(e.Author)):
 		return &model.Problem{Path: "author", Reason: fmt.Sprintf("is %q and this phone is enrolled for %s", e.Author, quoted(c.grant.Authors)),
 			Fix: "it stays on the phone: save it to a file and give that to the office, or ask for a code under this name and enrol again"}
+	case c.x.Home != nil:
+		return c.x.Home(c.ctx, e)
 	}
 	return nil
 }
