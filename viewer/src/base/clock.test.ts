@@ -44,7 +44,7 @@ export class Clock {
           run(...args);
         });
       },
-      performance: { timeOrigin: 0, now: () => this.nowMS },
+      performance: { timeOrigin: 0, now: () => this.nowMS, mark: () => undefined },
       Date: new Proxy(Date, {
         construct: (real, args: []) => (args.length > 0 ? new real(...args) : new real(this.nowMS)),
         get: (real, name) => (name === "now" ? () => this.nowMS : Reflect.get(real, name)),

@@ -10,6 +10,7 @@ import { withGlobals } from "../base/globals.test.ts";
 import type { Entry, Feature, Fields } from "../base/entry.ts";
 import { notHere } from "../compute/model.ts";
 import type { LongSection, Sheet } from "../compute/sheets.ts";
+import { canvasKinds, Drawn, Path2D, withCanvases } from "../map/canvas.test.ts";
 import { receiver } from "../sensor/receiver.ts";
 import { install } from "../serviceworker/install.ts";
 import { onPhone, type Phone, property, self } from "../storage/phone.test.ts";
@@ -39,6 +40,10 @@ interface Given {
   readonly address?: string;
   /** Who records; null before enrolment. */
   readonly self?: Self | null;
+  /** The address is not one that a browser trusts. */
+  readonly insecure?: boolean;
+  /** What answers the page's calls of the server; nothing does by itself. */
+  readonly fetch?: Page["fetch"];
   /** What else is on the phone before the page opens. */
   readonly before?: (page: Page) => Promise<unknown>;
   /** What the computations answer, by name; those that are not named are not on the phone yet. */
@@ -53,6 +58,12 @@ export class Page {
   readonly #phone: Phone | undefined;
   readonly #fixes = new Set<(position: GeolocationPosition) => void>();
   readonly clock = new Clock();
+  canvas = new Drawn();
+  /** Names of the files that were given to the phone's downloads. */
+  readonly downloads: string[] = [];
+  fetch: (address: string, init?: RequestInit) => Promise<Response> = async () => {
+    throw new TypeError("no signal");
+  };
 
   constructor(
     phone: Phone | undefined,
@@ -93,6 +104,12 @@ export class Page {
     return this.window.location.hash;
   }
 
+  /** Draws another part in the place of what is there. */
+  async draw(part: ComponentChild): Promise<void> {
+    render(part, this.#document.getElementById("page")!);
+    await this.rest();
+  }
+
   /** Lets everything be done and drawn that comes at once. */
   rest(): Promise<void> {
     return this.clock.pass(frameMS);
@@ -103,6 +120,33 @@ export class Page {
     this.window.location.hash = address;
     await this.rest();
     if (heading !== undefined) await this.shows(() => this.heading === heading, heading);
+  }
+
+  /** A finger goes down on the map, moves, and goes up; in pixels from the middle of the map. */
+  async touchMap(from: readonly [number, number], to = from): Promise<void> {
+    const map = this.#document.querySelector(".ol-viewport")!;
+    const touch = (kind: string, [x, y]: readonly [number, number]) => {
+      const event = new this.window.PointerEvent(kind, {
+        clientX: 195 + x,
+        clientY: 320 + y,
+        pointerId: 1,
+        isPrimary: true,
+        bubbles: true,
+      });
+      map.dispatchEvent(event as unknown as Event);
+    };
+    touch("pointerdown", from);
+    if (to !== from)
+      for (const share of [0.5, 1]) touch("pointermove", [from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share]);
+    touch("pointerup", to);
+    await this.clock.pass(500); // it may mean a double tap, and the map may glide
+  }
+
+  /** The page goes out of sight, or comes back. */
+  async seen(visible: boolean): Promise<void> {
+    Object.defineProperty(this.#document, "visibilityState", { value: visible ? "visible" : "hidden", configurable: true });
+    this.#document.dispatchEvent(new this.window.Event("visibilitychange") as unknown as Event);
+    await this.rest();
   }
 
   get heading(): string {
@@ -161,10 +205,13 @@ export class Page {
   /** Types into the field of a label, in place of what stands there. */
   async type(label: string, text: string): Promise<void> {
     await this.shows(() => this.#named("input, textarea, select", label).length > 0, `to type in: ${label}`);
-    const input = this.#one("input, textarea, select", label) as HTMLInputElement;
-    input.value = text;
-    for (const kind of ["input", "change"]) input.dispatchEvent(new this.window.Event(kind, { bubbles: true }) as unknown as Event);
+    this.enter(this.#one("input, textarea, select", label), text);
     await this.rest();
+  }
+
+  enter(input: Element, text: string): void {
+    (input as HTMLInputElement).value = text;
+    for (const kind of ["input", "change"]) input.dispatchEvent(new this.window.Event(kind, { bubbles: true }) as unknown as Event);
   }
 
   /** The labels of what can be typed in. */
@@ -286,33 +333,59 @@ const globalsOf = (window: Window) =>
       ...["window", "document", "location", "history", "getComputedStyle"],
       ...["addEventListener", "removeEventListener", "dispatchEvent", "matchMedia", "scrollTo"],
       ...["HashChangeEvent", "HTMLElement", "Element", "Node", "ResizeObserver", "MutationObserver", "IntersectionObserver"],
+      ...[
+        "HTMLInputElement",
+        "HTMLCanvasElement",
+        "HTMLImageElement",
+        "HTMLVideoElement",
+        "Image",
+        "ShadowRoot",
+        "PointerEvent",
+        "devicePixelRatio",
+      ],
     ].map((name) => {
       const value = name === "window" ? window : (window as unknown as { [name: string]: unknown })[name];
       return [name, typeof value === "function" && !/^[A-Z]/.test(name) ? value.bind(window) : value];
     }),
   );
 
+/** What a page calls that reaches beyond it. */
+const called = (page: Page) => ({
+  fetch: (address: string, init?: RequestInit) => page.clock.meanwhile(page.fetch(address, init)),
+  isSecureContext: true,
+});
+
 /** Opens a window with the page's element in it, and ends it whole: what it set off, it takes with it. */
 async function inWindow(address: string, phone: Phone | undefined, job: (page: Page, root: HTMLElement) => Promise<void>): Promise<void> {
-  const window = new Window({ url: `https://headcut.invalid${address}` });
+  const window = new Window({ url: `https://headcut.invalid${address}`, settings: { disableErrorCapturing: true } });
   const page = new Page(phone, window);
   const { clock } = page;
+  page.canvas = withCanvases(window);
   const { setTimeout, clearTimeout, setInterval, clearInterval, requestAnimationFrame, cancelAnimationFrame } = clock.globals;
   Object.assign(window, { setTimeout, clearTimeout, setInterval, clearInterval, requestAnimationFrame, cancelAnimationFrame });
   window.document.body.innerHTML = `<div id="page"></div>`;
   const root = window.document.getElementById("page") as unknown as HTMLElement;
-  await withGlobals({ ...globalsOf(window), ...clock.globals, navigator: page.navigator, WebSocket: NoSignal }, async () => {
-    Object.assign(options, { requestAnimationFrame: (run: () => void) => setImmediate(run) }); // effects follow a drawing at once
-    try {
-      await job(page, root);
-    } finally {
-      render(null, root); // screens save what is left when they are left
-      await clock.pass(1000);
-      phone?.close();
-      await clock.end();
-      await window.happyDOM.abort();
-    }
+  (window.document as unknown as Document).addEventListener("click", (event) => {
+    const name = (event.target as Element).getAttribute("download");
+    if (name === null) return;
+    page.downloads.push(name);
+    event.preventDefault();
   });
+  await withGlobals(
+    { ...globalsOf(window), ...clock.globals, navigator: page.navigator, ...called(page), WebSocket: NoSignal, Path2D, ...canvasKinds },
+    async () => {
+      Object.assign(options, { requestAnimationFrame: (run: () => void) => setImmediate(run) }); // effects follow a drawing at once
+      try {
+        await job(page, root);
+      } finally {
+        render(null, root); // screens save what is left when they are left
+        await clock.pass(1000);
+        phone?.close();
+        await clock.end();
+        await window.happyDOM.abort();
+      }
+    },
+  );
 }
 
 /** Draws a part of a page that needs nothing of the phone. */
@@ -332,6 +405,8 @@ export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<vo
       const drafts: Draft[] = Object.entries(given.features ?? {}).map(([feature, set]) => ({ feature, set }));
       if (drafts.length > 0) await store.capture(property, drafts);
       await given.before?.(page);
+      if (given.fetch) page.fetch = given.fetch;
+      Object.assign(globalThis, { isSecureContext: !given.insecure });
       const dependencies: Dependencies = {
         openStore: async () => store,
         sync: openSync,

@@ -1,0 +1,64 @@
+// The desk page: the properties, the table of items, and the panel of the one that is chosen.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { onPage } from "../../device/page.test.ts";
+import { property, self } from "../../storage/phone.test.ts";
+import { boot } from "../shell/boot.tsx";
+
+const at = (lon: number) => ({ type: "Point", coordinates: [lon, -20.25] });
+const features = {
+  a: { kind: "check-dam", name: "D1", status: "built", observedOn: "2026-03-01", geometry: at(146.5) },
+  b: { kind: "peg", name: "P7", observedOn: "2026-03-02" },
+  v: { kind: "visit", of: "a", observedOn: "2026-04-02", condition: "sound", notes: "Two stones out" },
+};
+
+test("the properties are listed by name with their items; one that was merged is not", () =>
+  onPage(
+    boot,
+    {
+      features,
+      self: self(
+        "d1",
+        { id: "lower", name: "Lower Flat" },
+        { id: "old", name: "Old Block", into: property },
+        { id: "z", name: "Zig", barred: true },
+      ),
+    },
+    async (page) => {
+      await page.shows(() => page.lines("3 properties").some((l) => /^Stony Block 2 /.test(l)), "its two items");
+      const lines = page.lines("3 properties");
+      assert.match(lines[0]!, /^Lower Flat 0 Nothing recorded yet/);
+      assert.match(lines[1]!, /^Stony Block 2 .*R\. Field$/);
+      assert.match(lines[2]!, /^Zig 0 Nothing recorded yet/);
+      assert.equal(page.leads("Lower Flat"), "#/property/lower");
+    },
+  ));
+
+test("the items are searched, chosen by kind, ordered, and opened", () =>
+  onPage(boot, { features, address: `#/property/${property}` }, async (page) => {
+    await page.reads("2 items", "R. Field");
+    const table = "Items of Stony Block";
+    assert.equal(page.lines(table).length, 2, "a visit is no item");
+    await page.type("Search by name, kind or notes", "p7");
+    await page.reads("1 of 2 items");
+    assert.match(page.lines(table).join(), /^Peg P7 /);
+    await page.type("Search by name, kind or notes", "");
+    await page.type("Kind", "check-dam");
+    await page.reads("1 of 2 items");
+    assert.match(page.lines(table).join(), /^Check dam D1 Built /);
+    await page.type("Kind", "");
+    await page.press("D1, Check dam");
+    await page.reads("Last change", "by R. Field", "Sound on 2 April 2026", "1 visit 2 April 2026: sound Two stones out");
+    assert.ok(!page.words.includes("No position recorded."), page.words);
+    assert.equal(page.facts["Status"], "built");
+    await page.press("P7, Peg");
+    await page.reads("No position recorded.");
+    await page.press("Close");
+    await page.shows(() => !page.presses.includes("Close"), "the panel gone");
+  }));
+
+test("a property that is not on this computer is said not to be", () =>
+  onPage(boot, { address: "#/property/other" }, async (page) => {
+    await page.reads("Not on this computer", "Ask the office for a code with it.");
+  }));

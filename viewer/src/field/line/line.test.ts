@@ -1,0 +1,248 @@
+// Lines and areas: recorded point by point or walked, corrected, saved, and reshaped later.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { onPage, type Page } from "../../device/page.test.ts";
+import { boot } from "../shell/boot.tsx";
+
+const lon = 146.5,
+  lat = -20.25;
+/** So many metres from where the tests begin. */
+const at = (eastM: number, northM: number): [number, number] => [lon + eastM / 104_440, lat + northM / 110_700];
+const walk = async (page: Page, ...places: readonly (readonly [number, number])[]) => {
+  for (const [east, north] of places) {
+    await page.clock.pass(5000);
+    await page.stand(...at(east, north), 4);
+  }
+};
+const coordinates = (f: { fields: { [name: string]: unknown } } | undefined) =>
+  (f!.fields["geometry"] as { coordinates: number[][] }).coordinates;
+const metresNorth = (c: readonly number[]) => Math.round((c[1]! - lat) * 110_700);
+const metresEast = (c: readonly number[]) => Math.round((c[0]! - lon) * 104_440);
+
+test("a line is put down at the cross and where the officer stands, corrected, and saved", () =>
+  onPage(boot, { address: "#/line/thalweg/line" }, async (page) => {
+    await page.reads("Nothing recorded yet", "Thalweg 0 m");
+    assert.equal(page.heading, "Thalweg");
+    for (const none of ["Add where I stand", "Save", "Undo"]) assert.ok(page.isDisabled(none), none);
+    await page.press("Add at the cross");
+    await page.reads("The map shows no place yet. Wait for a GPS position.");
+    await page.stand(lon, lat, 4);
+    await page.reads("GPS ±4 m");
+    assert.ok(!page.words.includes("GPS is poor"));
+    await page.press("Add where I stand");
+    await page.reads("1 point");
+    assert.ok(page.isDisabled("Save"));
+    await page.press("Add at the cross");
+    await page.reads("2 points");
+    assert.ok(!page.isDisabled("Save"));
+    await page.press("Edit a point");
+    await page.reads("Point 2 of 2, placed on the map");
+    assert.ok(!page.presses.includes("Split here"));
+    await page.press("Moves by 2 m: change the step");
+    await page.press("10 m north");
+    await page.press("10 m north");
+    await page.press("10 m east");
+    await page.press("10 m west");
+    await page.press("Moves by 10 m: change the step");
+    await page.press("0.5 m south");
+    await page.press("0.5 m south");
+    await page.press("Earlier");
+    await page.reads("Point 1 of 2, by GPS, ±4 m");
+    await page.press("Earlier");
+    await page.reads("Point 2 of 2");
+    await page.press("Later");
+    await page.press("Add after");
+    await page.press("Done");
+    await page.reads("3 points", "about 19 m");
+    await page.press("Edit a point");
+    await page.press("Earlier");
+    await page.reads("Point 2 of 3");
+    await page.press("Remove");
+    await page.reads("2 points");
+    await page.press("Undo");
+    await page.reads("3 points");
+    if (page.presses.includes("Done")) await page.press("Done");
+    await page.press("Undo");
+    await page.reads("2 points");
+    if (page.presses.includes("Done")) await page.press("Done");
+    await page.press("Save");
+    await page.reads("Thalweg saved, about 19 m");
+    const [line] = await page.kept("thalweg");
+    assert.deepEqual(coordinates(line).map(metresNorth), [0, 19]);
+    assert.deepEqual(coordinates(line).map(metresEast), [0, 0]);
+    await page.press("Back");
+    await page.shows(() => page.address !== "#/line/thalweg/line", "no way back into what is done");
+  }));
+
+test("a walk takes what the receiver gives, stops for a pause, and tells what is missing", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.press("Walk");
+    await page.reads("Walking, 0 points");
+    await walk(page, [0, 0], [0, 10], [0, 20]);
+    await page.reads("Walking, 3 points", "about 20 m");
+    await page.stand(...at(0, 30), 60);
+    await page.reads("GPS is too poor to record: stand in the open until it is better.", "Walking, 3 points");
+    await page.stand(...at(0, 30), 20);
+    await page.reads("GPS is poor: points recorded now may be out by ±20 m or more.");
+    await page.seen(false);
+    await page.stand(...at(0, 35), 4);
+    await page.seen(true);
+    await page.reads("Not recording: waiting for a position");
+    await page.clock.pass(60_000);
+    await walk(page, [0, 60], [0, 70]);
+    await page.press("Pause");
+    await page.reads("Paused", "1 gap");
+    assert.equal(page.lines("Gaps in the line").length, 1);
+    await page.press("Join straight across gap 1");
+    await page.shows(() => !page.words.includes("1 gap"), "no gap");
+    await page.press("Undo");
+    await page.reads("1 gap");
+    await page.press("Continue");
+    await walk(page, [0, 75]);
+    await page.press("Pause");
+    await page.press("Save");
+    await page.reads("Fence saved");
+    const [fence] = await page.kept("fence");
+    assert.equal((fence!.fields["geometry"] as { type: string }).type, "MultiLineString");
+  }));
+
+test("what was being recorded when the page closed comes back", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.stand(lon, lat, 4);
+    await page.press("Add where I stand");
+    await page.go("#/line");
+    await page.reads("Record a line or area", "1 point");
+    assert.ok(page.isPressed("Line") && !page.isPressed("Area"));
+    await page.press("Area");
+    assert.ok(page.isPressed("Area") && !page.presses.includes("Thalweg"));
+    await page.go("#/line/fence/line", "Fence");
+    await page.reads("This line was being recorded when the page closed. Continue, or save it as it is.", "1 point");
+    await page.press("Add at the cross");
+    await page.shows(() => !page.words.includes("was being recorded when"), "gone on");
+  }));
+
+test("an area closes where its ends are joined, not when it crosses itself", () =>
+  onPage(boot, { address: "#/line/scald/area" }, async (page) => {
+    await page.stand(lon, lat, 4);
+    await page.press("Walk");
+    await walk(page, [0, 0], [40, 0], [0, 40], [40, 40]);
+    await page.press("Pause");
+    await page.reads("as drawn, open", "Paused, 4 points");
+    await page.press("Join ends");
+    await page.reads("The boundary crosses itself in the red ring on the map.");
+    await page.press("Remove last point");
+    await page.press("Join ends");
+    await page.reads("Closed, 3 points", "perimeter");
+    assert.ok(!page.words.includes("crosses itself"), page.words);
+    await page.press("Reopen");
+    await page.reads("as drawn, open");
+    await page.press("Join ends");
+    await page.press("Save");
+    await page.reads("Saved, recorded on 1 June 2026.");
+    const [scald] = await page.kept("scald");
+    assert.equal((scald!.fields["geometry"] as { type: string }).type, "Polygon");
+  }));
+
+test("an area that is not closed is saved as a line, and said so", () =>
+  onPage(boot, { address: "#/line/scald/area" }, async (page) => {
+    await page.press("Walk");
+    await walk(page, [0, 0], [40, 0]);
+    await page.press("Pause");
+    assert.ok(page.isDisabled("Join ends"));
+    await page.press("Save open");
+    await page.reads("Scald saved open: about 40 m as drawn, no area");
+  }));
+
+test("points are put down by a tap, chosen by another, and dragged", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.stand(lon, lat, 4);
+    await page.touchMap([0, 0]);
+    await page.touchMap([0, -100]);
+    await page.reads("2 points");
+    await page.touchMap([0, -100]);
+    await page.reads("Point 2 of 2");
+    await page.press("Done");
+    const before = page.words.match(/about (\d+) m/)![1];
+    await page.touchMap([0, -100], [0, -150]);
+    await page.shows(() => Number(page.words.match(/about (\d+) m/)?.[1]) > Number(before), "longer");
+  }));
+
+const track = {
+  kind: "track",
+  name: "T1",
+  observedOn: "2026-03-01",
+  geometry: { type: "LineString", coordinates: [at(0, 0), at(0, 50), at(50, 50)] },
+  accuraciesM: [4, 4, 4],
+};
+
+test("the shape of a saved line is edited point by point, and the edit is one entry", () =>
+  onPage(boot, { features: { t: track }, address: "#/shape/t" }, async (page) => {
+    await page.reads("about 100 m");
+    assert.equal(page.heading, "T1");
+    assert.ok(page.isDisabled("Save") && page.isDisabled("Undo"));
+    await page.press("Edit a point");
+    await page.reads("Point 3 of 3");
+    assert.ok(!page.presses.includes("Split here"));
+    await page.press("Moves by 2 m: change the step");
+    await page.press("10 m east");
+    await page.press("Done");
+    await page.reads("about 110 m");
+    await page.go("#/", "Stony Block");
+    await page.go("#/shape/t", "T1");
+    await page.reads("This edit was begun and not saved. Continue, or go back to drop it.", "about 110 m");
+    await page.press("Done");
+    await page.press("Save");
+    await page.reads("T1: shape edited");
+    const entries = await page.entries("t");
+    assert.equal(entries.length, 2);
+    assert.deepEqual(Object.keys(entries[1]!.set!).includes("kind"), false);
+    assert.deepEqual(coordinates((await page.phone.store.feature("t"))!).map(metresEast), [0, 0, 60]);
+  }));
+
+test("a point is moved to where the map is tapped; going back drops the edit", () =>
+  onPage(
+    boot,
+    {
+      features: { p: { kind: "peg", name: "P1", observedOn: "2026-03-01", geometry: { type: "Point", coordinates: at(0, 0) } } },
+      address: "#/shape/p",
+    },
+    async (page) => {
+      await page.reads("Tap or drag to where it is");
+      await page.touchMap([100, 0]);
+      assert.ok(!page.isDisabled("Save"));
+      await page.press("Back");
+      await page.shows(() => page.address === "#/", "back");
+      assert.equal((await page.entries("p")).length, 1);
+      await page.go("#/shape/p", "P1");
+      await page.reads("Tap or drag to where it is");
+      assert.ok(page.isDisabled("Save"), "nothing is left of the edit");
+      await page.touchMap([100, 0]);
+      await page.press("Save");
+      await page.reads("P1: position edited");
+      const [east] = ((await page.phone.store.feature("p"))!.fields["geometry"] as { coordinates: number[] }).coordinates as [number];
+      assert.ok(east > lon);
+    },
+  ));
+
+test("an item that is not here, or whose shape came from a file, is not edited", () =>
+  onPage(
+    boot,
+    {
+      features: {
+        t: {
+          ...track,
+          geometry: {
+            type: "MultiPolygon",
+            coordinates: [[[at(0, 0), at(9, 0), at(9, 9), at(0, 0)]], [[at(20, 0), at(29, 0), at(29, 9), at(20, 0)]]],
+          },
+        },
+      },
+      address: "#/shape/t",
+    },
+    async (page) => {
+      await page.reads("Its shape came from a file and cannot be edited on the phone.");
+      await page.go("#/shape/other");
+      await page.reads("Not on this phone");
+    },
+  ));

@@ -1,0 +1,131 @@
+// The landholder's page: asks the server for the land, says what goes wrong, and lists it.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { h } from "preact";
+import { drawn, type Page as Drawn } from "../device/page.test.ts";
+import { Page } from "./page.tsx";
+
+const kinds = [
+  {
+    name: "check-dam",
+    label: "Check dam",
+    plural: "Check dams",
+    work: true,
+    mark: "",
+    colour: "#333333",
+    what: "A low wall.",
+    care: "Keep stock off it.",
+  },
+  { name: "hazard", label: "Hazard", plural: "Hazards", work: false, mark: "", colour: "#aa0000", what: "", care: "" },
+];
+const item = (id: string, more: object = {}) => ({
+  id,
+  kind: "check-dam",
+  name: id,
+  status: "built",
+  geometry: { type: "Point", coordinates: [146.5, -20.25] },
+  wrong: [],
+  plain: [],
+  facts: [],
+  photos: [],
+  ...more,
+});
+const land = (works: object[], others: object[] = []) => ({
+  property: { name: "Stony Block" },
+  lastEntry: "2026-05-04",
+  inspected: [],
+  done: [],
+  kinds,
+  hazards: [],
+  watch: [],
+  works,
+  others,
+  sections: [],
+  count: works.length + others.length,
+});
+const answers = (page: Drawn, ...all: readonly (Response | undefined)[]) => {
+  const asked: string[] = [];
+  let n = 0;
+  page.fetch = async (address) => {
+    asked.push(address);
+    const answer = all[Math.min(n++, all.length - 1)];
+    if (!answer) throw new TypeError("no signal");
+    return answer.clone();
+  };
+  return asked;
+};
+const page = (came: object | null = null) => h(Page, { link: "/l/x", came: came as never });
+
+test("a land that came with the page is shown at once, and asked for again when the reader says so", () =>
+  drawn(page(land([item("D1")])), async (page) => {
+    assert.equal(page.heading, "Stony Block");
+    await page.reads(
+      "Last entry 4 May 2026.",
+      "1 work on this map.",
+      "Tap a work or a hazard on the map",
+      "Check dams A low wall. Keep stock off it.",
+    );
+    assert.equal(page.window.document.title, "Stony Block: works on the land");
+    assert.equal(page.leads("Download for map apps (KML)"), "/l/x/works.kml");
+    const asked = answers(page, Response.json(land([item("D1"), item("D2", { status: "proposed" })])));
+    await page.press("Refresh");
+    await page.reads("2 works on this map.");
+    assert.deepEqual(asked, ["/l/x/land.json"]);
+    answers(page, undefined);
+    await page.press("Refresh");
+    await page.shows(() => page.told.length > 0 && page.words.includes("2 works"), "what went wrong, over the land that is known");
+    await page.press(page.presses.find((p) => p.includes("D2"))!);
+    await page.reads("Chosen: D2");
+    await page.press(page.presses.find((p) => p.startsWith("Close "))!);
+    await page.shows(() => !page.words.includes("Chosen:"), "closed");
+  }));
+
+test("without a land the page says why, each way apart, and asks again", async () => {
+  const said = new Set<string>();
+  for (const answer of [undefined, 410, 423, 404, 500]) {
+    await drawn(h("p", null, "before"), async (part) => {
+      const asked = answers(part, answer === undefined ? undefined : new Response(null, { status: answer }));
+      await part.draw(page());
+      await part.shows(() => !part.words.includes("Loading the map…"), "an answer");
+      assert.deepEqual(asked, ["/l/x/land.json"]);
+      said.add(part.words);
+    });
+  }
+  assert.equal(said.size, 5, [...said].join("\n"));
+});
+
+test("what the server sends broken is no land", () =>
+  drawn(h("p", null, "before"), async (part) => {
+    answers(part, new Response("{"), Response.json({ property: 5 }), Response.json(land([item("D1")])));
+    await part.draw(page());
+    await part.shows(() => !part.words.includes("Loading the map…"), "that it is broken");
+    assert.ok(!part.words.includes("Stony Block"));
+  }));
+
+test("a large land comes in blocks, and how much of it has come is told", () =>
+  drawn(h("p", null, "before"), async (part) => {
+    const { works: _, others: __, sections: ___, hazards: ____, watch: _____, ...index } = land([]);
+    const none = { count: 0, names: [] };
+    const blocks = {
+      works: { count: 2, names: ["w1", "w2"] },
+      others: { count: 1, names: ["o1"] },
+      sections: none,
+      hazards: none,
+      watch: none,
+    };
+    const asked: string[] = [];
+    part.fetch = async (address) => {
+      asked.push(address);
+      if (address === "/l/x/land.json") return Response.json({ ...index, count: 3, blocks });
+      if (address === "/l/x/blocks/w1") return Response.json([item("D1")]);
+      if (address === "/l/x/blocks/w2") return Response.json([item("D2")]);
+      return Response.json([{ ...item("H1"), kind: "hazard", status: undefined }]);
+    };
+    await part.draw(page());
+    await part.reads("2 works on this map.", "H1");
+    assert.deepEqual(asked.sort(), ["/l/x/blocks/o1", "/l/x/blocks/w1", "/l/x/blocks/w2", "/l/x/land.json"]);
+    await part.press("Refresh");
+    await part.reads("2 works on this map.");
+    assert.equal(asked.length, 5, "blocks that are here are not asked for again");
+  }));
