@@ -5,4 +5,7 @@ const (
 	StrangersOfAddress    = strangersOfAddress
 	StrangersLinger       = strangersLinger
 	ConversationsOfDevice = conversationsOfDevice
+	BadFrames             = badFrames
+	HelloBytes            = helloBytes
+	HelloControls         = helloControls
 )

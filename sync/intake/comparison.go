@@ -187,11 +187,7 @@ func (c *comparison) place() {
 		c.leaveOut("geometry", misfit(c.feature.Kind, now), "")
 		return
 	}
-	raw := json.RawMessage(model.AppendGeometry(nil, now))
-	if len(raw) > fieldRoom {
-		c.leaveOut("geometry", fmt.Sprintf("has %d bytes, and an entry has room for %d", len(raw), fieldRoom), "")
-		return
-	}
+	raw := json.RawMessage(model.AppendGeometry(nil, now)) // which an entry holds, or the record was left out
 	c.change(model.Field{Name: "geometry", Label: "Place"}, raw)
 	c.edit.Changes[len(c.edit.Changes)-1].Words = moved(c.feature.Geometry, now)
 	c.edit.set["positionBasis"] = rawText(string(model.Drawn))

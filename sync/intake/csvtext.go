@@ -52,9 +52,7 @@ func readCSV(in *source, out *reading) error {
 // separatorOf looks at the first row. A heading has none of these marks in it.
 func separatorOf(in *source) rune {
 	head, _ := in.buffered.Peek(4 << 10) // a shorter file is all there is
-	if end := bytes.IndexAny(head, "\r\n"); end >= 0 {
-		head = head[:end]
-	}
+	head, _, _ = bytes.Cut(bytes.TrimLeft(bytes.ReplaceAll(head, []byte("\r"), []byte("\n")), "\n"), []byte("\n"))
 	separator, most := ',', 0
 	for _, c := range ",;\t" {
 		if n := bytes.Count(head, []byte(string(c))); n > most {

@@ -31,7 +31,7 @@ func readGeoJSON(in *source, out *reading) error {
 	hasFeatures := false
 	for g.d.More() {
 		g.text.allow(MaxFeature)
-		if len(rest) > MaxMembers {
+		if len(rest) == MaxMembers {
 			return out.refuse(g.line(), "", fmt.Sprintf("has more than %d members", MaxMembers), "")
 		}
 		token, err := g.d.Token()

@@ -67,7 +67,7 @@ func (p *place) read(raw json.RawMessage, depth int) (orb.Geometry, *model.Probl
 func (p *place) collection(parts []member, depth int) (orb.Geometry, *model.Problem) {
 	raw, _ := named(parts, "geometries")
 	var list []json.RawMessage
-	if json.Unmarshal(raw, &list) != nil || list == nil {
+	if _ = json.Unmarshal(raw, &list); list == nil { // as what is no array leaves it
 		return nil, &model.Problem{Path: "geometries", Reason: "is not an array"}
 	}
 	p.nested = p.nested || depth > 0

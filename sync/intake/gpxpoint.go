@@ -143,7 +143,7 @@ func (g *gpxText) time(line int, text string) instant {
 // of their innermost elements.
 func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 	name, line := g.own(start), g.line()
-	if len(into.words) > MaxMembers {
+	if len(into.words) == MaxMembers {
 		return g.out.refuse(line, start.Name.Local, fmt.Sprintf("is one of more than %d texts of one element", MaxMembers), "")
 	}
 	switch name {
@@ -179,7 +179,7 @@ func (g *gpxText) extensions(into *gpxWords) error {
 
 // extension reads one element within extensions, and what is inside it.
 func (g *gpxText) extension(start xml.StartElement, into *gpxWords) error {
-	if len(into.words) > MaxMembers {
+	if len(into.words) == MaxMembers {
 		return g.out.refuse(g.line(), start.Name.Local, fmt.Sprintf("is one of more than %d texts of one element", MaxMembers), "")
 	}
 	var text strings.Builder

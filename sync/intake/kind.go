@@ -52,7 +52,6 @@ func clueColumn(name string) (KindBy, bool) {
 // assign finds the kind of a record from its clues, then from its name, then from the
 // options. A clue of a kind that the place cannot be of is reported and not followed.
 func (r *reading) assign(clues []clue, name string, geometry orb.Geometry, report func(path, reason, fix string)) string {
-	r.next.KindBy = ByNone
 	slices.SortStableFunc(clues, func(a, b clue) int { return slices.Index(surest, a.by) - slices.Index(surest, b.by) })
 	for _, c := range clues {
 		found := kindOf(c.word)

@@ -44,33 +44,25 @@ func cross(a, b, c orb.Point) float64 {
 }
 
 type edge struct {
-	from, to     orb.Point
-	part         int // which polygon
-	ring, corner int // which ring of all, and its corner at from
-	corners      int // of that ring
+	from, to orb.Point
+	part     int // which polygon
 }
 
 func edgesOf(polygons orb.MultiPolygon) []edge {
 	var all []edge
-	ringNumber := 0
 	for part, rings := range polygons {
 		for _, ring := range rings {
 			ring = unrolled(ring)
 			for i := 1; i < len(ring); i++ {
-				all = append(all, edge{from: ring[i-1], to: ring[i], part: part, ring: ringNumber, corner: i - 1, corners: len(ring) - 1})
+				all = append(all, edge{ring[i-1], ring[i], part})
 			}
-			ringNumber++
 		}
 	}
 	return all
 }
 
-// neighbours reports whether two edges follow each other round a ring.
-func (e edge) neighbours(f edge) bool {
-	return e.ring == f.ring && ((e.corner+1)%e.corners == f.corner || (f.corner+1)%e.corners == e.corner)
-}
-
-// crosses reports whether the edges cross away from their ends.
+// crosses reports whether the edges cross away from their ends. Those that share an end do not,
+// though what rounding leaves may say so.
 func (e edge) crosses(f edge) bool {
 	if e.from == f.from || e.from == f.to || e.to == f.from || e.to == f.to {
 		return false
@@ -102,7 +94,7 @@ func crossing(edges []edge) (found, sure bool) {
 				continue
 			}
 			still = append(still, f)
-			if !e.neighbours(f) && e.crosses(f) {
+			if e.crosses(f) {
 				return true, true
 			}
 		}

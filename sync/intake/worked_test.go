@@ -1,65 +1,25 @@
 package intake
 
 import (
+	"crypto/sha256"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"maps"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"headcut/model"
+	"headcut/sync/workedtest"
 )
-
-var update = flag.Bool("update", false, "write what is read now into testdata/intake")
-
-// worked runs each case of a file of testdata/intake and holds it against what follows it there. A
-// case is "== name", what is given, "--", and all that comes of it; -update writes the last again,
-// to be read before it is kept.
-func worked(t *testing.T, name string, run func(t *testing.T, given string) string) {
-	path := filepath.Join("../../testdata/intake", name)
-	raw, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	head, rest, _ := strings.Cut(string(raw), "== ")
-	now := strings.Builder{}
-	now.WriteString(head)
-	seen := map[string]bool{}
-	for _, one := range strings.Split(rest, "\n== ") {
-		title, body, _ := strings.Cut(one, "\n")
-		given, want, _ := strings.Cut(body, "\n--\n")
-		given = strings.TrimRight(given, "\n")
-		if seen[title] || given == "" {
-			t.Fatalf("the case %q is there twice, or has nothing", title)
-		}
-		seen[title] = true
-		want = strings.Trim(want, "\n")
-		var got string
-		t.Run(title, func(t *testing.T) {
-			if got = strings.Trim(run(t, given), "\n"); got != want && !*update {
-				t.Errorf("given\n%s\ncomes\n%s\nwant\n%s", given, got, want)
-			}
-		})
-		fmt.Fprintf(&now, "== %s\n%s\n--\n%s\n\n", title, given, got)
-	}
-	if *update {
-		if err := os.WriteFile(path, []byte(now.String()), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-}
 
 // escapes are how a case writes what an editor would not keep.
 var escapes = strings.NewReplacer(`\x00`, "\x00", `\x01`, "\x01", `\x02`, "\x02", `\x1e`, "\x1e", `\x80`, "\x80", `\xa0`, "\xa0", `\xe9`, "\xe9", `\xff`, "\xff", `\xfe`, "\xfe", `\uFEFF`, utf8Mark, `\cr`, "\r", `\end`, "")
 
 // TestReadings: all that is read of a file, and all that is said of it.
 func TestReadings(t *testing.T) {
-	worked(t, "readings.txt", func(_ *testing.T, given string) string {
+	workedtest.Run(t, "../../testdata/intake/readings.txt", func(t *testing.T, given string) string {
 		var options Options
 		for strings.HasPrefix(given, "--") {
 			line, rest, _ := strings.Cut(given, "\n")
@@ -75,13 +35,14 @@ func TestReadings(t *testing.T) {
 		if err != nil {
 			return "refused: " + err.Error()
 		}
-		return readingInWords(file)
+		return readingInWords(t, file)
 	})
 }
 
-func readingInWords(file File) string {
+func readingInWords(t *testing.T, file File) string {
 	var out strings.Builder
 	fmt.Fprintf(&out, "%s, %d records, %d left out\n", file.Format, len(file.Records), file.LeftOut)
+	earlier := map[string]bool{}
 	for _, r := range file.Records {
 		fmt.Fprintf(&out, "line %d, kind by %q", r.Line, r.KindBy)
 		if !r.SeenAt.IsZero() {
@@ -95,7 +56,19 @@ func readingInWords(file File) string {
 			if r.Ours.WithoutPlace {
 				out.WriteString(" without a place")
 			}
+			fmt.Fprintf(&out, ", columns %s", strings.Join(model.Each(r.Ours.columns, func(m member) string { return m.name }), " "))
 		}
+		// A file that is read again is known by these: what it says must give them for ever.
+		said, err := json.Marshal(r.Entries("p", ""))
+		if err != nil {
+			t.Fatal(err)
+		}
+		feature := r.Feature("p")
+		if earlier[feature] {
+			t.Errorf("two records are of feature %s", feature)
+		}
+		earlier[feature] = true
+		fmt.Fprintf(&out, "\n  is %s, its entries %.8x", feature, sha256.Sum256(said))
 		out.WriteString("\n")
 		for _, name := range slices.Sorted(maps.Keys(r.Fields)) {
 			value := string(r.Fields[name])
@@ -125,7 +98,7 @@ func inOneLine(p *model.Problem) string { return strings.ReplaceAll(p.Error(), "
 // TestWorkedEdits: all that comes of a feature of the register and a file that says it otherwise.
 // A case gives the feature's fields, the file's columns and its geometry, a line each.
 func TestWorkedEdits(t *testing.T) {
-	worked(t, "edits.txt", func(t *testing.T, given string) string {
+	workedtest.Run(t, "../../testdata/intake/edits.txt", func(t *testing.T, given string) string {
 		lines := strings.Split(given, "\n")
 		if len(lines) < 3 {
 			t.Fatalf("a case has three lines: %q", given)
