@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io/fs"
+	"maps"
 	"slices"
 
 	"headcut/sync/register"
@@ -71,7 +72,7 @@ func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with [
 	}
 	never := map[register.Hash]bool{} // named, and neither here nor received; few, but for a lost folder
 	holders := map[[2]string]*PhotosWith{}
-	for property := range properties {
+	for _, property := range slices.Sorted(maps.Keys(properties)) { // a photo of two is with who named it in the first
 		lacking := map[string][]register.Hash{} // by feature
 		for folded, err := range s.Features(ctx, property) {
 			if err != nil {

@@ -189,9 +189,11 @@ func (p *Photos) Repair(ctx context.Context, sha register.Hash, devices []string
 	if register.Hash(sum.Sum(nil)) != sha {
 		return ErrBadCopy
 	}
-	if err := p.noteReceived(linesOf(sha, devices, size)...); err != nil {
+	lines := linesOf(sha, devices, size)
+	if err := p.noteReceived(lines...); err != nil {
 		return p.room(err)
 	}
+	p.sent.add(lines...)
 	if err := os.Rename(aside.Name(), p.photo(sha)); err != nil {
 		return err
 	}

@@ -46,11 +46,14 @@ func (p *Photos) index() (*sentIndex, error) {
 	return x, nil
 }
 
-// add notes a line that was written.
-func (x *sentIndex) add(l received) {
+// add notes lines that were written.
+func (x *sentIndex) add(lines ...received) {
 	x.mu.Lock()
 	defer x.mu.Unlock()
-	if x.read {
+	if !x.read {
+		return
+	}
+	for _, l := range lines {
 		x.note(l)
 	}
 }
@@ -167,8 +170,6 @@ func (p *Photos) SentAlso(ctx context.Context, from *Photos) error {
 	if err := p.noteReceived(lines...); err != nil {
 		return p.room(err)
 	}
-	for _, l := range lines {
-		p.sent.add(l)
-	}
+	p.sent.add(lines...)
 	return nil
 }
