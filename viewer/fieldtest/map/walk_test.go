@@ -23,6 +23,7 @@ func TestWalkIsSavedWithOnePress(t *testing.T) {
 	p.Screenshot("walk-on")
 	p.Tap("Save")
 	p.WaitSaid("Track saved")
+	p.WaitFor(`location.hash.includes("/fill")`) // its form, in place of the walk
 	if line := coordinates[[][2]float64](t, saved(t, p, "track"), "LineString"); len(line) != 3 {
 		t.Errorf("the track has %d positions, want the 3 that were walked", len(line))
 	}
