@@ -10,13 +10,13 @@ import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
-import { wrongIntoSight } from "../../ui/insight.ts";
 import { Fold, Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
+import { troubleOf } from "../../storage/errors.ts";
 import { standsAt } from "../../survey/form/beside.ts";
-import { answerOf, answersOf, changed, emptyForm, filled, stillWrong, type Filled, type Form } from "../../survey/form/form.ts";
+import { answerOf, answersOf, changed, emptyForm, filled, stillWrong, type Form } from "../../survey/form/form.ts";
 import { FormFields } from "./formfields.tsx";
-import { type OpenForm, openFormKey, useOpenForm } from "../part/openform.ts";
+import { type OpenForm, openFormKey } from "../part/openform.ts";
+import { useForm } from "./useform.tsx";
 import { saving, Struck } from "../part/struck.tsx";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
@@ -32,10 +32,7 @@ function Correcting({ feature }: { feature: Feature }) {
   const kind = kindNamed(kindOf(feature));
   const [form, setForm] = useState<Form>(() => ({ ...emptyForm, answers: answersOf(kind, feature.fields) }));
   const typed = form.touched.length > 0;
-  const [refused, setRefused] = useState<Filled["wrong"]>({});
-  const [failed, setFailed] = useState<Told | null>(null);
-  const [asksToLeave, setAsksToLeave] = useState(false); // she wants to go back, and something cannot be saved
-  const kept = useOpenForm(feature.id, kind);
+  const { refused, failed, fail, kept, accepts, askToLeave, actions } = useForm(feature.id, kind);
   const byVisits = measuredAtVisits(kind);
   const [struckBefore] = useState(feature.struck);
   const [unplaced] = useState(!placeOf(feature));
@@ -72,13 +69,7 @@ function Correcting({ feature }: { feature: Feature }) {
 
   const leave = async (confirmed: boolean) => {
     const told = filled(kind, form.answers, feature.fields);
-    setRefused(told.wrong);
-    const first = Object.values(told.wrong)[0];
-    if (first) {
-      field.refuse(first);
-      if (!confirmed) setAsksToLeave(true);
-      return wrongIntoSight();
-    }
+    if (!accepts(told)) return confirmed ? undefined : askToLeave();
     try {
       const { set } = told;
       const restores = confirmed && feature.struck,
@@ -89,7 +80,7 @@ function Correcting({ feature }: { feature: Feature }) {
       await kept.drop();
       field.back();
     } catch (error) {
-      setFailed(troubleOf(error));
+      fail(error);
     }
   };
 
@@ -97,18 +88,7 @@ function Correcting({ feature }: { feature: Feature }) {
     <Frame
       title={`Edit ${called(textOf(feature, "name"), kindLabelOf(feature).toLowerCase())}`}
       back={() => (typed ? void leave(false) : field.back())}
-      actions={
-        <div class="forms">
-          <Button rank="main" wide press={() => void leave(true)}>
-            {feature.struck ? "Restore and save" : "Save"}
-          </Button>
-          {asksToLeave && (
-            <Button wide press={() => void kept.drop().then(field.back)}>
-              Leave without saving this
-            </Button>
-          )}
-        </div>
-      }
+      actions={actions(feature.struck, () => void leave(true), field.back)}
     >
       {feature.struck && <Struck opened={struckBefore} />}
       {failed && <Trouble {...failed} />}

@@ -10,28 +10,16 @@ import { useApp } from "../context/app.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { focusHeading, Frame } from "../../ui/frame.tsx";
-import { wrongIntoSight } from "../../ui/insight.ts";
 import { KindMark } from "../../ui/icon.tsx";
 import { Trouble } from "../../ui/panel.tsx";
-import { type Told, troubleOf } from "../../storage/errors.ts";
 import { standsAt } from "../../survey/form/beside.ts";
-import {
-  besideProposed,
-  changed,
-  filled,
-  given,
-  newForm,
-  stillWrong,
-  type Answers,
-  type Filled,
-  type Form,
-} from "../../survey/form/form.ts";
+import { besideProposed, changed, filled, given, newForm, stillWrong, type Answers, type Form } from "../../survey/form/form.ts";
 import { FormFields } from "./formfields.tsx";
 import { metresBetween } from "../../base/plane.ts";
 import { lineOf } from "../../survey/setout/lineends.ts";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
-import { useOpenForm } from "../part/openform.ts";
+import { useForm } from "./useform.tsx";
 import { savedWords, saving, Struck } from "../part/struck.tsx";
 import { type Averaging, useStoreNow } from "./useplacing.ts";
 
@@ -60,10 +48,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
       field.features.filter((f) => f.id !== feature),
     ),
   );
-  const [refused, setRefused] = useState<Filled["wrong"]>({});
-  const [failed, setFailed] = useState<Told | null>(null);
-  const [asksToLeave, setAsksToLeave] = useState(false); // she wants to go back, and something cannot be saved
-  const kept = useOpenForm(feature, kind);
+  const { refused, failed, fail, kept, accepts, askToLeave, actions } = useForm(feature, kind);
   const at = placing?.mean ?? standsAt(item);
   const form = besideProposed(kind, typed, field.features, at);
 
@@ -84,13 +69,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
   const toPlace = () => (placing ? toStore(placing) : null);
   const save = async (answers: Answers, restores: boolean) => {
     const told = filled(kind, answers, before);
-    setRefused(told.wrong);
-    const first = Object.keys(told.wrong)[0];
-    if (first) {
-      field.refuse(told.wrong[first]!);
-      wrongIntoSight();
-      return false;
-    }
+    if (!accepts(told)) return false;
     const fix = toPlace();
     const set = { ...told.set, ...(fix ? placeFields(fix) : {}) };
     const saves = Object.keys(set).length > 0;
@@ -105,13 +84,13 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
     try {
       if (!confirmed && form.touched.length === 0 && !toPlace()) return then();
       if (await save(confirmed ? form.answers : given(form), confirmed && struck)) then();
-      else if (!confirmed) setAsksToLeave(true);
+      else if (!confirmed) askToLeave();
     } catch (error) {
-      setFailed(troubleOf(error));
+      fail(error);
     }
   };
 
-  useStoreNow(averaging, feature, `the ${kind.label.toLowerCase()}`, !undone, (error) => setFailed(troubleOf(error)));
+  useStoreNow(averaging, feature, `the ${kind.label.toLowerCase()}`, !undone, fail);
 
   const recordedOn = (item && textOf(item, "observedOn")) || dayOf(new Date());
   return (
@@ -129,23 +108,16 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
           Saved, recorded on {day(recordedOn)}. Add what you know.
         </p>
       }
-      actions={
-        <div class="forms">
-          {next && (
-            <Button rank="main" wide press={() => void leave(true, next.go)}>
-              {struck ? `Restore. ${next.words}` : next.words}
-            </Button>
-          )}
-          <Button rank={next ? "plain" : "main"} wide press={() => void leave(true)}>
-            {struck ? "Restore and save" : "Save"}
+      actions={actions(
+        struck,
+        () => void leave(true),
+        done,
+        next && (
+          <Button rank="main" wide press={() => void leave(true, next.go)}>
+            {struck ? `Restore. ${next.words}` : next.words}
           </Button>
-          {asksToLeave && (
-            <Button wide press={() => void kept.drop().then(done)}>
-              Leave without saving this
-            </Button>
-          )}
-        </div>
-      }
+        ),
+      )}
     >
       {struck && <Struck />}
       {failed && <Trouble {...failed} />}
