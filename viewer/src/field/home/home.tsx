@@ -18,7 +18,7 @@ import { begunWork, nothingBegun, recordedTodayOn, type Begun, type RecordedToda
 import { Clashing } from "./clashing.tsx";
 import { Preview } from "./preview.tsx";
 import { UnfinishedForm, UnfinishedBook, UnfinishedLine, UnfinishedShape, UnfinishedVisit } from "../part/unfinished.tsx";
-import { SetPosition } from "../part/setposition.tsx";
+import { SetPosition } from "../part/ofitem.tsx";
 import { keptWords } from "../../storage/persistence.ts";
 import { Caution } from "../../ui/panel.tsx";
 

@@ -4,7 +4,7 @@ import { accuracyWords, clock, compass, distance } from "../../base/words.ts";
 import { useApp } from "../context/app.ts";
 import { placeOf, type Feature } from "../../base/entry.ts";
 import { lacksPlace } from "../../base/nearest.ts";
-import { SetPosition } from "../part/setposition.tsx";
+import { SetPosition } from "../part/ofitem.tsx";
 import { Button } from "../../ui/button.tsx";
 import { awayOf, isHere } from "../../base/away.ts";
 import { useHeading } from "../../sensor/hooks.ts";
