@@ -188,3 +188,19 @@ func TestOutletsOfBanks(t *testing.T) {
 		t.Errorf("a bank 50 m from a head, 45 m clear, is %s, %q", o.Verdict, o.Reason)
 	}
 }
+
+// A grade just past the end of a row, by the rounding of a quotient, is judged by that row; one that is
+// plainly past it by the next.
+func TestGradesAtTheEndOfARow(t *testing.T) {
+	r := rule(t, "water-bars-two-soils", "general") // 75 m to 2 %, 40 to 5, 25 to 10, 18 to 15
+	for _, c := range []struct{ pct, spacingM float64 }{{2, 75}, {2 + 0.9e-6, 75}, {2 + 1.5e-6, 75}, {2 + 2.5e-6, 40}, {2.001, 40}, {5, 40}, {5 + 1.5e-6, 40}, {5.001, 25}, {15, 18}, {15 + 1.5e-6, 18}} {
+		if got := r.SpacingM(r.judged(c.pct)); got != c.spacingM {
+			t.Errorf("at %v %% banks may stand %v m apart, want %v", c.pct, got, c.spacingM)
+		}
+	}
+	for pct, covered := range map[float64]bool{15: true, r.MaxPct(): true, r.MaxPct() + 0.9e-6: true, r.MaxPct() + 0.001: false} {
+		if r.Covers(pct) != covered {
+			t.Errorf("the table goes as steep as %v %%: %t", pct, !covered)
+		}
+	}
+}

@@ -187,3 +187,38 @@ func TestFallFromRowsIsAsSureAsTheirEnds(t *testing.T) {
 		t.Errorf("with a fall taken as right the shift is ± %v, want less than %v (%v)", sure.Pairs[0].ShiftPlusMinusM, a.ShiftPlusMinusM, err)
 	}
 }
+
+// Why each dam stands where it does.
+func TestWhyADamStandsThere(t *testing.T) {
+	for _, c := range []struct {
+		stands Stands
+		of     string
+		want   string
+	}{
+		{StandsFirst, "", "The lowest dam, where the layout begins."}, {StandsLevel, "", "Its toe is level with the crest below, or as much higher as silt climbs to it."},
+		{StandsSite, "", "A good site (good), a little below where the silt from the dam downstream would end."}, {StandsSite, "narrow", "A good site (narrow), a little below where the silt from the dam downstream would end."},
+		{StandsHead, "", "It guards the gully head upstream from below its plunge."}, {StandsHead, "narrow", "It guards the gully head upstream from below its plunge, on a good site (narrow)."},
+		{"", "rock", "The first place above a reach without dams (rock)."},
+	} {
+		if got := (DamSite{Stands: c.stands}).because(c.of); got != c.want {
+			t.Errorf("%s of %q: %q, want %q", c.stands, c.of, got, c.want)
+		}
+	}
+}
+
+// Each dam has a peg at its toe and at its crest, and one at its ends where their height is known.
+func TestPegsOfDams(t *testing.T) {
+	dams := []DamSite{{BedLevelM: 100, CrestLevelM: 100.5}, {BedLevelM: 101, CrestLevelM: 101.5}}
+	for heightM, want := range map[float64][]Peg{
+		0:    {{1, DamToe, 100}, {1, DamCrest, 100.5}, {2, DamToe, 101}, {2, DamCrest, 101.5}},
+		0.25: {{1, DamToe, 100}, {1, DamCrest, 100.5}, {1, DamAbutment, 100.75}, {2, DamToe, 101}, {2, DamCrest, 101.5}, {2, DamAbutment, 101.75}},
+	} {
+		if got := Pegs(dams, heightM); !slices.Equal(got, want) {
+			t.Errorf("ends %v m high: %v, want %v", heightM, got, want)
+		}
+	}
+	sights, err := SetOut([]Peg{{1, DamToe, 100}, {2, DamToe, 90}}, 101, 5, nil)
+	if err != nil || sights[0].ReadingM == nil || *sights[0].ReadingM != 1 || sights[0].Cannot != "" || sights[1].ReadingM != nil || sights[1].Cannot == "" {
+		t.Errorf("%+v, %v; want 1 m on the first and none on the second", sights, err)
+	}
+}
