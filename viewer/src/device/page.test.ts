@@ -408,7 +408,7 @@ export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<vo
       if (given.fetch) page.fetch = given.fetch;
       Object.assign(globalThis, { isSecureContext: !given.insecure });
       const dependencies: Dependencies = {
-        openStore: async () => store,
+        openStore: async () => phone.store,
         sync: openSync,
         install,
         model: {

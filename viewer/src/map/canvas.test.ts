@@ -30,7 +30,10 @@ const settings = {
 export const canvasKinds = {
   CanvasPattern: class {},
   CanvasGradient: class {},
-  createImageBitmap: async (from: unknown) => from,
+  createImageBitmap: async (from: unknown) => {
+    if (from instanceof Blob) throw new DOMException("nothing here reads pictures", "InvalidStateError");
+    return from;
+  },
 };
 
 /** A path that is drawn as a whole. */

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { onPage } from "../../device/page.test.ts";
+import { onPage, type Page } from "../../device/page.test.ts";
 import { boot } from "../shell/boot.tsx";
 
 interface Booked {
@@ -105,4 +105,133 @@ test("with no book it is said how to begin", () =>
   onPage(boot, { answers, address: "#/peg" }, async (page) => {
     await page.reads("Pegging goes by a level and a staff, never by GPS heights.", "No level book yet.");
     assert.ok(page.presses.includes("New level book"));
+  }));
+
+const bookOf = async (page: Page) =>
+  (await page.phone.store.feature("r"))!.fields["rows"] as readonly (Booked & {
+    point: string;
+    remark?: string;
+    chainageM?: number;
+    distanceM?: number;
+    feature?: string;
+    inverted?: boolean;
+  })[];
+
+test("a book is keyed on the pad row by row, each sight in its turn", () =>
+  onPage(boot, { features: { r: run }, answers, address: "#/level/r" }, async (page) => {
+    await page.reads("Staff on nothing marked");
+    const key = async (keys: string) => {
+      for (const k of keys) await page.press(k, "Number pad");
+    };
+    assert.ok(page.isPressed("Intermediate", "Which sight") && !page.isPressed("Foresight", "Which sight"));
+    await key("1.25");
+    const box = () => page.inputs.find((l) => / on /.test(l))!;
+    assert.equal(page.typed(box()), "1.25");
+    await page.press("Delete digit");
+    assert.equal(page.typed(box()), "1.2");
+    await key("0");
+    await page.reads("100.300");
+    await page.press("Book");
+    await page.reads("Page (4)");
+    await page.press("Foresight", "Which sight");
+    await key("1.1");
+    await page.press("Book");
+    await page.reads("Move the level, then sight back on CP1. Or end here.", "This is BM1, 100.000");
+    await page.press("Other known level");
+    assert.ok(page.isPressed("Other known level"));
+    await page.press("Other known level");
+    assert.ok(!page.isPressed("Other known level"));
+    await key("1.6");
+    await page.press("Book");
+    await page.reads("Set-up 2, sight 102.000", "Page (5)");
+    await page.press("Save the book");
+    await page.reads("Run 1 saved");
+    assert.deepEqual(
+      (await bookOf(page)).slice(3).map(({ bs, is, fs }) => [bs, is, fs]),
+      [
+        [undefined, 1.2, undefined],
+        [1.6, undefined, 1.1],
+      ],
+    );
+  }));
+
+test("a reading has a name, a note, a distance, and stands on something that is marked", () =>
+  onPage(
+    boot,
+    {
+      features: {
+        r: run,
+        t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" },
+        d: { kind: "check-dam", name: "D1", observedOn: "2026-03-01" },
+      },
+      answers,
+      address: "#/level/r",
+    },
+    async (page) => {
+      await page.press("Name, note, distance, overhead point");
+      await page.type("Name of the point", "rock");
+      await page.type("Note", "wet");
+      await page.press("Distance along the route");
+      assert.ok(page.isPressed("Distance along the route"));
+      await page.type("Along the route from its start", "30");
+      await page.press("Staff upside down, on an overhead point");
+      assert.ok(page.isPressed("Staff upside down, on an overhead point"));
+      await page.press("Staff upside down, on an overhead point");
+      await page.press("Its level is known");
+      assert.ok(page.isPressed("Its level is known") && !page.isPressed("Distance along the route"));
+      await page.press("Its level is known");
+      await page.type(page.inputs.find((l) => / on rock$/.test(l))!, "1.3");
+      await page.press("Book");
+      await page.press("Staff on nothing marked");
+      assert.ok(page.isPressed("Nothing marked"));
+      await page.press("G1, bed");
+      await page.reads("Staff on G1, bed");
+      await page.type(page.inputs.find((l) => l.startsWith("Chainage, taped"))!, "12");
+      await page.type(page.inputs.find((l) => l.includes(" on "))!, "1.4");
+      await page.press("Book");
+      await page.press(page.presses.find((p) => p.startsWith("Staff on"))!);
+      await page.press("D1, crest");
+      await page.reads("Staff on D1, crest");
+      assert.ok(!page.inputs.some((l) => l.startsWith("Chainage, taped")));
+      await page.press("Save the book");
+      await page.reads("Run 1 saved");
+      const [, , , rock, bed] = await bookOf(page);
+      assert.deepEqual([rock!.point, rock!.remark, rock!.distanceM, rock!.is, rock!.feature], ["rock", "wet", 30, 1.3, undefined]);
+      assert.deepEqual([bed!.feature, bed!.chainageM, bed!.is], ["t", 12, 1.4]);
+    },
+  ));
+
+test("a row is written again, and what is wrong with the run's settings is said", () =>
+  onPage(boot, { features: { r: run }, answers, address: "#/level/r" }, async (page) => {
+    await page.press("Page (3)");
+    await page.press(page.presses.find((p) => p.startsWith("3 bed 2"))!);
+    await page.press("Strike out and write again");
+    await page.reads("Row 3: IS 0.900 is struck out when you book this.");
+    await page.type(page.inputs.find((l) => l.includes(" on "))!, "0.95");
+    await page.press("Book");
+    await page.shows(() => page.presses.some((p) => p.startsWith("Page (")), "the page");
+    if (!page.words.includes("Checks")) await page.press(page.presses.find((p) => p.startsWith("Page ("))!);
+    await page.reads("100.550");
+    await page.reads("mm per √set-up judges until you choose; it is not recorded");
+    await page.type("Length of the staff", "0.5");
+    assert.equal(page.wrongWith("Length of the staff").includes("Give 1 to 20 m, or leave it empty."), true);
+    await page.type("Length of the staff", "4");
+    assert.equal(page.wrongWith("Length of the staff"), "");
+    const allowed = page.inputs.find((l) => l.startsWith("Allowable misclosure, mm"))!;
+    for (const [mm, right] of [
+      ["0", false],
+      ["1000", true],
+      ["1001", false],
+      ["x", false],
+      ["12", true],
+    ] as const) {
+      await page.type(allowed, mm);
+      assert.equal(page.wrongWith(allowed) === "", right, mm);
+    }
+    await page.press("mm per √km", "Allowable misclosure");
+    await page.reads(
+      "needs distances along the route",
+      "The sums are shown once the book ends with a foresight.",
+      "The arithmetic agrees.",
+    );
   }));

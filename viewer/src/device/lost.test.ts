@@ -1,0 +1,48 @@
+// What stands in place of the screens: the store does not open, or has lost what was recorded.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { boot } from "../field/shell/boot.tsx";
+import { onPage } from "./page.test.ts";
+
+const peg = { kind: "peg", name: "P1", observedOn: "2026-03-01" };
+
+test("what the browser lost and a copy has comes back at a tap, and is said", () =>
+  onPage(
+    boot,
+    {
+      features: { a: peg, b: { ...peg, name: "P2" } },
+      before: async ({ phone, clock }) => {
+        await phone.store.keepDraft("visit/x", { of: "a" });
+        await clock.pass(60_000);
+        phone.loseDatabase();
+        await phone.open();
+      },
+    },
+    async (page) => {
+      await page.reads("The browser has lost this phone’s entries", "There is a second copy of what was not sent: 2 entries");
+      await page.reads("Then check today’s list.");
+      await page.press("Bring it back");
+      await page.reads("Brought back: 2 entries", "2 not sent yet");
+      assert.equal(page.heading, "Stony Block");
+      assert.equal((await page.kept("peg")).length, 2);
+    },
+  ));
+
+test("a store that does not open stops the page, and says what to do", () =>
+  onPage(
+    boot,
+    {
+      before: async ({ phone }) => {
+        Object.defineProperty(phone, "store", {
+          get: () => {
+            throw new Error("it is broken");
+          },
+        });
+      },
+    },
+    async (page) => {
+      await page.reads("Nothing can be recorded now", "What was recorded is still on this phone.");
+      assert.ok(page.presses.includes("Save what can be read") && page.presses.includes("Open again"));
+    },
+  ));

@@ -1,0 +1,135 @@
+// Photos: taken or chosen, asked about where they are of another time, recorded, and looked at.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { onPage, type Page } from "../../device/page.test.ts";
+import { boot } from "../shell/boot.tsx";
+
+const dam = {
+  kind: "check-dam",
+  name: "D1",
+  status: "built",
+  observedOn: "2026-03-01",
+  geometry: { type: "Point", coordinates: [146.5, -20.25] },
+};
+/** A JPEG of 8 by 6 pixels with nothing in it: its frame is what the page reads (ITU-T T.81, B.2.2). */
+const jpeg = new Uint8Array([
+  0xff, 0xd8, 0xff, 0xc0, 0, 11, 8, 0, 6, 0, 8, 1, 1, 0x11, 0, 0xff, 0xda, 0, 8, 1, 1, 0, 0, 63, 0, 1, 0xff, 0xd9,
+]);
+
+/** The phone's camera or gallery gives a file, or the officer goes back without. */
+async function choose(page: Page, file?: Uint8Array, atMS = 0): Promise<void> {
+  await page.shows(() => page.find("input[type=file]").length > 0, "a choice of a file");
+  const input = page.find("input[type=file]").pop()!;
+  if (file)
+    Object.defineProperty(input, "files", {
+      value: [new File([file as Uint8Array<ArrayBuffer>], "x.jpg", { type: "image/jpeg", lastModified: atMS })],
+    });
+  input.dispatchEvent(new page.window.Event(file ? "change" : "cancel") as unknown as Event);
+  await page.rest();
+}
+
+test("a photo of the tap is recorded with its day and place, and listed", () =>
+  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+    await page.reads("Photos of D1", "Photos taken now are dated 1 June 2026.", "No photos yet.");
+    assert.ok(page.presses.includes("Camera here"));
+    await page.stand(146.5, -20.25, 4);
+    await page.press("Take photo");
+    await choose(page, jpeg, page.clock.nowMS + 1000);
+    await page.reads("Photo of D1 saved");
+    const [photo] = await page.kept("visit");
+    assert.equal(photo!.fields["of"], "a");
+    assert.equal(photo!.fields["observedOn"], "2026-06-01");
+    assert.equal((photo!.fields["photos"] as string[]).length, 1);
+    assert.deepEqual((photo!.fields["geometry"] as { coordinates: number[] } | undefined)?.coordinates, [146.5, -20.25]);
+    await page.shows(() => page.presses.includes("Match the last"), "that there is one");
+    assert.ok(!page.words.includes("No photos yet."));
+    const [sha] = photo!.fields["photos"] as [string];
+    await page.go(`#/photo/a/${sha}`, "D1");
+    await page.reads("1 June 2026");
+    assert.ok(!page.presses.includes("Earlier") && !page.presses.includes("Edit day"));
+    await page.go("#/photo/a/0000");
+    await page.reads("This photo is not on this phone.");
+  }));
+
+test("a picture of the gallery is asked about: the day is not invented", () =>
+  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+    await page.press("Gallery");
+    await choose(page, jpeg, Date.UTC(2026, 1, 1));
+    await page.reads("When was it taken?", "Picture of D1, from the gallery", "The picture has no date.", "The picture has no position");
+    await page.press("Save photo");
+    await page.reads("Choose one. Choose Not known where nobody can say.");
+    await page.press("On another day");
+    assert.ok(!page.words.includes("Choose one."));
+    await page.press("Save photo");
+    assert.equal(page.wrongWith("Day"), "Enter the day.");
+    await page.type("Day", "2026-06-02");
+    await page.press("Save photo");
+    assert.equal(page.wrongWith("Day"), "This day is still to come.");
+    assert.deepEqual(await page.kept("visit"), []);
+    await page.type("Day", "2026-06-01");
+    await page.press("Save photo");
+    await page.reads("Photo of D1 saved");
+    assert.equal((await page.kept("visit"))[0]!.fields["observedOn"], "2026-06-01");
+  }));
+
+test("a picture whose day nobody knows is recorded without one, and one that is not wanted is not", () =>
+  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+    await page.press("Gallery");
+    await choose(page, jpeg, Date.UTC(2026, 1, 1));
+    await page.press("Discard");
+    await page.reads("Photos of D1");
+    assert.deepEqual(await page.kept("visit"), []);
+    await page.press("Gallery");
+    await choose(page, jpeg, Date.UTC(2026, 1, 1));
+    await page.press("Not known");
+    await page.press("Save photo");
+    await page.reads("Photo of D1 saved");
+    assert.equal((await page.kept("visit"))[0]!.fields["observedOn"], undefined);
+  }));
+
+test("a camera that gave nothing back is asked for again, or given up", () =>
+  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+    await page.press("Take photo");
+    await page.go("#/", "Stony Block");
+    await page.go("#/photo/a", "Photos of D1");
+    await page.reads("The photo of D1 did not come back from the camera at 09:0");
+    await page.press("No photo");
+    await page.shows(() => !page.words.includes("did not come back"), "given up");
+    await page.press("Take photo");
+    await choose(page);
+    await page.go("#/photo", "Photo of what?");
+    assert.ok(!page.words.includes("did not come back"), "the officer went back without one");
+    await page.press(page.presses.find((p) => p.startsWith("D1"))!);
+    await page.reads("Photos of D1");
+  }));
+
+test("what is no picture is told, and the size is chosen", () =>
+  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+    const folds = page.presses.find((p) => p.startsWith("Size: "))!;
+    await page.press(folds);
+    const sizes = page.find("fieldset button").map((b) => b.textContent!);
+    assert.ok(sizes.length > 1);
+    await page.press(sizes[1]!, "Kept as");
+    await page.reads(`Size: ${sizes[1]!.toLowerCase()}`, "pixels along the long side");
+    await page.press("Take photo");
+    await choose(page, new Uint8Array([1, 2, 3]), page.clock.nowMS + 1000);
+    await page.reads("It is still on this phone. Take it again, or choose another.");
+    assert.deepEqual(await page.kept("visit"), []);
+  }));
+
+test("the camera in the page is waited for, and when it is refused there are other ways", () =>
+  onPage(boot, { features: { a: dam }, address: "#/photo/a/again" }, async (page) => {
+    await page.reads("Photo of D1", "The camera cannot be shown in this page");
+    assert.ok(page.isDisabled("Take photo") && page.isPressed("Grid"));
+    await page.press("Grid");
+    assert.ok(!page.isPressed("Grid"));
+    await page.press("Gallery");
+    await choose(page, jpeg, Date.UTC(2026, 1, 1));
+    await page.reads("A picture of D1 from the gallery is not saved yet.");
+    assert.equal(page.leads("Say when it was taken"), "#/photo/a");
+    await page.press("Discard");
+    await page.shows(() => !page.words.includes("not saved yet"), "discarded");
+    await page.go("#/photo/other");
+    await page.reads("This item is not on this phone.");
+  }));
