@@ -40,7 +40,7 @@ func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
 	}
 	var members map[string]json.RawMessage // a struct would take "TYPE" for "type"; other readers do not
 	if err := json.Unmarshal(raw, &members); err != nil {
-		return nil, &Problem{Reason: "is not a GeoJSON geometry", Fix: err.Error()}
+		return nil, &Problem{Reason: "is not a GeoJSON geometry", Fix: "give an object as RFC 7946 describes it"}
 	}
 	var kind *string
 	if json.Unmarshal(members["type"], &kind) != nil || kind == nil {
@@ -109,7 +109,7 @@ func coordinates[T any, G orb.Geometry](raw json.RawMessage, build func(T) (G, e
 	}
 	var numbers T
 	if err := json.Unmarshal(raw, &numbers); err != nil {
-		return nil, &Problem{Reason: "is not an array of numbers of the right depth", Fix: err.Error()}
+		return nil, &Problem{Reason: "is not an array of numbers of the right depth", Fix: "give positions as RFC 7946 nests them for this type"}
 	}
 	return build(numbers)
 }

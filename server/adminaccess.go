@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
 	"unicode/utf8"
 
 	"headcut/model"
@@ -49,7 +48,7 @@ func (s *Server) adminInvite(ctx context.Context, req Invite) (Invitation, error
 		}
 		author, again, row, has, enough = d.Author, d.Device, d.row, accepted, hasAny
 	}
-	author = cmp.Or(strings.Join(strings.FieldsFunc(strings.ToValidUTF8(req.Author, ""), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " "), author)
+	author = cmp.Or(oneLine(req.Author), author)
 	if n := utf8.RuneCountInString(author); n == 0 || n > register.AuthorRunes { // what the phone records carries it
 		return Invitation{}, &model.Problem{Path: "author", Reason: fmt.Sprintf("has %d letters and may have 1 to %d", n, register.AuthorRunes), Fix: "name who carries the phone, by --author"}
 	}

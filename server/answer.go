@@ -3,6 +3,7 @@ package server
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"net/http"
 	"strings"
@@ -87,7 +88,11 @@ func readJSON(w http.ResponseWriter, r *http.Request, limit int64, v any) error 
 	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, limit))
 	d.DisallowUnknownFields()
 	if err := d.Decode(v); err != nil {
-		return &model.Problem{Reason: "the request is not the JSON that was expected", Fix: err.Error()}
+		if long, ok := errors.AsType[*http.MaxBytesError](err); ok {
+			return &model.Problem{Reason: fmt.Sprintf("the request is longer than %d bytes", long.Limit), Fix: "send less"}
+		}
+		path, why := model.JSONWords(err)
+		return &model.Problem{Path: path, Reason: "the request is not the JSON that was expected: " + why, Fix: "send one object with the members that this address takes"}
 	}
 	if _, err := d.Token(); err != io.EOF {
 		return &model.Problem{Reason: "the request has something after its JSON", Fix: "send one object"}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -106,6 +107,11 @@ func (o *office) pickProperty(which string) (*propertyRecord, error) {
 // rowLike refuses a name that would read as a row of a list.
 func rowLike(path string) *model.Problem {
 	return &model.Problem{Path: path, Reason: "is made of digits alone, which is how rows of lists are given", Fix: "add a word to it"}
+}
+
+// oneLine is a name without doubled spaces and without what breaks a line or steers a screen.
+func oneLine(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToValidUTF8(name, ""), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " ")
 }
 
 // notOfPeople refuses a name of a phone, or of who carries it, that would read as something else where a

@@ -49,7 +49,7 @@ func (s *Server) handleCompute(w http.ResponseWriter, r *http.Request) {
 	defer release()
 	in, err := io.ReadAll(io.LimitReader(r.Body, compute.MaxInput+1))
 	if err != nil {
-		refuse(w, http.StatusBadRequest, &model.Problem{Reason: "the input could not be read", Fix: err.Error()})
+		refuse(w, http.StatusBadRequest, &model.Problem{Reason: "the input did not come whole", Fix: "send it again"})
 		return
 	}
 	name := r.PathValue("name")

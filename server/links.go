@@ -2,9 +2,11 @@ package server
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"headcut/model"
 )
@@ -31,6 +33,9 @@ func (o *office) linkRow(l *linkRecord) LinkRow {
 		Seen: o.sights.of(l.id, l.SeenOn.Time), Revoked: l.RevokedOn.Time, Shut: l.KeptShutOn.Time}
 }
 
+// mostForLetters is how long the name may be that a link is for.
+const mostForLetters = 100
+
 // Share makes a link's secret that shows one property's works to whoever holds it, until
 // a day or until it is taken back; who is it for, "" when that is not known.
 func (s *Server) Share(ctx context.Context, p Property, who string, until time.Time) (secret string, err error) {
@@ -40,10 +45,13 @@ func (s *Server) Share(ctx context.Context, p Property, who string, until time.T
 	if p.Begun {
 		return "", notAccepted(p)
 	}
+	if who = oneLine(who); utf8.RuneCountInString(who) > mostForLetters {
+		return "", &model.Problem{Path: "for", Reason: fmt.Sprintf("has %d letters and may have %d", utf8.RuneCountInString(who), mostForLetters), Fix: "name whom the link is for more shortly"}
+	}
 	secret = newToken()
 	s.office.writing.Lock()
 	defer s.office.writing.Unlock()
-	return secret, s.office.write(ctx, officeAuthor, made(&linkRecord{LinkHash: digest(secret), Property: p.ID, Until: second(until), For: strings.TrimSpace(who)}))
+	return secret, s.office.write(ctx, officeAuthor, made(&linkRecord{LinkHash: digest(secret), Property: p.ID, Until: second(until), For: who}))
 }
 
 // linkState is whether a link is open: it may never have been made, have ended, or be left shut by a

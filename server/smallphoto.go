@@ -147,7 +147,7 @@ func (p *smallPhotos) begin(sha register.Hash, open func() (io.ReadCloser, error
 		p.mu.Lock()
 		defer p.mu.Unlock()
 		delete(p.making, sha)
-		if _, unreadable := errors.AsType[*model.Problem](small.err); small.err == nil || unreadable {
+		if _, refused := errors.AsType[*model.Problem](small.err); small.err == nil || refused {
 			p.kept.of(sha, func() *smallPhoto { return small })
 			p.kept.weigh(sha, small, 512+len(small.jpeg))
 		}
@@ -170,8 +170,8 @@ func within(lane chan struct{}, open func() (io.ReadCloser, error), most int) (s
 	lane <- struct{}{}
 	defer func() { <-lane }()
 	defer func() { // a decoder's fault must not end the server
-		if fault := recover(); fault != nil {
-			err = unreadable(fmt.Errorf("%v", fault))
+		if recover() != nil {
+			err = unreadable
 		}
 	}()
 	f, err := open()
@@ -193,7 +193,7 @@ func within(lane chan struct{}, open func() (io.ReadCloser, error), most int) (s
 func makeSmall(whole []byte) ([]byte, error) {
 	size, err := jpeg.DecodeConfig(bytes.NewReader(whole))
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, unreadable
 	}
 	if size.Width*size.Height > maxPixels {
 		return nil, &model.Problem{Path: "photo", Reason: fmt.Sprintf("the photo has %d by %d pixels, more than the server shows", size.Width, size.Height), Fix: "look at the whole photo"}
@@ -203,7 +203,7 @@ func makeSmall(whole []byte) ([]byte, error) {
 	}
 	picture, err := jpeg.Decode(bytes.NewReader(whole))
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, unreadable
 	}
 	longer := max(size.Width, size.Height)
 	width, height := size.Width, size.Height
@@ -217,6 +217,4 @@ func makeSmall(whole []byte) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-func unreadable(err error) error {
-	return &model.Problem{Path: "photo", Reason: "the photo cannot be shown: " + err.Error(), Fix: "the photo is kept as it came"}
-}
+var unreadable = &model.Problem{Path: "photo", Reason: "the photo cannot be shown: it is no JPEG that can be read", Fix: "the photo is kept as it came"}

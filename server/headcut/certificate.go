@@ -7,8 +7,6 @@ import (
 	"strings"
 	"sync"
 	"time"
-
-	"headcut/model"
 )
 
 // certificate is the server's certificate as its files now have it. Certificates are renewed
@@ -38,7 +36,7 @@ const checkEvery = time.Second
 func readCertificate(cert, key, host string, log *slog.Logger) (*certificate, error) {
 	c := &certificate{cert: cert, key: key, host: host, log: log}
 	if err := c.reread(); err != nil {
-		return nil, &model.Problem{Path: "--cert", Reason: err.Error(), Fix: "give both files as PEM"}
+		return nil, cannotUse(err)
 	}
 	c.warn()
 	return c, nil

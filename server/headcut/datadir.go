@@ -196,6 +196,10 @@ func (d *dataDir) notePhotos() {
 	}
 }
 
+// startingAtMost is how long a command waits for a server that starts on a data folder: it has the
+// register open before it answers.
+const startingAtMost = 20 * time.Second
+
 // office gives a client to the admin API of a data folder: of the server that runs on
 // it, or else of one opened for this command alone. It refuses a folder without a register:
 // only serve and demo make one. done must be called.
@@ -203,11 +207,20 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 	if err := mustExist(dir); err != nil {
 		return nil, nil, err
 	}
-	if client, err := running(dir); client != nil || err != nil {
-		return client, func() error { return nil }, err
-	}
 	log := slog.New(slog.DiscardHandler)
-	d, err := openDataDir(ctx, dir, log)
+	var d *dataDir
+	for began := time.Now(); ; {
+		if client, err := running(dir); client != nil || err != nil {
+			return client, func() error { return nil }, err
+		}
+		if d, err = openDataDir(ctx, dir, log); !errors.Is(err, boltstore.ErrInUse) {
+			break
+		}
+		if ctx.Err() != nil || time.Since(began) > startingAtMost { // boltstore.Open has waited a second
+			return nil, nil, &model.Problem{Path: "--data", Reason: "the register in " + dir + " is in use by another program, which answers no commands",
+				Fix: "a server may be starting on it, or another command be at work: run this one again in a minute"}
+		}
+	}
 	if _, backup := errors.AsType[backupOpened](err); backup || onlyReadable(err) {
 		d, err = openDataDirReadOnly(ctx, dir, log)
 	}

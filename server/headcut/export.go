@@ -78,9 +78,9 @@ func writeWhole(c *call, path string, write func(io.Writer) error) error {
 
 // cannotWrite names the file that was asked for, and not the neighbour that was to become it.
 func cannotWrite(path string, err error) error {
-	p := &model.Problem{Path: "--out", Reason: path + " cannot be written: " + err.Error(), Fix: "give a file in a folder that you may write to"}
-	if at, ok := errors.AsType[*fs.PathError](err); ok {
-		p.Reason = path + " cannot be written: " + at.Err.Error()
+	p := &model.Problem{Path: "--out", Reason: path + " cannot be written", Fix: "give a file in a folder that you may write to"}
+	if why := plainly(err); why != nil {
+		p.Reason, p.Fix = p.Reason+": "+why.Reason, why.Fix
 	}
 	if errors.Is(err, fs.ErrNotExist) {
 		p.Reason, p.Fix = "there is no folder "+filepath.Dir(path), "make it, or give a file in a folder that is there"

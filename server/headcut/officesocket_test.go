@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -13,9 +14,11 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"headcut/model"
 	"headcut/server"
+	"headcut/sync/store/boltstore"
 )
 
 // longFolder is a folder whose socket's path is too long for the system.
@@ -228,5 +231,30 @@ func TestFolderOfEverybodyIsNotServed(t *testing.T) {
 		if made, _ := os.ReadDir(dir); len(made) > 0 {
 			t.Errorf("%s: something was made there: %v", mode, made)
 		}
+	}
+}
+
+// TestCommandWaitsForAServerThatStarts: a server has the register open before it answers commands. One
+// that is given meanwhile waits for it.
+func TestCommandWaitsForAServerThatStarts(t *testing.T) {
+	dir := t.TempDir()
+	d, err := openDataDir(t.Context(), dir, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := d.close(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	starting, err := boltstore.LockRegister(filepath.Join(dir, registerFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	go func() {
+		time.Sleep(1500 * time.Millisecond) // longer than one try
+		_ = starting.Release()
+	}()
+	var out bytes.Buffer
+	if status := run(t.Context(), []string{"devices", "--data", dir}, strings.NewReader(""), &out, &out); status != 0 {
+		t.Errorf("the command ends with %d: %s", status, &out)
 	}
 }

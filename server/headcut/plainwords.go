@@ -58,6 +58,26 @@ func plainly(err error) *model.Problem {
 	return nil
 }
 
+// cannotListen words why no server can listen at an address.
+func cannotListen(at string, err error) *model.Problem {
+	p := &model.Problem{Path: "--listen", Reason: "there is no address " + at + " on this machine", Fix: "write it as 127.0.0.1:8080, with an address of this machine and a port from 1 to 65535"}
+	switch {
+	case errors.Is(err, syscall.EADDRINUSE):
+		p.Reason, p.Fix = "another program listens at "+at+" already", "stop that one, or choose another port"
+	case errors.Is(err, fs.ErrPermission):
+		p.Reason, p.Fix = "this user may not listen at "+at, "choose a port above 1023, or let the system give the right to lower ones"
+	}
+	return p
+}
+
+// cannotUse words why a certificate and its key cannot be used.
+func cannotUse(err error) *model.Problem {
+	if p := plainly(err); p != nil {
+		return p.Within("--cert")
+	}
+	return &model.Problem{Path: "--cert", Reason: "the two files are no certificate with its key", Fix: "give both files as PEM, and the key that belongs to the certificate"}
+}
+
 // pathOf is what a system's error is about, and the folder that it is in or is itself; "" when it
 // does not say.
 func pathOf(err error) (path, folder string) {

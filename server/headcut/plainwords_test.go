@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"net"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -123,6 +124,35 @@ func TestDamagedRegisterInPlainWords(t *testing.T) {
 		code := run(t.Context(), append(args, "--data", data), nil, &out, &fault)
 		if said := fault.String(); code != 1 || !strings.Contains(said, "the register in "+data+" is damaged (") || !strings.Contains(said, "restore --salvage --from "+data) {
 			t.Errorf("headcut %s: %d %s", args[0], code, said)
+		}
+	}
+}
+
+// TestAddressAndCertificateInPlainWords: what serve cannot use is said in other words than the system's.
+func TestAddressAndCertificateInPlainWords(t *testing.T) {
+	taken, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer taken.Close()
+	junk := filepath.Join(t.TempDir(), "junk.pem")
+	if err := os.WriteFile(junk, []byte("junk"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"--listen", "8080"}, `"8080" is not an address with a port`},
+		{[]string{"--listen", taken.Addr().String()}, "another program listens at " + taken.Addr().String()},
+		{[]string{"--listen", "127.0.0.1:99999"}, "there is no address 127.0.0.1:99999"},
+		{[]string{"--listen", "127.0.0.1:0", "--cert", junk, "--key", junk}, "no certificate with its key"},
+		{[]string{"--listen", "127.0.0.1:0", "--cert", junk + "x", "--key", junk}, "there is no " + junk + "x"},
+	} {
+		var out bytes.Buffer
+		status := run(t.Context(), append([]string{"serve", "--data", t.TempDir()}, c.args...), strings.NewReader(""), &out, &out)
+		if said := out.String(); status == 0 || !strings.Contains(said, c.want) || strings.Contains(said, "tcp") || strings.Contains(said, "tls:") || strings.Contains(said, "open /") {
+			t.Errorf("serve %v: %d %s, want %q", c.args, status, said, c.want)
 		}
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"sync"
 	"syscall"
@@ -106,7 +107,7 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 	}
 	host, _, err := net.SplitHostPort(n.listen)
 	if err != nil {
-		return nil, "", &model.Problem{Path: "--listen", Reason: err.Error(), Fix: "write it as 127.0.0.1:8080"}
+		return nil, "", &model.Problem{Path: "--listen", Reason: strconv.Quote(n.listen) + " is not an address with a port", Fix: "write it as 127.0.0.1:8080"}
 	}
 	secure := n.cert != "" || n.key != ""
 	if secure && (n.cert == "" || n.key == "") {
@@ -126,7 +127,7 @@ func (n *netFlags) open(log *slog.Logger) (net.Listener, string, error) {
 	}
 	listener, err := net.Listen("tcp", n.listen)
 	if err != nil {
-		return nil, "", &model.Problem{Path: "--listen", Reason: err.Error(), Fix: "the port may be in use: choose another"}
+		return nil, "", cannotListen(n.listen, err)
 	}
 	opened := address
 	if opened == "" {

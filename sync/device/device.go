@@ -77,7 +77,7 @@ func (d *Device) Set(property, feature string, fields Fields) error {
 	for name, value := range fields {
 		raw, err := json.Marshal(value)
 		if err != nil {
-			return &model.Problem{Path: name, Reason: "cannot be written as JSON", Fix: err.Error()}
+			return &model.Problem{Path: name, Reason: "cannot be written as JSON"}
 		}
 		set[name] = raw
 	}

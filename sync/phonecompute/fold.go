@@ -40,7 +40,8 @@ type foldedFeature struct {
 func Fold(question []byte) ([]byte, error) {
 	var q foldQuestion
 	if err := json.Unmarshal(question, &q); err != nil {
-		return nil, &model.Problem{Reason: "the question is not JSON of the right shape", Fix: err.Error()}
+		path, why := model.JSONWords(err)
+		return nil, &model.Problem{Path: path, Reason: "the question is not JSON of the right shape: " + why}
 	}
 	a := foldAnswer{Features: make([]foldedFeature, 0, len(q.Features))}
 	for i, f := range q.Features {

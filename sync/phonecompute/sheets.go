@@ -37,7 +37,8 @@ type sheetsAnswer struct {
 func (s *Sheets) Ask(question []byte) ([]byte, error) {
 	var q sheetsQuestion
 	if err := json.Unmarshal(question, &q); err != nil {
-		return nil, &model.Problem{Reason: "the question is not JSON of the right shape", Fix: err.Error()}
+		path, why := model.JSONWords(err)
+		return nil, &model.Problem{Path: path, Reason: "the question is not JSON of the right shape: " + why}
 	}
 	if s.cache == nil || s.property != q.Property {
 		s.property, s.cache = q.Property, figures.NewCache()

@@ -347,7 +347,7 @@ func short(raw []byte) string {
 func Encode(e Entry) (json.RawMessage, error) {
 	raw, err := json.Marshal(e)
 	if err != nil {
-		return nil, &model.Problem{Reason: "the entry cannot be written", Fix: err.Error()}
+		return nil, &model.Problem{Reason: "the entry cannot be written", Fix: "see that the values of its fields are JSON"}
 	}
 	if _, err := DecodeNew(raw); err != nil {
 		if p, ok := errors.AsType[*model.Problem](err); ok {

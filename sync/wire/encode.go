@@ -3,7 +3,6 @@ package wire
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 
 	"headcut/model"
@@ -125,11 +124,9 @@ func cut(rest []byte) []json.RawMessage {
 }
 
 func notMembers(err error) *model.Problem {
-	p := &model.Problem{Path: "frame", Reason: "its first line is not a JSON object", Fix: err.Error()}
-	if wrong, ok := errors.AsType[*json.UnmarshalTypeError](err); ok && wrong.Field != "" {
-		p.Path = wrong.Field
-		p.Reason = "is a JSON " + wrong.Value + " and should not be"
-		p.Fix = "see the table of frames"
+	path, why := model.JSONWords(err)
+	if path != "" {
+		return &model.Problem{Path: path, Reason: why, Fix: "see the table of frames"}
 	}
-	return p
+	return &model.Problem{Path: "frame", Reason: "its first line is not a JSON object: " + why, Fix: "see the table of frames"}
 }
