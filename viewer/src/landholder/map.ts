@@ -4,7 +4,7 @@
 import OLMap from "ol/Map.js";
 import View from "ol/View.js";
 import Feature from "ol/Feature.js";
-import { boundingExtent, containsExtent, createEmpty, extend, getCenter, getHeight, getWidth, isEmpty } from "ol/extent.js";
+import { boundingExtent, containsExtent, containsXY, createEmpty, extend, getCenter, getHeight, getWidth, isEmpty } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
 import Point from "ol/geom/Point.js";
 import DoubleClickZoom from "ol/interaction/DoubleClickZoom.js";
@@ -28,6 +28,7 @@ import { type Shift, symbolPlace } from "../map/symbolplace.ts";
 import { type Standing, thinned, withRoom } from "./room.ts";
 import { symbolPx, Taken } from "./taken.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "../map/projection.ts";
+import { cornerReaches, halfNamePx, nameReach, wholeView } from "../map/wholeview.ts";
 
 export interface LandMap {
   /** Draws the land again; the view stays unless this is the first land with places. */
@@ -47,7 +48,6 @@ export interface MapEvents {
 
 const closestResolution = 0.05;
 const namedPx = 46; // from the middle of a symbol to beyond its name
-const labelLetterPx = 9; // of a work's name, on average
 const renamedPx = 40; // moved by so many, names are written again
 const manyItems = 3000; // of more those that lie on each other at a resolution are not all drawn
 const thinPx = 5;
@@ -79,6 +79,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   const dress = dresser(Math.min(3, Math.max(1, window.devicePixelRatio || 1)));
   const everyone = new VectorSource<Feature<Geometry>>();
   const chosen = new VectorSource<Feature<Geometry>>();
+  const ring = new VectorSource<Feature<Geometry>>(); // round what is chosen
   let anchor: number[] = [0, 0]; // middle of the property
   const view = new View({ center: [0, 0], zoom: 3, enableRotation: false, minResolution: closestResolution, multiWorld: true });
   const map = new OLMap({
@@ -96,6 +97,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     layers: [
       crossesLayer(() => anchor),
       // One layer, or names of gullies and symbols of works would be written over each other.
+      new VectorLayer({ source: ring }), // below all, so that it hides none
       new VectorImageLayer({ source: everyone, declutter: true, imageRatio: 1.2 }),
       new VectorLayer({ source: chosen }),
     ],
@@ -108,13 +110,21 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   let wholes = new Map<string, (room: (resolution: number) => Shift) => ItemStyle>(); // with symbol and name whatever stands there
   let standAt: (id: string, resolution: number) => Shift | null = () => null;
   let symbols: () => Iterable<Symbol> = () => [];
-  let named = createEmpty(); // what was in sight when names were last written
+  let writtenFor = createEmpty(); // what was in sight when names were last written
+  let named: { id: string; x: number; y: number; name: string }[] = []; // works with a name
 
   const fit = (extent: number[], animate: boolean) => {
-    const [width = 0] = map.getSize() ?? [];
+    const [width = 0, height = 0] = map.getSize() ?? [];
     const pad = Math.min(64, Math.max(46, Math.round(width / 14)));
+    const reaches = named.flatMap(({ x, y, name }) => (containsXY(extent, x, y) ? [nameReach(x, y, name, pad)] : []));
     // On a wide screen the buttons lie over the map.
-    view.fit(extent, { padding: [pad, width > 600 ? pad + 60 : pad, pad, pad], minResolution: 0.15, duration: animate ? 250 : 0 });
+    const margins = [pad, width > 600 ? pad + 60 : pad, pad, pad] as const;
+    const whole = wholeView([...cornerReaches(extent), ...reaches], [width, height], margins, 0.15);
+    if (animate) view.animate({ ...whole, duration: 250 });
+    else {
+      view.setCenter(whole.center);
+      view.setResolution(whole.resolution);
+    }
   };
   const fitAll = (animate: boolean) => {
     if (!isEmpty(everything)) fit(everything, animate);
@@ -127,9 +137,9 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
   // Names are written along what is in sight of their lines.
   const sight = () => view.calculateExtent(map.getSize() ?? [1, 1]);
   map.on("moveend", () => {
-    const [now, before, least] = [sight(), named, renamedPx * (view.getResolution() ?? 1)];
+    const [now, before, least] = [sight(), writtenFor, renamedPx * (view.getResolution() ?? 1)];
     if (!fitted || now.every((edge, i) => Math.abs(edge - before[i]!) < least)) return;
-    named = now;
+    writtenFor = now;
     if (!isEmpty(before)) everyone.changed(); // the first names are as good as new
   });
   map.once("rendercomplete", () => performance.mark("map drawn"));
@@ -151,6 +161,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       everyone.clear(true);
       drawn = new Map();
       wholes = new Map();
+      named = [];
       const standing: Standing[] = [];
       const hazards = new Set(land.others.filter((o) => o.kind === "hazard").map((o) => o.id));
       const room = withRoom(standing);
@@ -223,7 +234,9 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         if (!isShown(w)) continue;
         const f = new Feature(geometry);
         const place = placeOf(w.id, symbolPlace(geometry));
-        names.set(w.id, (shortened(w.name ?? "", 22).length * labelLetterPx) / 2);
+        const name = shortened(w.name ?? "", 22);
+        names.set(w.id, halfNamePx(name));
+        if (name && !many) named.push({ ...place, name });
         standing.push({
           ...place,
           stays: w.state !== undefined || w.status !== "built",
@@ -261,6 +274,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     },
     select(id, bringIntoView) {
       chosen.clear(true);
+      ring.clear();
       const work = id === null ? undefined : drawn.get(id);
       const geometry = work?.getGeometry();
       if (!work || !geometry) {
@@ -273,16 +287,19 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         const [east, north] = room(id!, resolution) ?? [0, 0];
         return [east, north];
       };
-      const itself = wholes.get(id!)!(at);
-      f.setStyle((feature, resolution) => [...dress.halo(geometry, at(resolution)), ...itself(feature, resolution)]);
+      f.setStyle(wholes.get(id!)!(at));
       chosen.addFeature(f);
+      const round = new Feature(geometry);
+      round.setStyle((_, resolution) => dress.halo(geometry, at(resolution)));
+      ring.addFeature(round);
       if (!bringIntoView) return;
       const seen = sight();
       const [box, now] = [geometry.getExtent(), view.getResolution() ?? 1];
+      const aside = Math.max(symbolPx, halfNamePx(named.find((n) => n.id === id)?.name ?? ""));
       const [shift, [x = 0, y = 0]] = [at(now), getCenter(symbolPlace(geometry).getExtent())];
       const around = extend(
         [...box],
-        boundingExtent([-1, 1].map((way) => [x + shift[0] + way * symbolPx * now, y + shift[1] + way * namedPx * now])),
+        boundingExtent([-1, 1].map((way) => [x + shift[0] + way * aside * now, y + shift[1] + way * namedPx * now])),
       );
       const inside = containsExtent(seen, around);
       const close = Math.min(view.getResolution() ?? 1, closeResolution);

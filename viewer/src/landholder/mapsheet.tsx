@@ -2,6 +2,7 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { NorthArrow, ScaleBar } from "../map/foot.tsx";
+import { ViewButtons } from "../map/viewbuttons.tsx";
 import type { Land } from "./land.ts";
 import { landMap, type LandMap } from "./map.ts";
 import { type Action, isShown, type State } from "./state.ts";
@@ -50,21 +51,7 @@ export function MapSheet({ land, state, act }: { land: Land; state: State; act: 
         <div class="printed" ref={print} aria-hidden="true" />
         {empty && <p class="emptymap">Nothing with a place has been recorded here yet.</p>}
         <div class="mapbuttons noprint">
-          <button type="button" aria-label="Zoom in" onClick={() => map.current?.zoomBy(1)}>
-            <svg viewBox="0 0 24 24" aria-hidden="true">
-              <path d="M12 4v16M4 12h16" />
-            </svg>
-          </button>
-          <button type="button" aria-label="Zoom out" onClick={() => map.current?.zoomBy(-1)}>
-            <svg viewBox="0 0 24 24" aria-hidden="true">
-              <path d="M4 12h16" />
-            </svg>
-          </button>
-          <button type="button" aria-label="Show the whole property" onClick={() => map.current?.fitAll()}>
-            <svg viewBox="0 0 24 24" aria-hidden="true">
-              <path d="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" />
-            </svg>
-          </button>
+          <ViewButtons zoomBy={(steps) => map.current?.zoomBy(steps)} fitAll={() => map.current?.fitAll()} />
         </div>
       </div>
       <div class="mapfoot">

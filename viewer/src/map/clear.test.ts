@@ -33,6 +33,13 @@ test("what is chosen elsewhere is brought to where nothing covers it", () => {
     column = { left: 256, top: 105, right: 312, bottom: 337 };
   assert.deepEqual(covered([320, 560], [{ left: 8, top: 8, right: 64, bottom: 64 }, card, scale, column]), [92, 92, 303, 28]);
   assert.deepEqual(covered([320, 560], []), [28, 28, 28, 28]);
+  const deskScale = { left: 8, top: 650, right: 370, bottom: 692 },
+    deskColumn = { left: 528, top: 8, right: 572, bottom: 156 };
+  assert.deepEqual(
+    covered([580, 700], [deskScale, deskColumn]),
+    [28, 80, 78, 28],
+    "a column of buttons is kept clear of, however tall the map",
+  );
   const [top, , foot] = covered(
     [320, 200],
     [

@@ -8,7 +8,7 @@ export interface Box {
 }
 
 const hiddenPx = 10; // nearer to what lies over the map, a symbol is not seen well
-const besidePx = 28; // half of a target: what is moved is seen whole
+export const besidePx = 28; // half of a target: what is moved is seen whole
 
 /** Where a point comes to lie in a window of this size, clear of all boxes; the point itself where it is clear, or nothing is. */
 export function cleared(
@@ -31,11 +31,12 @@ export function cleared(
 
 /**
  * How much of a window of this size boxes take from its top, right, foot and left, in pixels:
- * those over its left half from the top or the foot that is nearer, others from the right. Some
- * of the window is always left.
+ * columns over its right half from there, others from the top or the foot that is nearer. Some of
+ * the window is always left.
  */
 export function covered([wide, high]: readonly [number, number], boxes: readonly Box[]): [number, number, number, number] {
-  const across = boxes.filter((b) => b.left < wide / 2),
+  const isColumn = (b: Box) => b.left >= wide / 2 && b.bottom - b.top > b.right - b.left,
+    across = boxes.filter((b) => !isColumn(b)),
     isHead = (b: Box) => b.top < high - b.bottom;
   const most = (all: readonly number[], limit: number) => Math.min(limit, besidePx + Math.max(0, ...all));
   const top = most(
@@ -49,7 +50,7 @@ export function covered([wide, high]: readonly [number, number], boxes: readonly
   return [
     top,
     most(
-      boxes.filter((b) => b.left >= wide / 2 && b.bottom - b.top > high / 4).map((b) => wide - b.left),
+      boxes.filter(isColumn).map((b) => wide - b.left),
       wide / 2 - 1,
     ),
     foot,

@@ -23,16 +23,17 @@ import { closeEnoughPx, nearest } from "./pointer.ts";
 import { statusOf } from "../base/item.ts";
 import { offMap, onMap, project } from "./projection.ts";
 import { ink } from "./symbols.ts";
-import { type Group, inSight, type Scene } from "./scene.ts";
+import { type Group, inSight, namesUpTo, type Scene } from "./scene.ts";
 
-/** Names are written while so few things are in sight: laying them out costs more than drawing. */
-const namesUpTo = 150;
 /** How much more than the screen is drawn, so that a short pan shows no edge. */
 const pictureRatio = 1.5;
 
 export class Drawn {
   private readonly everyone = new VectorSource<OLFeature<Geometry>>();
   private readonly one = new VectorSource<OLFeature<Geometry>>();
+  private readonly under = new VectorSource<OLFeature<Geometry>>();
+  /** Round the chosen one, below all others: none is hidden by it. */
+  readonly ring = new VectorLayer({ source: this.under });
   readonly things = new VectorImageLayer({ source: this.everyone, declutter: true, imageRatio: pictureRatio });
   readonly chosen = new VectorLayer({ source: this.one });
   private readonly dress: Dresser;
@@ -86,12 +87,14 @@ export class Drawn {
   /** Marks a thing as the chosen one; its extent, if it has a place. */
   choose(thing: Feature | undefined, near: number): Extent | null {
     this.one.clear();
+    this.under.clear();
     if (!thing) return null;
     const geometry = onMap(placeOf(thing)!, near);
-    const f = new OLFeature(geometry);
-    const itself = this.styleOf(thing, true);
-    f.setStyle((feature, resolution) => [...this.dress.halo(geometry), ...itself(feature, resolution)]);
+    const [f, ring] = [new OLFeature(geometry), new OLFeature(geometry)];
+    f.setStyle(this.styleOf(thing, true));
+    ring.setStyle(this.dress.halo(geometry));
     this.one.addFeature(f);
+    this.under.addFeature(ring);
     return geometry.getExtent();
   }
 

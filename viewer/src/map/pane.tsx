@@ -9,6 +9,7 @@ import { NorthArrow, ScaleBar } from "./foot.tsx";
 import type { Box } from "./clear.ts";
 import { FieldMap } from "./surveymap.ts";
 import type { Sketch } from "./sketch.ts";
+import { MapButton, ViewButtons } from "./viewbuttons.tsx";
 
 interface PaneProps {
   readonly features: readonly Feature[];
@@ -66,7 +67,7 @@ export function MapPane(props: PaneProps) {
       made.dispose();
     };
   }, []);
-  useEffect(() => map.current?.show(features), [features]);
+  useEffect(() => map.current?.show(features, liesOver(frame.current!)), [features]);
   useEffect(() => map.current?.select(selected, bring, liesOver(frame.current!)), [selected, features]);
   useEffect(() => map.current?.here(fix, bearingDeg, follow), [fix, bearingDeg, follow]);
   useEffect(() => map.current?.sketch(sketch), [sketch]);
@@ -102,9 +103,7 @@ export function MapPane(props: PaneProps) {
             {!nothing && <ScaleBar metresPerPx={metresPerPx} />}
           </div>
           <div class="mapbuttons" role="group" aria-label="Map view">
-            <MapButton label="Zoom in" path="M12 4v16M4 12h16" press={() => map.current?.zoomBy(1)} />
-            <MapButton label="Zoom out" path="M4 12h16" press={() => map.current?.zoomBy(-1)} />
-            <MapButton label="Show the whole property" path="M3 9V3h6M15 3h6v6M21 15v6h-6M9 21H3v-6" press={() => map.current?.fitAll()} />
+            <ViewButtons zoomBy={(steps) => map.current?.zoomBy(steps)} fitAll={() => map.current?.fitAll(liesOver(frame.current!))} />
             {props.fix !== undefined && (
               <MapButton
                 label="Show where I am"
@@ -131,14 +130,4 @@ function liesOver(map: HTMLElement): readonly Box[] {
   return [...over]
     .map((part) => part.getBoundingClientRect())
     .map((b) => ({ left: b.left - own.left, right: b.right - own.left, top: b.top - own.top, bottom: b.bottom - own.top }));
-}
-
-function MapButton({ label, path, press, disabled = false }: { label: string; path: string; press: () => void; disabled?: boolean }) {
-  return (
-    <button type="button" aria-label={label} onClick={press} disabled={disabled}>
-      <svg viewBox="0 0 24 24" aria-hidden="true">
-        <path d={path} />
-      </svg>
-    </button>
-  );
 }

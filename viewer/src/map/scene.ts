@@ -1,8 +1,15 @@
 // Which things of a property are drawn at a place and scale: all that are in sight, or,
 // where more would be drawn than a phone can, groups of them. Pure.
 
-import { placeOf, type Feature, type Geometry } from "../base/entry.ts";
+import { type Feature, type Geometry, kindOf, placeOf, textOf } from "../base/entry.ts";
+import { shortened } from "../base/item.ts";
+import { kindNamed } from "../base/kinds.ts";
+import { project } from "./projection.ts";
+import { besidePx } from "./clear.ts";
+import { nameReach, type Reach } from "./wholeview.ts";
 
+/** Names are written while so few things are in sight: laying them out costs more than drawing. */
+export const namesUpTo = 150;
 /** No more symbols than this are drawn at once. */
 export const mostSymbols = 2000;
 /** Things closer together than this on the screen are one group, when there are too many. */
@@ -52,6 +59,33 @@ export function wholeBox({ boxes }: Scene): Box | null {
     north = Math.max(north, boxes[i + 3]!);
   }
   return west <= east ? { west, south, east, north } : null;
+}
+
+/** The middle of the box of a thing, in units of the map. */
+function middle({ boxes, near }: Scene, i: number): readonly [number, number] {
+  const [w, s, e, n] = boxes.subarray(i * 4, i * 4 + 4) as unknown as [number, number, number, number];
+  return project([(w + e) / 2, (s + n) / 2], near);
+}
+
+/** What the names on a map of everything need. */
+export function nameReaches(scene: Scene): readonly Reach[] {
+  if (scene.things.length > namesUpTo) return [];
+  return scene.things.flatMap((thing, i) => {
+    const name = kindOf(thing) === "visit" ? "" : textOf(thing, "name");
+    return name ? [nameReach(...middle(scene, i), shortened(name, 22), besidePx)] : [];
+  });
+}
+
+/** How far from a work the nearest other one stands, in units of the map; Infinity of what is no work, and where there is none. */
+export function toNextWork(scene: Scene, work: Feature): number {
+  const isWork = (f: Feature) => kindNamed(kindOf(f)).work;
+  if (!isWork(work)) return Infinity;
+  const [x, y] = middle(scene, scene.things.indexOf(work));
+  return scene.things.reduce((least, other, i) => {
+    if (other === work || !isWork(other)) return least;
+    const [ox, oy] = middle(scene, i);
+    return Math.min(least, Math.hypot(ox - x, oy - y));
+  }, Infinity);
 }
 
 /** What to draw of the scene inside a box at a scale in degrees of longitude to a pixel. */

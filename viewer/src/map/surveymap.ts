@@ -19,8 +19,9 @@ import { sayWhenStill } from "./still.ts";
 import { cleared, covered, type Box } from "./clear.ts";
 import { Drawn } from "./features.ts";
 import { HereLayer } from "./here.ts";
-import { type Scene, sceneOf, wholeBox } from "./scene.ts";
+import { nameReaches, type Scene, sceneOf, toNextWork, wholeBox } from "./scene.ts";
 import { type Sketch, SketchLayer } from "./sketch.ts";
+import { cornerReaches, wholeView } from "./wholeview.ts";
 
 export interface MapEvents {
   /** A thing was tapped, or nothing. */
@@ -36,6 +37,9 @@ export interface MapEvents {
 
 const closestResolution = 0.02; // map units to a pixel
 const placeResolution = 0.4; // when the map goes to one place
+const wholeResolution = 0.15; // when it shows everything
+const nearestResolution = 0.05; // when it parts works that stand close
+const apartPx = 64; // between works of which the symbols and names can be told apart
 
 export class FieldMap {
   private readonly view = new View({ center: [0, 0], zoom: 2, enableRotation: false, minResolution: closestResolution, multiWorld: true });
@@ -71,7 +75,14 @@ export class FieldMap {
         new MouseWheelZoom({ onFocusOnly: true }),
         this.dragging(),
       ],
-      layers: [crossesLayer(() => this.anchor), this.drawn.things, this.drawn.chosen, this.sketchLayer.layer, this.hereLayer.layer],
+      layers: [
+        crossesLayer(() => this.anchor),
+        this.drawn.ring,
+        this.drawn.things,
+        this.drawn.chosen,
+        this.sketchLayer.layer,
+        this.hereLayer.layer,
+      ],
     });
     this.map.on("click", (event) => this.tap(event.coordinate));
     this.map.on("moveend", () => this.look());
@@ -79,10 +90,11 @@ export class FieldMap {
     sayWhenStill(this.map, target, () => this.drawn.count());
   }
 
-  show(features: readonly Feature[]): void {
+  /** boxes lie over the map, in pixels of its window. */
+  show(features: readonly Feature[], boxes: readonly Box[]): void {
     this.scene = sceneOf(features);
     this.sketchLayer.near = this.hereLayer.near = this.scene.near;
-    if (!this.fitted || this.onFixAlone()) this.fitted = this.fitAll(false) || this.fitted;
+    if (!this.fitted || this.onFixAlone()) this.fitted = this.fitAll(boxes, false) || this.fitted;
     this.look();
   }
 
@@ -105,7 +117,10 @@ export class FieldMap {
     const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
     const [top, right, bottom, left] = padding.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
     const inside = extent[0]! >= w + left && extent[1]! >= s + bottom && extent[2]! <= e - right && extent[3]! <= n - top;
-    if (!inside) this.view.fit(extent, { padding, minResolution: Math.max(placeResolution, closestResolution), duration: 250 });
+    // As close as works beside it stand clear of it.
+    const apart = Math.max(nearestResolution, toNextWork(this.scene, thing!) / apartPx);
+    if (inside && (this.view.getResolution() ?? 1) <= apart) return;
+    this.view.fit(extent, { padding, minResolution: Math.min(apart, placeResolution), duration: 250 });
   }
 
   /** Shows where the officer stands; follow keeps it in sight. */
@@ -175,12 +190,19 @@ export class FieldMap {
     this.view.animate({ zoom: (this.view.getZoom() ?? 0) + steps, duration: 200 });
   }
 
-  fitAll(smooth = true): boolean {
+  /** Shows everything, and its names, clear of the boxes that lie over the map. */
+  fitAll(boxes: readonly Box[], smooth = true): boolean {
     const box = wholeBox(this.scene);
     if (!box) return false;
     const extent = [...project([box.west, box.south], this.scene.near), ...project([box.east, box.north], this.scene.near)];
+    const size = (this.map.getSize() ?? [1, 1]) as [number, number];
+    const view = wholeView([...cornerReaches(extent), ...nameReaches(this.scene)], size, covered(size, boxes), wholeResolution);
     this.anchor = getCenter(extent);
-    this.view.fit(extent, { padding: [36, 36, 36, 36], minResolution: 0.15, duration: smooth ? 250 : 0 });
+    if (smooth) this.view.animate({ ...view, duration: 250 });
+    else {
+      this.view.setCenter(view.center);
+      this.view.setResolution(view.resolution);
+    }
     return true;
   }
 
