@@ -5,7 +5,7 @@ export const statuses = ["proposed", "pegged", "built", "failed", "removed"] as 
 export type Status = (typeof statuses)[number] | "unsaid";
 export const allStatuses: readonly Status[] = [...statuses, "unsaid"];
 
-export function statusOf(work: { status?: string }): Status {
+export function statusOf(work: { status?: string | undefined }): Status {
   return statuses.find((s) => s === work.status) ?? "unsaid";
 }
 

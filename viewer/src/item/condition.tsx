@@ -1,18 +1,16 @@
 // What visits found of an item: its newest condition, and each visit in words.
 
 import { fieldNamed } from "../base/kinds.ts";
-import { day } from "../base/words.ts";
+import { day, capital } from "../base/words.ts";
 import { measuredText, type Newest } from "../survey/visit/newest.ts";
 import type { PastVisit } from "../survey/visit/visits.ts";
-
-const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** "Needs work", large, with the day on which somebody saw it. */
 export function Condition({ newest }: { newest: Newest | undefined }) {
   if (!newest?.condition) return newest?.on ? <p class="condition soft">Last visited {day(newest.on)}</p> : null;
   return (
     <p class={`condition ${newest.condition === "needs work" || newest.condition === "failed" ? "bad" : ""}`}>
-      <b>{sentence(newest.condition)}</b> on {day(newest.conditionOn ?? "")}
+      <b>{capital(newest.condition)}</b> on {day(newest.conditionOn ?? "")}
     </p>
   );
 }

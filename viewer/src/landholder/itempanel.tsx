@@ -4,7 +4,7 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Item, Kind } from "./land.ts";
 import { Photos } from "./photos.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
-import { KindSymbol, WorkSymbol } from "../map/symbol.tsx";
+import { ItemSymbol } from "../map/symbol.tsx";
 import { called } from "./words.ts";
 import { statusOf, statusWords } from "../base/item.ts";
 
@@ -32,7 +32,7 @@ export function ItemPanel({ item, kind, link, takeFocus, close }: Props) {
   return (
     <section class="panel noprint" aria-labelledby="chosen" onKeyDown={(e) => e.key === "Escape" && shut()}>
       <div class="panelhead">
-        {kind.work ? <WorkSymbol kind={kind} status={statusOf(item)} attention={item.state === "attention"} /> : <KindSymbol kind={kind} />}
+        <ItemSymbol kind={kind} status={item.status} attention={item.state === "attention"} />
         <div>
           <h2 id="chosen" ref={head} tabIndex={-1}>
             {name}

@@ -85,15 +85,8 @@ export function readIndex(answer: unknown): Index | null {
 
 /** A land of what has come. */
 export function landOf(index: Index, blocks: ReadonlyMap<string, unknown[]>): Land {
-  const list = <Name extends keyof Lists>(name: Name): Lists[Name] =>
-    (index[name] ?? index.blocks?.[name].names.flatMap((block) => blocks.get(block) ?? []) ?? []) as Lists[Name];
-  const lists: Lists = {
-    hazards: list("hazards"),
-    watch: list("watch"),
-    works: list("works"),
-    others: list("others"),
-    sections: list("sections"),
-  };
+  const list = (name: keyof Lists) => index[name] ?? index.blocks?.[name].names.flatMap((block) => blocks.get(block) ?? []) ?? [];
+  const lists = Object.fromEntries(listNames.map((name) => [name, list(name)])) as unknown as Lists;
   const count = index.blocks ? index.blocks.works.count + index.blocks.others.count : lists.works.length + lists.others.length;
   return { ...index, ...lists, count };
 }

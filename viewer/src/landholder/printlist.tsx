@@ -1,7 +1,7 @@
 // The list as it is printed: every work with its dates, then gully heads, scalds and hazards.
 
-import { useEffect, useState } from "preact/hooks";
 import type { Item, Kind, Land } from "./land.ts";
+import { usePrinting } from "./printing.ts";
 import { called, day, number } from "./words.ts";
 import { statusOf, statusWords } from "../base/item.ts";
 
@@ -67,19 +67,4 @@ function Row({ item, kind }: { item: Item; kind: Kind }) {
 function stageOf(w: Item): string {
   const status = statusOf(w);
   return status !== "built" && status !== "failed" && w.statusOn ? `${statusWords[status]} ${day(w.statusOn)}` : statusWords[status];
-}
-
-/** Whether the page is being printed. */
-function usePrinting(): boolean {
-  const [printing, setPrinting] = useState(false);
-  useEffect(() => {
-    const [begin, end] = [() => setPrinting(true), () => setPrinting(false)];
-    window.addEventListener("beforeprint", begin);
-    window.addEventListener("afterprint", end);
-    return () => {
-      window.removeEventListener("beforeprint", begin);
-      window.removeEventListener("afterprint", end);
-    };
-  }, []);
-  return printing;
 }

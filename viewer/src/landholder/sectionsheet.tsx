@@ -5,6 +5,7 @@ import type { Section, SectionDam, SectionPair } from "../section/section.ts";
 import { draw, lookOf, type Paper, stretch } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
 import { withPlusMinus } from "../base/number.ts";
+import { usePrinting } from "./printing.ts";
 import { inWords, tenth } from "./sectionwords.ts";
 import { called, number } from "./words.ts";
 
@@ -14,35 +15,18 @@ const printed = { widthPx: 1000, fontPx: 11, decimals, tallest: 14 }; // two to 
 
 export function SectionSheet({ section, selected }: { section: Section; selected: string | null }) {
   const box = useRef<HTMLDivElement>(null);
-  const [paper, setPaper] = useState<Paper>({ widthPx: 0, fontPx: 16, decimals });
+  const [measured, setMeasured] = useState<Paper>({ widthPx: 0, fontPx: 16, decimals });
+  const paper = usePrinting() ? printed : measured; // a phone's narrow drawing would be tiny on the sheet
   useEffect(() => {
     const element = box.current;
     if (!element) return;
-    let printing = false;
-    const measure = () => {
-      if (printing) return;
+    const watch = new ResizeObserver(() => {
       const fontPx = parseFloat(getComputedStyle(element).fontSize) || 16;
       const widthPx = Math.floor(element.clientWidth);
-      if (widthPx >= narrowestPx) setPaper({ widthPx, fontPx, decimals });
-    };
-    const watch = new ResizeObserver(measure);
-    watch.observe(element);
-    measure();
-    const toPrinter = () => {
-      printing = true;
-      setPaper(printed); // a phone's narrow drawing would be tiny on the sheet
-    };
-    const fromPrinter = () => {
-      printing = false;
-      measure();
-    };
-    window.addEventListener("beforeprint", toPrinter);
-    window.addEventListener("afterprint", fromPrinter);
-    return () => {
-      watch.disconnect();
-      window.removeEventListener("beforeprint", toPrinter);
-      window.removeEventListener("afterprint", fromPrinter);
-    };
+      if (widthPx >= narrowestPx) setMeasured({ widthPx, fontPx, decimals });
+    });
+    watch.observe(element); // which measures at once
+    return () => watch.disconnect();
   }, []);
   const drawing = useMemo(() => (paper.widthPx > 0 ? draw(section, paper) : null), [section, paper]);
   const name = called("Gully", section.name);

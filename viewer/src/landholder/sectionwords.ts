@@ -1,6 +1,7 @@
 // What a gully's long section says in words: which dams meet, which do not, and what dashes and
 // outlines mean. Pure.
 
+import { capital } from "../base/words.ts";
 import type { Section } from "../section/section.ts";
 import { isDashed, lookOf, silted } from "../section/draw.ts";
 import { called, number } from "./words.ts";
@@ -64,12 +65,10 @@ export function meetingWords(s: Section): string[] {
     return ["Each dam reaches up to the foot of the next one up the gully."];
   return meet.map((p) =>
     dam(p.upper)?.status === "built"
-      ? `${sentence(name(p.lower))} reaches up to the foot of ${name(p.upper)}.`
-      : `${sentence(name(p.lower))} reaches up to where the foot of ${name(p.upper)} is planned.`,
+      ? `${capital(name(p.lower))} reaches up to the foot of ${name(p.upper)}.`
+      : `${capital(name(p.lower))} reaches up to where the foot of ${name(p.upper)} is planned.`,
   );
 }
-
-const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** What dashes and outlines mean, where there are any. */
 function lookWords(s: Section): string[] {

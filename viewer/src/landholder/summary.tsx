@@ -75,20 +75,19 @@ function Rows({ rows, act }: { rows: readonly Watch[]; act: (action: Action) => 
   );
 }
 
-const signs: Record<ItemState, { path: string; word: string }> = {
-  danger: { path: "M12 3l10 18H2zM12 9v6M12 18h.1", word: "Hazard" },
-  failed: { path: "M5 5l14 14M19 5L5 19", word: "Failed" },
-  attention: { path: "M12 4v11M12 19.5h.1", word: "Needs attention" },
+const signs: Record<ItemState, string> = {
+  danger: "M12 3l10 18H2zM12 9v6M12 18h.1",
+  failed: "M5 5l14 14M19 5L5 19",
+  attention: "M12 4v11M12 19.5h.1",
 };
+export const stateWords: Record<ItemState, string> = { danger: "Hazard", failed: "Failed", attention: "Needs attention" };
 
 /** The sign of a state, by its shape as well as its colour, and its word for a screen reader. */
 export function StateSign({ state }: { state: ItemState | undefined }) {
   if (!state) return null;
   return (
-    <svg class={`sign ${state}`} viewBox="0 0 24 24" role="img" aria-label={signs[state].word}>
-      <path d={signs[state].path} />
+    <svg class={`sign ${state}`} viewBox="0 0 24 24" role="img" aria-label={stateWords[state]}>
+      <path d={signs[state]} />
     </svg>
   );
 }
-
-export const stateWords: Record<ItemState, string> = { danger: "Hazard", failed: "Failed", attention: "Needs attention" };

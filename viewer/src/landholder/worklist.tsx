@@ -5,7 +5,7 @@ import { type Item, type Kind, type Land, opens } from "./land.ts";
 import type { Action } from "./state.ts";
 import { useRows } from "./rows.tsx";
 import { StateSign, stateWords } from "./summary.tsx";
-import { KindSymbol, WorkSymbol } from "../map/symbol.tsx";
+import { ItemSymbol } from "../map/symbol.tsx";
 import { called, count } from "./words.ts";
 import { statusOf, statusWords } from "../base/item.ts";
 
@@ -82,7 +82,7 @@ function Group({
               aria-pressed={i.id === selected}
               onClick={() => act({ do: "select", id: i.id, from: "list" })}
             >
-              {kind.work ? <WorkSymbol kind={kind} status={statusOf(i)} attention={i.state === "attention"} /> : <KindSymbol kind={kind} />}
+              <ItemSymbol kind={kind} status={i.status} attention={i.state === "attention"} />
               <span class="word">{called(kind.label, i.name)}</span>
               {i.state ? (
                 <span class="state">

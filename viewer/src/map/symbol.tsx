@@ -1,7 +1,7 @@
 // A symbol of the map as SVG, for legends, lists and panels.
 
 import { attentionMark, boxSize, ink, lineDress, markInset, type Stroke, symbol } from "./symbols.ts";
-import type { DrawnKind, Status } from "../base/item.ts";
+import { type DrawnKind, type Status, statusOf } from "../base/item.ts";
 
 export function WorkSymbol({ kind, status, attention = false }: { kind: DrawnKind; status: Status; attention?: boolean }) {
   return (
@@ -35,6 +35,19 @@ export function KindSymbol({ kind }: { kind: DrawnKind }) {
       <StrokePath stroke={{ path: kind.mark ?? "", stroke: kind.colour, width: 2, inMark: true }} />
     </svg>
   );
+}
+
+/** A work's symbol with its status, or the mark of what is no work. */
+export function ItemSymbol({
+  kind,
+  status,
+  attention = false,
+}: {
+  kind: DrawnKind & { work: boolean };
+  status: string | undefined;
+  attention?: boolean;
+}) {
+  return kind.work ? <WorkSymbol kind={kind} status={statusOf({ status })} attention={attention} /> : <KindSymbol kind={kind} />;
 }
 
 /** The mark that is laid over the symbol of what needs attention. */

@@ -1,6 +1,7 @@
 // How a number came about, chosen beside it with one tap: never presumed, and never passed
 // over in silence. That nobody knows is a choice too; it is saved as nothing.
 
+import { capital } from "../base/words.ts";
 import { type Basis, basisWords, notKnown } from "../base/basis.ts";
 import type { Field } from "../base/kinds.ts";
 import { Choice } from "./choice.tsx";
@@ -13,7 +14,7 @@ interface HowProps {
 }
 
 export function How({ field, answer, change, wrong }: HowProps) {
-  const ways = (field.choices ?? []).map((c) => ({ value: c, label: sentence(basisWords[c as Basis] ?? c) }));
+  const ways = (field.choices ?? []).map((c) => ({ value: c, label: capital(basisWords[c as Basis] ?? c) }));
   return (
     <div class="how">
       <Choice
@@ -27,5 +28,3 @@ export function How({ field, answer, change, wrong }: HowProps) {
     </div>
   );
 }
-
-const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);

@@ -37,8 +37,3 @@ export function Row({ children, label }: { children: ComponentChildren; label?: 
     </div>
   );
 }
-
-/** The actions of a screen, in the lower third where the thumb is. */
-export function Actions({ children }: { children: ComponentChildren }) {
-  return <div class="actions">{children}</div>;
-}

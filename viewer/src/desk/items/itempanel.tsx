@@ -4,7 +4,6 @@
 import { useEffect, useRef } from "preact/hooks";
 import { clockOrDay, count, day } from "../../base/words.ts";
 import { type Feature, kindOf, stampedAt, textOf } from "../../base/entry.ts";
-import { statusOf } from "../../base/item.ts";
 import { kindNamed } from "../../base/kinds.ts";
 import { kindLabelOf, nameOf } from "../../base/names.ts";
 import { lacksPlace } from "../../base/nearest.ts";
@@ -14,7 +13,7 @@ import { GullySection } from "../../item/gullysection.tsx";
 import { useCoverRanges } from "../../item/ranges.ts";
 import { type Land, useSection, useSheet } from "../../item/usesheet.ts";
 import { Cautions, Glance, Worked } from "../../item/worked.tsx";
-import { KindSymbol, WorkSymbol } from "../../map/symbol.tsx";
+import { ItemSymbol } from "../../map/symbol.tsx";
 import type { CoverRanges } from "../../survey/visit/cover.ts";
 import { missing } from "../../survey/item/facts.ts";
 import { gullyOf, relatedTo } from "../../survey/item/related.ts";
@@ -55,7 +54,7 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
   return (
     <section class="panel" aria-label={name}>
       <header class="panelhead">
-        {kind.work ? <WorkSymbol kind={kind} status={statusOf({ status: textOf(feature, "status") })} /> : <KindSymbol kind={kind} />}
+        <ItemSymbol kind={kind} status={textOf(feature, "status")} />
         <div>
           <h2 ref={heading} tabIndex={-1}>
             {name}

@@ -3,10 +3,9 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type Feature, kindOf, stampedAt, textOf } from "../../base/entry.ts";
-import { statusOf } from "../../base/item.ts";
 import { kindNamed } from "../../base/kinds.ts";
 import { clockOrDay } from "../../base/words.ts";
-import { KindSymbol, WorkSymbol } from "../../map/symbol.tsx";
+import { ItemSymbol } from "../../map/symbol.tsx";
 import { Button } from "../../ui/button.tsx";
 import { type Column, columnLabels, columns, type Order, statusText } from "./rows.ts";
 
@@ -80,7 +79,7 @@ export function ItemTable({ rows, label, order, reorder, personOf, fresh, select
               >
                 <td>
                   <span class="kindcell">
-                    {kind.work ? <WorkSymbol kind={kind} status={statusOf({ status: textOf(f, "status") })} /> : <KindSymbol kind={kind} />}
+                    <ItemSymbol kind={kind} status={textOf(f, "status")} />
                     {kind.label}
                   </span>
                 </td>
