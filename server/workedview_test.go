@@ -2,12 +2,15 @@ package server
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"maps"
+	"net/http"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"headcut/model"
 	"headcut/sync/register"
@@ -59,8 +62,41 @@ func TestWorkedViews(t *testing.T) {
 		if again := shown(t, book); again != view && !strings.Contains(given, "struck") {
 			t.Errorf("taken one by one it shows\n%s", again)
 		}
-		return view
+		return view + exportedByLink(t, all)
 	})
+}
+
+// exportedByLink is what a link gives of features as a file, but for those that no register takes.
+func exportedByLink(t *testing.T, all []register.Folded) string {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Ridge Block")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var raws []json.RawMessage
+	for i, f := range all {
+		e := register.Entry{Version: 1, ID: register.ID(fmt.Sprintf("01890000-0000-7000-8000-%012d", i)), Property: p.ID, Feature: f.Feature, Device: "phone", DeviceSeq: uint64(len(raws) + 1),
+			Stamp: register.Stamp(i+1) << 20, SeenAt: cmp.Or(f.Changed.SeenAt, f.Recorded.SeenAt), Author: f.Recorded.Author, Set: model.FieldValuesOf(f.Fields)}
+		if f.Struck {
+			e.Strike = &f.Struck
+		}
+		if raw, err := register.Encode(e); err == nil {
+			raws = append(raws, raw)
+		}
+	}
+	if _, err := s.bolt.Append(t.Context(), p.ID, raws); err != nil {
+		t.Fatal(err)
+	}
+	secret, err := s.Share(t.Context(), p, "", s.at.Add(time.Hour))
+	if err != nil {
+		t.Fatal(err)
+	}
+	status, body := ask(t, http.MethodGet, s.web.URL+"/map/"+secret+"/works.geojson", "")
+	if status != http.StatusOK {
+		t.Fatal(status, body)
+	}
+	features, _, _ := strings.Cut(body, `],"fields"`) // which the tables of kinds say
+	return "works.geojson\n" + features
 }
 
 // shown is what a book shows, in lines; without what the table of kinds says and without places.
