@@ -15,7 +15,7 @@ import (
 )
 
 // chance are ids, codes and secrets: they are told apart by where they first come.
-var chance = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}|"code":"[^"]*"|/map/[^/"]+`)
+var chance = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}|"code":"[^"]*"|/map/[^/"]+|\bv[0-9a-f]{16}\b`)
 
 // TestWorkedPlays: all that the office is answered, step by step. A step is a request to the office's
 // socket, or
@@ -26,6 +26,8 @@ var chance = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}
 //	begin DEVICE ID: NAME       a phone begins a property
 //	phone DEVICE                what a phone is let in to
 //	entries DEVICE NAME N       a phone has sent entries of a property
+//	edited QUERY: OLD => NEW; …  an export of the property Far comes back edited
+//	listed                      what the property Far has
 //	shut                        the register was restored
 func TestWorkedPlays(t *testing.T) {
 	workedtest.Run(t, "../testdata/office/plays.txt", func(t *testing.T, given string) string {
@@ -85,6 +87,32 @@ func TestWorkedPlays(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
+			case "edited":
+				status, text := ask(t, http.MethodGet, s.admin.URL+"/office/export?property=Far&format=geojson", "")
+				if status != http.StatusOK {
+					t.Fatal(text)
+				}
+				for _, pair := range strings.Split(names, "; ") {
+					was, is, _ := strings.Cut(pair, " => ")
+					if !strings.Contains(text, was) {
+						t.Fatalf("the export has no %s:\n%s", was, text)
+					}
+					text = strings.ReplaceAll(text, was, is)
+				}
+				status, answer := ask(t, http.MethodPost, s.admin.URL+"/office/intake?file=back.geojson&property=Far&"+words[1], text)
+				said = fmt.Sprint(status, " ", strings.TrimSpace(answer))
+			case "listed":
+				p, err := s.Property("Far")
+				if err != nil {
+					t.Fatal(err)
+				}
+				for f, err := range s.folded(t.Context(), p.ID) {
+					if err != nil {
+						t.Fatal(err)
+					}
+					raw, _ := json.Marshal(f.Fields)
+					said += fmt.Sprintf("%s struck %t, %d clashes, last by %s: %s\n     ", f.Feature, f.Struck, len(f.Clashes), f.Changed.Author, raw)
+				}
 			case "shut":
 				shut, err := s.KeepShut(t.Context())
 				if fail(err); err == nil {
@@ -93,6 +121,9 @@ func TestWorkedPlays(t *testing.T) {
 			case http.MethodGet, http.MethodPost:
 				method, rest, _ := strings.Cut(step, " ")
 				path, body, _ := strings.Cut(rest, " ")
+				if strings.Contains(path, "/intake?") {
+					body = strings.ReplaceAll(body, `\n`, "\n")
+				}
 				status, answer := ask(t, method, s.admin.URL+path, body)
 				said = fmt.Sprint(status, " ", strings.TrimSpace(answer))
 				said = strings.ReplaceAll(said, "},{", "},\n     {")
