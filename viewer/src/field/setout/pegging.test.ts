@@ -265,7 +265,7 @@ test("whoa-boys are asked for where the table says, from the top down the track"
       await page.reads("Spacing by", "From the top of the slope");
       await page.press("Track none");
       await page.press(page.presses.find((p) => p.startsWith("T1"))!);
-      await page.type("Chainage, taped along it", "100");
+      await page.type("Chainage from the upper end, taped", "100");
       await page.type("You read", "1.0");
       await page.reads("level 100.500", "on T1 at 100 m taped");
       await page.press("Top");
