@@ -2,6 +2,8 @@
 // what is wrong is said under the field and tied to it.
 
 import type { ComponentChildren } from "preact";
+import { day, dayOf } from "../base/words.ts";
+import { Button } from "./button.tsx";
 import { useOwnID } from "./hooks.ts";
 
 interface InputProps {
@@ -59,6 +61,23 @@ export function DateInput({ label, value, change, hint, wrong, required }: Input
     <Labelled label={label} hint={hint} wrong={wrong} required={required ?? false}>
       {(ids) => <input {...ids} type="date" value={value} onInput={(e) => change(e.currentTarget.value)} />}
     </Labelled>
+  );
+}
+
+/** A day, and a button for the one that it mostly is: it is chosen, never presumed. */
+export function DayInput(props: InputProps) {
+  const today = dayOf(new Date());
+  return (
+    <>
+      {props.value !== today && (
+        <div class="stack">
+          <Button press={() => props.change(today)}>
+            {props.label}: today, {day(today)}
+          </Button>
+        </div>
+      )}
+      <DateInput {...props} />
+    </>
   );
 }
 

@@ -1,11 +1,10 @@
 // One field of a form, by its type.
 
 import { type Field, unitInWords } from "../../base/kinds.ts";
-import { capital, day, dayOf } from "../../base/words.ts";
+import { capital } from "../../base/words.ts";
 import { kindOf, type Feature } from "../../base/entry.ts";
-import { Button } from "../../ui/button.tsx";
 import { Choice, YesNo } from "../../ui/choice.tsx";
-import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
+import { DayInput, NumberInput, TextInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
 import { LineZero } from "../part/linezero.tsx";
 import { ItemChooser } from "../part/itemchooser.tsx";
@@ -91,23 +90,6 @@ function Input({ field, answer, change, wrong, features, at, line }: FieldInputP
     default:
       return <TextInput {...given} long={field.name === "notes"} plain={field.name === "notes"} />;
   }
-}
-
-/** A day, and a button for the one that it mostly is: it is chosen, never presumed. */
-function DayInput(props: Parameters<typeof DateInput>[0]) {
-  const today = dayOf(new Date());
-  return (
-    <>
-      {props.value !== today && (
-        <div class="stack">
-          <Button press={() => props.change(today)} label={`${props.label}: today, ${day(today)}`}>
-            {props.label}: today, {day(today)}
-          </Button>
-        </div>
-      )}
-      <DateInput {...props} />
-    </>
-  );
 }
 
 /** One of the things of the property that the field can mean, the nearest first. */

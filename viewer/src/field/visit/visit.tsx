@@ -11,7 +11,7 @@ import { Button } from "../../ui/button.tsx";
 import { Choice, YesNo } from "../../ui/choice.tsx";
 import { Frame, Opening } from "../../ui/frame.tsx";
 import { ofItem } from "../part/ofitem.tsx";
-import { DateInput, NumberInput, TextInput } from "../../ui/input.tsx";
+import { DayInput, NumberInput, TextInput } from "../../ui/input.tsx";
 import { Caution, Fold, Trouble } from "../../ui/panel.tsx";
 import { useSaving } from "../part/usesaving.ts";
 import { wrongIntoSight } from "../../ui/insight.ts";
@@ -205,7 +205,7 @@ function Writing({ thing, seasons, change, draft }: WritingProps) {
             required
           />
           {form.built && (
-            <DateInput
+            <DayInput
               label="Built on"
               value={form.builtOn ?? ""}
               change={(text) => act({ do: "type", field: "builtOn", text })}
