@@ -153,6 +153,23 @@ func TestBoundsOfADamsFields(t *testing.T) {
 	want(t, survey(gully(), a, b).Of(a), "spacingM", 10, 0.05*math.Sqrt2, 1e-9, model.Taped)
 }
 
+// A dam without a position stands nowhere along a line, and one that its own position alone places, on a line of
+// which nobody knows the end with chainage 0, is not placed by naming the dam below it.
+func TestDamsThatNothingPlaces(t *testing.T) {
+	lost := feature("check-dam", "d", nil, "thalweg", "t", "status", "built")
+	s := survey(gully(), lost).Of(lost)
+	none(t, s, "chainageM")
+	none(t, s, "offsetM")
+	bed := feature("level-run", "r", nil, "rows", book(0, staff{"t", model.BedSpot, 0, 100}, staff{"t", model.BedSpot, 50, 101}))
+	a, b := damAt("a", 10, 0, "chainageM", 10, "accuracyM", 50), damAt("b", 22, 0, "damBelow", "a", "accuracyM", 50)
+	for _, pair := range [][2]model.Feature{{a, b}, {damAt("a", 10, 0), damAt("b", 22, 0, "chainageM", 22, "damBelow", "a")}} {
+		l := survey(gully("accuracyM", 50), pair[0], pair[1], bed)
+		if l.tapedFrom(l.dams["b"]) != nil {
+			t.Error("a dam without a taped distance is taken for taped")
+		}
+	}
+}
+
 // The middle of a line across the gully, or the point, is where a dam stands.
 func TestFixOfADam(t *testing.T) {
 	a, b := north(0, 0), north(10, 0)

@@ -137,3 +137,17 @@ func TestPlusMinusOfOddInput(t *testing.T) {
 		t.Errorf("AreaPlusMinus of nothing = %v, want -1", got)
 	}
 }
+
+// A ring errs alike whether or not its first position is given again at its end.
+func TestClosingPositionErrsNotTwice(t *testing.T) {
+	open := orb.Ring{{148, -25}, {148.01, -25}, {148.012, -25.008}, {148.001, -25.01}}
+	closed := append(append(orb.Ring{}, open...), open[0])
+	for name, of := range map[string]func(orb.Polygon) float64{
+		"area": func(p orb.Polygon) float64 { return AreaPlusMinus(p, 3) }, "perimeter": func(p orb.Polygon) float64 { return PerimeterPlusMinus(p, 3) },
+		"size": func(p orb.Polygon) float64 { return Area(p) }, "way round": Perimeter,
+	} {
+		if a, b := of(orb.Polygon{open}), of(orb.Polygon{closed}); a != b || !(a > 0) {
+			t.Errorf("%s of an open ring %v, of the closed one %v", name, a, b)
+		}
+	}
+}

@@ -171,3 +171,40 @@ func TestRefusedPlaces(t *testing.T) {
 		}
 	}
 }
+
+// The ends of UTM in latitude are in it, and places past its reach are of no zone, however good
+// the other coordinate.
+func TestEndsOfUTM(t *testing.T) {
+	for lat, taken := range map[float64]bool{MinLatDeg: true, MinLatDeg - 1e-6: false, MaxLatDeg: true, MaxLatDeg + 1e-6: false} {
+		if _, _, err := UTM.Of(orb.Point{147, lat}, 0, Sight{}); (err == nil) != taken {
+			t.Errorf("latitude %v: %v", lat, err)
+		}
+	}
+	for _, c := range []struct {
+		eastM, northM float64
+		south, taken  bool
+	}{
+		{500_000, 7_000_000, false, true}, {1_400_000, 7_000_000, false, false}, {-400_000, 7_000_000, false, false}, {500_000, 9_400_000, false, false}, {500_000, 9_328_000, false, true},
+		{500_000, 1_000_000, true, false}, {500_000, 1_118_500, true, true}, {1_500_000, 5_000_000, true, false},
+	} {
+		if _, _, err := UTM.Position(Coordinate{Zone: 55, South: c.south, EastingM: c.eastM, NorthingM: c.northM}, Sight{}); (err == nil) != c.taken {
+			t.Errorf("%+v: %v", c, err)
+		}
+	}
+}
+
+// The coefficients of the series for WGS84 (Karney 2011, Transverse Mercator with an accuracy of a few
+// nanometres, equations 35 and 36, evaluated; the figures from memory).
+func TestCoefficientsOfTheSeries(t *testing.T) {
+	e := newEllipsoid(6378137, 1/298.257223563)
+	for name, c := range map[string][2][6]float64{
+		"alpha": {e.alpha, {8.3773182062446994e-4, 7.608527773572307e-7, 1.197645503329453e-9, 2.429170607201359e-12, 5.711757677865804e-15, 1.4911177312583895e-17}},
+		"beta":  {e.beta, {8.377321640579488e-4, 5.905870152220203e-8, 1.6734826652839968e-10, 2.1647980400627059e-13, 3.7879780461686053e-16, 7.2487488906941545e-19}},
+	} {
+		for k, got := range c[0] {
+			if math.Abs(got/c[1][k]-1) > 1e-14 {
+				t.Errorf("%s %d is %v, want %v", name, k+1, got, c[1][k])
+			}
+		}
+	}
+}

@@ -199,3 +199,20 @@ func ExampleChange_Compare() {
 	// Output:
 	// 0.21 ± 0.06, less loss, <nil>
 }
+
+// Factors, slope and cover taken as exact give tonnes taken as exact, each by itself what it gives alone.
+func TestTonnesTakenAsExact(t *testing.T) {
+	exact := change(func(h *Change) {
+		h.LengthPlusMinusM, h.SlopePlusMinusPct, h.CoverBeforePlusMinus, h.CoverAfterPlusMinus = 0, 0, 0, 0
+	})
+	f := Factors{R: 1000, K: 0.04, RSource: "map 2016", KSource: "table 2016"}
+	got, err := exact.Tonnes(f)
+	if err != nil || got.BeforePlusMinus > 1e-6*got.Before || got.BeforePlusMinus < 0 || got.AfterPlusMinus < 0 {
+		t.Fatalf("%+v, %v; want a ± of nought", got, err)
+	}
+	for name, f := range map[string]Factors{"r": {R: 1000, K: 0.04, RPlusMinus: 100, RSource: "m", KSource: "t"}, "k": {R: 1000, K: 0.04, KPlusMinus: 0.004, RSource: "m", KSource: "t"}} {
+		if got, err := exact.Tonnes(f); err != nil || math.Abs(got.BeforePlusMinus/got.Before-0.1) > 1e-6 || math.Abs(got.AfterPlusMinus/got.After-0.1) > 1e-6 {
+			t.Errorf("%s errs by a tenth: %+v, %v", name, got, err)
+		}
+	}
+}
