@@ -6,6 +6,11 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model/geodesy"
+	"headcut/model/section"
 )
 
 // Tops and feet by the levels of the stations, and which of them the survey ends on.
@@ -202,5 +207,58 @@ func TestGradesAtTheEndOfARow(t *testing.T) {
 		if r.Covers(pct) != covered {
 			t.Errorf("the table goes as steep as %v %%: %t", pct, !covered)
 		}
+	}
+}
+
+// Where water comes back does not depend on how far along the track it bends back, nor which way it came.
+func TestHairpinFarFromTheStart(t *testing.T) {
+	for bearing := 0.0; bearing < 360; bearing += 15 {
+		p := orb.Point{148, -25}
+		places := []orb.Point{p}
+		for _, leg := range [][2]float64{{bearing + 40, 300}, {bearing, 100}, {bearing + 90, 12}, {bearing + 180, 100}} {
+			p = geodesy.Destination(p, leg[0], leg[1])
+			places = append(places, p)
+		}
+		var points []section.Point
+		for i, levelM := range []float64{140, 116, 108, 107, 99} {
+			points = append(points, section.Point{Position: &places[i], LevelM: levelM})
+		}
+		track, err := New(points)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := newBends(track, 30)
+		if again, found := b.reentry(340, Right); !found || math.Abs(again-472) > 0.1 {
+			t.Errorf("towards %v°: to the inside at %v, %t; want 472 m", bearing, again, found)
+		}
+		if again, found := b.reentry(340, Left); found {
+			t.Errorf("towards %v°: to the outside it comes back at %v", bearing, again)
+		}
+		if again, found := b.reentry(472, Right); found { // the upper limb is higher
+			t.Errorf("towards %v°: uphill it comes back at %v", bearing, again)
+		}
+		// Each place of the track is listed in its own square of the grid, or in that of one within a quarter of the reach.
+		listed := func(i int, m float64) bool {
+			length := track.Stations[i+1].ChainageM - track.Stations[i].ChainageM
+			return slices.Contains(b.cells[b.cell(b.along(i, min(max(m/length, 0), 1)))], i)
+		}
+		for i := range places[1:] {
+			length := track.Stations[i+1].ChainageM - track.Stations[i].ChainageM
+			if !listed(i, 0) || !listed(i, length) {
+				t.Errorf("towards %v°: an end of segment %d is not listed", bearing, i)
+			}
+			for m := 0.0; m < length; m++ {
+				near := false
+				for d := -7.5; d <= 7.5; d += 0.5 {
+					near = near || listed(i, m+d)
+				}
+				if !near {
+					t.Errorf("towards %v°: segment %d is not listed near %v m of it", bearing, i, m)
+				}
+			}
+		}
+	}
+	if newBends(profile(0, 100, 10, 99), 0) != nil || newBends(profile(0, 100, 10, 99), math.NaN()) != nil {
+		t.Error("without a clearance there are bends to look for")
 	}
 }
