@@ -222,3 +222,57 @@ func TestPegsOfDams(t *testing.T) {
 		t.Errorf("%+v, %v; want 1 m on the first and none on the second", sights, err)
 	}
 }
+
+// Lines side by side face each other over as long as both run, at their distance; each pair is named by its lines.
+func TestPairsOfRipLines(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		lines [][][2]float64
+		pairs []RipSpacing // numbers alone
+	}{
+		{"alike", [][][2]float64{level(0, 100, 0, 2), level(0, 100, 20, 2)}, []RipSpacing{{Lines: [2]int{1, 2}, MinM: 20, MeanM: 20, MaxM: 20, FacesM: [2]float64{100, 100}, SharePct: [2]float64{100, 100}}}},
+		{"half as long", [][][2]float64{level(0, 100, 0, 2), level(50, 100, 10, 3)}, []RipSpacing{{Lines: [2]int{1, 2}, MinM: 10, MeanM: 10, MaxM: 10, FacesM: [2]float64{50, 50}, SharePct: [2]float64{50, 100}}}},
+		{"three, listed out of order", [][][2]float64{level(0, 100, 40, 2), level(0, 100, 0, 2), level(100, 0, 15, 4)}, []RipSpacing{
+			{Lines: [2]int{1, 3}, MinM: 25, MeanM: 25, MaxM: 25, FacesM: [2]float64{100, 100}, SharePct: [2]float64{100, 100}},
+			{Lines: [2]int{2, 3}, MinM: 15, MeanM: 15, MaxM: 15, FacesM: [2]float64{100, 100}, SharePct: [2]float64{100, 100}}}},
+		{"drawing together", [][][2]float64{level(0, 100, 0, 2), {{0, 20}, {100, 10}}}, nil},
+	} {
+		r, err := RipArea(onGround(c.lines...), -1, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.pairs == nil { // from 10 to 20 m, but for the slant
+			p := r.Pairs[0]
+			if math.Abs(p.MinM-10) > 0.2 || math.Abs(p.MaxM-20) > 0.2 || math.Abs(p.MeanM-15) > 0.2 || math.Abs(p.FacesM[0]-100) > 2 {
+				t.Errorf("%s: %+v", c.name, p)
+			}
+			continue
+		}
+		if len(r.Pairs) != len(c.pairs) {
+			t.Errorf("%s: %+v, want %d pairs", c.name, r.Pairs, len(c.pairs))
+			continue
+		}
+		for i, want := range c.pairs {
+			got, off := r.Pairs[i], 0.0
+			for _, d := range []float64{got.MinM - want.MinM, got.MeanM - want.MeanM, got.MaxM - want.MaxM, got.FacesM[0] - want.FacesM[0], got.FacesM[1] - want.FacesM[1], got.SharePct[0] - want.SharePct[0], got.SharePct[1] - want.SharePct[1]} {
+				off = max(off, math.Abs(d))
+			}
+			if got.Lines != want.Lines || off > 1e-3 || got.MeanPlusMinusM != -1 || got.MinAt.PlusMinusM != -1 {
+				t.Errorf("%s: %+v, want %+v", c.name, got, want)
+			}
+		}
+	}
+}
+
+// A toe that moves forward by less than the bed is wide leaves bed for the water.
+func TestBatterLeavesBed(t *testing.T) {
+	for _, c := range []struct {
+		bedM *float64
+		m    float64
+		want bool
+	}{{nil, 9, true}, {new(2.0), 1.9, true}, {new(2.0), 2, false}, {new(2.0), 2.1, false}} {
+		if got := (Batter{BedWidthM: c.bedM}).leavesBed(c.m); got != c.want {
+			t.Errorf("%v m on a bed of %v: %t", c.m, c.bedM, got)
+		}
+	}
+}
