@@ -107,15 +107,16 @@ func (r *testRun) run(root, dir string) error {
 	}
 	script := filepath.Join(dir, r.name+".mjs")
 	result := api.Build(api.BuildOptions{
-		Stdin:     &api.StdinOptions{Contents: imports.String(), ResolveDir: filepath.Join(root, "src"), Loader: api.LoaderTS},
-		Outfile:   script,
-		Bundle:    true,
-		Format:    api.FormatESModule,
-		Target:    api.ES2022,
-		Platform:  api.PlatformNode,
-		Sourcemap: api.SourceMapInline,
-		Write:     true,
-		LogLevel:  api.LogLevelSilent,
+		Stdin:          &api.StdinOptions{Contents: imports.String(), ResolveDir: filepath.Join(root, "src"), Loader: api.LoaderTS},
+		Outfile:        script,
+		Bundle:         true,
+		Format:         api.FormatESModule,
+		Target:         api.ES2022,
+		Platform:       api.PlatformNode,
+		Sourcemap:      api.SourceMapInline,
+		SourcesContent: api.SourcesContentExclude, // two thirds of the script otherwise, which Node reads each time
+		Write:          true,
+		LogLevel:       api.LogLevelSilent,
 		// The document that pages are drawn in has libraries of the older kind, which ask for Node's own parts.
 		Banner:  map[string]string{"js": `import { createRequire } from "node:module"; const require = createRequire(import.meta.url);`},
 		Plugins: []api.Plugin{workers(root, "/assets/", "test", files{})}, // tests run them in the page's place

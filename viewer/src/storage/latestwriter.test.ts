@@ -2,6 +2,9 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { LatestWriter } from "./latestwriter.ts";
 
+/** Resolves once all that waits for nothing but promises has been done. */
+const settled = () => new Promise((done) => setImmediate(done));
+
 test("what is given at any moment of a write is written", async () => {
   // A value is given so many microtasks after the word that the one before it is kept.
   for (let later = 0; later < 12; later++) {
@@ -15,25 +18,29 @@ test("what is given at any moment of a write is written", async () => {
       },
     );
     writer.keep(1);
-    await new Promise((done) => setTimeout(done, 5));
+    await settled();
     assert.deepEqual(written, [1, 2], `given ${later} microtasks after`);
   }
 });
 
 test("only the newest of what came meanwhile is written, and only it is told", async () => {
   const written: number[] = [],
-    told: (number | null)[] = [];
+    told: (number | null)[] = [],
+    writes: (() => void)[] = [];
   const writer = new LatestWriter<number>(
-    async (value) => {
+    (value) => {
       written.push(value);
-      await new Promise((done) => setTimeout(done, 2));
+      return new Promise((done) => writes.push(done));
     },
     (kept) => told.push(kept),
   );
   writer.keep(1);
-  await new Promise((done) => setTimeout(done, 1));
+  await settled();
   for (const value of [2, 3, 4]) writer.keep(value);
-  await new Promise((done) => setTimeout(done, 20));
+  while (writes.length > 0) {
+    writes.shift()!();
+    await settled();
+  }
   assert.deepEqual(written, [1, 4]);
   assert.deepEqual(told, [4]);
 });
@@ -48,12 +55,12 @@ test("a write that fails is told unless a newer one follows it", async () => {
     (kept, trouble) => told.push([kept, trouble instanceof Error ? trouble.message : trouble]),
   );
   writer.keep(1);
-  await new Promise((done) => setTimeout(done, 5));
+  await settled();
   writer.keep(2);
   await undefined;
   await undefined;
   writer.keep(3);
-  await new Promise((done) => setTimeout(done, 5));
+  await settled();
   assert.deepEqual(told, [
     [null, "no 1"],
     [3, undefined],

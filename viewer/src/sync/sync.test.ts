@@ -78,7 +78,7 @@ test("signal that returns, or a page that is seen again, tries at once; a page o
   onLine(
     async (phone, server, sync) => {
       await peg(phone);
-      await new Promise((go) => setTimeout(go, 50));
+      await until(() => /1 entry not sent yet/.test(sync.state().words)); // it has heard of the capture, and waits
       assert.equal(server.sockets.length, 0);
       phone.document.visibilityState = "visible";
       phone.document.dispatchEvent(new Event("visibilitychange"));

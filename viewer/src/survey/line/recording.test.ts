@@ -340,26 +340,25 @@ test("any row of actions keeps the recording whole", () => {
       at += [1, 1, 1, 20, 300][rnd(5)]!;
       const piece = rnd(recording.pieces.length),
         n = recording.pieces[piece]!.length;
-      const action = (
-        [
-          { do: "walk" },
-          { do: "pause" },
-          { do: "hidden" },
-          fix(rnd(200), at),
-          fix(rnd(200), at),
-          fix(rnd(200), at),
-          add(rnd(200), rnd(50)),
-          { do: "choose", chosen: n ? { piece, spot: rnd(n) } : null },
-          { do: "nudge", eastM: 1, northM: -1 },
-          { do: "take-out" },
-          { do: "split" },
-          { do: "join", gap: rnd(3) },
-          { do: "close" },
-          { do: "open" },
-          { do: "undo" },
-          { do: "clear" },
-        ] as Action[]
-      )[rnd(16)]!;
+      const actions: (() => Action)[] = [
+        () => ({ do: "walk" }),
+        () => ({ do: "pause" }),
+        () => ({ do: "hidden" }),
+        () => fix(rnd(200), at),
+        () => fix(rnd(200), at),
+        () => fix(rnd(200), at),
+        () => add(rnd(200), rnd(50)),
+        () => ({ do: "choose", chosen: n ? { piece, spot: rnd(n) } : null }),
+        () => ({ do: "nudge", eastM: 1, northM: -1 }),
+        () => ({ do: "take-out" }),
+        () => ({ do: "split" }),
+        () => ({ do: "join", gap: rnd(3) }),
+        () => ({ do: "close" }),
+        () => ({ do: "open" }),
+        () => ({ do: "undo" }),
+        () => ({ do: "clear" }),
+      ];
+      const action = actions[rnd(16)]!(); // no other is made
       recording = reduce(recording, action);
       const { pieces, gaps, chosen, closed } = recording;
       const faults = [
