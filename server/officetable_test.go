@@ -88,7 +88,10 @@ func TestLookupsDoNotGrow(t *testing.T) {
 	}
 	for name, inSmall := range ofSmall {
 		took(ofLarge[name], many) // links are opened for the first time today
-		a, b := took(inSmall, few), took(ofLarge[name], many)
+		a, b := time.Hour, time.Hour
+		for tries := 0; tries == 0 || tries < 30 && float64(b) > most*float64(a); tries++ { // neighbours come and go: the best of some
+			a, b = min(a, took(inSmall, few)), min(b, took(ofLarge[name], many))
+		}
 		if ratio := float64(b) / float64(a); ratio > most {
 			t.Errorf("%s takes %.1f times as long among %d as among %d: %v and %v for 300", name, ratio, many, few, b, a)
 		} else {

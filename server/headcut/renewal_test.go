@@ -1,10 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"crypto/tls"
 	"crypto/x509"
-	"io"
 	"log/slog"
 	"os"
 	"strings"
@@ -13,13 +13,26 @@ import (
 	"time"
 )
 
+// listener hears each line of a log.
+type listener func(line []byte)
+
+func (l listener) Write(line []byte) (int, error) { l(line); return len(line), nil }
+
 // A renewed certificate is served without a restart: when its files change, and at once on
 // SIGHUP, which ends nothing. Files that are half written leave the one before them.
 func TestCertificateIsReadAgain(t *testing.T) {
 	own := authority(t, "The office's own root", nil)
 	first, second, third := forServer(t, &own, lanName), forServer(t, &own, lanName), forServer(t, &own, lanName)
 	cert, key := files(t, first)
-	log := slog.New(slog.NewTextHandler(io.Discard, nil))
+	refused := make(chan struct{}, 1)
+	log := slog.New(slog.NewTextHandler(listener(func(line []byte) {
+		if bytes.Contains(line, []byte("cannot be used")) {
+			select {
+			case refused <- struct{}{}:
+			default: // once is enough
+			}
+		}
+	}), nil))
 	d, err := openDataDir(t.Context(), t.TempDir(), log)
 	if err != nil {
 		t.Fatal(err)
@@ -27,12 +40,12 @@ func TestCertificateIsReadAgain(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	address, ended := make(chan string, 1), make(chan error, 1)
 	where := &netFlags{listen: "127.0.0.1:0", cert: cert, key: key}
-	listener, known, err := where.open(log)
+	door, known, err := where.open(log)
 	if err != nil {
 		t.Fatal(err)
 	}
 	go func() {
-		ended <- serve(ctx, d, where, listener, known, log, func(at string) error {
+		ended <- serve(ctx, d, where, door, known, log, func(at string) error {
 			address <- at
 			return nil
 		})
@@ -73,7 +86,11 @@ func TestCertificateIsReadAgain(t *testing.T) {
 	if err := syscall.Kill(os.Getpid(), syscall.SIGHUP); err != nil {
 		t.Fatal(err)
 	}
-	time.Sleep(2 * checkEvery)
+	select {
+	case <-refused:
+	case <-time.After(time.Minute):
+		t.Fatal("files that are no certificate are not complained of")
+	}
 	becomes(second, "files that are no certificate")
 	write(third)
 	if err := syscall.Kill(os.Getpid(), syscall.SIGHUP); err != nil {

@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"compress/flate"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net"
 	"net/http"
+	"os"
 	"runtime"
 	"strings"
 	"sync"
@@ -83,53 +85,46 @@ func TestStrangersCostLittle(t *testing.T) {
 	honest := join(t, d, "honest")
 	alone := acknowledgedBeside(honest, quietFor(time.Second))
 	var grown int64
-	var longest time.Duration
 	beside := time.Hour
 	for try := 0; try < 3 && beside > worstBeside; try++ { // a neighbour on the machine may spoil some
 		worst := time.Duration(0)
-		worst, grown, longest = besideStrangers(t, d, honest, strangers)
+		worst, grown = besideStrangers(t, d, honest, strangers, timing.Hello)
 		beside = min(beside, worst)
 	}
-	t.Logf("%d strangers cost %d KB each and lived %v at most; worst acknowledgement %v alone, %v beside them", strangers, grown/strangers>>10, longest, alone, beside)
+	t.Logf("%d strangers cost %d KB each; worst acknowledgement %v alone, %v beside them", strangers, grown/strangers>>10, alone, beside)
 	if grown > strangers*each {
 		t.Errorf("%d strangers cost %d KB, want %d at most, the test's own end included", strangers, grown>>10, strangers*each>>10)
-	}
-	if longest > 15*time.Second {
-		t.Errorf("a stranger that sends pongs lived for %v, want %v or little more", longest, timing.Hello)
 	}
 	if beside > max(worstBeside, timesQuiet*alone) {
 		t.Errorf("worst acknowledgement beside strangers: %v, want %v at most, or %d times the %v without them", beside, worstBeside, timesQuiet, alone)
 	}
 }
 
-// besideStrangers tells the worst acknowledgement of the honest device, how much memory is
-// taken while the strangers are there, and how long the longest of them lived.
-func besideStrangers(t *testing.T, d *desk, honest *peer, strangers int) (worst time.Duration, grown int64, longest time.Duration) {
+// besideStrangers tells the worst acknowledgement of the honest device, and how much memory is
+// taken while the strangers are there. Each has to be ended by the server.
+func besideStrangers(t *testing.T, d *desk, honest *peer, strangers int, hello time.Duration) (worst time.Duration, grown int64) {
 	var before, during runtime.MemStats
 	runtime.GC()
 	runtime.ReadMemStats(&before)
 	bomb, over := unfinished(t), make(chan struct{})
 	var ended sync.WaitGroup
-	var mu sync.Mutex
 	for range strangers {
 		ended.Go(func() {
 			conn := dial(t, d).NetConn()
-			began := time.Now()
 			_, _ = conn.Write(bomb)
 			go func() {
-				for time.Since(began) < 20*time.Second {
+				for {
 					if _, err := conn.Write(pong); err != nil {
 						return
 					}
 					time.Sleep(100 * time.Millisecond)
 				}
 			}()
-			_ = conn.SetReadDeadline(began.Add(20 * time.Second))
-			_, _ = io.Copy(io.Discard, conn) // until the server ends it
+			_ = conn.SetReadDeadline(time.Now().Add(time.Minute))
+			if _, err := io.Copy(io.Discard, conn); errors.Is(err, os.ErrDeadlineExceeded) {
+				t.Errorf("a stranger that sends pongs is not ended, and has %v for a hello", hello)
+			}
 			_ = conn.Close()
-			mu.Lock()
-			defer mu.Unlock()
-			longest = max(longest, time.Since(began))
 		})
 	}
 	go func() { ended.Wait(); close(over) }()
@@ -138,7 +133,7 @@ func besideStrangers(t *testing.T, d *desk, honest *peer, strangers int) (worst 
 	runtime.ReadMemStats(&during)
 	worst = max(worst, acknowledgedBeside(honest, over))
 	ended.Wait()
-	return worst, int64(during.HeapInuse+during.StackInuse) - int64(before.HeapInuse+before.StackInuse), longest
+	return worst, int64(during.HeapInuse+during.StackInuse) - int64(before.HeapInuse+before.StackInuse)
 }
 
 // TestStrangersMakeRoom: one more connection than an address may have without a hello ends the

@@ -41,7 +41,12 @@ func TestSilentConnectionDoesNotHoldAPhoto(t *testing.T) {
 	if _, err := conn.Write(raw[:came]); err != nil {
 		t.Fatal(err)
 	}
-	time.Sleep(200 * time.Millisecond) // until the server waits for more
+	for { // until the server waits for more
+		if part, err := os.Stat(filepath.Join(a.dir, "parts", "d-1", sha.String())); err == nil && part.Size() == came {
+			break
+		}
+		time.Sleep(time.Millisecond)
+	}
 	ctx, stop := context.WithTimeout(t.Context(), 5*time.Second)
 	defer stop()
 	client := a.client(http.DefaultTransport)
