@@ -103,10 +103,25 @@ func buildScripts(scripts []string) error {
 		os.WriteFile(filepath.Join(built.pages, "field.html"), []byte(emptyPage), 0o644))
 }
 
+// BuildOf builds the pages and the computations of another checkout of the repository, by its own
+// bundler, into temporary folders.
+func BuildOf(t testing.TB, root string) (pages, computations string) {
+	t.Helper()
+	dir := t.TempDir()
+	pages, computations = filepath.Join(dir, "pages"), filepath.Join(dir, "computations")
+	err := errors.Join(buildIn(root, pages, "-out"), buildIn(root, computations, "-unpacked", "-computations"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return pages, computations
+}
+
 // Build runs the bundler of the viewer with flags that end before the name of a folder.
-func Build(dir string, flags ...string) error {
+func Build(dir string, flags ...string) error { return buildIn(built.root, dir, flags...) }
+
+func buildIn(root, dir string, flags ...string) error {
 	bundle := exec.Command("go", append(append([]string{"run", "."}, flags...), dir)...)
-	bundle.Dir = filepath.Join(built.root, "viewer", "bundle")
+	bundle.Dir = filepath.Join(root, "viewer", "bundle")
 	if said, err := bundle.CombinedOutput(); err != nil {
 		return fmt.Errorf("building the pages: %w\n%s", err, said)
 	}

@@ -144,6 +144,9 @@ func (o *Office) wasDown() bool {
 // UsePages serves the pages of another folder from the next Start: a newer version.
 func (o *Office) UsePages(dir string) { o.settings.Pages = dir }
 
+// UseComputations serves the computations of another folder from the next Start.
+func (o *Office) UseComputations(dir string) { o.settings.Computations = dir }
+
 // Spoil makes the office answer wrongly for these paths from the next Start on; nil ends it.
 func (o *Office) Spoil(paths map[string]Spoil) { o.settings.Spoilt = paths }
 
