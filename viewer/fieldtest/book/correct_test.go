@@ -220,7 +220,7 @@ func TestCorrectionSurvivesAKill(t *testing.T) {
 	}
 	p.Go("#/")
 	p.WaitHeading(property)
-	time.Sleep(200 * time.Millisecond)
+	p.WaitFor(`document.querySelector(".sheet:not(.coming)") !== null`) // what was begun has been read
 	if strings.Contains(p.Text(), "You were writing") {
 		t.Errorf("the line is offered again after it was booked:\n%s", p.Text())
 	}

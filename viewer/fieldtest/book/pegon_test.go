@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"headcut/viewer/fieldtest/phone"
 )
@@ -374,8 +373,9 @@ func TestKeyboardNeverCoversWhatIsTyped(t *testing.T) {
 			}
 			for _, route := range []string{"#/level/" + book, "#/peg/local-table", "#/thing/" + benchmark + "/edit", "#/thing/" + ripLine + "/edit"} {
 				t.Log(route)
+				p.Go("#/")
+				p.WaitHeading(property) // the screen before this one is gone, with its boxes
 				p.Go(route)
-				time.Sleep(300 * time.Millisecond)
 				if strings.Contains(route, "/level/") {
 					p.Tap("Page (1)")
 				}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"headcut/viewer/fieldtest/phone"
 )
@@ -78,22 +79,24 @@ func TestSavedWordsStayOffADrawing(t *testing.T) {
 func TestAddWhereIStandOnAWalk(t *testing.T) {
 	t.Parallel()
 	p := phone.New(t, phone.NewOffice(t), phone.Durable())
-	p.BeforeScripts(`(() => {
-		const each = new Map(); let n = 0;
-		navigator.geolocation.watchPosition = (told) => { each.set(++n, told); return n; };
-		navigator.geolocation.clearWatch = (id) => each.delete(id);
-		globalThis.give = (metres, agoS) => each.forEach((told) => told({coords: {longitude: 146.5 + metres / 104400, latitude: -20.25, accuracy: 4, altitude: null, altitudeAccuracy: null, heading: null, speed: null}, timestamp: Date.now() - agoS * 1000}));
-	})()`)
+	p.TakeReceiver()
+	give := func(metres float64, ago time.Duration) {
+		p.Give(phone.Fix{Lon: 146.5 + metres/104400, Lat: -20.25, AccuracyM: 4}, time.Now().Add(-ago))
+	}
 	p.Open("/field/#/enrol/" + p.Office.Invite(property, "R. Field"))
 	p.Tap("Enrol this phone")
 	p.WaitHeading(property)
 	p.Go("#/line/fence/line")
 	p.WaitSaid("Nothing recorded yet")
 	// A minute's walk at 1.3 m/s, a fix a second, in quicker time.
-	walked := phone.Eval[float64](p.Page, `new Promise(async (yes) => { for (let s = 0; s <= 60; s++) { give(1.3 * s, (60 - s) * 0.01); await new Promise((next) => setTimeout(next, 20)); } yes(1.3 * 60); })`)
+	walked := 0.0
+	for s := range 61 {
+		walked = 1.3 * float64(s)
+		give(walked, time.Duration(60-s)*10*time.Millisecond)
+	}
 	p.WaitSaid("GPS ±4 m")
 	p.Tap("Add where I stand")
-	phone.Eval[bool](p.Page, `(give(78, 0), true)`) // she stands there
+	give(78, 0) // she stands there
 	p.WaitSaid("1 point")
 	// Then nothing comes for a while as she walks on: the next fix is what is added.
 	p.WaitFor(`/GPS ±4 m, \d+ s ago/.test(document.body.innerText)`)
@@ -101,7 +104,7 @@ func TestAddWhereIStandOnAWalk(t *testing.T) {
 	p.WaitText("Waiting for GPS")
 	p.Screenshot("waiting-for-gps")
 	for range 3 { // one alone might be astray
-		phone.Eval[bool](p.Page, `(give(110, 0.1), true)`)
+		give(110, 0)
 	}
 	p.WaitSaid("2 points")
 	p.Tap("Save")

@@ -3,6 +3,7 @@ package fieldmap
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"headcut/viewer/fieldtest/phone"
 )
@@ -35,20 +36,16 @@ func TestRoughPositionIsRefused(t *testing.T) {
 func TestOldPositionIsRefused(t *testing.T) {
 	t.Parallel()
 	p := phone.New(t, phone.NewOffice(t), phone.Durable())
-	p.BeforeScripts(`(() => {
-		let each;
-		navigator.geolocation.watchPosition = (told) => { each = told; return 1; };
-		navigator.geolocation.clearWatch = () => {};
-		globalThis.give = (lon, agoS) => each({coords: {longitude: lon, latitude: -20.25, accuracy: 4, altitude: null, altitudeAccuracy: null, heading: null, speed: null}, timestamp: Date.now() - agoS * 1000});
-	})()`)
+	p.TakeReceiver()
 	p.Open("/field/#/enrol/" + p.Office.Invite(property, "R. Field"))
 	p.Tap("Enrol this phone")
 	p.WaitHeading(property)
 	p.Go("#/line/rip-line/line")
 	p.Tap("Walk")
-	phone.Eval[bool](p.Page, "(give(146.5, 600), true)")
+	fix := phone.Fix{Lon: 146.5, Lat: -20.25, AccuracyM: 4}
+	p.Give(fix, time.Now().Add(-10*time.Minute))
 	p.WaitText("The phone gave a position 10 minutes old")
 	p.WaitSaid("Walking, 0 points")
-	phone.Eval[bool](p.Page, "(give(146.5, 0.2), true)")
+	p.Give(fix, time.Now())
 	p.WaitSaid("Walking, 1 point")
 }

@@ -1,6 +1,7 @@
 package fieldmap
 
 import (
+	"fmt"
 	"math"
 	"os/exec"
 	"strconv"
@@ -119,8 +120,10 @@ func TestHiddenPageLeavesAGap(t *testing.T) {
 			p.Tap("Walk")
 			walk(p, 0, off(0, 0), off(6, 0), off(12, 0))
 			p.Hide(true)
-			p.At(off(40, 30)) // walked while hidden: must not be taken
-			phone.Eval[bool](p.Page, `new Promise(r => setTimeout(() => r(true), 5000))`)
+			walked := off(40, 30) // while hidden: must not be taken
+			phone.Eval[bool](p.Page, `(navigator.geolocation.watchPosition(heard => globalThis.heard = heard.coords.longitude), true)`)
+			p.At(walked)
+			p.WaitFor(fmt.Sprintf(`Math.abs(globalThis.heard - %f) < 1e-6`, walked.Lon)) // the page has heard of it too
 			p.At(off(60, 0))
 			p.Hide(false)
 			walk(p, 3, off(60, 0), off(66, 0))

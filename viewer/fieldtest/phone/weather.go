@@ -54,6 +54,27 @@ func given(fix Fix) chromedp.Action[chromedp.Void] {
 	})
 }
 
+// TakeReceiver has the page hear only of the fixes that Give gives it, from the next document on:
+// a walk of minutes is then given at once, and no busy machine makes it slower.
+func (p *Page) TakeReceiver() {
+	p.t.Helper()
+	p.BeforeScripts(`(() => {
+		const each = new Map(); let n = 0;
+		navigator.geolocation.watchPosition = heard => { each.set(++n, heard); return n; };
+		navigator.geolocation.clearWatch = id => each.delete(id);
+		globalThis.give = fix => each.forEach(heard => heard(fix));
+	})()`)
+}
+
+// Give gives the page a fix with the time that the receiver's clock shows, and waits until it has
+// been drawn.
+func (p *Page) Give(fix Fix, at time.Time) {
+	p.t.Helper()
+	Eval[bool](p, fmt.Sprintf(`new Promise(drawn => { give({timestamp: %d, coords: {longitude: %.9f, latitude: %.9f, accuracy: %f,
+		altitude: null, altitudeAccuracy: null, heading: null, speed: null}}); requestAnimationFrame(() => setTimeout(() => drawn(true))); })`,
+		at.UnixMilli(), fix.Lon, fix.Lat, fix.AccuracyM))
+}
+
 // NoFix is a receiver that has lost the sky: the page gets an error instead of fixes.
 func (p *Page) NoFix() {
 	p.t.Helper()
