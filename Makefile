@@ -2,7 +2,7 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
+.PHONY: build computations checked bundle-tests model-tests run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
 # Packages that open a browser and are quick enough for every change; and those of viewer that
 # open none, of which the phones in Node mostly wait.
@@ -14,21 +14,23 @@ nobrowser := ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/node
 fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/sync
 fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestPadNeverCoversWhatIsKeyed|TestFormsSaveWhatTheyShow|TestUndoUndoesWhatItStandsBeside|TestItemShowsItsNewestVisit|TestClashIsSettledOnThePhone|TestSavedLineIsReshaped|TestPointIsMovedOnTheMap|TestSecondCodeAddsAProperty|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
 
+build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
+
 # Tests of model that start goroutines (server/raced_test.go finds them).
 modelshared := TestRunIsSafeToShare|TestPropertyFiguresMayBeShared|TestFailsRatherThanFindsNothing
 
-# Tests of server and store of how long something takes or how it grows, or of one goroutine that
-# damages a file a thousand times: the race detector would change what they measure, or find
-# nothing, at four times their processor time. What they call is raced by the other tests of
-# these packages, which do it from many goroutines.
-timed := TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestNobodyHoldsUpTheOthers|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage
+# Tests of server and store of how long something takes or how it grows, of how much memory a
+# program of its own needs, or of one goroutine that damages a file a thousand times: the race
+# detector would change what they measure, or find nothing, at four times their processor time.
+# What they call is raced by the other tests of these packages, which do it from many goroutines.
+timed := TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestNobodyHoldsUpTheOthers|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage
 
 build: computations
-	go build -tags wasm_embedded -o bin/headcut ./server/headcut
+	$(build)
 
 # The computations for browsers, which the build above embeds: Go alone makes them.
 computations:
-	go run -C viewer/bundle . -computations wasm/built
+	time go run -C viewer/bundle . -computations wasm/built
 
 run: build
 	bin/headcut demo --data demo-data
@@ -38,23 +40,40 @@ pictures: tools build
 	go test -count=1 ./viewer/pictures -run TestPictures -write
 
 # Every test: the oracles run live, so they are installed first. Property tests draw the same
-# cases wherever they run, so that one commit has one answer; soak draws others.
+# cases wherever they run, so that one commit has one answer; soak draws others. What one
+# processor makes alone, compressing, is made beside what the other checks; the packages of
+# browser tests take it as it is built. Each step says how long it took.
 test: export RAPID_SEED = 20261125
-test: tools pages-tools build
+test: export HEADCUT_BUILT = 1
+test: export TIMEFORMAT = took %1R s
+test:
+	+@$(beside) tools computations checked
+	time $(build)
+	@$(MAKE) --no-print-directory check-pages
+	+@$(beside) bundle-tests model-tests
+	time go test -p 1 -timeout 25m -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
+	time go test -race -timeout 25m -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity) $(nobrowser)
+	time go test -race -timeout 25m -p 1 ./server/parity $(quickpages) # each needs the browser for itself
+	time go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
+	time go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
+
+beside := $(MAKE) --no-print-directory --output-sync=target -j3
+
+# What is looked at without running it.
+checked: pages-tools
 	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
-	go vet ./...
-	GOOS=js GOARCH=wasm go vet ./model/... ./sync/phonecompute ./viewer/wasm
-	PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
-	cd viewer && npm run -s types && npm run -s lint
-	$(MAKE) check-pages
-	cd viewer/bundle && go vet . && go test -count=1 .
-	go test -timeout 25m ./model/... # arithmetic, which starts no goroutine: the race detector would take five times as long
-	go test -race -timeout 25m -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
-	go test -timeout 25m -run '^($(timed))$$' ./server ./sync/store/boltstore
-	go test -race -timeout 25m -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity) $(nobrowser)
-	go test -race -timeout 25m -p 1 ./server/parity $(quickpages) # each needs the browser for itself
-	go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
-	go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
+	time go vet ./...
+	time GOOS=js GOARCH=wasm go vet ./model/... ./sync/phonecompute ./viewer/wasm
+	time PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
+	cd viewer && time npm run -s types && time npm run -s lint
+
+bundle-tests:
+	cd viewer/bundle && go vet . && time go test -count=1 .
+
+# Arithmetic, which starts no goroutine: the race detector would take five times as long.
+model-tests:
+	time go test -timeout 25m ./model/...
+	time go test -race -timeout 25m -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
 
 # Random tests with fresh cases: property tests two hundred times as many, twenty times where each
 # writes files; then the plays, kills and cuts. TestSoakDrawsAllThatIsRandom keeps the lists whole.

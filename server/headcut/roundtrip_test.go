@@ -25,6 +25,7 @@ type roundTrip struct {
 }
 
 func newRoundTrip(t *testing.T) *roundTrip {
+	t.Parallel() // it waits for a disk and for other programs
 	dir := t.TempDir()
 	r := &roundTrip{t: t, dir: dir, data: filepath.Join(dir, "data"), property: "Large"}
 	makeLarge(t, r.data, 200)

@@ -43,14 +43,8 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-func prepared(m *testing.M) (code int, err error) {
-	dir, err := os.MkdirTemp("", "parity")
-	if err != nil {
-		return 1, err
-	}
-	defer os.RemoveAll(dir)
-	headcut = filepath.Join(dir, "headcut")
-	root := filepath.Join("..", "..")
+// build makes the command, with the computations in it.
+func build(root string) error {
 	for _, step := range [][]string{
 		{"go", "run", "-C", "viewer/bundle", ".", "-computations", "wasm/built"},
 		{"go", "build", "-tags", "wasm_embedded", "-o", headcut, "./server/headcut"},
@@ -58,8 +52,26 @@ func prepared(m *testing.M) (code int, err error) {
 		run := exec.Command(step[0], step[1:]...)
 		run.Dir = root
 		if said, err := run.CombinedOutput(); err != nil {
-			return 1, fmt.Errorf("%s: %w\n%s", strings.Join(step, " "), err, said)
+			return fmt.Errorf("%s: %w\n%s", strings.Join(step, " "), err, said)
 		}
+	}
+	return nil
+}
+
+func prepared(m *testing.M) (code int, err error) {
+	dir, err := os.MkdirTemp("", "parity")
+	if err != nil {
+		return 1, err
+	}
+	defer os.RemoveAll(dir)
+	root := filepath.Join("..", "..")
+	headcut = filepath.Join(dir, "headcut")
+	if tab.Built() {
+		if headcut, err = filepath.Abs(filepath.Join(root, "bin", "headcut")); err != nil {
+			return 1, err
+		}
+	} else if err := build(root); err != nil {
+		return 1, err
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()

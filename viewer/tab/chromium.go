@@ -58,3 +58,7 @@ func Root() (dir string, err error) {
 		dir = up
 	}
 }
+
+// Built tells that viewer/dist, viewer/wasm/built and bin/headcut are of the sources as they are:
+// make built them a moment ago for all packages, each of which would take ten seconds and more.
+func Built() bool { return os.Getenv("HEADCUT_BUILT") != "" }

@@ -31,7 +31,7 @@ var built struct {
 	root         string // of the module
 }
 
-// Main builds the pages and the computations from the sources, runs the tests and ends the
+// Main builds the pages and the computations from the sources, unless make just did, runs the tests and ends the
 // process. When the process was started to be an office, it is one instead.
 //
 // Given scripts, files below the viewer folder, it builds those instead of the pages: the
@@ -62,15 +62,20 @@ func prepared(m *testing.M, scripts []string) (code int, err error) {
 	}
 	defer os.RemoveAll(built.dir)
 	built.pages, built.computations = filepath.Join(built.dir, "pages"), filepath.Join(built.dir, "computations")
-	if len(scripts) == 0 {
-		err = Build(built.pages, "-out")
-	} else {
-		err = buildScripts(scripts)
-	}
-	if err != nil {
+	if tab.Built() {
+		built.computations = filepath.Join(Viewer(), "wasm", "built")
+	} else if err := Build(built.computations, "-unpacked", "-computations"); err != nil {
 		return 1, err
 	}
-	if err := Build(built.computations, "-unpacked", "-computations"); err != nil {
+	switch {
+	case len(scripts) > 0:
+		err = buildScripts(scripts)
+	case tab.Built():
+		built.pages = filepath.Join(Viewer(), "dist")
+	default:
+		err = Build(built.pages, "-out")
+	}
+	if err != nil {
 		return 1, err
 	}
 	return m.Run(), nil
