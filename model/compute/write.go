@@ -3,7 +3,9 @@ package compute
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"reflect"
+	"strconv"
 )
 
 // writer writes the structs of computations as JSON, as encoding/json does without escapes for
@@ -56,10 +58,33 @@ func (w *writer) value(v reflect.Value) {
 		if w.figures {
 			n = w.ending.of(n)
 		}
+		if size := math.Abs(n); size == 0 || size >= 1e-6 && size < 1e21 {
+			w.out.Write(strconv.AppendFloat(w.out.AvailableBuffer(), n, 'f', -1, 64)) // as encoding/json does, without making a value of it first
+			return
+		}
 		w.leaf(n)
+	case reflect.String:
+		text := v.String()
+		if !isPlain(text) {
+			w.leaf(text)
+			return
+		}
+		w.out.WriteByte('"')
+		w.out.WriteString(text)
+		w.out.WriteByte('"')
 	default:
 		w.leaf(v.Interface())
 	}
+}
+
+// isPlain tells that a text is written as it stands.
+func isPlain(text string) bool {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
+			return false
+		}
+	}
+	return true
 }
 
 func (w *writer) object(v reflect.Value) {
