@@ -68,6 +68,23 @@ func pan(p *phone.Phone) []time.Duration {
 	return frames
 }
 
+// stretched is a limit of frames as many times longer as frames take now of a page that draws
+// nothing, sixty a second on an idle machine.
+func stretched(p *phone.Phone, limit time.Duration) time.Duration {
+	ms := phone.Eval[[]float64](p.Page, `new Promise(done => {
+		const frames = [];
+		let last = performance.now();
+		const step = () => {
+			const now = performance.now();
+			frames.push(now - last);
+			last = now;
+			if (frames.length < 40) requestAnimationFrame(step); else done(frames.sort((a, b) => a - b));
+		};
+		requestAnimationFrame(step);
+	})`)
+	return time.Duration(float64(limit) * max(1, ms[len(ms)*95/100]/(1000.0/60)))
+}
+
 func p95(frames []time.Duration) time.Duration { return frames[len(frames)*95/100] }
 
 // bestOf repeats a measurement, since other work on the machine only ever makes it slower.
@@ -104,7 +121,7 @@ func TestThousandWorks(t *testing.T) {
 	if limit := p.Within(2500*time.Millisecond, slow); first > limit {
 		t.Errorf("first picture of 1,000 works after %v, budget 2.5 s, now %v", first, limit)
 	}
-	if limit := p.Within(50*time.Millisecond, slow); frames > limit {
+	if limit := stretched(p, 50*time.Millisecond); frames > limit {
 		t.Errorf("pan p95 with 1,000 works is %v, budget 50 ms, now %v", frames, limit)
 	}
 }
@@ -136,7 +153,7 @@ func TestFiftyThousand(t *testing.T) {
 	if limit := p.Within(5*time.Second, slow); first > limit {
 		t.Errorf("first picture of 50,000 after %v, budget 5 s, now %v", first, limit)
 	}
-	if limit := p.Within(200*time.Millisecond, slow); frames > limit {
+	if limit := stretched(p, 200*time.Millisecond); frames > limit {
 		t.Errorf("pan p95 zoomed in is %v, budget 200 ms, now %v", frames, limit)
 	}
 	if heap > 150 {
