@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/systeminfo"
 	"github.com/chromedp/chromedp"
 
 	"headcut/viewer/tab"
@@ -164,6 +166,22 @@ func (p *Phone) Restart() {
 	p.t.Helper()
 	p.Kill()
 	p.Start()
+}
+
+// Processor is how many seconds of a processor the pages have used since the phone was switched on,
+// their workers included.
+func (p *Phone) Processor() (seconds float64) {
+	p.t.Helper()
+	got, err := chromedp.CallBrowser(p.root, systeminfo.GetProcessInfo, cdp.Empty{})
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	for _, one := range got.ProcessInfo {
+		if one.Type == "renderer" {
+			seconds += one.CPUTime
+		}
+	}
+	return seconds
 }
 
 // Profile is the folder in which the browser keeps all that it stores.
