@@ -68,8 +68,8 @@ func pan(p *phone.Phone) []time.Duration {
 	return frames
 }
 
-// stretched is a limit of frames as many times longer as frames take now of a page that draws
-// nothing, sixty a second on an idle machine.
+// stretched is a limit of frames for the machine as it is now: longer as it is slower, and by what
+// frames wait of a page that draws nothing, which has sixty a second on an idle machine.
 func stretched(p *phone.Phone, limit time.Duration) time.Duration {
 	ms := phone.Eval[[]float64](p.Page, `new Promise(done => {
 		const frames = [];
@@ -82,7 +82,8 @@ func stretched(p *phone.Phone, limit time.Duration) time.Duration {
 		};
 		requestAnimationFrame(step);
 	})`)
-	return time.Duration(float64(limit) * max(1, ms[len(ms)*95/100]/(1000.0/60)))
+	waitMS := max(0, ms[len(ms)*95/100]-1000.0/60)
+	return p.Within(limit, slow) + time.Duration(waitMS*float64(time.Millisecond))
 }
 
 func p95(frames []time.Duration) time.Duration { return frames[len(frames)*95/100] }
