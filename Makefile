@@ -123,7 +123,7 @@ check-pages: pages
 	@git diff --exit-code --stat -- viewer/dist && test -z "$$(git status --porcelain -- viewer/dist)"
 
 # The measurements recorded in MEASURED.md files and in the comments of tests.
-bench: tools build
+bench: tools pages-tools build
 	./bench.sh
 
 # A thousand devices at once, and attacks beside an honest device, against the real server:

@@ -13,4 +13,5 @@ measure go test ./sync/exchange ./sync/device -run '^$' -bench 'RoundTrip|Pull|L
 measure go test ./server/parity -run 'Quick|Light' -v -timeout 30m
 measure go test ./model/works -run LayoutCost -bench LayoutAndCheck -v
 measure go test ./server/demo ./server -run 'FiguresOfThePropertyAreQuick|RenewalDoesNotGrow' -v
+measure go test ./viewer/fieldtest/offline -run '^$' -bench ColdStart -benchtime 1x -v # with -before CHECKOUT beside an earlier commit
 measure go test ./server/load -count=1 -goals -v -timeout 30m
