@@ -3,6 +3,7 @@ package offline
 import (
 	"cmp"
 	"flag"
+	"fmt"
 	"slices"
 	"testing"
 
@@ -82,14 +83,15 @@ func BenchmarkColdStart(b *testing.B) {
 		}
 		for _, way := range coldWays {
 			now := took[way.name+" now"]
-			b.Logf("%s: median %.0f ms of %.0f", way.name, median(now), now)
+			said := fmt.Sprintf("%s: median %.0f ms of %.0f", way.name, median(now), now)
 			if before := took[way.name+" before"]; before != nil {
 				ratios := make([]float64, len(now))
 				for i := range now {
 					ratios[i] = now[i] / before[i]
 				}
-				b.Logf("%s before: median %.0f ms of %.0f; median ratio of pairs %.2f", way.name, median(before), before, median(ratios))
+				said += fmt.Sprintf("; before %.0f of %.0f; median ratio of pairs %.2f", median(before), before, median(ratios))
 			}
+			b.Log(said)
 		}
 	}
 }
