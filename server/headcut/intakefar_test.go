@@ -24,7 +24,7 @@ func TestFarPlaceIsLeftOut(t *testing.T) {
 	}
 	r.says(r.intake(0, "far.csv", "--far"), "1 new, 1 known already")
 
-	r = newRoundTrip(t)
+	r = anotherRoundTrip(t)
 	r.write("first.csv", "latitude,longitude,name,kind\n-16.1001,133.2001,A,peg\n-16.1002,133.2001,B,peg\n16.1003,133.2001,C,peg\n")
 	r.says(r.headcut(1, "intake", "--property", "Another", r.path("first.csv")), "2 new, 0 known already", "C is 3 5")
 
