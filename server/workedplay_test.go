@@ -23,6 +23,8 @@ var chance = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}
 //	later 2h                    the clock moves
 //	enrol DEVICE AUTHOR: NAMES  a phone is given properties, and redeems its code
 //	again DEVICE ROW            a phone redeems a code that enrols a row again
+//	code NAME ROW AUTHOR: NAMES the office makes a code; a row but 0 is enrolled again by it
+//	redeem NAME DEVICE AUTHOR   a phone tries it; with TOKEN=, FORMER= and SECRET= it says more
 //	begin DEVICE ID: NAME       a phone begins a property
 //	phone DEVICE                what a phone is let in to
 //	entries DEVICE NAME N       a phone has sent entries of a property
@@ -33,7 +35,7 @@ func TestWorkedPlays(t *testing.T) {
 	workedtest.Run(t, "../testdata/office/plays.txt", func(t *testing.T, given string) string {
 		s := newSite(t)
 		var out strings.Builder
-		seen := map[string]string{}
+		seen, codes := map[string]string{}, map[string]string{"none": "no such code"}
 		masked := func(text string) string {
 			return chance.ReplaceAllStringFunc(text, func(is string) string {
 				if seen[is] == "" {
@@ -67,6 +69,32 @@ func TestWorkedPlays(t *testing.T) {
 				if fail(err); err == nil {
 					_, said = s.tries(t, enrolRequest{Code: code.Code, Device: words[1], Token: token(words[1])})
 				}
+			case "code":
+				invite := Invite{Author: strings.Trim(words[3], "-"), New: true}
+				if words[2] != "0" {
+					invite.Again = words[2]
+				}
+				if names != "" {
+					invite.Properties = strings.Split(names, ", ")
+				}
+				made, err := s.adminInvite(t.Context(), invite)
+				fail(err)
+				codes[words[1]] = made.Code
+			case "redeem":
+				req := enrolRequest{Code: codes[words[1]], Device: words[2], Author: words[3], Token: token(words[2])}
+				for _, more := range words[4:] {
+					name, value, _ := strings.Cut(more, "=")
+					switch name {
+					case "TOKEN":
+						req.Token = value
+					case "FORMER":
+						_ = json.Unmarshal([]byte(fmt.Sprintf(`{"former":{"device":%q,"token":%q}}`, value, token(value))), &req)
+					case "SECRET":
+						req.Former.Token = value
+					}
+				}
+				status, answer := s.tries(t, req)
+				said = fmt.Sprint(status, " ", answer)
 			case "begin":
 				fail(s.begin(t.Context(), words[1], words[2], names))
 			case "phone":
