@@ -198,6 +198,7 @@ func TestReadRefusesWhole(t *testing.T) {
 		{"description-second", archived(t, "entries.ndjson", "", "about.json", "{}"), "not a hand-over file"},
 		{"other-format", archived(t, "about.json", `{"format":"x","version":1}`), "does not say that this is a hand-over"},
 		{"not-json", archived(t, "about.json", `{"format":`), "does not say that this is a hand-over"},
+		{"author-twice", archived(t, "about.json", `{"format":"headcut hand-over","version":2,"author":"A. Field","Author":"B. Field"}`), "stands twice"},
 		{"later-version", archived(t, "about.json", `{"format":"headcut hand-over","version":3}`), "use a newer headcut"},
 		{"long-description", archived(t, "about.json", strings.Repeat(" ", MaxAbout+1)), "not a hand-over file"},
 		{"cut-in-the-description", good[:600], "cut short"},

@@ -106,6 +106,9 @@ func (h *handed) about() (About, error) {
 	if err := json.Unmarshal(raw, &a); err != nil || a.Format != Format || a.Version < 1 {
 		return a, h.problem(0, aboutName, "does not say that this is a hand-over file", fromThePhone)
 	}
+	if p := register.ReadAlike(raw); p != nil {
+		return a, h.problem(0, aboutName, p.Error(), fromThePhone)
+	}
 	if a.Version > Version {
 		return a, h.problem(0, aboutName, fmt.Sprintf("is of version %d and this headcut reads up to %d", a.Version, Version), "use a newer headcut")
 	}

@@ -60,6 +60,13 @@ func memberNamed(name string) (int, bool) {
 // short text kept of a long entry would keep all of that.
 const sharedText = 4 << 10
 
+// ReadAlike is the Problem of a text that readers of JSON may take for different things, as one that names
+// a member twice.
+func ReadAlike(raw []byte) *model.Problem {
+	_, p := new(members).scan(raw, true)
+	return p
+}
+
 // scan checks that raw is one JSON text without the looseness that readers of JSON
 // disagree about: members named twice, half surrogates, numbers beyond a float64. A
 // fault's Problem has the JSON path to it.
