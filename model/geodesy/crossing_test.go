@@ -26,6 +26,8 @@ func TestCrossing(t *testing.T) {
 		{"figure-eight-through-a-corner", orb.Polygon{r(0, 0, 2, 2, 4, 4, 4, 0, 2, 2, 0, 4)}, true},
 		{"butterfly-that-kisses-at-a-corner", orb.Polygon{r(0, 0, 2, 2, 4, 0, 4, 4, 2, 2, 0, 4)}, false},
 		{"rings-that-kiss-at-a-corner", orb.Polygon{r(0, 0, 2, 2, 0, 4, 4, 4, 2, 2, 4, 0)}, false},
+		{"rings-that-share-part-of-a-side", orb.Polygon{r(0, 0, 4, 0, 4, 4, 0, 4), r(2, 0, 4, 0, 3, -2)}, false},
+		{"hole-along-part-of-a-side", orb.Polygon{r(0, 0, 4, 0, 4, 4, 0, 4), r(2, 0, 4, 0, 3, 2)}, false},
 		{"corner-through-a-side", orb.Polygon{r(0, 0, 4, 0, 4, 4, 2, 0, 0, 4)}, false},
 		{"corner-past-a-side", orb.Polygon{r(0, 0, 4, 0, 4, 4, 2, -1, 0, 4)}, true},
 		{"passes-through-a-side-at-its-corner", orb.Polygon{r(0, 0, 4, 0, 4, 4, 3, 4, 2, 0, 1, -2, 0, 4)}, true},

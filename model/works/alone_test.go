@@ -276,3 +276,12 @@ func TestBatterLeavesBed(t *testing.T) {
 		}
 	}
 }
+
+// A refusal at one path is told at another; others stay where they are.
+func TestRename(t *testing.T) {
+	for path, want := range map[string]string{"crestHeightM": "heightsM[1]", "bed": "bed", "": ""} {
+		if p, ok := problemOf(rename(&model.Problem{Path: path, Reason: "is odd"}, "crestHeightM", "heightsM[1]")); !ok || p.Path != want || p.Reason != "is odd" {
+			t.Errorf("%q is told at %v, want %q", path, p, want)
+		}
+	}
+}

@@ -130,6 +130,68 @@ func TestWindrowSensitivities(t *testing.T) {
 	}
 }
 
+// TestOpenGroundSensitivities does so for what of a gap looks past an end of the row below, on either side and with
+// rows drawn either way, and for a gap with no row below.
+func TestOpenGroundSensitivities(t *testing.T) {
+	const accuracyM, chainageM, turnDeg = 0.5, 0.3, 1.0
+	upper := [][2]float64{{0, 40}, {60, 44}, {120, 38}}
+	for _, test := range []struct {
+		name  string
+		lines [][][2]float64
+		gap   RowGap
+	}{
+		{"past-the-east-end", [][][2]float64{upper, {{-20, 0}, {40, 3}, {95, 1}}}, RowGap{85, 105}},
+		{"past-the-east-end-drawn-back", [][][2]float64{upper, {{95, 1}, {40, 3}, {-20, 0}}}, RowGap{85, 105}},
+		{"past-the-west-end", [][][2]float64{upper, {{25, 3}, {80, 0}, {140, 4}}}, RowGap{15, 40}},
+		{"past-the-west-end-drawn-back", [][][2]float64{upper, {{140, 4}, {80, 0}, {25, 3}}}, RowGap{15, 40}},
+		{"nothing-below", [][][2]float64{upper}, RowGap{45, 80}},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			lay := func(in []float64) GapPair {
+				lines, rest := unflatten(test.lines, in)
+				w := Windrows{FallBearingDeg: rest[2], BearingPlusMinusDeg: turnDeg, AccuracyM: accuracyM, ChainagePlusMinusM: chainageM}
+				for i, line := range onGround(lines...) {
+					w.Rows = append(w.Rows, Windrow{Line: line})
+					if i == 0 {
+						w.Rows[0].Gaps = []RowGap{{rest[0], rest[1]}}
+					}
+				}
+				s, err := w.Stagger(nil)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, p := range s.Pairs {
+					if p.Meets == MeetsOpen {
+						return p
+					}
+				}
+				t.Fatalf("no open ground in %+v", s.Pairs)
+				return GapPair{}
+			}
+			at := flatten(test.lines, test.gap.FromM, test.gap.ToM, 180)
+			sd := make([]float64, len(at))
+			for i := range sd {
+				sd[i] = accuracyM
+			}
+			n := len(sd)
+			sd[n-3], sd[n-2], sd[n-1] = chainageM, chainageM, turnDeg
+			if len(test.lines) == 1 {
+				sd[n-1] = 0 // what a turn of the fall does to the width of a gap by itself is left out
+			}
+			base := lay(at)
+			want := firstOrder(func(in []float64) []float64 { return []float64{lay(in).OverlapM} }, at, sd, 0.01)
+			agree(t, []string{"open ground"}, []float64{base.OverlapPlusMinusM}, want, 2e-3)
+			if base.ShiftPlusMinusM != base.OverlapPlusMinusM || (base.Below == 0) || (base.Below < 0) != (len(test.lines) == 1) {
+				t.Errorf("%+v", base)
+			}
+		})
+	}
+	unknown := Windrows{FallBearingDeg: 180, Rows: []Windrow{rowOf(0, 100, 40, RowGap{20, 26})}}
+	if s, err := unknown.Stagger(nil); err != nil || s.Pairs[0].OverlapPlusMinusM != -1 || s.Pairs[0].Meets != MeetsOpen {
+		t.Errorf("without an accuracy: %+v, %v", s.Pairs, err)
+	}
+}
+
 // TestRipSensitivities does so for rip lines.
 func TestRipSensitivities(t *testing.T) {
 	const accuracyM = 0.2
