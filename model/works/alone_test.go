@@ -285,3 +285,87 @@ func TestRename(t *testing.T) {
 		}
 	}
 }
+
+// What is said of gaps above gaps, of those too close to tell, and of open ground, with numbers and names.
+func TestCautionsOfWindrows(t *testing.T) {
+	w := Windrows{Rows: []Windrow{{}, {Name: "Low row"}}, AccuracyM: 2}
+	at := func(meets Meets, below, belowGap int) Staggering {
+		return Staggering{FallBearingDeg: 175, Pairs: []GapPair{{Row: 0, Gap: 1, Below: below, BelowGap: belowGap, Meets: meets, OverlapM: 3, ShiftM: -1.5, ShiftPlusMinusM: 2.5}}}
+	}
+	for _, c := range []struct {
+		s    Staggering
+		want string
+	}{
+		{at(MeetsTimber, 1, 2), ""}, {at(MeetsOpen, -1, -1), ""},
+		{at(MeetsOpen, 1, -1), "Gap 2 of row 1 looks past the end of Low row over 3.0 m: see where that water goes."}, {at(MeetsOpen, 0, -1), "Gap 2 of row 1 looks past the end of row 1 over 3.0 m: see where that water goes."},
+		{at(TooClose, 1, 2), "Gap 2 of row 1 and gap 3 of Low row are 1.5 m from standing clear, good to 2.5 m: stand in the one, look straight down the fall, and tape."},
+		{at(MeetsGap, 1, 2), "Gap 2 of row 1 lies above gap 3 of Low row: close one of them, or move it -1.5 m or more along the row."},
+	} {
+		all := w.Cautions(c.s)[len(WindrowCautions):]
+		got := ""
+		for _, said := range all {
+			got += said.Text
+		}
+		if got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	for accuracyM, told := range map[float64]bool{0: true, -1: true, 0.1: false} {
+		w.AccuracyM = accuracyM
+		if got := len(w.Cautions(Staggering{})) > len(WindrowCautions); got != told {
+			t.Errorf("an accuracy of %v is told as missing: %t", accuracyM, got)
+		}
+	}
+	w.AccuracyM = 1
+	if all := w.Cautions(Staggering{FallFromRows: true, FallBearingDeg: 175}); !strings.Contains(all[len(all)-1].Text, "The fall, 175°, is taken square to the rows.") {
+		t.Errorf("%q", all[len(all)-1].Text)
+	}
+}
+
+// What the stone of a flow calls for, at each limit and just past it: a thicker apron, a longer notch, care in the pit.
+func TestCautionsOfStone(t *testing.T) {
+	own := model.Caution{Text: "of the stone itself"}
+	dam := func(edit func(d *DamBuild)) DamBuild {
+		d := DamBuild{Kind: LooseRock, CrestHeightM: 0.3, BedWidthM: 2, UpstreamRunPerRise: 2, DownstreamRunPerRise: 2, ApronLengthM: 1, ApronThicknessM: 0.6, KeyDepthM: 0.3, KeyWidthM: 0.3,
+			stone: &FlowStone{ApronM: 0.3, Cautions: []model.Caution{own}}}
+		edit(&d)
+		return d
+	}
+	for _, c := range []struct {
+		words string
+		edit  func(d *DamBuild)
+		want  bool
+	}{
+		{own.Text, func(d *DamBuild) {}, true}, {own.Text, func(d *DamBuild) { d.stone = nil }, false},
+		{"The apron is 0.59 m thick: twice its median stone of 300 mm is 0.60 m", func(d *DamBuild) { d.ApronThicknessM = 0.59 }, true}, {"The apron is", func(d *DamBuild) {}, false},
+		{"The apron is", func(d *DamBuild) { d.ApronThicknessM, d.ApronLengthM = 0.1, 0 }, false}, {"Without rock below it", func(d *DamBuild) { d.ApronLengthM = 0 }, true}, {"Without rock below it", func(d *DamBuild) {}, false},
+		{"The flow asks", func(d *DamBuild) { d.stone.ApronM = 0.45 }, false}, {"The flow asks for stone of 460 mm at the median, larger than any that handbooks of low dams name: lengthen the notch, lower the dam, or ask", func(d *DamBuild) { d.stone.ApronM = 0.46 }, true},
+		{"The flow asks", func(d *DamBuild) { d.stone.FaceM = new(0.45) }, false}, {"The flow asks for stone of 500 mm at the median, larger than any that handbooks of low dams name: lengthen the notch, lay its face back, or ask", func(d *DamBuild) { d.stone.FaceM = new(0.5) }, true},
+		{"The pit for apron or key", func(d *DamBuild) { d.KeyDepthM = 0.79 }, false}, {"The pit for apron or key is 0.8 m deep", func(d *DamBuild) { d.KeyDepthM = 0.8 }, true}, {"The pit for apron or key is 0.9 m deep", func(d *DamBuild) { d.ApronThicknessM = 0.9 }, true},
+		{"No key was given", func(d *DamBuild) {}, false}, {"No key was given", func(d *DamBuild) { d.KeyDepthM = 0 }, true}, {"No key was given", func(d *DamBuild) { d.KeyWidthM = 0 }, true},
+		{"notch is longer than the bed", func(d *DamBuild) { d.NotchLengthM = 2 }, false}, {"notch is longer than the bed", func(d *DamBuild) { d.NotchLengthM = 2.1 }, true},
+		{"No stone was named", func(d *DamBuild) { d.DownstreamRunPerRise = 1.9 }, true}, {"No stone was named", func(d *DamBuild) {}, false}, {"No stone was named", func(d *DamBuild) { d.DownstreamRunPerRise, d.Stone = 1.9, "very angular" }, false},
+		{"No stone was named", func(d *DamBuild) { d.UpstreamRunPerRise = 1.9 }, true}, {"No stone was named", func(d *DamBuild) { d.UpstreamRunPerRise, d.Kind = 1.9, Netting }, false},
+	} {
+		got := slices.ContainsFunc(dam(c.edit).cautions(), func(said model.Caution) bool { return strings.Contains(said.Text, c.words) })
+		if got != c.want {
+			t.Errorf("%q: %t, want %t", c.words, got, c.want)
+		}
+	}
+}
+
+// Brushwood stands in gullies up to 3 m wide, and nothing of these in one wider than 50 m.
+func TestWidestGullies(t *testing.T) {
+	for widthM, taken := range map[float64]bool{MaxBrushWidthM: true, MaxBrushWidthM + 0.01: false} {
+		d := DamBuild{Kind: Brushwood, CrestHeightM: 0.3, BedWidthM: widthM, CrestBreadthM: 0.3}
+		if p := d.checkShape(); (p == nil) != taken {
+			t.Errorf("brushwood %v m wide: %v", widthM, p)
+		}
+	}
+	for halfM, taken := range map[float64]bool{25: true, 25.1: false} {
+		d := DamBuild{Kind: LooseRock, CrestHeightM: 0.5, Section: [][2]float64{{-halfM, 1}, {-halfM, 0}, {halfM, 0}, {halfM, 1}}}
+		if p := d.checkSection(); (p == nil) != taken {
+			t.Errorf("a gully %v m wide: %v", 2*halfM, p)
+		}
+	}
+}
