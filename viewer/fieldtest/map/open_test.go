@@ -135,8 +135,10 @@ func TestMapShowsVisitsAndPhotos(t *testing.T) {
 	p.Tap("Enrol this phone")
 	p.WaitText("2 items of the property")
 	p.Go("#/map")
-	x, y, _ := mapMiddle(p)
 	p.WaitFor(`document.querySelector(".map").dataset.drawn === "2 0"`)
+	p.Tap("Show where I am") // and the visit, which is then in the middle
+	p.WaitStill()
+	x, y, _ := mapMiddle(p)
 	p.Tap("Visits and photos: 1")
 	p.WaitFor(`document.querySelector(".map").dataset.drawn === "3 0"`)
 	p.Screenshot("map-visits")
