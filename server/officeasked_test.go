@@ -124,10 +124,10 @@ func TestPlacesFarFromAll(t *testing.T) {
 // right to one has it to all, in the order of their rows.
 func TestPartsOfAProperty(t *testing.T) {
 	s := newSite(t)
-	c := s.enrolledAs(t, "c", "Cora", "Third")
-	s.enrolledAs(t, "b", "Ben", "Second")
-	s.enrolledAs(t, "a", "Ana", "First", "Second")
-	s.enrolledAs(t, "d", "Dora", "Fourth")
+	c := s.enrolledAs(t, "c1", "Cora", "Third")
+	s.enrolledAs(t, "b1", "Ben", "Second")
+	s.enrolledAs(t, "a1", "Ana", "First", "Second")
+	s.enrolledAs(t, "d1", "Dora", "Fourth")
 	id := func(name string) string {
 		p, err := s.Property(name)
 		if err != nil {

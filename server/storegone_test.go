@@ -17,11 +17,11 @@ import (
 // own trouble, in words, and nothing is taken for there or not there.
 func TestStoreThatFails(t *testing.T) {
 	s := newSite(t)
-	as := s.enrolledAs(t, "phone", "Ana", "Ridge Block")
+	as := s.enrolledAs(t, "phone1", "Ana", "Ridge Block")
 	p := as.Properties[0]
 	picture := quarters(t, 64, 48)
-	sha := putBy(t, s, "phone", picture)
-	maker := &storetest.Maker{Property: p.ID, Device: "phone"}
+	sha := putBy(t, s, "phone1", picture)
+	maker := &storetest.Maker{Property: p.ID, Device: "phone1"}
 	if _, err := s.bolt.Append(t.Context(), p.ID, []json.RawMessage{
 		maker.Entry("dam", nil, "kind", `"check-dam"`, "name", `"Dam 1"`, "status", `"built"`, "photos", `["`+sha.String()+`"]`),
 		maker.Entry("gone", nil, "kind", `"peg"`), maker.Strike("gone", nil, true),
