@@ -197,3 +197,47 @@ func TestColumnPlaces(t *testing.T) {
 		}
 	}
 }
+
+// Texts of any length are plain where no byte of theirs is escaped, wherever it stands.
+func TestPlainTexts(t *testing.T) {
+	for length := range 20 {
+		text := bytes.Repeat([]byte("a"), length)
+		if !isPlainASCII(text) {
+			t.Errorf("%q is not plain", text)
+		}
+		for at := range text {
+			for c := range 256 {
+				text[at] = byte(c)
+				want := c >= 0x20 && c < 0x80 && c != '\\' && c != '"'
+				if got := isPlainASCII(text); got != want {
+					t.Errorf("%q is plain: %t", text, got)
+				}
+			}
+			text[at] = 'a'
+		}
+	}
+}
+
+// A field that nobody knows keeps its type while all its values have it, and is text from then on; no
+// column takes the name of another, apart from case.
+func TestColumnsThatTurnUp(t *testing.T) {
+	table := newTable("check-dam", false, false)
+	first := table.extra("sound level", "", model.Number)
+	if again := table.extra("sound level", "", model.Number); again != first || first.of != model.Number || first.name != "sound_level" || first.label != "sound level" {
+		t.Errorf("%+v", first)
+	}
+	if table.extra("sound level", "", model.YesNo); first.of != model.Text {
+		t.Errorf("numbers and a yes are %s", first.of)
+	}
+	for _, c := range [][2]string{{"Sound_Level", "otherSound_Level"}, {"sound.level", "otherOtherSound_level"}, {"9", "_9"}} {
+		if e := table.extra(c[0], "", model.Number); e.name != c[1] {
+			t.Errorf("%q stands in the column %q, want %q", c[0], e.name, c[1])
+		}
+	}
+	if e := table.extra("sound level", "AsRecorded", model.Text); e == first || e.label != "sound levelAsRecorded" {
+		t.Errorf("%+v", e)
+	}
+	if got := table.all(); len(got) != len(table.columns)+5 || got[len(table.columns)].name != "sound_level" || got[len(table.columns)].of != model.Text {
+		t.Errorf("%d columns of which %d were known", len(got), len(table.columns))
+	}
+}
