@@ -67,3 +67,26 @@ func TestDeepestFlow(t *testing.T) {
 		t.Error("more is taken")
 	}
 }
+
+// A table has from 2 to so many durations.
+func TestRowsOfARainfallTable(t *testing.T) {
+	for n, taken := range map[int]bool{0: false, 1: false, 2: true, maxBursts: true, maxBursts + 1: false} {
+		var r Rainfall
+		for i := range n {
+			r = append(r, Burst{float64(i + 1), 100})
+		}
+		if p := r.check(); (p == nil) != taken {
+			t.Errorf("%d durations: %v", n, p)
+		}
+	}
+}
+
+// A storm that does not run off has none, as surely as the storm itself is far from the one that does.
+func TestStormsThatDoNotRunOff(t *testing.T) {
+	for _, c := range []struct{ rainMm, plusMinusMm, want, wantPlusMinus float64 }{{20, 1, 0, 0}, {50, 1, 0, -1}, {20, -1, 0, -1}, {20, 0, 0, 0}} { // 0.2 S of CN 50 is 50.8 mm
+		q, _, err := StormRunoff(Quantity{c.rainMm, c.plusMinusMm}, exactly(50))
+		if err != nil || q.Value != c.want || math.Signbit(q.Value) || q.PlusMinus != c.wantPlusMinus {
+			t.Errorf("%v ± %v mm run off by %+v, %v; want %v ± %v", c.rainMm, c.plusMinusMm, q, err, c.want, c.wantPlusMinus)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package runoff
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"headcut/model"
@@ -66,16 +67,14 @@ func StormRunoff(rainMm, curveNumber Quantity) (runoffMm Quantity, retentionMm f
 	}
 	cn := curveNumber.Value
 	s := 25400/cn - 254
-	over, under := rainMm.Value-0.2*s, rainMm.Value+0.8*s
+	off := rainMm.Value - 0.2*s // the storm that just runs off
+	over, under := max(0, off), rainMm.Value+0.8*s
 	start := model.JointPlusMinus(rainMm.PlusMinus, model.ScaledPlusMinus(0.2*25400/(cn*cn), curveNumber.PlusMinus)) // of P - 0.2 S
-	if over <= 0 {
-		return Quantity{0, unlessNear(0, -over, start)}, s, nil
-	}
 	share := over / under
 	byRain := 2*share - share*share
 	byRetention := 0.4*share + 0.8*share*share
 	spread := model.JointPlusMinus(model.ScaledPlusMinus(byRain, rainMm.PlusMinus), model.ScaledPlusMinus(byRetention*25400/(cn*cn), curveNumber.PlusMinus))
-	return Quantity{over * share, unlessNear(spread, over, start)}, s, nil
+	return Quantity{over * share, unlessNear(spread, math.Abs(off), start)}, s, nil
 }
 
 // unlessNear is a plus-minus, or unknown where the storm is too near to the one that just

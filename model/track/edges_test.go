@@ -262,3 +262,18 @@ func TestHairpinFarFromTheStart(t *testing.T) {
 		t.Error("without a clearance there are bends to look for")
 	}
 }
+
+// Near another verdict is only what has a ±: of the spacing and of the grade both.
+func TestCloseNeedsBothPlusMinuses(t *testing.T) {
+	for _, c := range []struct {
+		chainageM, levelM float64
+		want              bool
+	}{{0.05, 0.005, true}, {-1, 0.005, false}, {0.05, -1, false}, {-1, -1, false}} {
+		track := profile(0, 100, 100, 92)
+		track.Quality.ChainagePlusMinusM, track.Quality.LevelPlusMinusM = c.chainageM, c.levelM
+		r := check(t, Check{Track: track, Rule: rule(t, "water-bars-two-soils", "general"), Outlets: anySide, HumpM: HumpM, Banks: built(24.95)})
+		if n := r.Intervals[0]; n.Close != c.want || n.Verdict != OK {
+			t.Errorf("± %v and %v: %+v, want it close: %t", c.chainageM, c.levelM, n, c.want)
+		}
+	}
+}

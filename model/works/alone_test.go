@@ -369,3 +369,15 @@ func TestWidestGullies(t *testing.T) {
 		}
 	}
 }
+
+// What is sown, and not planted: whoever names a way to sow, a purity or a germination.
+func TestWhatIsSeed(t *testing.T) {
+	for _, c := range []struct {
+		s    Sowing
+		want bool
+	}{{Sowing{}, false}, {Sowing{Method: Drilled}, true}, {Sowing{PurityPct: new(90.0)}, true}, {Sowing{GerminationPct: new(50.0)}, true}} {
+		if c.s.isSeed() != c.want {
+			t.Errorf("%+v is seed: %t", c.s, !c.want)
+		}
+	}
+}

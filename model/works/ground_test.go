@@ -119,3 +119,34 @@ func TestRateGivenTwice(t *testing.T) {
 		t.Errorf("%v", p)
 	}
 }
+
+// The dam below a head stands as high in its window as the bed allows, if only at one place; where that is
+// barred at the foot of the reach; without any it is told why.
+func TestWindowBelowAHead(t *testing.T) {
+	head := HeadAt{ChainageM: 24, DepthM: 2}
+	site := levelledSite{GoodSite{ChainageM: 14}, 0}
+	for _, c := range []struct {
+		name       string
+		g          ground
+		fromM, toM float64
+		at         float64 // -1: none
+		why        string
+	}{
+		{"whole", ground{}, 0, 100, 20, ""}, {"one place alone", ground{}, 20, 100, 20, ""}, {"too little bed", ground{}, 20.1, 100, -1, "there is too little bed below it: a dam would stand in its plunge"},
+		{"cut off above", ground{}, 0, 12, 12, ""}, {"the layout ends where it begins", ground{}, 0, 10, 10, ""}, {"the layout ends below it", ground{}, 0, 9, -1, ""},
+		{"barred", ground{barred: []NoDams{{15, 22, "rock"}}}, 0, 100, 15, ""}, {"barred from its foot", ground{barred: []NoDams{{10, 22, "rock"}}}, 0, 100, 10, ""}, {"barred throughout", ground{barred: []NoDams{{9, 22, "rock"}}}, 0, 100, -1, "no dams are wanted there: rock"},
+		{"good site", ground{sites: []levelledSite{{GoodSite{ChainageM: 11}, 0}, site, {GoodSite{ChainageM: 21}, 0}}}, 0, 100, 14, ""}, {"site at its foot", ground{sites: []levelledSite{{GoodSite{ChainageM: 10}, 0}}}, 0, 100, 10, ""}, {"site at its top", ground{sites: []levelledSite{{GoodSite{ChainageM: 20}, 0}}}, 0, 100, 20, ""},
+	} {
+		c.g.guard(guard{fromM: 10, toM: 20}, head, c.fromM, c.toM)
+		at, why := -1.0, ""
+		if len(c.g.guards) > 0 {
+			at = c.g.guards[0].atM
+		}
+		if len(c.g.unguarded) > 0 {
+			why = c.g.unguarded[0].Why
+		}
+		if at != c.at || why != c.why {
+			t.Errorf("%s: at %v m, %q; want %v, %q", c.name, at, why, c.at, c.why)
+		}
+	}
+}
