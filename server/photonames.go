@@ -196,7 +196,6 @@ func (p *namedPhotos) note(n *register.Numbered) {
 		if sha.UnmarshalText(raw[i+1:i+1+digits]) != nil {
 			continue
 		}
-		i += digits
 		if by == nil {
 			e, err := register.Decode(raw)
 			if err != nil {

@@ -29,12 +29,15 @@ var chance = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}
 //	phone DEVICE                what a phone is let in to
 //	entries DEVICE NAME N       a phone has sent entries of a property
 //	edited QUERY: OLD => NEW; …  an export of the property Far comes back edited
+//	kept                        an export of it is kept, and comes back later by stale QUERY
+//	bare QUERY: OLD => NEW; …   an export of it comes back edited, without versions
 //	listed                      what the property Far has
 //	shut                        the register was restored
 func TestWorkedPlays(t *testing.T) {
 	workedtest.Run(t, "../testdata/office/plays.txt", func(t *testing.T, given string) string {
 		s := newSite(t)
 		var out strings.Builder
+		kept := ""
 		seen, codes := map[string]string{}, map[string]string{"none": "no such code"}
 		masked := func(text string) string {
 			return chance.ReplaceAllStringFunc(text, func(is string) string {
@@ -115,10 +118,19 @@ func TestWorkedPlays(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-			case "edited":
+			case "kept", "edited", "stale", "bare":
 				status, text := ask(t, http.MethodGet, s.admin.URL+"/office/export?property=Far&format=geojson", "")
 				if status != http.StatusOK {
 					t.Fatal(text)
+				}
+				switch words[0] {
+				case "kept":
+					kept = text
+					continue
+				case "stale":
+					text = kept
+				case "bare":
+					text = regexp.MustCompile(`"version":"[^"]*",`).ReplaceAllString(text, "")
 				}
 				for _, pair := range strings.Split(names, "; ") {
 					was, is, _ := strings.Cut(pair, " => ")
