@@ -203,6 +203,39 @@ func TestStepByTwoRunsIsTold(t *testing.T) {
 	check(t, flat, model.NotLevelled, "cannot be judged against Dam 2: its crest at 100.40 m is not above its toe at 100.40 m")
 }
 
+// A crest that is booked on the level of its own toe, or under it, is to be levelled again.
+func TestCrestOnItsToe(t *testing.T) {
+	for levelM, bad := range map[float64]bool{100.1: false, 100: true, 99.9: true} {
+		d := damAt("d", 50, 0, "chainageM", 50)
+		s := survey(gully(), d, feature("level-run", "r", nil, "rows", book(0, staff{"d", model.ToeSpot, -1, 100}, staff{"d", model.CrestSpot, -1, levelM}))).Of(d)
+		if got := len(s.Checks) == 1 && strings.Contains(s.Checks[0].Text, "not above its toe at 100.00 m: level it again"); got != bad {
+			t.Errorf("a crest at %v m: %+v", levelM, s.Checks)
+		}
+	}
+}
+
+// A peg that was read anew is odd no more.
+func TestOddPegReadAgain(t *testing.T) {
+	peg := func(id string, upM float64) model.Feature {
+		return damAt(id, upM, 0, "name", "Dam "+id, "status", "pegged", "chainageM", upM, "chainageBasis", "taped")
+	}
+	run := func(levelM float64) model.Feature {
+		return feature("level-run", "r", nil, "rows", book(0, staff{"a", model.ToeSpot, -1, 100}, staff{"b", model.ToeSpot, -1, levelM}, staff{"c", model.ToeSpot, -1, 101}, staff{"d", model.ToeSpot, -1, 101.5}))
+	}
+	k := NewCache()
+	for levelM, odd := range map[float64]bool{102.5: true, 100.5: false} {
+		k.Change(slices.Values([]model.Feature{gully(), peg("a", 10), peg("b", 20), peg("c", 30), peg("d", 40), run(levelM)}), nil)
+		for range 2 {
+			k.Change(slices.Values([]model.Feature{run(levelM)}), nil)
+		}
+		s, _ := k.Sheet("b")
+		told := slices.ContainsFunc(s.Cautions, func(c model.Caution) bool { return strings.Contains(c.Text, "contradicts those of the other dams") })
+		if told != odd || len(k.PropertyFigures().thalwegs["t"].odd) > 1 {
+			t.Errorf("a toe at %v m: cautions %+v, odd %d", levelM, s.Cautions, len(k.PropertyFigures().thalwegs["t"].odd))
+		}
+	}
+}
+
 // A dam as high as a porous dam may be is not cautioned; a centimetre more is.
 func TestHeightIsCautioned(t *testing.T) {
 	for heightM, told := range map[float64]bool{works.MaxCrestM: false, works.MaxCrestM + 0.01: true} {
