@@ -400,7 +400,11 @@ export const drawn = (part: ComponentChild, job: (page: Page) => Promise<void>):
 export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<void>): Promise<void> {
   return onPhone((phone) =>
     inWindow(`/field/${given.address ?? "#/"}`, phone, async (page, root) => {
+      const { quotaBytes } = phone;
+      phone.quotaBytes = 0; // as it opens, so that no megabytes are reserved
       const store = await phone.open();
+      await page.clock.settle();
+      phone.quotaBytes = quotaBytes;
       if (given.self !== null) await store.enrol(given.self ?? self("d1"));
       const drafts: Draft[] = Object.entries(given.features ?? {}).map(([feature, set]) => ({ feature, set }));
       if (drafts.length > 0) await store.capture(property, drafts);

@@ -45,18 +45,25 @@ test("what was recorded today is listed, newest first, each with what takes it b
   }));
 
 test("more than forty saves are shown when they are asked for", () =>
-  onPage(boot, {}, async (page) => {
-    for (let i = 1; i <= 42; i++) {
-      await page.phone.store.capture(property, [{ set: peg(`P${i}`) }]);
-      await page.clock.pass(1000);
-    }
-    await page.reads("Today: 42 entries", "Show 2 more");
-    assert.equal(page.lines("Today: 42 entries").length, 40);
-    assert.ok(page.lines("Today: 42 entries")[0]!.startsWith("P42"), "the newest first");
-    await page.press("Show 2 more");
-    await page.shows(() => page.lines("Today: 42 entries").length === 42, "all of them");
-    assert.ok(!page.presses.some((p) => p.startsWith("Show ")));
-  }));
+  onPage(
+    boot,
+    {
+      before: async ({ phone, clock }) => {
+        for (let i = 1; i <= 42; i++) {
+          await phone.store.capture(property, [{ set: peg(`P${i}`) }]);
+          await clock.pass(1000);
+        }
+      },
+    },
+    async (page) => {
+      await page.reads("Today: 42 entries", "Show 2 more");
+      assert.equal(page.lines("Today: 42 entries").length, 40);
+      assert.ok(page.lines("Today: 42 entries")[0]!.startsWith("P42"), "the newest first");
+      await page.press("Show 2 more");
+      await page.shows(() => page.lines("Today: 42 entries").length === 42, "all of them");
+      assert.ok(!page.presses.some((p) => p.startsWith("Show ")));
+    },
+  ));
 
 test("several properties are counted beside the way to them, one that was merged is not", () =>
   onPage(

@@ -246,3 +246,41 @@ test("an item that is not here, or whose shape came from a file, is not edited",
       await page.reads("Not on this phone");
     },
   ));
+
+const perLeg = ({ positions }: { positions: readonly unknown[] }) => ({
+  lengthM: 50 * (positions.length - 1),
+  segmentsM: [],
+  plusMinusM: 3,
+  basis: "GPS",
+});
+
+test("lengths and areas are the model's as soon as it has answered, after every point", () =>
+  onPage(
+    boot,
+    {
+      answers: {
+        line: perLeg,
+        area: ({ rings }: { rings: unknown[][] }) => ({
+          areaM2: 1200,
+          plusMinusM2: 40,
+          perimeterM: 30 * rings[0]!.length,
+          perimeterPlusMinusM: 2,
+          basis: "GPS",
+        }),
+      },
+      address: "#/line/scald/area",
+    },
+    async (page) => {
+      await page.press("Walk");
+      await walk(page, [0, 0], [40, 0]);
+      await page.reads("50 ± 3 m as drawn, open");
+      assert.ok(!page.words.includes("Joining the ends"));
+      await walk(page, [40, 40]);
+      await page.reads("100 ± 3 m as drawn, open", "Joining the ends adds 20 m: perimeter 120 ± 2 m, area 1 200 ± 40 m²");
+      await page.press("Pause");
+      await page.press("Join ends");
+      await page.reads("120 ± 2 m perimeter, 1 200 ± 40 m²");
+      await page.press("Save");
+      await page.shows(async () => (await page.kept("scald")).length === 1, "saved");
+    },
+  ));

@@ -1,7 +1,10 @@
 import test from "node:test";
 import assert from "node:assert/strict";
 import type { Section } from "../../section/section.ts";
-import { askForSteps, stepsOf } from "./section.ts";
+import type { Feature } from "../../base/entry.ts";
+import type { Levels } from "./levels.ts";
+import type { Row } from "./row.ts";
+import { askForSteps, beds, heightOf, sectionOf, stepsOf } from "./section.ts";
 
 const dam = (id: string, chainageM: number, toeLevelM: number) => ({
   id,
@@ -53,4 +56,66 @@ test("a hump stands where it was booked, also on a bed booked from the head down
   };
   assert.deepEqual(stepsOf({ pairs: [pair], cautions: [] }, up)[0]?.hump, { chainageM: 15, aboveM: 0.7 });
   assert.deepEqual(stepsOf({ pairs: [pair], cautions: [] }, down)[0]?.hump, { chainageM: 25, aboveM: 0.7 });
+});
+
+const levels = (all: readonly (number | undefined)[], proven = true) =>
+  ({
+    rows: all.map((levelM) => (levelM === undefined ? {} : { levelM, basis: proven ? "levelled" : "unproven" })),
+    run: {},
+    open: false,
+  }) as unknown as Levels;
+const row = (feature: string, spot: string, more: object = {}) => ({ point: "", feature, spot, ...more }) as unknown as Row;
+const check = (id: string, fields: object = {}, struck = false) =>
+  ({ id, struck, fields: { kind: "check-dam", name: id, ...fields } }) as unknown as Feature;
+
+test("a section is made of the readings on its bed and its dams, as far as they are booked", () => {
+  const rows = [
+    row("t", "bed", { chainageM: 20 }),
+    row("t", "bed", { chainageM: 5 }),
+    row("t", "bed", { chainageM: 30, struck: true }),
+    row("t", "bed"),
+    row("u", "bed", { chainageM: 1 }),
+    row("d", "toe", { chainageM: 8 }),
+    row("d", "toe"),
+    row("d", "crest"),
+    row("e", "crest"),
+    row("s", "toe", { chainageM: 9 }),
+    row("d", "peg", { chainageM: 99 }),
+    row("t", "bed", { chainageM: 40 }),
+  ];
+  assert.deepEqual(beds(rows), ["t", "u"]);
+  const features = [
+    check("d", { crestHeightM: 0.4 }),
+    check("e", { thalweg: "t", chainageM: 12, toeLevelM: 10, targetCrestLevelM: 10.5 }),
+    check("f", { thalweg: "t", chainageM: 18 }),
+    check("g", { thalweg: "t" }),
+    check("h", { thalweg: "other", chainageM: 3 }),
+    check("s", {}, true),
+    { id: "t", struck: false, fields: { kind: "thalweg", name: "G1" } } as unknown as Feature,
+  ];
+  const section = sectionOf("t", rows, levels([11, 10, 12, 10.4, 9, 10.2, 10.1, 10.6, 10.5, 10, 7, undefined]), features);
+  assert.deepEqual(section.bed, [
+    { chainageM: 5, levelM: 10 },
+    { chainageM: 20, levelM: 11 },
+  ]);
+  assert.deepEqual([section.name, section.lengthM, section.proven], ["G1", 15, true]);
+  assert.deepEqual(
+    section.dams.map((d) => [d.id, d.chainageM, d.toeLevelM, d.crestLevelM, d.heightM, d.basis]),
+    [
+      ["d", 8, 10.1, 10.6, 0.4, "levelled"],
+      ["e", 12, undefined, 10.5, 0.5, "levelled"],
+      ["f", 18, undefined, undefined, undefined, "unproven"],
+    ],
+  );
+  const unproven = sectionOf("t", rows, levels([11, 10, 12, 10.4, 9, 10.2, 10.1, 10.6, 10.5, 10, 7, undefined], false), features);
+  assert.deepEqual([unproven.proven, unproven.dams[0]!.basis], [false, "unproven"]);
+  const none = sectionOf("t", [], levels([]), []);
+  assert.deepEqual([none.lengthM, none.bed, none.name], [0, [], undefined]);
+});
+
+test("a dam is as high as measured, else as it was pegged", () => {
+  assert.equal(heightOf(check("d", { crestHeightM: 0.3, toeLevelM: 10, targetCrestLevelM: 10.5 })), 0.3);
+  assert.equal(heightOf(check("d", { toeLevelM: 10, targetCrestLevelM: 10.5 })), 0.5);
+  assert.equal(heightOf(check("d", { toeLevelM: 10 })), undefined);
+  assert.equal(heightOf(check("d", { targetCrestLevelM: 10 })), undefined);
 });

@@ -1,0 +1,104 @@
+// A gully's long section for a landholder: what it says in words, and its spacings.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { h } from "preact";
+import { drawn } from "../device/page.test.ts";
+import type { Section, SectionDam, SectionPair } from "../section/section.ts";
+import { SectionSheet } from "./sectionsheet.tsx";
+import { inWords } from "./sectionwords.ts";
+
+const dam = (id: string, chainageM: number, more: Partial<SectionDam> = {}): SectionDam => ({
+  id,
+  name: id,
+  chainageM,
+  toeLevelM: 100 + chainageM / 20,
+  crestLevelM: 100.4 + chainageM / 20,
+  basis: "levelled",
+  status: "built",
+  ...more,
+});
+const section = (dams: SectionDam[], pairs: SectionPair[], more: Partial<Section> = {}): Section => ({
+  thalweg: "t",
+  name: "G1",
+  lengthM: 40,
+  proven: true,
+  notes: [],
+  bed: [
+    { chainageM: 0, levelM: 100 },
+    { chainageM: 40, levelM: 102 },
+  ],
+  dams,
+  pairs,
+  ...more,
+});
+const pair = (verdict: string, more: Partial<SectionPair> = {}): SectionPair => ({
+  lower: "D1",
+  upper: "D2",
+  spacingM: 8,
+  stepM: 0.18,
+  verdict,
+  ...more,
+});
+const texts = (s: Section) => inWords(s).map((w) => (w.fails ? "! " : "") + w.text);
+const two = [dam("D1", 0), dam("D2", 8)];
+
+test("what fails is said first, of each pair by its verdict", () => {
+  assert.deepEqual(texts(section(two, [pair("gap")])), ["! Gap of 0.2\u00a0m between D1 and D2: water falls on bare bed there."]);
+  assert.deepEqual(texts(section(two, [pair("hump", { hump: { chainageM: 4, aboveM: 0.5 } })])), [
+    "! Between D1 and D2 the gully bed stands 0.5\u00a0m above D1: water falls on bare bed there.",
+  ]);
+  assert.deepEqual(texts(section(two, [pair("drowned", { stepM: -0.3 })])), [
+    "Drowned toe: D1 stands 0.3\u00a0m too high for D2, so silt will bury the foot of that one.",
+  ]);
+  assert.equal(texts(section([dam("D1", 0, { status: "failed" }), two[1]!], [pair("gap")]))[0], "! D1 has failed.");
+  assert.ok(
+    texts(section([dam("D1", 0, { disagrees: true }), two[1]!], [])).some((t) =>
+      t.startsWith("! The level and the place of D1 do not agree"),
+    ),
+  );
+});
+
+test("dams that meet are named only where they are built and nothing is wrong", () => {
+  assert.deepEqual(texts(section(two, [pair("level")])), ["Each dam reaches up to the foot of the next one up the gully."]);
+  const planned = section([two[0]!, dam("D2", 8, { status: "proposed" })], [pair("level")]);
+  assert.ok(texts(planned).includes("D1 reaches up to where the foot of D2 is planned."), texts(planned).join("\n"));
+  assert.ok(texts(planned).some((t) => t.startsWith("Dams drawn in outline are planned, not built yet")));
+  const unbuilt = section([dam("D1", 0, { status: "proposed" }), two[1]!], [pair("level")]);
+  assert.ok(!texts(unbuilt).some((t) => t.includes("reaches up")));
+  const three = section([...two, dam("D3", 16)], [pair("level"), pair("", { lower: "D2", upper: "D3" })]);
+  assert.deepEqual(texts(three)[0], "D1 reaches up to the foot of D2.");
+});
+
+test("what is not levelled, not proven or noted is said", () => {
+  const { toeLevelM: _, crestLevelM: __, ...unlevelled } = dam("D2", 8);
+  const all = texts(section([two[0]!, unlevelled], [], { notes: ["The run did not close.", "Levels do not agree here."] }));
+  assert.ok(all.some((t) => t.startsWith("A circle marks the place of a dam whose height is not known yet: D2.")));
+  assert.ok(all.includes("The run did not close.") && !all.includes("Levels do not agree here."));
+  assert.ok(!texts(section([two[0]!, { ...unlevelled, heightM: 0.4 }], [])).some((t) => t.startsWith("A circle")));
+  assert.ok(texts(section(two, [], { proven: false })).some((t) => t.startsWith("What is dashed is not yet checked")));
+  assert.ok(!texts(section(two, [])).some((t) => t.startsWith("What is dashed")));
+});
+
+test("the spacings stand in a table, each with what is wrong with it", () =>
+  drawn(
+    h(SectionSheet, {
+      section: section(
+        [
+          dam("D2", 8, { plusMinusM: 0.07 }),
+          dam("D1", 0),
+          dam("D3", 20, { toeLevelM: undefined, crestLevelM: undefined, heightM: 0.45, status: "proposed" }),
+        ],
+        [pair("gap", { plusMinusM: 0.07 }), pair("", { lower: "D2", upper: "D3", spacingM: 12 })],
+      ),
+      selected: null,
+    }),
+    async (page) => {
+      await page.reads("Gap of 0.2");
+      const rows = page.lines("").length ? page.lines("") : page.find("tbody tr").map((r) => r.textContent!.replace(/\u00a0/g, " "));
+      assert.equal(rows.length, 3);
+      assert.match(rows[0]!, /^D1\s*0 m\s*0\.4 m\s*8\.0 ± 0\.1 m; gap of 0\.2 m$/);
+      assert.match(rows[1]!, /^D2\s*8\.0 ± 0\.1 m\s*0\.4 m\s*12 m; foot of D3 not levelled yet$/);
+      assert.match(rows[2]!, /^D3\s*20 m\s*0\.45 m\s*$/);
+    },
+  ));
