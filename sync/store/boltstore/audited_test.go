@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
 	"headcut/sync/store/storetest"
@@ -44,6 +45,7 @@ func sentWhole(t testing.TB, p *Photos, device, photo string) register.Hash {
 func TestAudit(t *testing.T) {
 	s, p := openNew(t), photosIn(t)
 	whole, damagedOne, gone := sentWhole(t, p, "a", "whole"), sentWhole(t, p, "a", "damaged"), sentWhole(t, p, "b", "gone")
+	sentWhole(t, p, "c", "gone") // by another too: it is missing once
 	awaited, alsoAwaited, unnamed := register.HashOf([]byte("awaited")), register.HashOf([]byte("also awaited")), sentWhole(t, p, "b", "named by nobody")
 	list := func(shas ...register.Hash) string {
 		var b strings.Builder
@@ -356,5 +358,27 @@ func TestFilesThatAreNone(t *testing.T) {
 	}
 	if good, err := p.Whole(t.Context(), sha); good || err != nil {
 		t.Errorf("a folder in a photo's place is whole %t, %v", good, err)
+	}
+}
+
+// TestClocksThatAreOff are told with the receipt from a day upwards, ahead and behind.
+func TestClocksThatAreOff(t *testing.T) {
+	at := time.Date(2026, 5, 13, 9, 0, 0, 0, time.UTC)
+	s, err := Open(filepath.Join(t.TempDir(), "register.db"), Options{Now: func() time.Time { return at }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	const day = 24 * time.Hour
+	for i, c := range []struct{ ahead, want time.Duration }{{0, 0}, {day - time.Second, 0}, {day, day}, {400 * day, 400 * day}, {-day + time.Second, 0}, {-day, -day}, {-3 * day, -3 * day}} {
+		raw, err := register.Encode(register.Entry{Version: 1, ID: storetest.NewID(), Property: "p", Feature: "f", Device: "a", DeviceSeq: uint64(i + 1), Stamp: register.StampAt(at.Add(c.ahead)),
+			SeenAt: "2026-05-13T09:00:00Z", Author: "Ana", Set: model.FieldValues{{Name: "name", Raw: json.RawMessage(`"x"`)}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		receipts, err := s.Append(t.Context(), "p", []json.RawMessage{raw})
+		if err != nil || receipts[0].N == 0 || receipts[0].ClockOffS != int64(c.want/time.Second) {
+			t.Errorf("%v ahead: %+v, %v, want %v", c.ahead, receipts, err, c.want)
+		}
 	}
 }
