@@ -47,8 +47,12 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	var properties []member
 	if len(rawProperties) > 0 && string(rawProperties) != "null" {
 		var ok bool
-		if properties, ok = members(rawProperties); !ok {
+		var twice []string
+		if properties, twice, ok = membersAndTwice(rawProperties); !ok {
 			return refuse(&model.Problem{Path: "properties", Reason: fmt.Sprintf("is no object, or has more than %d members", MaxMembers)})
+		}
+		for _, name := range slices.DeleteFunc(twice, func(name string) bool { return name != "kind" && !knownElsewhere(name) }) {
+			report(name, "stands more than once, with different values: the last is taken", "keep one of them in the file")
 		}
 	}
 

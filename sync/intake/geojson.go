@@ -161,12 +161,14 @@ func (g *geoText) fault(err error) error {
 		return g.out.refuse(g.text.line, "", "the file ends in the middle", "copy or export it again")
 	}
 	if syntax, ok := errors.AsType[*json.SyntaxError](err); ok {
-		reason, fix := "is not JSON: "+strings.TrimPrefix(syntax.Error(), "json: "), ""
-		if strings.Contains(reason, "'N'") || strings.Contains(reason, "'I'") {
+		fix := "copy or export the file again"
+		if said := syntax.Error(); strings.Contains(said, "'N'") || strings.Contains(said, "'I'") {
 			fix = "NaN and Infinity are no numbers of JSON"
+		} else if strings.HasSuffix(said, "max depth") {
+			fix = "it nests too deeply"
 		}
 		offset := max(g.d.InputOffset(), syntax.Offset-1)
-		return g.out.refuse(g.text.lineAt(offset), "", fmt.Sprintf("byte %d %s", offset+1, reason), fix)
+		return g.out.refuse(g.text.lineAt(offset), "", fmt.Sprintf("byte %d is not JSON", offset+1), fix)
 	}
-	return g.out.refuse(g.line(), "", "is not JSON: "+strings.TrimPrefix(err.Error(), "json: "), "")
+	return g.out.refuse(g.line(), "", "cannot be read as JSON", "copy or export the file again")
 }

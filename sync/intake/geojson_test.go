@@ -34,6 +34,8 @@ func TestProperties(t *testing.T) {
 		{"case-counts", `"Name":"n","NAME":"m"`, map[string]string{"name": "", "x-Name": `"n"`, "x-NAME": `"m"`}, 0},
 		{"odd-names", `"a/b":1,"a_b":2,"":3`, map[string]string{"x-a_b-c14cddc0": "1", "x-a_b": "2", "x--e3b0c442": "3"}, 2},
 		{"escaped-name", `"n\u0061me":"n"`, map[string]string{"name": `"n"`}, 0},
+		{"name-twice", `"name":"k","name":"k2","name":"k2"`, map[string]string{"name": `"k2"`}, 1},
+		{"name-twice-the-same", `"name":"k","name":"k"`, map[string]string{"name": `"k"`}, 0},
 		{"time-of-gdal", `"time":"2024/05/01 09:30:00+0930"`, map[string]string{"x-time": `"2024/05/01 09:30:00+0930"`, "observedOn": ""}, 0},
 		{"time-of-gdal-in-utc", `"time":"2024/05/01 00:00:00+00"`, map[string]string{"observedOn": `"2024-05-01"`}, 0},
 		{"day-given", `"observedOn":"2024-04-30","time":"2024-05-01T00:00:00Z"`, map[string]string{"observedOn": `"2024-04-30"`}, 0},

@@ -21,33 +21,42 @@ type member struct {
 // counts, where the first stood, but none undoes that a place is sensitive. ok is false when raw is not an object, or has more than
 // MaxMembers.
 func members(raw json.RawMessage) (all []member, ok bool) {
+	all, _, ok = membersAndTwice(raw)
+	return all, ok
+}
+
+// membersAndTwice gives also the names that stand more than once, with different values.
+func membersAndTwice(raw json.RawMessage) (all []member, twice []string, ok bool) {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	if open, err := d.Token(); err != nil || open != json.Delim('{') {
-		return nil, false
+		return nil, nil, false
 	}
 	at := make(map[string]int)
 	for d.More() {
 		name, err := d.Token()
 		if err != nil {
-			return nil, false
+			return nil, nil, false
 		}
 		m := member{name: name.(string)} // a token in this place is a name
 		if d.Decode(&m.raw) != nil {
-			return nil, false
+			return nil, nil, false
 		}
 		if i, again := at[m.name]; again {
+			if !bytes.Equal(all[i].raw, m.raw) && !slices.Contains(twice, m.name) {
+				twice = append(twice, m.name)
+			}
 			if !sensitiveColumn(m.name) || string(sensitivityOf(all[i:i+1]).value) != "true" {
 				all[i] = m
 			}
 			continue
 		}
 		if len(all) == MaxMembers {
-			return nil, false
+			return nil, nil, false
 		}
 		at[m.name] = len(all)
 		all = append(all, m)
 	}
-	return all, true
+	return all, twice, true
 }
 
 func named(all []member, name string) (json.RawMessage, bool) {
