@@ -70,6 +70,7 @@ var readers = map[string]string{
 	"sync/register.DecodeState":           "sync/register FuzzState",
 	"sync/register.ParseFingerprint":      "sync/register FuzzTexts",
 	"sync/register.Read":                  "sync/register FuzzFolded",
+	"sync/register.ReadAlike":             "sync/handover FuzzRead",
 	"sync/register.UnmarshalText":         "sync/register FuzzTexts",
 	"sync/register.decode":                "sync/register FuzzDecode",
 	"sync/register.parseStamp":            "sync/register FuzzTexts",
