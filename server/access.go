@@ -184,7 +184,7 @@ func (s *Server) Widen(ctx context.Context, which string, properties ...Property
 
 // Label gives a device a name that sets it apart from others of the same person; "" removes it.
 func (s *Server) Label(ctx context.Context, which, label string) (DeviceRow, error) {
-	label = strings.Join(strings.Fields(strings.ToValidUTF8(label, "")), " ")
+	label = oneLine(label)
 	if len(label) > 100 {
 		return DeviceRow{}, &model.Problem{Path: "label", Reason: "is longer than 100 letters"}
 	}

@@ -47,7 +47,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		return
 	}
 	s.log.Error("request failed", "method", r.Method, "route", r.Pattern, "error", err)
-	refuse(w, http.StatusInternalServerError, &model.Problem{Reason: "the server could not do this", Fix: "try again; its log says more"})
+	refuse(w, http.StatusInternalServerError, errInternal)
 }
 
 // officeFault words what is wrong with the data folder, which the office can repair. Nil for

@@ -19,17 +19,8 @@ import (
 func (s *Server) Narrow(ctx context.Context, which string, properties ...string) (Revoked, error) {
 	var revoked Revoked
 	row, err := s.changeDevice(ctx, which, func(o *office, d *deviceRecord) ([]change, error) {
-		changes, err := o.narrow(d, properties)
-		had := setOf(o.reach(d))
-		for _, name := range properties {
-			if property, err := o.pickProperty(name); err == nil {
-				for _, part := range o.parts(property.id) {
-					if part != property.id && had[part] && len(changes) > 0 {
-						revoked.With = append(revoked.With, o.property(part).Name)
-					}
-				}
-			}
-		}
+		changes, with, err := o.narrow(d, properties)
+		revoked.With = with
 		return changes, err
 	})
 	revoked.DeviceRow = row
@@ -46,7 +37,8 @@ func (o *office) takenFrom(property string) (devices []string) {
 	return devices
 }
 
-func (o *office) narrow(d *deviceRecord, properties []string) ([]change, error) {
+// narrow gives also the names of the properties that are taken because they are merged with those named.
+func (o *office) narrow(d *deviceRecord, properties []string) (changes []change, with []string, err error) {
 	given, withheld, reach := slices.Clone(d.Properties), maps.Clone(d.Withheld), o.reach(d)
 	if withheld == nil {
 		withheld = map[string]moment{}
@@ -55,25 +47,28 @@ func (o *office) narrow(d *deviceRecord, properties []string) ([]change, error) 
 	for _, name := range properties {
 		property, err := o.pickProperty(name)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		parts := o.parts(property.id)
 		if !slices.ContainsFunc(reach, func(p string) bool { return slices.Contains(parts, p) }) {
 			if _, already := withheld[property.id]; already {
 				continue
 			}
-			return nil, &model.Problem{Path: "property", Reason: "this device has no right to " + quote(name), Fix: "'headcut devices' lists what each has"}
+			return nil, nil, &model.Problem{Path: "property", Reason: "this device has no right to " + quote(name), Fix: "'headcut devices' lists what each has"}
 		}
 		taken = true
 		given = slices.DeleteFunc(given, func(p string) bool { return slices.Contains(parts, p) })
 		for _, part := range parts {
+			if part != property.id && slices.Contains(reach, part) {
+				with = append(with, o.property(part).Name)
+			}
 			withheld[part] = second(o.now())
 		}
 	}
 	if !taken {
-		return nil, nil
+		return nil, nil, nil
 	}
-	changes := []change{changed(d, func(d *deviceRecord) { d.Properties, d.Withheld = given, withheld })}
+	changes = []change{changed(d, func(d *deviceRecord) { d.Properties, d.Withheld = given, withheld })}
 	for _, c := range o.codes.many(byDevice, d.Device) { // what would enrol it again with them
 		if c.open(o.now()) {
 			changes = append(changes, changed(c, func(c *codeRecord) {
@@ -81,7 +76,7 @@ func (o *office) narrow(d *deviceRecord, properties []string) ([]change, error) 
 			}))
 		}
 	}
-	return changes, nil
+	return changes, with, nil
 }
 
 // without is what of the withheld stays so when properties are given.

@@ -24,7 +24,7 @@ func runShare(ctx context.Context, c *call) error {
 	data := f.String("data", "", "`DIR` data folder")
 	property := f.String("property", "", "`NAME` the property")
 	days := f.Int("days", 365, "`DAYS` how long the link lasts")
-	who := f.String("for", "", "`NAME` whom the link is for")
+	who := f.String("for", "", "`NAME` whom the link is for, in at most 100 letters")
 	address := f.String("address", "", "`URL` address of the server, when it is not the one that serve was started with")
 	revoke := f.String("revoke", "", "`NAME|ROW|LINK` link to withdraw: whom it is for, its property, its row, or the link")
 	if err := c.parse(f); err != nil {
