@@ -277,3 +277,23 @@ func TestCloseNeedsBothPlusMinuses(t *testing.T) {
 		}
 	}
 }
+
+// A place is pegged at a whole millimetre of chainage, up or down the slope as asked; one that is at a millimetre
+// but for the error of a sum stays there, and none moves to the break above it.
+func TestPlacesArePeggedToTheMillimetre(t *testing.T) {
+	down, up := profile(0, 100, 100, 92).Slopes(HumpM)[0], profile(0, 92, 100, 100).Slopes(HumpM)[0]
+	for _, c := range []struct {
+		s           Slope
+		downM, from float64
+		round       func(float64) float64
+		want        float64
+	}{
+		{down, 12.3456, 0, math.Floor, 12.345}, {down, 12.3456, 0, math.Ceil, 12.346}, {down, 12.345, 0, math.Ceil, 12.345}, {down, 12.345 + 4e-9, 0, math.Ceil, 12.345}, {down, 12.345 - 4e-9, 0, math.Floor, 12.345},
+		{up, 12.3456, 0, math.Floor, 12.345}, {up, 12.3456, 0, math.Ceil, 12.346}, {up, 12.345 + 4e-9, 0, math.Ceil, 12.345}, {up, 12.345 - 4e-9, 0, math.Floor, 12.345},
+		{down, 12.3456, 12.345, math.Floor, 12.3456}, {down, 0.0004, 0, math.Floor, 0.0004},
+	} {
+		if got := c.s.pegM(c.downM, c.from, c.round); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%v m down from %v is pegged at %v, want %v", c.downM, c.s.Top.ChainageM, got, c.want)
+		}
+	}
+}
