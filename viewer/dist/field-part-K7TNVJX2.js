@@ -1,0 +1,1 @@
+function i(t,e=0){return`#/thing/${t[e]}/fill${t.length>1?`/${t.join(",")}`:""}`}function o(t,e){let n=e?.split(",")??[t],r=n.indexOf(t);return{words:n.length>1&&r>=0?`Part ${r+1} of ${n.length}`:"",next:r>=0&&r+1<n.length?i(n,r+1):`#/thing/${t}`}}export{i as a,o as b};
