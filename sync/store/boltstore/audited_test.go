@@ -382,3 +382,20 @@ func TestClocksThatAreOff(t *testing.T) {
 		}
 	}
 }
+
+// TestLongestEntry: one of as many bytes as an entry may have is kept, to the byte; a longer one is not.
+func TestLongestEntry(t *testing.T) {
+	s := openNew(t)
+	m := &storetest.Maker{Property: "p", Device: "a"}
+	pad := func(raw []byte, n int) json.RawMessage {
+		return append(bytes.Clone(raw), bytes.Repeat([]byte(" "), n-len(raw))...)
+	}
+	longest, tooLong := pad(m.Entry("f", nil, "name", `"x"`), register.EntryBytes), pad(m.Entry("f", nil, "name", `"y"`), register.EntryBytes+1)
+	receipts, err := s.Append(t.Context(), "p", []json.RawMessage{longest, tooLong})
+	if err != nil || receipts[0].N != 1 || receipts[1].N != 0 || !strings.Contains(receipts[1].Refused, "has 262145 bytes and may have 262144") {
+		t.Fatalf("%+v, %v", receipts, err)
+	}
+	if all, _ := storetest.ReadAll(t, s, "p"); len(all) != 1 || !bytes.Equal(all[0].Raw, longest) {
+		t.Errorf("%d entries are kept", len(all))
+	}
+}
