@@ -217,7 +217,7 @@ func office(ctx context.Context, dir string) (client *http.Client, done func() e
 			break
 		}
 		if ctx.Err() != nil || time.Since(began) > startingAtMost { // boltstore.Open has waited a second
-			return nil, nil, &model.Problem{Path: "--data", Reason: "the register in " + dir + " is in use by another program, which answers no commands",
+			return nil, nil, &model.Problem{Path: "--data", Reason: "the register in " + dir + " is in use by another process, which answers no commands",
 				Fix: "a server may be starting on it, or another command be at work: run this one again in a minute"}
 		}
 	}

@@ -63,7 +63,7 @@ func cannotListen(at string, err error) *model.Problem {
 	p := &model.Problem{Path: "--listen", Reason: "there is no address " + at + " on this machine", Fix: "write it as 127.0.0.1:8080, with an address of this machine and a port from 1 to 65535"}
 	switch {
 	case errors.Is(err, syscall.EADDRINUSE):
-		p.Reason, p.Fix = "another program listens at "+at+" already", "stop that one, or choose another port"
+		p.Reason, p.Fix = "another process listens at "+at+" already", "stop that one, or choose another port"
 	case errors.Is(err, fs.ErrPermission):
 		p.Reason, p.Fix = "this user may not listen at "+at, "choose a port above 1023, or let the system give the right to lower ones"
 	}

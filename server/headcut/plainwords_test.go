@@ -144,7 +144,7 @@ func TestAddressAndCertificateInPlainWords(t *testing.T) {
 		want string
 	}{
 		{[]string{"--listen", "8080"}, `"8080" is not an address with a port`},
-		{[]string{"--listen", taken.Addr().String()}, "another program listens at " + taken.Addr().String()},
+		{[]string{"--listen", taken.Addr().String()}, "another process listens at " + taken.Addr().String()},
 		{[]string{"--listen", "127.0.0.1:99999"}, "there is no address 127.0.0.1:99999"},
 		{[]string{"--listen", "127.0.0.1:0", "--cert", junk, "--key", junk}, "no certificate with its key"},
 		{[]string{"--listen", "127.0.0.1:0", "--cert", junk + "x", "--key", junk}, "there is no " + junk + "x"},
