@@ -43,7 +43,7 @@ export class Path2D {
 
 const sizePx = { offsetWidth: 390, clientWidth: 390, offsetHeight: 640, clientHeight: 640 };
 
-/** Gives the canvases of a window something to draw on, and its maps a size. */
+/** Gives the canvases of a window something to draw on, and its maps and drawings a size. */
 export function withCanvases(window: Window): Drawn {
   const drawn = new Drawn();
   const context = (canvas: unknown) => {
@@ -73,9 +73,18 @@ export function withCanvases(window: Window): Drawn {
     Object.defineProperty(window.HTMLElement.prototype, name, {
       configurable: true,
       get(this: HTMLElement) {
-        return this.closest?.(".map") ? px : 0;
+        return this.closest?.(".map, .paper, .drawing") ? px : 0;
       },
     });
+  class Sized {
+    constructor(readonly told: (entries: readonly object[], by: object) => void) {}
+    observe(): void {
+      window.setTimeout(() => this.told([], this)); // which measures at once
+    }
+    unobserve() {}
+    disconnect() {}
+  }
+  Object.assign(window, { ResizeObserver: Sized });
   Object.assign(window.HTMLElement.prototype, {
     setPointerCapture() {},
     releasePointerCapture() {},

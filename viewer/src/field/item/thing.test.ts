@@ -100,3 +100,68 @@ test("what is sent is not said to wait", () =>
     await page.reads("Strike out");
     await page.shows(() => !page.words.includes("Check dam, not sent yet"), "that it is sent");
   }));
+
+const gully = {
+  kind: "thalweg",
+  name: "G1",
+  observedOn: "2026-03-01",
+  geometry: {
+    type: "LineString",
+    coordinates: [
+      [146.5, -20.25],
+      [146.5, -20.24],
+    ],
+  },
+};
+
+test("a gully has its long section, and its dams lead to it and it to them", () =>
+  onPage(
+    boot,
+    {
+      features: { t: gully, d: { ...dam, thalweg: "t", chainageM: 10 } },
+      sections: [
+        {
+          thalweg: "t",
+          name: "G1",
+          lengthM: 20,
+          bed: [
+            { chainageM: 0, levelM: 100 },
+            { chainageM: 20, levelM: 101 },
+          ],
+          dams: [
+            {
+              id: "d",
+              name: "D1",
+              status: "built",
+              chainageM: 10,
+              chainageBasis: "taped",
+              toeLevelM: 100.5,
+              crestLevelM: 100.9,
+              basis: "levelled",
+            },
+          ],
+          pairs: [],
+          proven: true,
+          notes: ["The run closed."],
+        },
+      ],
+      address: "#/thing/t",
+    },
+    async (page) => {
+      await page.shows(() => page.images.some((i) => i.startsWith("Long section of G1")), "the drawing");
+      await page.reads("D1");
+      assert.ok(
+        page.presses.some((p) => p.startsWith("D1")),
+        page.presses.join(" | "),
+      );
+      await page.go("#/thing/d", "D1");
+      assert.equal(page.leads(page.presses.find((p) => p.startsWith("G1"))!), "#/thing/t");
+    },
+  ));
+
+test("a line says how long it is by its points, and lies on the map by its shape", () =>
+  onPage(boot, { features: { t: { ...gully, kind: "fence", name: "F1" } }, address: "#/thing/t" }, async (page) => {
+    await page.reads("F1");
+    assert.equal(page.leads("Reshape"), "#/shape/t");
+    assert.ok(!page.presses.includes("Move on the map"));
+  }));

@@ -235,3 +235,40 @@ test("a row is written again, and what is wrong with the run's settings is said"
       "The arithmetic agrees.",
     );
   }));
+
+test("the bed is drawn while it is levelled, with its dams, and each gully for itself", () => {
+  const rows = [
+    { point: "BM1", bs: 1.5, knownLevelM: 100 },
+    { point: "b", is: 1.5, feature: "t", spot: "bed", chainageM: 0 },
+    { point: "b", is: 0.9, feature: "t", spot: "bed", chainageM: 20 },
+    { point: "D1", is: 1.3, feature: "d", spot: "toe", chainageM: 5 },
+    { point: "D1", is: 0.9, feature: "d", spot: "crest" },
+    { point: "b", is: 1.2, feature: "u", spot: "bed", chainageM: 0 },
+  ];
+  const features = {
+    r: { ...run, rows },
+    t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" },
+    u: { kind: "thalweg", name: "G2", observedOn: "2026-03-01" },
+    d: { kind: "check-dam", name: "D1", status: "pegged", observedOn: "2026-03-01" },
+  };
+  return onPage(boot, { features, answers, address: "#/level/r" }, async (page) => {
+    await page.press("Section");
+    await page.shows(() => page.images.some((i) => i.startsWith("Long section of G1")), "the drawing");
+    await page.reads(
+      "D1",
+      "Drawn dashed: these levels are not yet checked by a closed level run.",
+      "Dams drawn in outline are planned, not built yet.",
+    );
+    assert.ok(page.isPressed("G1", "Gully"));
+    await page.press("G2", "Gully");
+    await page.reads("One point on the bed so far. A second makes a section.");
+    assert.ok(page.isPressed("G2", "Gully"));
+  });
+});
+
+test("a book with no bed says how to level one", () =>
+  onPage(boot, { features: { r: run }, answers, address: "#/level/r" }, async (page) => {
+    await page.press("Section");
+    await page.reads("No bed is levelled in this book yet. Choose a thalweg under “Staff on”");
+    assert.deepEqual(page.images, []);
+  }));

@@ -137,7 +137,7 @@ test("a dam in no gully is pegged so when the officer says it", () =>
       await page.reads("in G1 (nearest, ");
       await page.press("Height, silt, gully");
       await page.press(page.presses.filter((p) => p.includes("G1")).pop()!);
-    await page.press("In no gully");
+      await page.press("In no gully");
       await page.reads("in no gully (choose it below)");
     },
   ));

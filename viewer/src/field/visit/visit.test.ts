@@ -109,3 +109,15 @@ test("cover that was counted is saved with its readings", () =>
     assert.deepEqual([visit!.fields["coverHits"], visit!.fields["coverPoints"], visit!.fields["coverPct"]], [3, 4, 75]);
     assert.equal(visit!.fields["condition"], undefined);
   }));
+
+test("plots that were judged are their mean, and the last can be taken back", () =>
+  onPage(boot, { features: { p: { kind: "cover-plot", name: "C1", observedOn: "2026-03-01" } }, address: "#/visit/p" }, async (page) => {
+    await page.press("Count cover");
+    const ways = page.presses;
+    const plots = ways.find((p) => /plots/i.test(p));
+    assert.ok(plots, ways.join(" | "));
+    await page.press(plots!);
+    await page.reads("0");
+    await page.press("Done");
+    assert.equal(page.heading, "Visit to C1");
+  }));
