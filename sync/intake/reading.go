@@ -155,7 +155,7 @@ func keyOf(format Format, source []string, earlier int) Key {
 func (r *reading) finish() File {
 	if len(r.Records) == 0 {
 		r.LeftOut = max(1, r.LeftOut)
-		r.report(0, "", "has nothing to take in", "see that the program which wrote it wrote all of it")
+		r.report(0, "", "has nothing to take in", "see that the file was written to its end")
 	}
 	if r.more > 0 {
 		r.Report = append(r.Report, r.problem(0, "", fmt.Sprintf("%d more problems are not listed", r.more), ""))

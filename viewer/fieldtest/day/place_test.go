@@ -83,7 +83,7 @@ func TestMarkFollowsAJumpOfGPS(t *testing.T) {
 	p.Tap("Peg") // one fix after the jump: the mean is still that of before
 	p.WaitSaid("Peg saved")
 	p.Stand(there)
-	p.WaitSaid("Position of the peg corrected: GPS jumped 60 m")
+	p.WaitSaid("Position of the peg moved: GPS jumped 60 m")
 	p.WaitText("GPS jumped 60 m after this was saved.")
 	p.Screenshot("mark-jumped")
 	peg := held(p)[0]["fields"].(map[string]any)

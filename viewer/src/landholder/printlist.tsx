@@ -1,7 +1,7 @@
 // The list as it is printed: every work with its dates, then gully heads, scalds and hazards.
 
 import type { Item, Kind, Land } from "./land.ts";
-import { usePrinting } from "./printing.ts";
+import { usePrinting } from "../ui/hooks.ts";
 import { called, day, number } from "./words.ts";
 import { statusOf, statusWords } from "../base/item.ts";
 

@@ -5,7 +5,7 @@ import type { Section, SectionDam, SectionPair } from "../section/section.ts";
 import { draw, lookOf, type Paper, stretch } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
 import { withPlusMinus } from "../base/number.ts";
-import { usePrinting } from "./printing.ts";
+import { usePrinting } from "../ui/hooks.ts";
 import { inWords, tenth } from "./sectionwords.ts";
 import { called, number } from "./words.ts";
 

@@ -53,7 +53,7 @@ export function useStoreNow(
     field
       .capture(
         [{ feature, set: placeFields(found) }],
-        `Position of ${name} ${jumpedM ? `corrected: GPS jumped ${distance(jumpedM)}` : "saved"}`,
+        `Position of ${name} ${jumpedM ? `moved: GPS jumped ${distance(jumpedM)}` : "saved"}`,
       )
       .catch(failed);
   }, [found !== null]);
