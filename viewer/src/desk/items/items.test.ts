@@ -62,3 +62,35 @@ test("a property that is not on this computer is said not to be", () =>
   onPage(boot, { address: "#/property/other" }, async (page) => {
     await page.reads("Not on this computer", "Ask the office for a code with it.");
   }));
+
+test("the table is ordered by each of its columns, both ways", () =>
+  onPage(boot, { features, address: `#/property/${property}` }, async (page) => {
+    const table = "Items of Stony Block";
+    await page.reads("2 items");
+    const sorted = () => page.find("th[aria-sort]").map((th) => `${th.textContent} ${th.getAttribute("aria-sort")}`);
+    const first = () => page.lines(table)[0]!;
+    const columns = page.find("thead th button").map((b) => b.textContent!.replace(/[^\w ]/g, "").trim());
+    assert.ok(columns.length > 3, columns.join());
+    const orders = new Set<string>();
+    for (const column of columns)
+      for (let i = 0; i < 2; i++) {
+        await page.press(column);
+        assert.equal(sorted().length, 1);
+        assert.ok(sorted()[0]!.startsWith(column), column);
+        orders.add(`${sorted()[0]} ${first()}`);
+      }
+    assert.equal(orders.size, 2 * columns.length, "each press turns the order");
+    assert.ok([...orders].some((o) => o.includes(" D1 ")) && [...orders].some((o) => o.includes(" P7 ")));
+  }));
+
+test("a code adds a property to the desk, and opens it", () =>
+  onPage(boot, { address: "#/enrol" }, async (page) => {
+    page.fetch = async (_, init) => {
+      const { device, token } = JSON.parse(String(init?.body ?? "{}")) as { device: string; token: string };
+      return Response.json({ device, token, author: "R. Field", properties: [{ id: "lower", name: "Lower Flat" }] });
+    };
+    await page.type("Code", "abcde-12345");
+    await page.press("Add the property");
+    await page.shows(() => page.address === "#/property/lower", "the new one");
+    await page.reads("Lower Flat", "Nothing recorded yet");
+  }));

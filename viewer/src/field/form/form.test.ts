@@ -54,3 +54,21 @@ test("an edit of nothing saves nothing", () =>
     await page.shows(() => page.address === "#/", "the first screen");
     assert.equal((await page.entries("a")).length, 1);
   }));
+
+test("what was typed and not saved is offered on the first screen, the newest of it, until it is saved", () =>
+  onPage(boot, { features: { a: dam }, address: "#/thing/a/edit" }, async (page) => {
+    await page.press("More about it");
+    await page.type("Name", "Dam o");
+    await page.type("Name", "Dam one");
+    await page.go("#/", "Stony Block");
+    await page.reads("You were filling in a check dam. What you typed is not saved yet.");
+    assert.equal(page.leads("Continue"), "#/thing/a/edit");
+    await page.press("Continue");
+    await page.shows(() => page.inputs.includes("Name"), "what was typed");
+    assert.equal(page.typed("Name"), "Dam one");
+    await page.press("Save");
+    await page.reads("edited");
+    await page.go("#/", "Stony Block");
+    await page.shows(() => !page.words.includes("You were filling in"), "nothing unfinished");
+    assert.deepEqual((await page.entries("a"))[1]!.set, { name: "Dam one" });
+  }));

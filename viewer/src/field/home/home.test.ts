@@ -83,3 +83,38 @@ test("an entry that the server refused is named on the first screen's list and a
     await page.shows(() => /added, refused/.test(page.lines("Today: 1 entry")[0] ?? ""), "refused");
     await page.shows(() => page.told.includes("The server did not accept 1 entry. Why"), "an alert");
   }));
+
+test("what was begun is offered on the first screen: a visit, a line, a shape, a book", () =>
+  onPage(
+    boot,
+    {
+      features: {
+        a: {
+          kind: "check-dam",
+          name: "D1",
+          status: "built",
+          observedOn: "2026-03-01",
+          geometry: { type: "Point", coordinates: [146.5, -20.25] },
+        },
+      },
+    },
+    async (page) => {
+      await page.go("#/visit/a", "Visit to D1");
+      await page.press("Failed");
+      await page.go("#/line/fence/line", "Fence");
+      await page.stand(146.5, -20.25, 4);
+      await page.press("Add where I stand");
+      await page.press("Add at the cross");
+      await page.go("#/shape/a", "D1");
+      await page.press("To the cross");
+      await page.press("2 m north");
+      await page.go("#/level/n");
+      await page.shows(() => page.inputs.some((l) => l.startsWith("Backsight on ")), "a new book");
+      await page.type(page.inputs.find((l) => l.startsWith("Backsight on "))!, "1.5");
+      await page.go("#/", "Stony Block");
+      await page.reads("You began a visit to D1. It is not saved yet.", "A fence of 2 points is not saved yet.");
+      await page.reads("You were editing the position of D1. It is not saved yet.", "You were keying row 1 of the level book Run 1.");
+      assert.equal(page.leads("Continue the visit"), "#/visit/a");
+      assert.equal(page.leads("Continue the fence"), "#/line/fence/line");
+    },
+  ));

@@ -110,14 +110,45 @@ test("cover that was counted is saved with its readings", () =>
     assert.equal(visit!.fields["condition"], undefined);
   }));
 
-test("plots that were judged are their mean, and the last can be taken back", () =>
+test("plots that were judged by eye are their mean, within what a plot can have", () =>
   onPage(boot, { features: { p: { kind: "cover-plot", name: "C1", observedOn: "2026-03-01" } }, address: "#/visit/p" }, async (page) => {
     await page.press("Count cover");
-    const ways = page.presses;
-    const plots = ways.find((p) => /plots/i.test(p));
-    assert.ok(plots, ways.join(" | "));
-    await page.press(plots!);
-    await page.reads("0");
+    await page.reads("0 of 0 points on cover");
+    await page.press("Plots by eye", "Counted by");
+    await page.reads("0 plots");
+    assert.ok(page.isDisabled("Add plot") && page.isDisabled("Remove last"));
+    await page.press("5 less");
+    assert.equal(page.typed("Cover of this plot"), "0");
+    await page.press("5 more");
+    await page.press("5 more");
+    assert.equal(page.typed("Cover of this plot"), "10");
+    for (const [pct, right] of [
+      ["-1", false],
+      ["101", false],
+      ["100", true],
+      ["0", true],
+      ["x", false],
+      ["60", true],
+    ] as const) {
+      await page.type("Cover of this plot", pct);
+      assert.equal(page.isDisabled("Add plot"), !right, pct);
+    }
+    assert.equal(page.wrongWith("Cover of this plot"), "");
+    await page.press("Add plot");
+    await page.reads("1 plots: 60 %");
+    assert.equal(page.typed("Cover of this plot"), "");
+    await page.type("Cover of this plot", "98");
+    await page.press("5 more");
+    assert.equal(page.typed("Cover of this plot"), "100");
+    await page.press("Add plot");
+    await page.type("Cover of this plot", "5");
+    await page.press("Add plot");
+    await page.reads("3 plots: 60, 100, 5 %");
+    await page.press("Remove last");
+    await page.reads("2 plots: 60, 100 %");
     await page.press("Done");
-    assert.equal(page.heading, "Visit to C1");
+    await page.press("Save visit");
+    await page.reads("Visit to C1 saved");
+    const [visit] = await page.kept("visit");
+    assert.equal(visit!.fields["coverPct"], 80);
   }));
