@@ -131,7 +131,7 @@ func (r *testRun) run(root, dir string) error {
 	if len(result.Errors) > 0 {
 		return failure(result)
 	}
-	command := exec.Command("node", "--enable-source-maps", "--no-warnings", "--test-reporter=tap", script)
+	command := exec.Command("node", "--enable-source-maps", "--max-semi-space-size=64", "--no-warnings", "--test-reporter=tap", script)
 	command.Dir = filepath.Dir(root) // tests read testdata/ as the Go ones do
 	command.Env = append(os.Environ(), "NODE_OPTIONS=")
 	var output bytes.Buffer

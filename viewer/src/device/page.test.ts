@@ -40,6 +40,8 @@ interface Given {
   readonly address?: string;
   /** Who records; null before enrolment. */
   readonly self?: Self | null;
+  /** How much the browser lets the page store. */
+  readonly quotaBytes?: number;
   /** The address is not one that a browser trusts. */
   readonly insecure?: boolean;
   /** What answers the page's calls of the server; nothing does by itself. */
@@ -400,11 +402,8 @@ export const drawn = (part: ComponentChild, job: (page: Page) => Promise<void>):
 export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<void>): Promise<void> {
   return onPhone((phone) =>
     inWindow(`/field/${given.address ?? "#/"}`, phone, async (page, root) => {
-      const { quotaBytes } = phone;
-      phone.quotaBytes = 0; // as it opens, so that no megabytes are reserved
+      phone.quotaBytes = given.quotaBytes ?? 31 << 20; // too little for a store to reserve five megabytes, which takes longer than a test
       const store = await phone.open();
-      await page.clock.settle();
-      phone.quotaBytes = quotaBytes;
       if (given.self !== null) await store.enrol(given.self ?? self("d1"));
       const drafts: Draft[] = Object.entries(given.features ?? {}).map(([feature, set]) => ({ feature, set }));
       if (drafts.length > 0) await store.capture(property, drafts);

@@ -30,7 +30,7 @@ async function choose(page: Page, file?: Uint8Array, atMS = 0): Promise<void> {
 }
 
 test("a photo of the tap is recorded with its day and place, and listed", () =>
-  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+  onPage(boot, { quotaBytes: 2 ** 40, features: { a: dam }, address: "#/photo/a" }, async (page) => {
     await page.reads("Photos of D1", "Photos taken now are dated 1 June 2026.", "No photos yet.");
     assert.ok(page.presses.includes("Camera here"));
     await page.stand(146.5, -20.25, 4);
@@ -53,7 +53,7 @@ test("a photo of the tap is recorded with its day and place, and listed", () =>
   }));
 
 test("a picture of the gallery is asked about: the day is not invented", () =>
-  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+  onPage(boot, { quotaBytes: 2 ** 40, features: { a: dam }, address: "#/photo/a" }, async (page) => {
     await page.press("Gallery");
     await choose(page, jpeg, Date.UTC(2026, 1, 1));
     await page.reads("When was it taken?", "Picture of D1, from the gallery", "The picture has no date.", "The picture has no position");
@@ -74,7 +74,7 @@ test("a picture of the gallery is asked about: the day is not invented", () =>
   }));
 
 test("a picture whose day nobody knows is recorded without one, and one that is not wanted is not", () =>
-  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+  onPage(boot, { quotaBytes: 2 ** 40, features: { a: dam }, address: "#/photo/a" }, async (page) => {
     await page.press("Gallery");
     await choose(page, jpeg, Date.UTC(2026, 1, 1));
     await page.press("Discard");
@@ -89,7 +89,7 @@ test("a picture whose day nobody knows is recorded without one, and one that is 
   }));
 
 test("a camera that gave nothing back is asked for again, or given up", () =>
-  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+  onPage(boot, { quotaBytes: 2 ** 40, features: { a: dam }, address: "#/photo/a" }, async (page) => {
     await page.press("Take photo");
     await page.go("#/", "Stony Block");
     await page.go("#/photo/a", "Photos of D1");
@@ -105,7 +105,7 @@ test("a camera that gave nothing back is asked for again, or given up", () =>
   }));
 
 test("what is no picture is told, and the size is chosen", () =>
-  onPage(boot, { features: { a: dam }, address: "#/photo/a" }, async (page) => {
+  onPage(boot, { quotaBytes: 2 ** 40, features: { a: dam }, address: "#/photo/a" }, async (page) => {
     const folds = page.presses.find((p) => p.startsWith("Size: "))!;
     await page.press(folds);
     const sizes = page.find("fieldset button").map((b) => b.textContent!);
@@ -119,7 +119,7 @@ test("what is no picture is told, and the size is chosen", () =>
   }));
 
 test("the camera in the page is waited for, and when it is refused there are other ways", () =>
-  onPage(boot, { features: { a: dam }, address: "#/photo/a/again" }, async (page) => {
+  onPage(boot, { quotaBytes: 2 ** 40, features: { a: dam }, address: "#/photo/a/again" }, async (page) => {
     await page.reads("Photo of D1", "The camera cannot be shown in this page");
     assert.ok(page.isDisabled("Take photo") && page.isPressed("Grid"));
     await page.press("Grid");
