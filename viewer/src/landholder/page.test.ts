@@ -129,3 +129,33 @@ test("a large land comes in blocks, and how much of it has come is told", () =>
     await part.reads("2 works on this map.");
     assert.equal(asked.length, 5, "blocks that are here are not asked for again");
   }));
+
+test("of a land whose blocks are still to come, how much has come is told", () =>
+  drawn(h("p", null, "before"), async (part) => {
+    const { works: _, others: __, sections: ___, hazards: ____, watch: _____, ...index } = land([]);
+    const none = { count: 0, names: [] };
+    const blocks = {
+      works: { count: 8, names: ["w1", "w2", "w3", "w4", "w5", "w6", "w7", "w8"] },
+      others: { count: 1, names: ["o1"] },
+      sections: none,
+      hazards: none,
+      watch: none,
+    };
+    let go: () => void = () => {};
+    const later = new Promise<void>((resolve) => (go = resolve));
+    part.fetch = async (address) => {
+      if (address === "/l/x/land.json") return Response.json({ ...index, count: 9, blocks });
+      if (address === "/l/x/blocks/o1") return Response.json([{ ...item("H1"), kind: "hazard", status: undefined }]);
+      if (!/w[78]/.test(address)) return Response.json([item(address)]);
+      setTimeout(go, 5000);
+      await later;
+      return Response.json([item(address)]);
+    };
+    part.clock.meanwhile = (work) => work; // what is on its way takes time
+    await part.draw(page());
+    await part.reads("Loading…", "of 9 items loaded.");
+    const came = Number(/(\d) of 9 items loaded/.exec(part.words)![1]);
+    assert.ok(came > 0 && came < 9, part.words);
+    await part.reads("8 works on this map.");
+    assert.ok(!part.words.includes("items loaded"), part.words);
+  }));

@@ -72,3 +72,18 @@ test("what was typed and not saved is offered on the first screen, the newest of
     await page.shows(() => !page.words.includes("You were filling in"), "nothing unfinished");
     assert.deepEqual((await page.entries("a"))[1]!.set, { name: "Dam one" });
   }));
+
+test("who goes back with what cannot be saved is asked first, and may leave it", () =>
+  onPage(boot, { features: { a: dam }, address: "#/thing/a/edit" }, async (page) => {
+    await page.press("More about it");
+    await page.type(page.inputs.find((l) => /crest/i.test(l))!, "x");
+    assert.ok(!page.presses.includes("Leave without saving this"));
+    await page.press("Back");
+    await page.shows(() => page.presses.includes("Leave without saving this"), "a way to leave");
+    assert.equal(page.address, "#/thing/a/edit");
+    await page.press("Leave without saving this");
+    await page.shows(() => page.address !== "#/thing/a/edit", "left");
+    assert.equal((await page.entries("a")).length, 1);
+    await page.go("#/", "Stony Block");
+    assert.ok(!page.words.includes("You were filling in"), "it is dropped");
+  }));

@@ -118,3 +118,30 @@ test("what was begun is offered on the first screen: a visit, a line, a shape, a
       assert.equal(page.leads("Continue the fence"), "#/line/fence/line");
     },
   ));
+
+test("items of other days without a position are named, three of them, and how many more there are", () => {
+  const days = async (n: number, job: Parameters<typeof onPage>[2]) =>
+    onPage(
+      boot,
+      {
+        before: async ({ phone, clock }) => {
+          for (let i = 1; i <= n; i++) await phone.store.capture(property, [{ set: peg(`P${i}`, false) }]);
+          await clock.pass(24 * 3_600_000);
+        },
+      },
+      job,
+    );
+  return days(3, async (page) => {
+    await page.reads("Without a position: 3 items recorded before", "Nothing recorded today yet");
+    assert.ok(!page.words.includes("last in the list of items"), page.words);
+  })
+    .then(() =>
+      days(4, (page) => page.reads("Without a position: 4 items recorded before", "1 more is last in the list of items on the map.")),
+    )
+    .then(() => days(5, (page) => page.reads("2 more are last in the list of items on the map.")));
+});
+
+test("a browser that has promised nothing is told on the first screen until it has", () =>
+  onPage(boot, { before: async ({ phone }) => void (phone.kept = false) }, async (page) => {
+    await page.reads("The browser has not promised to keep what is on this phone. Send or save to a file every day.");
+  }));
