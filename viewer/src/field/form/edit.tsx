@@ -2,8 +2,8 @@
 // register. What a visit measures is asked by a visit, which has a date of its own: an edited
 // measurement would bear the day on which the item was first recorded.
 
-import { useEffect, useState } from "preact/hooks";
-import { fieldNamed, fieldsOf, kindNamed } from "../../base/kinds.ts";
+import { useState } from "preact/hooks";
+import { fieldNamed, kindNamed } from "../../base/kinds.ts";
 import { isPhoto, kindLabelOf, labelOf, nameOf } from "../../base/names.ts";
 import { called } from "../../base/words.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
@@ -13,9 +13,8 @@ import { Frame } from "../../ui/frame.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { troubleOf } from "../../storage/errors.ts";
 import { standsAt } from "../../survey/form/beside.ts";
-import { answerOf, answersOf, changed, emptyForm, filled, stillWrong, type Form } from "../../survey/form/form.ts";
+import { answersOf, changed, emptyForm, filled, stillWrong, type Form } from "../../survey/form/form.ts";
 import { FormFields } from "./formfields.tsx";
-import { type OpenForm, openFormKey } from "../part/openform.ts";
 import { useForm } from "./useform.tsx";
 import { saving, Struck } from "../part/struck.tsx";
 import { PlaceNote } from "./placenote.tsx";
@@ -32,7 +31,7 @@ function Correcting({ feature }: { feature: Feature }) {
   const kind = kindNamed(kindOf(feature));
   const [form, setForm] = useState<Form>(() => ({ ...emptyForm, answers: answersOf(kind, feature.fields) }));
   const typed = form.touched.length > 0;
-  const { refused, failed, fail, kept, accepts, askToLeave, actions } = useForm(feature.id, kind);
+  const { refused, failed, fail, kept, accepts, askToLeave, actions } = useForm(feature.id, kind, setForm);
   const byVisits = measuredAtVisits(kind);
   const [struckBefore] = useState(feature.struck);
   const [unplaced] = useState(!placeOf(feature));
@@ -42,24 +41,6 @@ function Correcting({ feature }: { feature: Feature }) {
       <Moved feature={feature} />
     </Fold>
   );
-
-  useEffect(() => {
-    // What was typed before the phone died goes on top of what is stored.
-    field.store.draft<OpenForm>(openFormKey(field.property.id)).then(
-      (draft) => {
-        if (draft?.feature !== feature.id) return;
-        const typedThen = fieldsOf(kind)
-          .filter((f) => f.name in draft.values)
-          .map((f) => [f.name, answerOf(f, draft.values[f.name])] as const);
-        setForm((now) => ({
-          ...now,
-          answers: { ...now.answers, ...Object.fromEntries(typedThen) },
-          touched: typedThen.map(([name]) => name),
-        }));
-      },
-      () => {},
-    );
-  }, []);
 
   const change = (name: string, answer: string) => {
     const now = changed(kind, form, name, answer);

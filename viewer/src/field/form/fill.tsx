@@ -48,7 +48,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
       field.features.filter((f) => f.id !== feature),
     ),
   );
-  const { refused, failed, fail, kept, accepts, askToLeave, actions } = useForm(feature, kind);
+  const { refused, failed, fail, kept, accepts, askToLeave, actions } = useForm(feature, kind, setForm);
   const at = placing?.mean ?? standsAt(item);
   const form = besideProposed(kind, typed, field.features, at);
 

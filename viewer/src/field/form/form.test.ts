@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage } from "../../device/page.test.ts";
+import { property } from "../../storage/phone.test.ts";
 import { boot } from "../shell/boot.tsx";
 
 test("a kind that is chosen is saved where the officer stands, and its form adds to it", () =>
@@ -72,6 +73,65 @@ test("what was typed and not saved is offered on the first screen, the newest of
     await page.shows(() => !page.words.includes("You were filling in"), "nothing unfinished");
     assert.deepEqual((await page.entries("a"))[1]!.set, { name: "Dam one" });
   }));
+
+test("a second form drops no word of the first: each is offered until it is saved", () =>
+  onPage(boot, { features: { a: dam }, address: "#/thing/a/edit" }, async (page) => {
+    await page.press("More about it");
+    await page.type("Name", "Dam one");
+    await page.go("#/", "Stony Block");
+    await page.reads("You were filling in a check dam.");
+    await page.go("#/mark", "Mark where you stand");
+    await page.stand(146.5, -20.25, 4);
+    await page.press("Gate");
+    await page.reads("Gate saved", "Add what you know.");
+    await page.press("More about it");
+    await page.type("Name", "North gate");
+    await page.go("#/", "Stony Block");
+    await page.reads("You were filling in a check dam.", "You were filling in a gate.");
+    const [gate] = await page.kept("gate");
+    await page.go(`#/thing/${gate!.id}/edit`, "Edit gate");
+    await page.shows(() => page.inputs.includes("Name") && page.typed("Name") === "North gate", "the gate's words");
+    await page.press("Save");
+    await page.reads("edited");
+    await page.go("#/", "Stony Block");
+    await page.shows(() => !page.words.includes("You were filling in a gate."), "the gate is done");
+    await page.reads("You were filling in a check dam.");
+    await page.press("Continue");
+    await page.shows(() => page.inputs.includes("Name") && page.typed("Name") === "Dam one", "the dam's words");
+  }));
+
+test("the form of what was just saved, gone back from and come to again, has what was typed in it", () =>
+  onPage(boot, { features: { a: dam }, address: "#/thing/a/fill" }, async (page) => {
+    await page.type("Crest above bed", "0.6");
+    await page.go("#/", "Stony Block");
+    await page.reads("You were filling in a check dam.");
+    await page.go("#/thing/a/fill", "Check dam");
+    await page.shows(() => page.typed("Crest above bed") === "0.6", "what was typed");
+    await page.press("More about it");
+    await page.type("Name", "Dam one");
+    await page.go("#/thing/a/edit", "Edit D1");
+    await page.shows(() => page.typed("Crest above bed") === "0.6" && page.typed("Name") === "Dam one", "both");
+  }));
+
+test("a form that an older version kept is still offered, and goes when it is saved", () =>
+  onPage(
+    boot,
+    {
+      features: { a: dam },
+      address: "#/",
+      before: (page) =>
+        page.phone.store.keepDraft(`open-form ${property}`, { feature: "a", kind: "check-dam", values: { name: "Dam old" } }),
+    },
+    async (page) => {
+      await page.reads("You were filling in a check dam.");
+      await page.press("Continue");
+      await page.shows(() => page.inputs.includes("Name") && page.typed("Name") === "Dam old", "what was typed");
+      await page.press("Save");
+      await page.reads("edited");
+      await page.go("#/", "Stony Block");
+      await page.shows(() => !page.words.includes("You were filling in"), "nothing unfinished");
+    },
+  ));
 
 test("who goes back with what cannot be saved is asked first, and may leave it", () =>
   onPage(boot, { features: { a: dam }, address: "#/thing/a/edit" }, async (page) => {

@@ -2,21 +2,29 @@
 // is typed, and the way out where something cannot be saved.
 
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
-import type { Kind } from "../../base/kinds.ts";
+import { useEffect, useState } from "preact/hooks";
+import { fieldsOf, type Kind } from "../../base/kinds.ts";
+import type { Fields } from "../../base/entry.ts";
 import { type Told, troubleOf } from "../../storage/errors.ts";
-import type { Filled } from "../../survey/form/form.ts";
+import { answerOf, type Filled, type Form } from "../../survey/form/form.ts";
 import { Button } from "../../ui/button.tsx";
 import { wrongIntoSight } from "../../ui/insight.ts";
 import { useField } from "../context/field.ts";
-import { useOpenForm } from "../part/openform.ts";
+import { openForm, useOpenForm } from "../part/openform.ts";
 
-export function useForm(feature: string, kind: Kind) {
+export function useForm(feature: string, kind: Kind, setForm: (change: (now: Form) => Form) => void) {
   const field = useField();
   const [refused, setRefused] = useState<Filled["wrong"]>({});
   const [failed, setFailed] = useState<Told | null>(null);
   const [asksToLeave, setAsksToLeave] = useState(false); // she wants to go back, and something cannot be saved
   const kept = useOpenForm(feature, kind);
+  useEffect(() => {
+    // What was typed before the form was left, or the phone died, goes on top of what is stored.
+    openForm(field.store, field.property.id, feature).then(
+      (form) => form && setForm((now) => typedAgain(kind, now, form.values)),
+      () => {},
+    );
+  }, []);
   return {
     refused,
     failed,
@@ -46,5 +54,15 @@ export function useForm(feature: string, kind: Kind) {
         )}
       </div>
     ),
+  };
+}
+
+/** A form with what was typed in it before; what was typed since stays. */
+function typedAgain(kind: Kind, now: Form, values: Fields): Form {
+  const typedThen = fieldsOf(kind).filter((f) => f.name in values && !now.touched.includes(f.name));
+  return {
+    ...now,
+    answers: { ...now.answers, ...Object.fromEntries(typedThen.map((f) => [f.name, answerOf(f, values[f.name])])) },
+    touched: [...now.touched, ...typedThen.map((f) => f.name)],
   };
 }

@@ -6,7 +6,7 @@ import { keptNow } from "../../storage/persistence.ts";
 import type { Book } from "../../survey/levelbook/book.ts";
 import { unfinishedBook } from "../../survey/levelbook/drafts.ts";
 import { type BegunLine, begunLines, begunShapes } from "../../survey/line/drafts.ts";
-import { openForm, type OpenForm } from "../part/openform.ts";
+import { openForms, type OpenForm } from "../part/openform.ts";
 import { photoStoreOf } from "../../survey/photo/photostore.ts";
 import type { Shot } from "../../survey/photo/pendingphotos.ts";
 import type { Recorded, Store } from "../../storage/store.ts";
@@ -14,7 +14,7 @@ import { type BegunVisit, begunVisits } from "../../survey/visit/form.ts";
 import { dayBegan, undoneKey } from "../../survey/item/acts.ts";
 
 export interface Begun {
-  readonly form: OpenForm | undefined;
+  readonly forms: readonly OpenForm[];
   readonly book: Book | undefined;
   readonly lines: readonly BegunLine[];
   readonly visits: readonly BegunVisit[];
@@ -40,7 +40,7 @@ export async function recordedTodayOn(store: Store, property: string): Promise<R
 
 const noneRecorded: RecordedToday = { recorded: [], undone: [] };
 export const nothingBegun: Begun = {
-  form: undefined,
+  forms: [],
   book: undefined,
   lines: [],
   visits: [],
@@ -51,8 +51,8 @@ export const nothingBegun: Begun = {
 };
 
 export async function begunWork(store: Store, property: string): Promise<Begun> {
-  const [form, book, lines, visits, shapes, shots, recordedToday, kept] = await Promise.all([
-    openForm(store, property).catch(() => undefined), // one that cannot be read hides no other
+  const [forms, book, lines, visits, shapes, shots, recordedToday, kept] = await Promise.all([
+    openForms(store, property).catch(() => []), // what cannot be read hides nothing else
     unfinishedBook(store, property).catch(() => undefined),
     begunLines(store, property).catch(() => []),
     begunVisits(store).catch(() => []),
@@ -63,5 +63,5 @@ export async function begunWork(store: Store, property: string): Promise<Begun> 
     recordedTodayOn(store, property).catch(() => noneRecorded),
     keptNow(),
   ]);
-  return { form, book, lines, visits, shapes, shots, recordedToday, kept };
+  return { forms, book, lines, visits, shapes, shots, recordedToday, kept };
 }

@@ -48,7 +48,7 @@ export function Home(_: { params: Params }) {
   );
 }
 
-function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, recordedToday } }: { begun: Begun }) {
+function Sheet({ begun: { kept, forms, book, lines, visits, shapes, shots, recordedToday } }: { begun: Begun }) {
   const field = useField();
   const { state } = useApp();
   const now = useRecordedToday(recordedToday);
@@ -60,7 +60,9 @@ function Sheet({ begun: { kept, form, book, lines, visits, shapes, shots, record
   return (
     <>
       {kept !== true && <NotKept kept={kept} />}
-      {form && <UnfinishedForm form={form} />}
+      {forms.map((form) => (
+        <UnfinishedForm key={form.feature} form={form} />
+      ))}
       {book && <UnfinishedBook book={book} />}
       {lines.map((line) => (
         <UnfinishedLine key={`${line.kind} ${line.shape}`} line={line} />
