@@ -104,8 +104,12 @@ func (s *Server) Confirm(ctx context.Context, c Confirmation) (KeptShut, error) 
 		if err != nil {
 			return KeptShut{}, err
 		}
-		if name := o.property(l.Property).Name; !l.RevokedOn.IsZero() {
-			return KeptShut{}, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the link to %s (row %d) was withdrawn on %s", name, l.row, DayWords(l.RevokedOn.Time)),
+		if l.state(s.now()) == linkEnded {
+			name, how, on := o.property(l.Property).Name, "was withdrawn", l.RevokedOn.Time
+			if l.RevokedOn.IsZero() {
+				how, on = "ended", l.Until.Time
+			}
+			return KeptShut{}, &model.Problem{Path: "--confirm", Reason: fmt.Sprintf("the link to %s (row %d) %s on %s", name, l.row, how, DayWords(on)),
 				Fix: "make a new link: headcut share --property " + quote(name)}
 		}
 		links = []*linkRecord{l}

@@ -114,13 +114,17 @@ func (s *Server) RevokeLink(ctx context.Context, which string) (LinkRow, error) 
 	return o.linkRow(l), nil
 }
 
-// pickLink finds a link that has not ended by its row, whom it is for or its property.
+// pickLink finds a link by its row, whom it is for or its property; by the last two one that has ended
+// only when no other goes by them.
 func (s *Server) pickLink(which string) (*linkRecord, error) {
 	o := s.office
 	called := slices.Clone(o.links.many(byName, spelt(strings.TrimSpace(which))))
 	for _, p := range o.properties.many(byName, spelt(strings.TrimSpace(which))) {
 		called = append(called, o.links.many(byProperty, p.id)...)
 	}
-	called = slices.DeleteFunc(called, func(l *linkRecord) bool { return l.state(s.now()) == linkEnded })
+	open := slices.DeleteFunc(slices.Clone(called), func(l *linkRecord) bool { return l.state(s.now()) == linkEnded })
+	if len(open) > 0 {
+		called = open
+	}
 	return pick(&o.links, which, called)
 }
