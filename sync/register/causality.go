@@ -92,9 +92,7 @@ func (h *history) limitSaw(n *node) {
 		if own {
 			n.Entry.Saw, own = maps.Clone(n.Entry.Saw), false
 		}
-		if n.Entry.Saw[device] = limit; limit == 0 {
-			delete(n.Entry.Saw, device)
-		}
+		n.Entry.Saw[device] = limit
 	}
 }
 

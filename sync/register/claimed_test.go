@@ -88,6 +88,7 @@ func TestWrittenAfter(t *testing.T) {
 		"came after, by a clock set back": {Numbered{N: 6, Arrived: came.Add(-1), Capped: at}, other, false},
 		"not sent yet":                    {Numbered{Capped: at}, other, true},
 		"not sent, stamped before":        {Numbered{Capped: at - 1}, other, false},
+		"itself":                          {other, other, false},
 		"of one that is not sent":         {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, Numbered{Arrived: came}, false},
 		"of one whose day is not kept":    {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, Numbered{N: 5}, false},
 	} {

@@ -144,7 +144,7 @@ func (r *reader) text(member int, want string, ok func(string) bool) (text strin
 	case raw[0] != '"':
 		r.unread(member, want)
 		return ""
-	case bytes.IndexByte(raw, '\\') < 0:
+	case !bytes.ContainsRune(raw, '\\'):
 		text = r.slice(r.at[member].start+1, r.at[member].end-1)
 	default:
 		text = anyText(raw)
@@ -303,7 +303,7 @@ func ValidID(s string) bool {
 }
 
 func validAuthor(s string) bool {
-	return s != "" && utf8.RuneCountInString(s) <= AuthorRunes && strings.IndexFunc(s, unicode.IsControl) < 0
+	return s != "" && utf8.RuneCountInString(s) <= AuthorRunes && !strings.ContainsFunc(s, unicode.IsControl)
 }
 
 // validFieldName also keeps the name of the strike-out, which is folded like a field.
@@ -311,26 +311,13 @@ func validFieldName(s string) bool {
 	if s == "" || len(s) > FieldNameBytes || s == strikeField {
 		return false
 	}
-	if plainName(s) {
-		return true
-	}
 	first, _ := utf8.DecodeRuneInString(s)
 	last, _ := utf8.DecodeLastRuneInString(s)
 	sound := func(c rune) bool { return unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.IsMark(c) }
 	if !sound(first) || !sound(last) {
 		return false
 	}
-	return strings.IndexFunc(s, func(c rune) bool { return !sound(c) && !strings.ContainsRune(" _-.:", c) }) < 0
-}
-
-// plainName tells whether s is of ASCII letters and digits alone, as nearly all names of fields are.
-func plainName(s string) bool {
-	for _, c := range []byte(s) {
-		if (c|0x20 < 'a' || c|0x20 > 'z') && (c < '0' || c > '9') {
-			return false
-		}
-	}
-	return true
+	return !strings.ContainsFunc(s, func(c rune) bool { return !sound(c) && !strings.ContainsRune(" _-.:", c) })
 }
 
 // short quotes what was found, cut to what a person reads at a glance.

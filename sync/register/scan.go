@@ -1,6 +1,7 @@
 package register
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -79,7 +80,7 @@ func ReadAlike(raw []byte) *model.Problem {
 func (m *members) scan(raw []byte, anyCase bool) (isObject bool, p *model.Problem) {
 	m.raw = raw
 	if !utf8.Valid(raw) {
-		return false, &model.Problem{Reason: "the entry is not UTF-8 text"}
+		return isObject, &model.Problem{Reason: "the entry is not UTF-8 text"}
 	}
 	if len(raw) <= sharedText {
 		m.text = string(raw)
@@ -87,10 +88,10 @@ func (m *members) scan(raw []byte, anyCase bool) (isObject bool, p *model.Proble
 	s := scanner{members: *m, anyCase: anyCase}
 	isObject = s.next() == '{'
 	if p := s.skip(0); p != nil {
-		return false, p
+		return isObject, p
 	}
 	if s.space(); s.pos < len(raw) {
-		return false, s.unexpected("the end")
+		return isObject, s.unexpected("the end")
 	}
 	*m = s.members
 	return isObject, nil
@@ -174,7 +175,7 @@ func (s *scanner) skip(depth int) *model.Problem {
 		return s.array(depth)
 	}
 	for _, word := range [...]string{"true", "false", "null"} {
-		if rest := s.raw[s.pos:]; len(rest) >= len(word) && string(rest[:len(word)]) == word {
+		if bytes.HasPrefix(s.raw[s.pos:], []byte(word)) {
 			s.pos += len(word)
 			return nil
 		}
@@ -277,17 +278,17 @@ func (s *scanner) text() (escaped bool, p *model.Problem) {
 			return escaped, nil
 		case c < ' ':
 			s.pos = i
-			return false, s.unexpected("text without control characters")
+			return escaped, s.unexpected("text without control characters")
 		case c == '\\':
 			escaped, s.pos = true, i
 			if p := s.escape(); p != nil {
-				return false, p
+				return escaped, p
 			}
 			i = s.pos
 		}
 	}
 	s.pos = len(raw)
-	return false, s.unexpected("the closing quote")
+	return escaped, s.unexpected("the closing quote")
 }
 
 // escape reads one escape and leaves pos on its last byte.
@@ -390,7 +391,7 @@ func (s *nameSet) add(name string, anyCase bool) bool {
 	place := namePlace(name)
 	if s.places&place != 0 { // else it is none of them
 		for _, other := range s.few[:s.n] {
-			if other == name || anyCase && sameFolded(other, name) {
+			if other == name || anyCase && strings.EqualFold(other, name) {
 				return false
 			}
 		}
@@ -412,15 +413,6 @@ func (s *nameSet) add(name string, anyCase bool) bool {
 	}
 	s.many[name] = true
 	return true
-}
-
-// sameFolded is strings.EqualFold, asked of few names of an entry: most differ in their first
-// letter.
-func sameFolded(a, b string) bool {
-	if a == "" || b == "" || a[0] < utf8.RuneSelf && b[0] < utf8.RuneSelf && a[0]|0x20 != b[0]|0x20 {
-		return false
-	}
-	return strings.EqualFold(a, b)
 }
 
 // folded is the same letter for all that strings.EqualFold takes for one: the least of them.
