@@ -99,15 +99,15 @@ func (b *batch) add(j *job, it *item) (store.Receipt, error) {
 
 // known settles what has been here before: the same entry, or another under its id or
 // its number on the device.
-func (b *batch) known(id []byte, d *seqSet, e *register.Entry, hash register.Hash, receipt *store.Receipt) (bool, error) {
+func (b *batch) known(id []byte, d *seqSet, e *register.Entry, hash register.Hash, receipt *store.Receipt) (known bool, err error) {
 	if sealed := found(b.idAt, id); sealed != nil {
 		at, err := unsealSized(id, sealed, 12)
 		if err != nil {
-			return false, err
+			return known, err
 		}
 		r, err := unsealRecord(at, b.entries.Get(at))
 		if err != nil {
-			return false, err
+			return known, err
 		}
 		if r.hash != hash {
 			receipt.Refused = (&model.Problem{Path: "id", Reason: "another entry of this id is here, with other content",

@@ -172,7 +172,7 @@ func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(key, sealed []
 	c := tx.Bucket(featuresBucket).Cursor()
 	key, sealed, err := seek(c, from)
 	if err != nil {
-		return false, err
+		return more, err
 	}
 	if last != nil && bytes.Equal(key, from) {
 		key, sealed = c.Next()
@@ -183,10 +183,10 @@ func eachFeature(tx *bbolt.Tx, p property, last []byte, each func(key, sealed []
 		}
 		n, err := each(key, sealed)
 		if err != nil {
-			return false, err
+			return more, err
 		}
 		taken += n
 		count++
 	}
-	return false, nil
+	return more, nil
 }

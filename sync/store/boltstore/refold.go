@@ -67,18 +67,15 @@ func (b *batch) foldPage(last []byte, names map[uint32]string) ([]byte, error) {
 		return nil, err
 	}
 	for ; key != nil && len(page) < pageEntries; key, sealed = c.Next() {
-		v, err := unseal(key, sealed)
+		newest, _, err := unsealState(key, sealed)
 		if err != nil {
 			return nil, err
-		}
-		if len(key) < 4 || len(v) < 8 {
-			return nil, damaged("feature %q is cut short", key)
 		}
 		in, err := b.openProperty(names[beU32(key)])
 		if err != nil {
 			return nil, err
 		}
-		page = append(page, &feature{key: bytes.Clone(key), in: in, name: string(key[4:]), newest: beU64(v), touched: true, behind: true})
+		page = append(page, &feature{key: bytes.Clone(key), in: in, name: string(key[4:]), newest: newest, touched: true, behind: true})
 	}
 	if len(page) == 0 {
 		return nil, nil
