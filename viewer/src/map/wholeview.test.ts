@@ -41,3 +41,16 @@ test("one place is shown no closer than asked, and in a window too small for its
   );
   assert.ok(tiny.resolution < 1e6 && tiny.center.every(Number.isFinite));
 });
+
+test("a place stands in the middle of what the margins leave", () => {
+  const place = cornerReaches([5, 7, 5, 7]);
+  const view = wholeView(place, size, [10, 40, 70, 20], 0.5);
+  assert.equal(view.resolution, 0.5);
+  assert.deepEqual(pixelsOf(place[0]!, view), [20 + (400 - 60) / 2, 10 + (600 - 80) / 2]);
+});
+
+test("a name needs what the margin does not give it", () => {
+  const name = "Dam 1234"; // 36 px to either side
+  assert.deepEqual(nameReach(1, 2, name, 30), { x: 1, y: 2, asidePx: 12, downPx: 18 });
+  assert.deepEqual(nameReach(1, 2, name, 50), { x: 1, y: 2, asidePx: 0, downPx: 0 });
+});
