@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Outbox, Position, Pulled } from "../storage/store.ts";
 import { Answer, type Connection } from "./connection.ts";
+import { ConnectionLost } from "./errors.ts";
 import { Load } from "./frames.ts";
 import { pull } from "./pull.ts";
 
@@ -30,4 +31,57 @@ test("a page is asked for again when the connection before took it in meanwhile"
 
 test("a page that cannot be taken in is told", async () => {
   await assert.rejects(pulled(at(3)), /does not follow/);
+});
+
+/** Pulls what these frames say, and gives what was taken in, each time. */
+async function taken(from: Position | undefined, frames: readonly object[], lost = false) {
+  const kept: string[] = [];
+  const told: number[][] = [];
+  const outbox: Pick<Outbox, "position" | "apply"> = {
+    position: async () => from,
+    apply: async (_, pages) => void kept.push(pages.map((p) => `${p.entries.length} to ${p.at.n}`).join()),
+  };
+  const answer = new Answer();
+  for (const frame of frames) answer.put(frame as never);
+  if (lost) answer.fail(new ConnectionLost("it fell silent", false));
+  const load = new Load();
+  const before = load.entries;
+  const talk: Pick<Connection, "ask"> = { ask: () => answer };
+  const end = await pull(talk as Connection, outbox as Outbox, "p", load, (n, last) => told.push([n, last])).catch((e) => String(e.message));
+  return { kept, told, end, load: Math.sign(load.entries - before) };
+}
+const page = (n: number, entries: number, more: boolean, epoch = "e") => ({
+  ...{ type: "page", property: "p", more, last: 3000, first: 1, arrivedMS: [] },
+  entries: Array<string>(entries).fill("{}"),
+  at: { ...at(n), epoch },
+});
+
+test("pages are taken in a thousand entries at a time, and what is no news not at all", async () => {
+  const many = await taken(at(0), [page(500, 500, true), page(1000, 500, true), page(1999, 999, true), page(2500, 501, false)]);
+  assert.deepEqual(many.kept, ["500 to 500,500 to 1000", "999 to 1999,501 to 2500"]);
+  assert.deepEqual(many.told, [500, 1000, 1999, 2500].map((n) => [n, 3000]));
+  assert.equal(many.end, null);
+  for (const [name, from, empty, want] of [
+    ["where it is", at(3), page(3, 0, false), []],
+    ["of another epoch", at(3), page(3, 0, false, "f"), ["0 to 3"]],
+    ["farther on", at(3), page(4, 0, false), ["0 to 4"]],
+    ["of an empty register", undefined, page(0, 0, false), []],
+    ["of one that has some", undefined, page(1, 0, false), ["0 to 1"]],
+  ] as const)
+    assert.deepEqual((await taken(from, [empty])).kept, want, name);
+});
+
+test("what came before a cut is kept; a line that carried nothing is given less", async () => {
+  const cut = await taken(at(0), [page(500, 500, true)], true);
+  assert.deepEqual([cut.kept, cut.end], [["500 to 500"], "it fell silent"]);
+  assert.ok(cut.load >= 0);
+  const none = await taken(at(0), [], true);
+  assert.deepEqual([none.kept, none.end, none.load], [[], "it fell silent", -1]);
+});
+
+test("what else a server answers to a pull is passed on, or ends it", async () => {
+  const forked = { type: "forked", property: "p", marks: [] };
+  assert.deepEqual((await taken(at(3), [forked])).end, forked);
+  assert.equal((await taken(at(3), [{ type: "problem", problem: { reason: "no right" }, closing: false }])).end, "no right");
+  assert.match(String((await taken(at(3), [{ type: "lacks", property: "p", ids: [] }])).end), /something else/);
 });
