@@ -22,7 +22,10 @@ const pan = async (page: Page, x: number, y: number) => {
 };
 
 /** A place so many pixels east of the west one, on the map as it is at first. */
-const at = (eastPx: number) => ({ type: "Point" as const, coordinates: [west + (eastPx / acrossPx) * (east - west), lat] as [number, number] });
+const at = (eastPx: number) => ({
+  type: "Point" as const,
+  coordinates: [west + (eastPx / acrossPx) * (east - west), lat] as [number, number],
+});
 const westPx = -acrossPx / 2; // where it is shown, from the middle of the map
 
 const item = (id: string, eastPx: number, more: Partial<Item> = {}): Item => ({
@@ -31,12 +34,24 @@ const item = (id: string, eastPx: number, more: Partial<Item> = {}): Item => ({
 });
 const kind = (name: string, work: boolean) => ({ name, label: name, plural: name, work, mark: "", colour: "#333333" });
 const land = (works: Item[], others: Item[] = [], more: Partial<Land> = {}): Land => ({
-  ...{ property: { name: "Stony Block" }, inspected: [], done: [], kinds: [kind("check-dam", true), kind("hazard", false), kind("gate", false)] },
+  ...{
+    property: { name: "Stony Block" },
+    inspected: [],
+    done: [],
+    kinds: [kind("check-dam", true), kind("hazard", false), kind("gate", false)],
+  },
   ...{ hazards: [], watch: [], works, others, sections: [], count: works.length + others.length },
   ...more,
 });
 const { status: _, ...unworked } = item("x", 0);
-const other = (id: string, eastPx: number, more: Partial<Item> = {}): Item => ({ ...unworked, id, name: id, kind: "gate", geometry: at(eastPx), ...more });
+const other = (id: string, eastPx: number, more: Partial<Item> = {}): Item => ({
+  ...unworked,
+  id,
+  name: id,
+  kind: "gate",
+  geometry: at(eastPx),
+  ...more,
+});
 
 interface Shown {
   readonly map: LandMap;
@@ -78,7 +93,9 @@ test("the works fill the map at first, and a tap picks what lies under the finge
 
 test("of a hazard beside a work the hazard is meant", () =>
   onMap(
-    land([item("D1", 0), far], [other("H", 34.8, { kind: "hazard", state: "danger" })], { hazards: [{ id: "H", text: "Deep.", state: "danger" }] }),
+    land([item("D1", 0), far], [other("H", 34.8, { kind: "hazard", state: "danger" })], {
+      hazards: [{ id: "H", text: "Deep.", state: "danger" }],
+    }),
     async ({ tap }) => {
       assert.equal(await tap(westPx + 17.2), "H");
       assert.equal(await tap(westPx + 15), "D1");
@@ -99,7 +116,13 @@ test("works at one place stand beside each other: built ones small, what is stil
 
 test("what stands counts more than what is pegged, and that more than what is planned", () =>
   onMap(
-    land([item("planned", 0, { status: "proposed" }), item("pegged", 0, { status: "pegged" }), item("wrong", 0, { state: "failed" }), item("built", 0), far]),
+    land([
+      item("planned", 0, { status: "proposed" }),
+      item("pegged", 0, { status: "pegged" }),
+      item("wrong", 0, { state: "failed" }),
+      item("built", 0),
+      far,
+    ]),
     async ({ tap }) => {
       assert.equal(await tap(westPx), "wrong");
       assert.equal(await tap(westPx, -45), "built");

@@ -19,7 +19,13 @@ test("the property that was opened last is the one worked on, else the first tha
     b = { id: "b", name: "B" },
     merged = { id: "m", name: "M", into: "a" },
     barred = { id: "z", name: "Z", barred: true };
-  const cases: readonly [name: string, properties: Property[], opened: { [id: string]: number } | undefined, former: string | null, want: string | undefined][] = [
+  const cases: readonly [
+    name: string,
+    properties: Property[],
+    opened: { [id: string]: number } | undefined,
+    former: string | null,
+    want: string | undefined,
+  ][] = [
     ["none", [], undefined, null, undefined],
     ["one opened", [a, b], { b: 5 }, null, "b"],
     ["the later", [a, b], { a: 7, b: 5 }, null, "a"],

@@ -82,7 +82,14 @@ test("what the server never takes is kept, said, and sent again only when somebo
 
 /** Photos that wait, on a clock, and a server that answers as it is let: what was asked when, and what was told. */
 function onClock(
-  job: (is: { clock: Clock; photos: Photos; waits: Set<string>; askedMS: number[]; told: string[]; answer: (way: () => Response) => void }) => Promise<void>,
+  job: (is: {
+    clock: Clock;
+    photos: Photos;
+    waits: Set<string>;
+    askedMS: number[];
+    told: string[];
+    answer: (way: () => Response) => void;
+  }) => Promise<void>,
 ): Promise<void> {
   const clock = new Clock();
   const began = clock.nowMS;

@@ -47,7 +47,9 @@ async function taken(from: Position | undefined, frames: readonly object[], lost
   const load = new Load();
   const before = load.entries;
   const talk: Pick<Connection, "ask"> = { ask: () => answer };
-  const end = await pull(talk as Connection, outbox as Outbox, "p", load, (n, last) => told.push([n, last])).catch((e) => String(e.message));
+  const end = await pull(talk as Connection, outbox as Outbox, "p", load, (n, last) => told.push([n, last])).catch((e) =>
+    String(e.message),
+  );
   return { kept, told, end, load: Math.sign(load.entries - before) };
 }
 const page = (n: number, entries: number, more: boolean, epoch = "e") => ({
@@ -59,7 +61,10 @@ const page = (n: number, entries: number, more: boolean, epoch = "e") => ({
 test("pages are taken in a thousand entries at a time, and what is no news not at all", async () => {
   const many = await taken(at(0), [page(500, 500, true), page(1000, 500, true), page(1999, 999, true), page(2500, 501, false)]);
   assert.deepEqual(many.kept, ["500 to 500,500 to 1000", "999 to 1999,501 to 2500"]);
-  assert.deepEqual(many.told, [500, 1000, 1999, 2500].map((n) => [n, 3000]));
+  assert.deepEqual(
+    many.told,
+    [500, 1000, 1999, 2500].map((n) => [n, 3000]),
+  );
   assert.equal(many.end, null);
   for (const [name, from, empty, want] of [
     ["where it is", at(3), page(3, 0, false), []],

@@ -19,7 +19,10 @@ interface Line {
 const welcome = { type: "welcome", version: 2, device: "d", clockMS: 0, properties: ["p"], limits: { entries: 9, bytes: 99 } };
 const lacks = { type: "lacks", property: "p", ids: [] };
 
-function onClock({ busy = false, hidden = false, greets = true }, job: (line: Line, opening: Promise<Connection>) => Promise<void>): Promise<void> {
+function onClock(
+  { busy = false, hidden = false, greets = true },
+  job: (line: Line, opening: Promise<Connection>) => Promise<void>,
+): Promise<void> {
   const clock = new Clock();
   const document = { visibilityState: hidden ? "hidden" : "visible" };
   return withGlobals({ ...clock.globals, document, WebSocket: { OPEN: 1 } }, async () => {
@@ -41,12 +44,12 @@ const gone = (talk: Connection) => talk.ended?.message ?? null;
 
 test("a server that does not greet is waited for ten seconds", () =>
   onClock({ greets: false }, async ({ clock }, opening) => {
-    let ended: unknown = null;
-    opening.catch((e) => (ended = e));
+    const ended: unknown[] = [];
+    opening.catch((e) => ended.push(e));
     await clock.pass(9_999);
-    assert.equal(ended, null);
+    assert.equal(ended.length, 0);
     await clock.pass(1);
-    assert.ok((ended as unknown) instanceof ConnectionLost && /did not answer/.test((ended as ConnectionLost).message));
+    assert.ok(ended[0] instanceof ConnectionLost && /did not answer/.test(ended[0].message));
   }));
 
 test("once greeted, nothing is given up for the greeting", () =>

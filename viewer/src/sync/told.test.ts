@@ -41,16 +41,19 @@ test("a phone has no rights any more only where the server closes for its token 
 test("the link remembers when it last sent, and makes nothing of what is broken or refused", async () => {
   const nothing = { lastSentMS: null, clockOffS: 0 };
   const kept = new Map<string, string>();
-  await withGlobals({ localStorage: { getItem: (k: string) => kept.get(k) ?? null, setItem: (k: string, v: string) => kept.set(k, v) } }, () => {
-    assert.deepEqual(recall(), nothing);
-    remember({ lastSentMS: 5000, clockOffS: -3 });
-    assert.deepEqual(recall(), { lastSentMS: 5000, clockOffS: -3 });
-    const [key] = kept.keys();
-    for (const broken of ["{", "null", `{"lastSentMS":"5","clockOffS":"x"}`, `{"lastSentMS":1e999,"clockOffS":1e999}`]) {
-      kept.set(key!, broken);
-      assert.deepEqual(recall(), nothing, broken);
-    }
-  });
+  await withGlobals(
+    { localStorage: { getItem: (k: string) => kept.get(k) ?? null, setItem: (k: string, v: string) => kept.set(k, v) } },
+    () => {
+      assert.deepEqual(recall(), nothing);
+      remember({ lastSentMS: 5000, clockOffS: -3 });
+      assert.deepEqual(recall(), { lastSentMS: 5000, clockOffS: -3 });
+      const [key] = kept.keys();
+      for (const broken of ["{", "null", `{"lastSentMS":"5","clockOffS":"x"}`, `{"lastSentMS":1e999,"clockOffS":1e999}`]) {
+        kept.set(key!, broken);
+        assert.deepEqual(recall(), nothing, broken);
+      }
+    },
+  );
   const refuses = () => {
     throw new DOMException("no", "SecurityError");
   };

@@ -31,7 +31,7 @@ test("how the desk stands with the server is said in words, with a way to try wh
 
 test("what must be said above everything else is said, the worst first", () => {
   const trouble = (kind: string) => ({ trouble: { kind, message: "The entries are gone.", todo: "Enrol." } });
-  const cases: readonly [DeviceState, string | undefined, boolean?][] = [
+  const cases: readonly (readonly [is: DeviceState, words: string | undefined, enrols?: boolean])[] = [
     [sync("quiet"), undefined],
     [state({}), undefined],
     [state(trouble("other-tab")), undefined],
@@ -48,7 +48,7 @@ test("what must be said above everything else is said, the worst first", () => {
       false,
     ],
   ];
-  for (const [is, words, enrols] of cases) assert.deepEqual(alertOf(is), words === undefined ? undefined : { words, enrols }, words);
+  for (const [is, words, enrols] of cases) assert.deepEqual(alertOf(is), words === undefined ? undefined : { words, enrols }, `${words}`);
 });
 
 test("what happened of itself is said until another screen opens", () => {

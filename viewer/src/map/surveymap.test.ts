@@ -1,0 +1,361 @@
+// The officer's map: what it shows, what a finger on it means, and what is brought into sight.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { h } from "preact";
+import type { Feature } from "../base/entry.ts";
+import type { Place } from "../base/plane.ts";
+import { drawn, type Page } from "../device/page.test.ts";
+import type { Fix } from "../sensor/fix.ts";
+import { groundMetresPerUnit, offMap, project } from "./projection.ts";
+import { type Sketch, SketchLayer } from "./sketch.ts";
+import { FieldMap } from "./surveymap.ts";
+
+const lat = -20.25;
+const [west, east] = [146.5, 146.51];
+const acrossPx = 390 - 2 * 28;
+const [westX, y0] = project([west, lat], west);
+const wide = project([east, lat], west)[0] - westX;
+const ground = groundMetresPerUnit(y0);
+const firstM = (wide / acrossPx) * ground; // to a pixel, when all is shown
+const lonOf = (units: number) => west + (units / wide) * (east - west);
+
+/** A work so many units of the map east of the west one. */
+const thing = (id: string, units: number, kind = "check-dam", more: object = {}): Feature => ({
+  ...{ id, property: "p", struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 },
+  fields: { kind, name: id, status: "built", geometry: { type: "Point", coordinates: [lonOf(units), lat] }, ...more },
+});
+const fix = (units: number, north = 0): Fix => ({
+  ...offMap([westX + units, y0 + north]),
+  accuracyM: 5,
+  at: new Date(0),
+  count: 1,
+  takenMS: 0,
+});
+
+interface Shown {
+  readonly map: FieldMap;
+  readonly page: Page;
+  readonly told: string[];
+  readonly places: Place[];
+  readonly scale: () => number;
+  readonly rest: () => Promise<void>;
+  /** Where the middle of the map lies, in pixels right of and above a place of the map. */
+  readonly off: (units?: number) => [number, number];
+  meant: boolean; // taps mean a place
+  grabs: boolean; // a finger goes down on what is dragged
+}
+
+const onMap = (things: readonly Feature[] | null, job: (is: Shown) => Promise<void>, beginsHere = false) =>
+  drawn(h("div", { class: "map" }), async (page) => {
+    let metres = 0;
+    const told: string[] = [];
+    const places: Place[] = [];
+    const map: FieldMap = new FieldMap(
+      page.find(".map")[0] as HTMLElement,
+      {
+        picked: (id) => void told.push(`picked ${id}`),
+        tapped: (at, metresPerPx) => {
+          places.push(at);
+          assert.equal(metresPerPx, map.middle()!.metresPerPx);
+          if (is.meant) told.push("tapped");
+          return is.meant;
+        },
+        moved: (m) => (metres = m),
+        grabbed: (at) => {
+          if (is.grabs) places.push(at);
+          return is.grabs;
+        },
+        dragged: (to) => {
+          told.push("dragged");
+          places.push(to);
+        },
+        dropped: () => void told.push("dropped"),
+      },
+      beginsHere,
+    );
+    const rest = () => page.clock.pass(300); // longer than the map glides
+    const off = (units = 0): [number, number] => {
+      const { at } = map.middle()!;
+      const [x, y] = project([at.lon, at.lat], west);
+      const resolution = map.middle()!.metresPerPx / groundMetresPerUnit(y);
+      return [(x - westX - units) / resolution, (y - y0) / resolution];
+    };
+    const is: Shown = { map, page, told, places, scale: () => metres, rest, off, meant: false, grabs: false };
+    if (things) map.show(things, []);
+    await rest();
+    await job(is);
+    map.dispose();
+  });
+const near = (got: number, want: number, what: string, by = 1e-3) =>
+  assert.ok(Math.abs(got / want - 1) < by, `${what}: ${got}, want ${want}`);
+const close = ([x, y]: readonly [number, number], [wx, wy]: readonly [number, number], what: string) =>
+  assert.ok(Math.hypot(x - wx, y - wy) < 0.6, `${what}: ${x}, ${y}, want ${wx}, ${wy}`);
+/** Moves the map so far: with two moves of the finger it follows from the first on. */
+const pan = async ({ page, rest }: Shown, x: number, y: number) => {
+  await page.touchMap([-x, -y], [x, y]);
+  await rest();
+};
+const two = [thing("D1", 0), thing("E", wide)];
+
+test("all fills the map at first; a tap means a place, or picks what lies there", () =>
+  onMap(two, async (is) => {
+    near(is.scale(), firstM, "scale");
+    near(is.map.middle()!.metresPerPx, firstM, "scale of the middle");
+    for (const [x, want] of [
+      [-acrossPx / 2, "picked D1"],
+      [acrossPx / 2 - 20, "picked E"],
+      [0, "picked null"],
+    ] as const) {
+      await is.page.touchMap([x, 0]);
+      assert.equal(is.told.pop(), want);
+      near(is.places.pop()!.lon, lonOf(wide / 2 + (x / acrossPx) * wide), "where it was tapped", 1e-7);
+    }
+    is.meant = true;
+    await is.page.touchMap([0, 0]);
+    assert.deepEqual(is.told, ["tapped"], "and nothing is picked");
+    for (const word of ["D1", "E"]) assert.ok(is.page.canvas.words.includes(word), word);
+    is.map.zoomBy(1);
+    await is.rest();
+    near(is.scale(), firstM / 2, "closer");
+    is.map.zoomBy(-2);
+    await is.rest();
+    near(is.scale(), 2 * firstM, "farther");
+    assert.equal(is.map.fitAll([]), true);
+    await is.rest();
+    near(is.scale(), firstM, "all");
+    is.map.show([...two, thing("F", 3 * wide)], []);
+    await is.rest();
+    near(is.scale(), firstM, "what comes does not move the map");
+  }));
+
+test("with nothing to show no place is meant", () =>
+  onMap([], async ({ map, page, told, places, rest }) => {
+    assert.equal(map.middle(), null);
+    await page.touchMap([0, 0]);
+    assert.deepEqual([told, places, map.fitAll([])], [[], [], false]);
+    map.here(null, undefined, true);
+    map.sketch(null);
+    await rest();
+    assert.equal(map.middle(), null);
+  }));
+
+test("what was chosen elsewhere is brought into sight, as close as works beside it stand apart", async () => {
+  for (const [beside, metres] of [
+    [64, 0.4],
+    [6.4, 0.1],
+    [1.28, 0.05],
+  ] as const)
+    await onMap([...two, thing("D2", beside)], async (is) => {
+      is.map.select("D1", false, []);
+      await is.rest();
+      near(is.scale(), firstM, "it was chosen on the map");
+      is.map.select("D1", true, []);
+      await is.rest();
+      near(is.scale(), metres * ground, `${beside}`);
+      close(is.off(), [0, 0], "in the middle");
+      is.map.select(null, true, []);
+      is.map.select("other", true, []);
+      await is.rest();
+      close(is.off(), [0, 0], "nothing to bring");
+    });
+  await onMap([...two, thing("P", 6.4, "peg")], async (is) => {
+    is.map.select("D1", true, []);
+    await is.rest();
+    near(is.scale(), firstM, "no work stands close to it, and it is in sight");
+    is.map.select("P", true, []);
+    await is.rest();
+    near(is.scale(), firstM, "a peg has nothing to be parted from");
+  });
+});
+
+test("what lies within the margins is in sight, and not beside what lies over the map", () =>
+  onMap([thing("P", 0, "peg"), thing("Q", wide, "peg")], async (is) => {
+    const over = [{ left: 0, top: 0, right: 390, bottom: 50 }];
+    for (const [x, y, boxes, stays] of [
+      [195 - 29, 0, [], true],
+      [195 - 27, 0, [], false],
+      [-195 + 29, 0, [], true],
+      [-195 + 27, 0, [], false],
+      [0, 320 - 29, [], true],
+      [0, 320 - 27, [], false],
+      [0, -320 + 29, [], true],
+      [0, -320 + 27, [], false],
+      [0, -320 + 79, over, true],
+      [0, -320 + 77, over, false],
+    ] as const) {
+      is.map.goTo(fix(0), false);
+      await is.rest();
+      await pan(is, x, y);
+      close(is.off(), [-x, y], "moved");
+      is.map.select("P", true, boxes);
+      await is.rest();
+      close(is.off(), stays ? [-x, y] : [0, boxes.length > 0 ? (78 - 28) / 2 : 0], `${x} ${y}`);
+      is.map.select(null, false, []);
+    }
+  }));
+
+test("where the officer stands is shown first where there is nothing else, and kept in sight when it is to follow", async () => {
+  await onMap([], async (is) => {
+    is.map.here(fix(0), undefined, false);
+    await is.rest();
+    near(is.scale(), 0.4 * ground, "close");
+    close(is.off(), [0, 0], "there");
+    is.map.here(fix(400), 90, false);
+    await is.rest();
+    close(is.off(), [0, 0], "it does not follow");
+    for (const [x, y, follows] of [
+      [129, 0, false],
+      [131, 0, true],
+      [-129, 0, false],
+      [-131, 0, true],
+      [0, 212, false],
+      [0, 214, true],
+      [0, -212, false],
+      [0, -214, true],
+    ] as const) {
+      is.map.goTo(fix(0), false);
+      is.map.here(fix(x * 0.4, y * 0.4), undefined, true);
+      await is.rest();
+      close(is.off(), follows ? [x, y] : [0, 0], `${x} ${y}`);
+    }
+  });
+  await onMap(two, async (is) => {
+    is.map.here(fix(0), undefined, false);
+    await is.rest();
+    near(is.scale(), firstM, "the property was shown");
+    is.map.goTo(fix(10));
+    await is.rest();
+    near(is.scale(), 0.4 * ground, "asked for");
+    close(is.off(10), [0, 0], "there");
+    is.map.zoomBy(3);
+    await is.rest();
+    is.map.goTo(fix(20));
+    await is.rest();
+    near(is.scale(), 0.05 * ground, "no farther than it was");
+  });
+  await onMap(
+    two,
+    async (is) => {
+      near(is.scale(), firstM, "no position yet");
+      is.map.here(fix(0), undefined, false);
+      await is.rest();
+      near(is.scale(), 0.4 * ground, "it begins here");
+      is.map.goTo(fix(wide), false);
+      is.map.here(fix(0), undefined, false);
+      await is.rest();
+      close(is.off(wide), [0, 0], "once");
+    },
+    true,
+  );
+});
+
+test("items that come after a position are shown, unless somebody moved the map", async () => {
+  await onMap(null, async (is) => {
+    is.map.here(fix(0), undefined, false);
+    await is.rest();
+    is.map.show([], []);
+    is.map.show(two, []);
+    await is.rest();
+    near(is.scale(), firstM, "all");
+    is.map.goTo(fix(0), false);
+    is.map.show([...two], []);
+    await is.rest();
+    close(is.off(), [0, 0], "once");
+  });
+  await onMap(null, async (is) => {
+    is.map.here(fix(0), undefined, false);
+    await is.rest();
+    await pan(is, 0, 40);
+    is.map.show(two, []);
+    await is.rest();
+    close(is.off(), [0, 40], "moved");
+  });
+});
+
+test("a finger drags what is drawn, or the map", () =>
+  onMap(two, async (is) => {
+    is.grabs = true;
+    await pan(is, 20, 0);
+    assert.deepEqual(is.told.slice(0, 3), ["dragged", "dragged", "dropped"]);
+    near(is.places[0]!.lon, lonOf(wide / 2 - (20 / acrossPx) * wide), "from", 1e-7);
+    near(is.places[2]!.lon, lonOf(wide / 2 + (20 / acrossPx) * wide), "to", 1e-7);
+    const below = -10; // for the names
+    close(is.off(wide / 2), [0, below], "the map stays");
+    is.told.length = 0;
+    is.grabs = false;
+    await pan(is, 20, 0);
+    assert.deepEqual(is.told, []);
+    close(is.off(wide / 2), [-20, below], "the map moves");
+  }));
+
+test("what was tapped, or else a place, comes out from under what has come to lie over the map", () =>
+  onMap(two, async (is) => {
+    const card = [{ left: 0, top: 500, right: 390, bottom: 640 }];
+    is.map.goTo(fix(0), false);
+    await is.rest();
+    is.map.keepClear(card, null);
+    await is.rest();
+    close(is.off(), [0, 0], "nothing is meant");
+    await is.page.touchMap([10, 250]);
+    is.map.keepClear(card, fix(0));
+    await is.rest();
+    close(is.off(), [0, -98], "70 px above the card");
+    is.map.goTo(fix(0), false);
+    is.map.keepClear([{ left: 190, top: 300, right: 390, bottom: 400 }], fix(0));
+    await is.rest();
+    close(is.off(), [33, 0], "beside what stands there");
+    is.map.goTo(fix(0), false);
+    is.map.keepClear(card, fix(0));
+    await is.rest();
+    close(is.off(), [0, 0], "in sight");
+  }));
+
+const sketch = (more: Partial<Sketch>): Sketch => ({ pieces: [], area: false, closed: false, chosen: null, fault: null, ...more });
+const square = [fix(0), fix(100), fix(100, 100), fix(0, 100)];
+
+test("a sketch is shown as large as it fits where nothing else says where the property is", () =>
+  onMap([], async (is) => {
+    is.map.sketch(sketch({ pieces: [[fix(0), fix(476)]] }));
+    await is.rest();
+    near(is.scale(), (476 / (390 - 152)) * ground, "scale");
+    close(is.off(238), [0, 0], "its middle");
+    is.map.sketch(sketch({ pieces: [[fix(0), fix(952)]] }));
+    await is.rest();
+    close(is.off(238), [0, 0], "once");
+    is.map.lookAt([]);
+    is.map.lookAt([fix(0)]);
+    await is.rest();
+    near(is.scale(), 0.15 * ground, "one place, no closer");
+  }));
+
+test("a sketch is drawn by its pieces, with what closes it and what is wrong with it", () => {
+  const layer = new SketchLayer();
+  const shown = (more: Partial<Sketch>) => {
+    layer.show(sketch(more));
+    return layer.layer
+      .getSource()!
+      .getFeatures()
+      .map((f) => {
+        const g = f.getGeometry()! as unknown as { getType(): string; getCoordinates(): unknown[] };
+        return g.getType() === "Point"
+          ? "Point"
+          : `${g.getType()} ${(g.getCoordinates() as unknown[]).flat(g.getType() === "Polygon" ? 1 : 0).length}`;
+      });
+  };
+  const boundary = { area: true, pieces: [square] };
+  const cases: readonly [string, Partial<Sketch>, string[]][] = [
+    ["nothing", { pieces: [[]] }, ["MultiPoint 0"]],
+    ["one place", { pieces: [[fix(0)]] }, ["MultiPoint 1"]],
+    ["a line", { pieces: [square] }, ["LineString 4", "MultiPoint 4"]],
+    ["two pieces", { pieces: [square, square.slice(0, 2)] }, ["LineString 4", "LineString 2", "LineString 2", "MultiPoint 6"]],
+    ["a boundary that is open", boundary, ["LineString 2", "LineString 4", "MultiPoint 4"]],
+    ["a boundary", { ...boundary, closed: true }, ["Polygon 5", "LineString 4", "MultiPoint 4"]],
+    ["a boundary of three", { area: true, closed: true, pieces: [square.slice(0, 3)] }, ["Polygon 4", "LineString 3", "MultiPoint 3"]],
+    ["a boundary of two", { area: true, closed: true, pieces: [square.slice(0, 2)] }, ["LineString 2", "MultiPoint 2"]],
+    ["a line that is chosen of", { pieces: [square], chosen: fix(0), fault: fix(1) }, ["LineString 4", "MultiPoint 4", "Point", "Point"]],
+    ["as many dots as are drawn", { pieces: [Array.from({ length: 250 }, (_, i) => fix(i))] }, ["LineString 250", "MultiPoint 250"]],
+    ["more", { pieces: [Array.from({ length: 251 }, (_, i) => fix(i))] }, ["LineString 251", "MultiPoint 2"]],
+  ];
+  for (const [name, is, want] of cases) assert.deepEqual(shown(is), want, name);
+});
