@@ -15,6 +15,9 @@ export type { Params };
 
 export type Screen = ComponentType<{ params: Params }>;
 
+/** Undefined where it cannot go on. */
+export type BringBack = () => Promise<string | undefined>;
+
 export interface Field {
   readonly store: Store;
   readonly model: Model;
@@ -25,9 +28,10 @@ export interface Field {
   readonly features: readonly Feature[]; // of the property, as they stand now
   /**
    * Saves, shakes the phone, and says so, with a way to take it back unless undoable is
-   * false; throws StorageError when it could not.
+   * false; throws StorageError when it could not. Where what is saved is the end of work under
+   * way, bringBack gives that back when it is undone, and the address where it goes on.
    */
-  capture(drafts: readonly Draft[], said: string, undoable?: boolean): Promise<readonly Saved[]>;
+  capture(drafts: readonly Draft[], said: string, undoable?: boolean, bringBack?: BringBack): Promise<readonly Saved[]>;
   /** Opens a screen: "#/mark/gully-head". */
   go(route: string): void;
   back(): void;

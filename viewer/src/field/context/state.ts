@@ -11,6 +11,7 @@ export interface Said {
   readonly n: number; // grows, so that the same words said twice are news
   readonly undo?: readonly Saved[];
   readonly struck?: readonly string[]; // the items that what was done here struck out: a form that is open on one closes
+  readonly resumes?: string; // the address at which what was undone goes on
   readonly address: string; // the screen that it belongs to
   readonly answered: boolean; // the officer has done something since
   readonly refusal: boolean; // why something was not saved: it stands until she does something about it
@@ -33,6 +34,7 @@ export type Action =
       readonly words: string;
       readonly undo?: readonly Saved[];
       readonly struck?: readonly string[];
+      readonly resumes?: string | undefined;
       readonly refusal?: boolean;
     }
   | { readonly do: "acted" }; // the officer tapped or typed
@@ -66,6 +68,7 @@ export function reduce(state: State, action: Action): State {
           refusal: action.refusal ?? false,
           ...(action.undo ? { undo: action.undo } : {}),
           ...(action.struck?.length ? { struck: action.struck } : {}),
+          ...(action.resumes ? { resumes: action.resumes } : {}),
         },
       };
     case "acted":

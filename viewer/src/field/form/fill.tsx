@@ -8,6 +8,7 @@ import { day, dayOf, distance } from "../../base/words.ts";
 import { placeOf, textOf, type Feature, type Fields } from "../../base/entry.ts";
 import { useApp } from "../context/app.ts";
 import { useField } from "../context/field.ts";
+import { goInPlace } from "../context/history.ts";
 import { Button } from "../../ui/button.tsx";
 import { focusHeading, Frame } from "../../ui/frame.tsx";
 import { KindMark } from "../../ui/icon.tsx";
@@ -39,7 +40,8 @@ interface FillProps {
 export function Fill({ feature, kind, averaging, part, done, next }: FillProps) {
   const placing = averaging?.placing;
   const field = useField();
-  const undone = useApp().state.said.struck?.includes(feature) ?? false;
+  const { struck: struckNow, resumes } = useApp().state.said;
+  const undone = struckNow?.includes(feature) ?? false;
   const item = field.features.find((f) => f.id === feature);
   const before: Fields = item?.fields ?? {};
   const [typed, setForm] = useState<Form>(() =>
@@ -60,9 +62,9 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
     kept.keep(filled(kind, given(now), before).set);
   };
 
-  // Undone here: there is nothing to add to. What was typed goes with it.
+  // Undone here: there is nothing to add to. What was typed goes with it; a walk that its save ended goes on.
   useEffect(() => {
-    if (undone) void kept.drop().then(() => field.back());
+    if (undone) void kept.drop().then(() => (resumes ? goInPlace(resumes) : field.back()));
   }, [undone]);
 
   const struck = item?.struck ?? false;

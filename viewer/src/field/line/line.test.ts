@@ -117,9 +117,44 @@ test("what was being recorded when the page closed comes back", () =>
     await page.press("Area");
     assert.ok(page.isPressed("Area") && !page.presses.includes("Thalweg"));
     await page.go("#/line/fence/line", "Fence");
-    await page.reads("This line was being recorded when the page closed. Continue, or save it as it is.", "1 point");
+    await page.reads("This line was begun and is not saved. Continue, or save it as it is.", "1 point");
     await page.press("Add at the cross");
-    await page.shows(() => !page.words.includes("was being recorded when"), "gone on");
+    await page.shows(() => !page.words.includes("was begun and"), "gone on");
+  }));
+
+test("undo of a save in the middle of a walk brings the walk back, and it goes on", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.press("Walk");
+    await walk(page, [0, 0], [0, 10], [0, 20]);
+    await page.reads("Walking, 3 points");
+    await page.press("Save");
+    await page.reads("Fence saved, about 20 m", "Add what you know.");
+    await page.press("Undo");
+    await page.reads("Walking, 3 points");
+    assert.equal(page.address, "#/line/fence/line");
+    assert.ok(!page.words.includes("Continue"), page.words);
+    await walk(page, [0, 24], [0, 34]);
+    await page.reads("Walking, 5 points");
+    assert.ok(!page.words.includes("gap"), page.words);
+    await page.press("Pause");
+    await page.press("Save");
+    await page.reads("Fence saved, about 34 m");
+    const fences = await page.kept("fence");
+    const [kept] = fences.filter((f) => !f.struck);
+    assert.deepEqual([fences.length, coordinates(kept).map(metresNorth)], [2, [0, 10, 20, 24, 34]]);
+  }));
+
+test("undo of a saved line that was not being walked brings it back as it was, and kept", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.press("Walk");
+    await walk(page, [0, 0], [0, 10]);
+    await page.press("Pause");
+    await page.press("Save");
+    await page.reads("Fence saved, about 10 m");
+    await page.press("Undo");
+    await page.reads("Paused, 2 points", "This line was begun and is not saved. Continue, or save it as it is.");
+    await page.go("#/", "Stony Block");
+    await page.reads("A fence of 2 points is not saved yet.");
   }));
 
 test("an area closes where its ends are joined, not when it crosses itself", () =>

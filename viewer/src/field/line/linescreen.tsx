@@ -17,6 +17,7 @@ import { isFresh } from "../../sensor/age.ts";
 import { agoWords, useAgeS } from "../../sensor/hooks.ts";
 import { poorM } from "../../sensor/fixfields.ts";
 import { type Action, type Recording, type Spot, spotsOf, undoesLastPoint } from "../../survey/line/recording.ts";
+import { keepAgain } from "../../survey/line/drafts.ts";
 import { crossing } from "../../survey/line/crossing.ts";
 import { drawnPlusMinusM } from "../../survey/line/tapped.ts";
 import { finished } from "../../survey/line/finished.ts";
@@ -82,6 +83,12 @@ export function LineScreen({ params }: { params: Params }) {
     if (at) setFault(at);
     else change({ do: "close" });
   };
+  /** Undo of a save that came too early gives the recording back as it was: a walk goes on. */
+  const bringBack = async () => {
+    await rec.drop();
+    const again = await keepAgain(field.store, field.property.id, { kind: kind.name, shape }, recording);
+    return again ? `#/line/${kind.name}/${shape}` : undefined;
+  };
   const saveLine = async () => {
     act({ do: "pause" }); // of a walk that is still on: it ends here
     const own = { kind: kind.name, observedOn: dayOf(new Date()) }; // the rest is chosen on its form
@@ -94,7 +101,7 @@ export function LineScreen({ params }: { params: Params }) {
         : recording.closed
           ? `${kind.label} saved: ${measured.areaM2 === undefined ? "" : `area ${areaWords(measured)}, `}perimeter ${lengthWords(measured)}`
           : `${kind.label} saved, ${lengthWords(measured)}`;
-    const saved = await field.capture(drafts, said);
+    const saved = await field.capture(drafts, said, true, bringBack);
     await rec.drop();
     goInPlace(fillRoute(saved.map((s) => s.feature)), true); // back leads past the recording, which is done
   };
@@ -153,8 +160,8 @@ export function LineScreen({ params }: { params: Params }) {
             />
           )}
           {!recording.chosen && <Gaps recording={recording} join={(gap) => change({ do: "join", gap })} />}
-          {rec.back && n > 0 && !goneOn && (
-            <p class="note">This line was being recorded when the page closed. Continue, or save it as it is.</p>
+          {rec.back && n > 0 && !goneOn && !walking && (
+            <p class="note">This {shape} was begun and is not saved. Continue, or save it as it is.</p>
           )}
           {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
           {rec.trouble && <Caution>{rec.trouble}</Caution>}

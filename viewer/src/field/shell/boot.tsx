@@ -2,7 +2,7 @@
 // the computations, the receiver or the server have answered.
 
 import type { Draft, Property, Saved, Self } from "../../storage/store.ts";
-import type { Field } from "../context/field.ts";
+import type { BringBack, Field } from "../context/field.ts";
 import { Device } from "../../device/device.ts";
 import { Drawing, gate } from "../../device/gate.tsx";
 import { copiedWords } from "../../device/lost.tsx";
@@ -84,12 +84,21 @@ class Running {
     if (before !== this.state) this.drawing.soon();
   };
 
-  private readonly capture = async (drafts: readonly Draft[], said: string, undoable = true): Promise<readonly Saved[]> => {
+  private ended: { readonly entries: readonly Saved[]; readonly bringBack: BringBack } | undefined; // by the newest save
+
+  private readonly capture = async (
+    drafts: readonly Draft[],
+    said: string,
+    undoable = true,
+    bringBack?: BringBack,
+    resumes?: string,
+  ): Promise<readonly Saved[]> => {
     const store = this.device.store!;
     const saved = await store.capture(this.state.property!.id, checked(drafts, this.state.features)); // what the server would refuse is not called saved
     if (navigator.userActivation?.hasBeenActive !== false) navigator.vibrate?.(40); // before the first touch the browser complains
     const struck = drafts.flatMap((d) => (d.strike && d.feature ? [d.feature] : []));
-    this.tell({ do: "say", words: said, struck, ...(undoable ? { undo: saved } : {}) });
+    this.ended = bringBack && { entries: saved, bringBack };
+    this.tell({ do: "say", words: said, struck, resumes, ...(undoable ? { undo: saved } : {}) });
     this.drawing.now(); // at once: this is what the officer waits for
     void this.reread(saved);
     return saved;
@@ -113,8 +122,10 @@ class Running {
     this.undoing = true;
     try {
       const drafts = await undoingIn(this.device.store!, entries);
-      if (drafts.length > 0) await this.noteUndone(await this.capture(drafts, said, false));
-      else this.tell({ do: "say", words: "Nothing to undo: it has been changed since." });
+      if (drafts.length > 0) {
+        const resumes = this.ended?.entries === entries ? await this.ended.bringBack() : undefined;
+        await this.noteUndone(await this.capture(drafts, said, false, undefined, resumes));
+      } else this.tell({ do: "say", words: "Nothing to undo: it has been changed since." });
     } catch (error) {
       this.tell({ do: "say", words: troubleOf(error).what });
     }

@@ -3,19 +3,21 @@
 
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import type { Store } from "../../storage/store.ts";
-import { type Recording, resumed, spotsOf } from "./recording.ts";
+import { type Recording, reduce, resumed, spotsOf } from "./recording.ts";
 
 /** As it lies on the phone: there the recording goes by its older name, course. */
 export interface RecordingDraft {
   readonly kind: string;
   readonly course: Omit<Recording, "before">;
+  readonly goesOn?: true; // the walk, as soon as it is read
 }
 
 export const keptKey = (property: string, kind: string, shape: "line" | "area"): string => `line ${property} ${kind} ${shape}`;
 
 export async function keptRecording(store: Store, property: string, kind: string, shape: "line" | "area"): Promise<Recording | undefined> {
   const kept = await store.draft<RecordingDraft>(keptKey(property, kind, shape));
-  return kept && spotsOf({ ...kept.course, before: [] }).length ? resumed(kept.course) : undefined;
+  if (!kept || !spotsOf({ ...kept.course, before: [] }).length) return undefined;
+  return kept.goesOn ? reduce(resumed(kept.course), { do: "walk" }) : resumed(kept.course);
 }
 
 /** A line that was begun. */
@@ -51,10 +53,21 @@ async function list(store: Store, property: string, { kind, shape }: Name, on: b
   await store.keepDraft(listKey(property), on ? [...others, { kind, shape }] : others);
 }
 
+/** Keeps a line that was saved and undone to be gone on with; false where another of its name was begun since. */
+export async function keepAgain(store: Store, property: string, name: Name, recording: Recording): Promise<boolean> {
+  if (await keptRecording(store, property, name.kind, name.shape)) return false;
+  await list(store, property, name, true);
+  const { before, ...course } = reduce(recording, { do: "pause" }); // nothing was recorded since
+  void before;
+  const draft: RecordingDraft = { kind: name.kind, course, ...(recording.walk === "on" && { goesOn: true as const }) };
+  await store.keepDraft(keptKey(property, name.kind, name.shape), draft);
+  return true;
+}
+
 /** Keeps a line as it grows, until it is saved. */
 export class LineWriter {
   private readonly writer: LatestWriter<Recording>;
-  private dropped = false;
+  private dropped: Promise<void> | undefined;
   private listed = false;
 
   constructor(
@@ -74,8 +87,11 @@ export class LineWriter {
   }
 
   /** Forgets the draft once its features are saved. */
-  async drop(): Promise<void> {
-    this.dropped = true;
+  drop(): Promise<void> {
+    return (this.dropped ??= this.forget());
+  }
+
+  private async forget(): Promise<void> {
     await this.writer.stop();
     await this.store.dropDraft(keptKey(this.property, this.name.kind, this.name.shape));
     await list(this.store, this.property, this.name, false);
