@@ -106,6 +106,14 @@ func TestPlacesOf(t *testing.T) {
 			t.Errorf("%v with ± %v is %q, want %q", c.value, c.plusMinus, got, c.want)
 		}
 	}
+	for want, f := range map[string]model.Figure{
+		"-5.0 ± 4.5 mm (levelled)": {Name: "misclosureM", Value: -0.005, PlusMinus: model.Known(0.0045), Unit: "m", Basis: model.Levelled},
+		"7.1 mm (levelled)":        {Name: "allowableM", Value: 0.00707, PlusMinus: model.Known(0), Unit: "m", Basis: model.Levelled},
+	} {
+		if got := string(appendMeasure(nil, f)); got != want {
+			t.Errorf("%s as a level book says it: %q, want %q", f.Name, got, want)
+		}
+	}
 }
 
 // TestVisitOfNoDay: what a device wrote as the day of a visit stands in a KML description as

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"headcut/model"
+	"headcut/model/figures"
 )
 
 // placemarks writes the features of one kind into a folder, in the order the schema of KML
@@ -216,7 +217,13 @@ func appendBy(dst []byte, what, by, at string) []byte {
 func appendMeasure(dst []byte, f model.Figure) []byte {
 	known := f.PlusMinus != nil && !math.IsInf(*f.PlusMinus, 0)
 	places := 2
-	if known {
+	if figures.InMillimetres(f.Name) {
+		f.Value, f.Unit, places = f.Value*1000, "mm", 1
+		if known {
+			known = *f.PlusMinus > 0 // what is allowed is exact
+			f.PlusMinus = model.Known(*f.PlusMinus * 1000)
+		}
+	} else if known {
 		places = placesOf(*f.PlusMinus)
 	}
 	dst = appendPlaces(dst, f.Value, places)

@@ -46,6 +46,9 @@ func (d definition) figure(value, plusMinus float64, basis model.Basis) model.Fi
 	return model.Figure{Name: d.name, Label: d.label, Value: value, Unit: d.unit, PlusMinus: model.Known(plusMinus), Basis: basis, Rule: d.rule}
 }
 
+// InMillimetres tells whether people say the figure of this name in millimetres, with a tenth.
+func InMillimetres(name string) bool { return name == misclosure.name || name == allowable.name }
+
 // Column is a figure that features of a kind may have, with the names of the three values
 // that an export writes for it.
 type Column struct {

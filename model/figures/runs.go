@@ -181,8 +181,10 @@ func (s *Sheet) judgeRun(r *run) {
 		check.Verdict = model.OK
 		check.Text = "The run closes: it is " + r.outBy() + "."
 	case r.proven:
-		check.Verdict = model.OK
-		check.Text = fmt.Sprintf("The run is closed as far as %s. %s", r.later.after, strings.Join(r.reduced.Reasons, " "))
+		check.Text = fmt.Sprintf("The run is closed as far as %s, but not since. %s", r.later.after, strings.Join(r.reduced.Reasons, " "))
+		if r.later.open {
+			check.Verdict = model.NotLevelled
+		}
 		s.caution("", fmt.Sprintf("What was booked after %s is not checked by a closed run yet: close on a known level.", r.later.after))
 	case r.open:
 		check.Verdict = model.NotLevelled

@@ -69,7 +69,8 @@ func TestHalfKeyedRunIsNotClosedYet(t *testing.T) {
 		"out":               {[]model.LevelRow{first, {FS: new(1.2), KnownLevelM: new(100.0)}}, model.Fails, "out by"},
 		"out-and-goes-on":   {[]model.LevelRow{first, {FS: new(1.2), BS: new(1.0), KnownLevelM: new(100.0)}, sight}, model.Fails, "out by"},
 		"closed":            {[]model.LevelRow{first, sight, {FS: new(1.0), KnownLevelM: new(100.0)}}, model.OK, "closes"},
-		"closed-and-pegged": {[]model.LevelRow{first, {FS: new(1.0), BS: new(1.0), KnownLevelM: new(100.0)}, sight}, model.OK, "closed as far as"},
+		"closed-and-pegged": {[]model.LevelRow{first, {FS: new(1.0), BS: new(1.0), KnownLevelM: new(100.0)}, sight}, model.NotLevelled, "closed as far as"},
+		"closed-then-out":   {[]model.LevelRow{first, {FS: new(1.0), BS: new(1.0), KnownLevelM: new(100.0)}, {FS: new(1.2), KnownLevelM: new(100.0)}}, model.Fails, "out by -200.0 mm; 5.0 mm is allowed"},
 	} {
 		f := feature("level-run", "r", nil, "rows", c.rows)
 		t.Run(name, func(t *testing.T) { check(t, survey(f).Of(f), c.want, c.part) })
@@ -234,7 +235,7 @@ func TestPeggingOnFromAClosedRun(t *testing.T) {
 		}
 		want(t, l.Of(gully()), "fallM", 1.1, 0.005*math.Sqrt2, 1e-9, model.Levelled)
 	}
-	check(t, l.Of(run), model.OK, "closed as far as")
+	check(t, l.Of(run), model.NotLevelled, "closed as far as")
 	warns(t, l.Of(run), "", "not checked by a closed run yet")
 	s := l.Of(pegged)
 	check(t, s, model.NotLevelled, "Its toe is levelled, at 100.20 m, by readings of level run Loop after it closed on BM, which are not checked yet: end the run on a point of known level again.")

@@ -43,7 +43,7 @@ func (run *Run) close(r reduced, o Options) {
 	}
 	if run.Closed && !run.wholeAllowed() {
 		run.Closed = false
-		run.Reasons = append(run.Reasons, fmt.Sprintf("The whole run is out by %v m; %.1f mm is allowed.", nearest(*run.MisclosureM), *run.AllowableM*1000))
+		run.Reasons = append(run.Reasons, fmt.Sprintf("The whole run is out by %s; %.1f mm is allowed.", nearest(*run.MisclosureM).millimetres(), *run.AllowableM*1000))
 	}
 	if run.closedTo = run.lastClosed(r, o); run.closedTo > 0 {
 		run.ClosedTo = &r.book[run.closedTo].row
@@ -74,9 +74,9 @@ func (run *Run) lastClosed(r reduced, o Options) int {
 
 func (run *Run) why(c Closure) string {
 	if c.AllowableM == nil {
-		return fmt.Sprintf("%s is out by %v m; what is allowed by root kilometre cannot be calculated without distances along the run.", run.name(c.Row-1), nearest(c.MisclosureM))
+		return fmt.Sprintf("%s is out by %s; what is allowed by root kilometre cannot be calculated without distances along the run.", run.name(c.Row-1), nearest(c.MisclosureM).millimetres())
 	}
-	return fmt.Sprintf("%s is out by %v m; %.1f mm is allowed.", run.name(c.Row-1), nearest(c.MisclosureM), *c.AllowableM*1000)
+	return fmt.Sprintf("%s is out by %s; %.1f mm is allowed.", run.name(c.Row-1), nearest(c.MisclosureM).millimetres(), *c.AllowableM*1000)
 }
 
 // stretch is the number of set-ups that carry the level from one place to another. A

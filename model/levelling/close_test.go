@@ -44,7 +44,7 @@ func TestClosing(t *testing.T) {
 				A  | 100   | 0   | 1  |
 				B  | 100   | 360 |    | 0.9927`,
 			misclosure: "0.0073", allowable: 7.2, proven: "nn",
-			reasons: []string{"Row 2 (B) is out by 0.0073 m; 7.2 mm is allowed."},
+			reasons: []string{"Row 2 (B) is out by 7.3 mm; 7.2 mm is allowed."},
 		},
 		{
 			name: "distance-starts-at-a-marker", options: Options{PerRootKmMm: 10},
@@ -111,7 +111,7 @@ func TestClosing(t *testing.T) {
 				B  | 99.970 | 2  | 1
 				C  | 100.47 |    | 1.5`,
 			misclosure: "0.030", allowable: 5 * math.Sqrt2, proven: "nnn",
-			reasons: []string{"Row 2 (B) is out by 0.030 m; 5.0 mm is allowed."},
+			reasons: []string{"Row 2 (B) is out by 30.0 mm; 5.0 mm is allowed."},
 		},
 		{
 			name: "fault-in-the-second-leaves-the-first",
@@ -121,7 +121,7 @@ func TestClosing(t *testing.T) {
 				B  | 100    | 2  | 1
 				C  | 100.47 |    | 1.5`,
 			misclosure: "0.030", allowable: 5 * math.Sqrt2, proven: "yyn",
-			reasons: []string{"Row 3 (C) is out by 0.030 m; 5.0 mm is allowed."},
+			reasons: []string{"Row 3 (C) is out by 30.0 mm; 5.0 mm is allowed."},
 		},
 		{
 			name: "stretches-that-add-up",
@@ -131,7 +131,7 @@ func TestClosing(t *testing.T) {
 				B  | 99.996 | 1  | 1
 				C  | 99.992 |    | 1`,
 			misclosure: "0.008", allowable: 5 * math.Sqrt2, proven: "yyn",
-			reasons: []string{"The whole run is out by 0.008 m; 7.1 mm is allowed."},
+			reasons: []string{"The whole run is out by 8.0 mm; 7.1 mm is allowed."},
 		},
 		{
 			name: "hangs-beyond-the-last-known",
@@ -161,7 +161,7 @@ func TestClosing(t *testing.T) {
 				B  | 100    |    | 1.020 |
 				C  | 100    |    |       | 1`,
 			misclosure: "0.000", allowable: 5, proven: "nnn",
-			reasons: []string{"Row 2 (B) is out by -0.020 m; 5.0 mm is allowed."},
+			reasons: []string{"Row 2 (B) is out by -20.0 mm; 5.0 mm is allowed."},
 		},
 	}
 	for _, test := range tests {
@@ -352,7 +352,7 @@ func TestGoingOnFromAClosedRun(t *testing.T) {
 		BM  | 100   |       |       | 1.502`, "yyyyyy", []float64{100, 99.498, 100.498, 100, 100.402, 100}, true, 5, ""},
 		{"and it does not close", on + `
 		toe |       |       | 1.100 |
-		BM  | 100   |       |       | 1.560`, "yyyynn", []float64{100, 99.498, 100.498, 100, 100.4, 99.94}, false, 3, "is out by -0.060 m"},
+		BM  | 100   |       |       | 1.560`, "yyyynn", []float64{100, 99.498, 100.498, 100, 100.4, 99.94}, false, 3, "is out by -60.0 mm"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			run := reduce(t, book(t, test.text).rows, Options{})

@@ -37,6 +37,11 @@ func nearest(metres float64) tenths { return tenths(math.Round(metres * perMetre
 
 func (t tenths) metres() float64 { return float64(t) / perMetre }
 
+// millimetres is how far off a level is, as officers say it: to the tenth of one.
+func (t tenths) millimetres() string {
+	return strconv.FormatFloat(float64(t)*1000/perMetre, 'f', 1, 64) + " mm"
+}
+
 // String is the height as the trade writes it: metres to the millimetre, and to the tenth
 // of one where there is one.
 func (t tenths) String() string {

@@ -71,7 +71,7 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 	p := enrolled(t, entries)
 	p.Go("#/level/" + levelRun)
 	p.WaitFor(`document.querySelector(".standing")?.dataset.standing === "out"`)
-	if got := text(p, ".standing"); got != "Does not close: out by 408 mm" {
+	if got := text(p, ".standing"); got != "Does not close: out by 408.0 mm" {
 		t.Fatalf("the misread run stands as %q", got)
 	}
 	takeUp(p, 4)
@@ -79,7 +79,7 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 		t.Errorf("while it is written again the line is told as %q", got)
 	}
 	key(p, "2.404")
-	p.WaitFor(`document.querySelector(".standing").innerText === "Does not close: out by 12 mm"`) // before it is booked
+	p.WaitFor(`document.querySelector(".standing").innerText === "Does not close: out by 12.0 mm"`) // before it is booked
 	kept(p)
 	if n := len(p.Office.Entries(property)); n != 1 {
 		t.Errorf("the office has %d entries before the line is booked, want 1", n)
@@ -103,8 +103,8 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 		}
 	}
 	checks := text(p, "section[aria-label=Checks]")
-	if !strings.Contains(checks, "Misclosure 12 mm low; 7.6 mm allowed") || !strings.Contains(checks, "The arithmetic agrees.") {
-		t.Errorf("the checks are %q, want 12 mm low where 7.6 mm is allowed (%s)", checks, c.Source)
+	if !strings.Contains(checks, "Misclosure 12.0 mm low; 7.6 mm allowed") || !strings.Contains(checks, "The arithmetic agrees.") {
+		t.Errorf("the checks are %q, want 12.0 mm low where 7.6 mm is allowed (%s)", checks, c.Source)
 	}
 
 	sent := waitSent(t, p, 6, false)
@@ -126,8 +126,8 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 
 	p.Tap("Undo")
 	p.WaitFor(`document.querySelectorAll(".bookrows > li").length === 5`)
-	if got := text(p, ".standing"); got != "Does not close: out by 408 mm" {
-		p.WaitFor(`document.querySelector(".standing").innerText === "Does not close: out by 408 mm"`)
+	if got := text(p, ".standing"); got != "Does not close: out by 408.0 mm" {
+		p.WaitFor(`document.querySelector(".standing").innerText === "Does not close: out by 408.0 mm"`)
 	}
 	if back := waitSent(t, p, 5, false); back[3].Struck || *back[3].FS != 2.8 {
 		t.Errorf("after taking it back the office has %s", asText(t, back[3]))

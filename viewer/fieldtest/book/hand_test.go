@@ -127,7 +127,7 @@ func TestKeyboardAlone(t *testing.T) {
 	focus(t, p, "This is Start, 100.000")
 	press(p, "\r")
 	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
-	if got := text(p, ".standing"); got != "Closed: out by 0 mm" {
+	if got := text(p, ".standing"); got != "Closed: out by 0.0 mm" {
 		t.Errorf("the loop stands as %q, want it closed", got)
 	}
 	focus(t, p, "Page (4)")

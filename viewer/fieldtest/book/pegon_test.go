@@ -53,7 +53,7 @@ func TestPeggingOnKeepsTheRunProven(t *testing.T) {
 		t.Errorf("the run stands as %q, want it closed to the gate post", got)
 	}
 	p.Tap("Page (5)")
-	p.WaitText("Closed as far as Gate post: out by 2 mm")
+	p.WaitText("Closed as far as Gate post: out by 2.0 mm")
 	p.Screenshot("pegged-on-page")
 	p.Tap("Section")
 	p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
@@ -127,7 +127,7 @@ func TestRunIsClosedWhereItBegan(t *testing.T) {
 	p.WaitText("Staff on Start")
 	bookReading(p, "1.840")
 	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
-	p.WaitText("Closed: out by 2 mm")
+	p.WaitText("Closed: out by 2.0 mm")
 }
 
 // A number that the page proposes is replaced by the first key, on its own pad and on a

@@ -109,7 +109,7 @@ func TestPublishedBooksAreReducedAsPrinted(t *testing.T) {
 			}
 			switch id {
 			case "LB1": // 42 mm in six set-ups is more than any rule allows
-				if standing(p) != "out" || !strings.Contains(checks, "Misclosure 42 mm low") {
+				if standing(p) != "out" || !strings.Contains(checks, "Misclosure 42.0 mm low") {
 					t.Errorf("LB1 stands as %q with checks %q, want it not to close by 42 mm", standing(p), checks)
 				}
 			case "LB3":
@@ -117,8 +117,8 @@ func TestPublishedBooksAreReducedAsPrinted(t *testing.T) {
 					t.Errorf("LB3 ends on no known level and stands as %q: %q", standing(p), text(p, ".standing"))
 				}
 			case "LB7": // 12 mm where 12 root K allows 7.59
-				if standing(p) != "out" || !strings.Contains(checks, "Misclosure 12 mm low; 7.6 mm allowed") {
-					t.Errorf("LB7 stands as %q with checks %q, want 12 mm where 7.6 mm is allowed", standing(p), checks)
+				if standing(p) != "out" || !strings.Contains(checks, "Misclosure 12.0 mm low; 7.6 mm allowed") {
+					t.Errorf("LB7 stands as %q with checks %q, want 12.0 mm where 7.6 mm is allowed", standing(p), checks)
 				}
 			}
 			p.Screenshot("page-" + id)

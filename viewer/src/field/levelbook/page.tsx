@@ -4,11 +4,11 @@ import { Button, Row as Buttons } from "../../ui/button.tsx";
 import { Caution } from "../../ui/panel.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { NumberInput, TextInput } from "../../ui/input.tsx";
-import { numberIn } from "../../base/number.ts";
+import { millimetres, numberIn } from "../../base/number.ts";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type Book, instruments, isStaff, usualStaffM } from "../../survey/levelbook/book.ts";
 import { day } from "../../base/words.ts";
-import { type Levels, millimetres } from "../../survey/levelbook/levels.ts";
+import type { Levels } from "../../survey/levelbook/levels.ts";
 import { Line } from "./line.tsx";
 import { metres } from "../../survey/levelbook/keyed.ts";
 import type { Stand } from "../../survey/levelbook/row.ts";
@@ -84,7 +84,7 @@ function Checks({ levels }: { levels: Levels | null }) {
       </p>
       {run.misclosureM !== undefined && (
         <p>
-          Misclosure {millimetres(run.misclosureM)}
+          Misclosure {millimetres(Math.abs(run.misclosureM))}
           {run.misclosureM < 0 ? " low" : run.misclosureM > 0 ? " high" : ""}
           {run.allowableM !== undefined && `; ${millimetres(run.allowableM)} allowed`}.
         </p>

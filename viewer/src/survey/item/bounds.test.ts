@@ -165,6 +165,8 @@ test("figures in words, at their bounds", () => {
   assert.equal(check("dam-check", "not levelled", "Its toe is levelled, its crest is not"), "Toe levelled, crest not");
   assert.equal(check("other", "not levelled", "Its toe is levelled"), "Not levelled");
   assert.deepEqual([check("level-run", "fails", ""), check("level-run", "not levelled", "")], ["Not closed", "Not closed yet"]);
+  for (const verdict of ["fails", "not levelled"] as const)
+    assert.equal(check("level-run", verdict, "The run is closed as far as Start, but not since. It goes on."), "Closed in part");
   const sheet = (...figures: Figure[]) => ({ figures, checks: [], cautions: [] });
   assert.deepEqual([glance(undefined, ""), glance(sheet(), ""), glance(sheet(figure({})), "")], ["Calculating…", "", "Height 1.00 m"]);
   assert.match(glance(sheet(), "", "", 1), /^In doubt/);

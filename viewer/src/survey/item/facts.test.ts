@@ -136,6 +136,12 @@ test("a figure is told with as many decimals as it deserves", () => {
     [{ ...figure, value: 12.3, unit: "deg", plusMinus: 1, basis: "GPS" }, "12.3 ± 1.0°", "by GPS"],
     [{ ...figure, value: 790.2, unit: "m2", plusMinus: 172, basis: "GPS" }, "790 ± 170 m²", "by GPS"],
     [{ ...figure, value: 43.21, unit: "m", basis: "GPS" }, "43.2 m", "by GPS, ± not known: no accuracy was recorded with the positions"],
+    [
+      { ...figure, name: "misclosureM", value: -0.005, unit: "m", plusMinus: 0.0045, basis: "levelled" },
+      "\u22125.0 ± 4.5 mm",
+      "by level and staff",
+    ],
+    [{ ...figure, name: "allowableM", value: 0.00707, unit: "m", plusMinus: 0, basis: "levelled" }, "7.1 mm", "by level and staff"],
   ] as const;
   for (const [f, value, how] of cases) assert.deepEqual(figureText(f), { value, how }, value);
   assert.equal(tooRough({ ...figure, value: 9, unit: "m", plusMinus: 7, basis: "GPS" }), true);

@@ -2,7 +2,7 @@
 
 import { device } from "../../base/page.ts";
 import { basisWords, type Basis } from "../../base/basis.ts";
-import { number, withPlusMinus } from "../../base/number.ts";
+import { millimetres, number, withPlusMinus } from "../../base/number.ts";
 import { type Field, fieldNamed, fieldsOf, type Kind, kindNamed, unitInWords, wordNow } from "../../base/kinds.ts";
 import type { Check, Figure, Sheet } from "../../compute/sheets.ts";
 import { labelOf } from "../../base/names.ts";
@@ -143,6 +143,10 @@ const chainageBasisOf = (feature: Feature): string => textOf(feature, "chainageB
  */
 export function figureText(f: Figure, of?: Feature): { value: string; how: string } {
   const doubt = f.plusMinus ?? 0;
+  if (inMillimetres.has(f.name)) {
+    const value = doubt > 0 ? `${number(f.value * 1000, 1)} ± ${millimetres(doubt)}` : millimetres(f.value);
+    return { value, how: basisWords[f.basis] };
+  }
   const text = doubt > 0 ? withPlusMinus(f.value, doubt) : number(f.value, Math.abs(f.value) < 10 ? 2 : 1);
   const booked = of && f.name === "chainageM" ? numberOf(of, "chainageM") : undefined;
   const turned = booked !== undefined && f.basis === chainageBasisOf(of!) && Math.abs(booked - f.value) >= 0.001;
@@ -150,6 +154,9 @@ export function figureText(f: Figure, of?: Feature): { value: string; how: strin
   const value = `${turned ? `${withUnit(String(booked), f.unit)} from the head, ` : ""}${withUnit(text, f.unit)}${from}`;
   return { value, how: `${basisWords[f.basis] ?? f.basis}${f.plusMinus === undefined ? noDoubt[f.basis] : ""}` };
 }
+
+/** Figures that a level book gives in millimetres. */
+const inMillimetres = new Set(["misclosureM", "allowableM"]);
 
 /** Why a figure has no plus-minus, after the words of its basis. */
 const noDoubt: { readonly [basis in Basis]: string } = {
@@ -170,10 +177,11 @@ const nearZero = new Set(["stepM", "offContourM", "offsetM", "chainageM", "miscl
 export const tooRough = (f: Figure): boolean =>
   f.basis === "GPS" && !nearZero.has(f.name) && (f.plusMinus ?? 0) > 0 && f.plusMinus! >= Math.abs(f.value) / 2;
 
-/** The answer of a check: "OK", "Gap", "Hump", "Drowned toe", "Off contour", "Not closed", "Not levelled". */
+/** The answer of a check: "OK", "Gap", "Hump", "Drowned toe", "Off contour", "Not closed", "Closed in part", "Not levelled". */
 export function verdictWords({ name, verdict, text, rule }: Check): string {
   if (verdict === "OK") return "OK";
   if (name === "dam-check" && text.startsWith("Its toe is levelled")) return "Toe levelled, crest not";
+  if (name === "level-run" && text.startsWith("The run is closed as far as")) return "Closed in part";
   if (name === "level-run") return verdict === "not levelled" ? "Not closed yet" : "Not closed";
   if (verdict === "not levelled") return "Not levelled";
   if (name === "contour-check") return /whoa-boy/.test(rule) ? "Does not drain" : "Off contour";

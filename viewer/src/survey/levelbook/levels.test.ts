@@ -73,13 +73,13 @@ test("open, closed and out are told apart, and nothing open is called proven", (
       "closed",
       levelsOf(run({ closures: closure(true), misclosureM: -0.004, allowableM: 0.0122, closed: true }), 2, false),
       "closed",
-      /^Closed: out by 4 mm, 12.2 mm allowed\.$/,
+      /^Closed: out by 4.0 mm, 12.2 mm allowed\.$/,
     ],
     [
       "out",
       levelsOf(run({ closures: closure(false), misclosureM: 0.042, allowableM: 0.0122 }), 2, false),
       "out",
-      /^Does not close: out by 42 mm, 12.2 mm allowed/,
+      /^Does not close: out by 42.0 mm, 12.2 mm allowed/,
     ],
     ["bad arithmetic", levelsOf(run({ arithmeticOK: false, closed: true }), 2, false), "out", /^Does not close/],
   ] as const) {
@@ -118,7 +118,7 @@ test("past the last known level the run is told to be closed so far, and its sig
     true,
   );
   assert.equal(standing(levels).state, "on");
-  assert.match(standing(levels).words, /^Closed as far as BM1: out by 2 mm/);
+  assert.match(standing(levels).words, /^Closed as far as BM1: out by 2.0 mm/);
   assert.equal(levels.sightM, 101.5);
 });
 

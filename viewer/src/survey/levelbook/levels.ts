@@ -1,7 +1,7 @@
 // The levels of a book as it stands, half written or not: what is asked of the computation
 // level-run, and what its answer says of the book.
 
-import { rounded } from "../../base/number.ts";
+import { millimetres, rounded } from "../../base/number.ts";
 import type { Problem } from "../../base/problem.ts";
 import type { Types } from "../../compute/types/index.ts";
 import type { Book } from "./book.ts";
@@ -69,7 +69,7 @@ export interface Standing {
 export function standing(levels: Levels | null): Standing {
   if (!levels) return { state: "empty", words: "Nothing to calculate yet.", short: "Nothing booked yet" };
   const { run, open } = levels;
-  const out = run.misclosureM === undefined ? "" : `out by ${millimetres(run.misclosureM)}`;
+  const out = run.misclosureM === undefined ? "" : `out by ${millimetres(Math.abs(run.misclosureM))}`;
   const allowed = run.allowableM === undefined ? "" : `, ${millimetres(run.allowableM)} allowed`;
   if (run.closures.some((c) => !c.closed) || !run.arithmeticOK) {
     return {
@@ -89,8 +89,6 @@ export function standing(levels: Levels | null): Standing {
   }
   return { state: "open", words: "Not closed yet. End with a foresight on a point of known level.", short: "Not closed yet" };
 }
-
-export const millimetres = (m: number): string => `${Math.round(Math.abs(m) * 10000) / 10} mm`;
 
 /** What is wrong with a book, by the row and column that the officer sees. */
 export function wrongWords(problem: Problem, rows: readonly Row[]): string {
