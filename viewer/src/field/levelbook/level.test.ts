@@ -79,6 +79,10 @@ test("a new book begins with a backsight, and cannot be pegged by before its set
     assert.ok(page.isDisabled("Peg out") && page.isDisabled("Save the book") && page.isDisabled("Undo"));
     const boxes = page.inputs;
     assert.ok(boxes.some((b) => b.startsWith("Backsight on ")) && boxes.some((b) => b.startsWith("Level of ")), boxes.join());
+    await page.press("Staff on nothing marked");
+    await page.reads("There is nothing to level on this property yet.");
+    await page.press("Nothing marked");
+    await page.reads("Staff on nothing marked");
     await page.type(boxes.find((b) => b.startsWith("Level of "))!, "100");
     await page.type(boxes.find((b) => b.startsWith("Backsight on "))!, "1.5");
     await page.press("Book");
@@ -91,6 +95,67 @@ test("a new book begins with a backsight, and cannot be pegged by before its set
     await page.press("Undo");
     await page.reads("Page (0)");
   }));
+
+test("a run that begins or ends on a benchmark takes its level, and may end there", () =>
+  onPage(
+    boot,
+    {
+      features: {
+        r: run,
+        m: { kind: "benchmark", name: "BM9", observedOn: "2026-03-01", levelM: 50 },
+        s: { kind: "benchmark", name: "BM8", observedOn: "2026-03-01" },
+      },
+      answers,
+      address: "#/level/n",
+    },
+    async (page) => {
+      const box = () => page.inputs.find((l) => / on /.test(l))!;
+      await page.press("Staff on nothing marked");
+      await page.press("BM8, mark");
+      await page.reads("Staff on BM8, mark");
+      assert.equal(page.typed("Level of BM8"), "", "nobody knows it");
+      await page.press("Staff on BM8, mark");
+      await page.press("BM9, mark");
+      assert.equal(page.typed("Level of BM9"), "50");
+      await page.type(box(), "1.5");
+      await page.press("Book");
+      await page.reads("Set-up 1, sight 51.500");
+      await page.press("Staff on nothing marked");
+      await page.press("BM9, mark");
+      assert.ok(!page.inputs.includes("Level of BM9"), "an intermediate sight closes nothing");
+      await page.press("Foresight", "Which sight");
+      assert.ok(page.presses.includes("Staff on nothing marked"), "a change point stands on nothing");
+      await page.press("Staff on nothing marked");
+      assert.ok(!page.presses.some((p) => p.includes("known level")), "the benchmark is listed with what is marked");
+      await page.press("BM9, mark");
+      await page.type(box(), "1.49");
+      await page.press("Book");
+      await page.reads("This point has a known level, 50.000 m: the run may end here.");
+      assert.ok(!page.presses.includes("Other known level"));
+      await page.press("End here", "The run has ended");
+      await page.shows(() => page.address === "#/level", "the books");
+      const found = (await page.kept("level-run")).find((f) => f.id === "n")!;
+      const rows = found.fields["rows"] as readonly (Booked & { feature?: string; spot?: string })[];
+      assert.deepEqual(
+        rows.map((r) => [r.feature, r.spot, r.knownLevelM]),
+        [
+          ["m", "mark", 50],
+          ["m", "mark", 50],
+        ],
+      );
+      await page.go("#/level/r", "Run 1");
+      await page.reads("Staff on nothing marked");
+      await page.press("Foresight", "Which sight");
+      await page.type(box(), "1.2");
+      await page.press("Book");
+      await page.reads("This is BM1, 100.000", "This is BM9, 50.000");
+      assert.ok(!page.presses.some((p) => p.startsWith("This is BM8")));
+      await page.press("This is BM9, 50.000");
+      await page.reads("This point has a known level, 50.000 m: the run may end here.");
+      await page.press("Begin a new book on another benchmark");
+      await page.shows(() => /^#\/level\/.+/.test(page.address) && page.address !== "#/level/r", "a new book");
+    },
+  ));
 
 test("books are listed with how much is in them; struck ones are not", () =>
   onPage(boot, { features: { r: run, s: { ...run, name: "Run 2" } }, answers, address: "#/level" }, async (page) => {
@@ -134,6 +199,13 @@ test("a book is keyed on the pad row by row, each sight in its turn", () =>
     await page.press("Book");
     await page.reads("Page (4)");
     await page.press("Foresight", "Which sight");
+    await page.press("Staff on nothing marked");
+    assert.ok(page.isPressed("Nothing marked") && !page.isPressed("BM1, known level 100.000"));
+    await page.press("BM1, known level 100.000");
+    await page.press("Staff on BM1");
+    assert.ok(!page.isPressed("Nothing marked") && page.isPressed("BM1, known level 100.000"));
+    await page.press("Nothing marked");
+    await page.reads("Staff on nothing marked");
     await key("1.1");
     await page.press("Book");
     await page.reads("Move the level, then sight back on CP1. Or end here.", "This is BM1, 100.000");
@@ -184,14 +256,18 @@ test("a reading has a name, a note, a distance, and stands on something that is 
       await page.press("Book");
       await page.press("Staff on nothing marked");
       assert.ok(page.isPressed("Nothing marked"));
+      assert.ok(!page.words.includes("There is nothing to level"), page.words);
       await page.press("G1, bed");
       await page.reads("Staff on G1, bed");
       await page.type(page.inputs.find((l) => l.startsWith("Chainage, taped"))!, "12");
       await page.type(page.inputs.find((l) => l.includes(" on "))!, "1.4");
       await page.press("Book");
       await page.press(page.presses.find((p) => p.startsWith("Staff on"))!);
+      assert.ok(page.isPressed("G1, bed") && !page.isPressed("Nothing marked") && !page.isPressed("D1, crest"));
       await page.press("D1, crest");
-      await page.reads("Staff on D1, crest");
+      await page.press("Staff on D1, crest");
+      assert.ok(page.isPressed("D1, crest") && !page.isPressed("D1, toe") && !page.isPressed("G1, bed"));
+      await page.press("D1, crest");
       assert.ok(!page.inputs.some((l) => l.startsWith("Chainage, taped")));
       await page.press("Save the book");
       await page.reads("Run 1 saved");

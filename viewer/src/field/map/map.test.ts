@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage } from "../../device/page.test.ts";
+import { property } from "../../storage/phone.test.ts";
 import { boot } from "../shell/boot.tsx";
 
 const lon = 146.5,
@@ -74,6 +75,75 @@ test("the item nearest to a tap is chosen, a tap beside all chooses nothing", ()
     await page.touchMap([0, 0]);
     assert.ok(!page.presses.includes("Open"), "halfway between them");
   }));
+
+test("what was chosen elsewhere is brought to the middle of the map, what is tapped leaves it where it is", () => {
+  const far = { b: { ...features.a, name: "D2", geometry: point(5000, 0) }, c: { ...features.a, name: "D3", geometry: point(5000, 90) } };
+  return onPage(boot, { features: { a: features.a, ...far }, address: "#/map" }, async (page) => {
+    await page.reads("Scale bar");
+    await page.clock.pass(1000);
+    await page.touchMap([-159, 0]);
+    await page.reads("D1");
+    await page.clock.pass(1000);
+    await page.press("Deselect");
+    await page.touchMap([0, 0]);
+    assert.ok(!page.presses.includes("Open"), "the map stood still");
+    await page.press("List of items");
+    await page.press(page.presses.find((p) => p.startsWith("D2"))!);
+    await page.clock.pass(1000);
+    await page.press("Deselect");
+    await page.touchMap([0, 0]);
+    await page.reads("D2");
+    await page.go("#/");
+    await page.go("#/map/c", "Map");
+    await page.reads("D3");
+    await page.clock.pass(1000);
+    await page.press("Deselect");
+    await page.touchMap([0, 0]);
+    await page.reads("D3 Check dam, built");
+  });
+});
+
+test("a visit and a photo are named by their day and lead to their pages, and what is struck out is not there", () =>
+  onPage(
+    boot,
+    {
+      features: {
+        ...{ a: features.a, b: { ...features.b, name: undefined }, v: features.v },
+        f: { kind: "visit", of: "a", observedOn: "2026-05-03", photos: ["00"], geometry: point(100, -60) },
+        s: { kind: "visit", of: "a", observedOn: "2026-05-04", condition: "sound", geometry: point(50, 0) },
+        u: { kind: "visit", of: "a", observedOn: "2026-05-04", condition: "sound" },
+      },
+      before: ({ phone }) => phone.store.capture(property, [{ feature: "s", strike: true }]),
+      address: "#/map",
+    },
+    async (page) => {
+      await page.reads("Scale bar", "Visits and photos: 2");
+      await page.clock.pass(1000);
+      const tap = async (east: number, north: number) => page.touchMap([1.59 * (east - 100), -1.59 * north]);
+      await tap(100, -60);
+      assert.ok(!page.presses.includes("Open"), "visits are not drawn yet");
+      await page.press("Visits and photos: 2");
+      const placed = async (...words: string[]) => {
+        await page.reads(...words);
+        assert.ok(!page.presses.includes("Move") && !page.presses.includes("Reshape"), page.presses.join());
+        await page.press("Open");
+      };
+      await tap(100, -60);
+      await placed("Photo: D1 3 May 2026");
+      assert.equal(page.address, "#/photo/a");
+      await page.go("#/map", "Map");
+      await page.clock.pass(1000);
+      await page.press("Visits and photos: 2");
+      await tap(100, 50);
+      await placed("Visit: D1 2 April 2026");
+      assert.equal(page.address, "#/thing/v");
+      await page.go("#/map", "Map");
+      await page.clock.pass(1000);
+      await tap(200, 0);
+      await page.reads("Peg", "Move");
+      assert.ok(!page.words.includes("Peg Peg"), "its kind is its name");
+    },
+  ));
 
 test("the list of items leads to what the map cannot show, and back leads to the map", () =>
   onPage(boot, { features, address: "#/map" }, async (page) => {

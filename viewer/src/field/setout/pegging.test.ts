@@ -103,6 +103,52 @@ test("a peg off its level, and one by an old reading, is asked about first", () 
     await page.reads("Dam 1 pegged, toe at 100.590");
   }));
 
+test("a reading grows key by key while it is fresh; one of some while ago is told, and the next key replaces it", () =>
+  onPage(boot, { ...given, features: { r: run, d: dam }, address: "#/peg/dams/r" }, async (page) => {
+    const read = () => page.typed("You read");
+    const key = async (keys: string) => {
+      for (const k of keys) await page.press(k, "Number pad");
+    };
+    await page.reads("Staff 0.900");
+    await key("09");
+    assert.equal(read(), "0.9");
+    assert.ok(!page.words.includes("kept from"), "it was keyed now");
+    await page.clock.pass(179_000);
+    assert.ok(!page.words.includes("kept from"), "three minutes are not over");
+    await page.clock.pass(2_000);
+    await page.reads("kept from 09:0");
+    await key("1");
+    assert.equal(read(), "1");
+    assert.ok(!page.words.includes("kept from"));
+    await key("1");
+    assert.equal(read(), "1.1");
+    await page.go("#/", "Stony Block");
+    await page.go("#/peg/dams/r", "Next dam toe");
+    await page.reads("kept from 09:0");
+    assert.equal(read(), "1.1");
+    await key("0");
+    assert.equal(read(), "0");
+    await key("9");
+    await page.press("Peg");
+    await page.reads("Dam 1 pegged, toe at 100.600");
+    assert.equal(read(), "");
+    assert.ok(!page.words.includes("kept from"));
+    await page.go("#/", "Stony Block");
+    await page.go("#/peg/dams/r", "Next dam toe");
+    await page.press("Strike out the last peg");
+    await page.reads("The last peg is struck out");
+    assert.ok(!page.presses.includes("Strike out the last peg"));
+    assert.deepEqual((await page.kept("check-dam")).map((f) => [f.id === "d", f.struck]).sort(), [
+      [false, true],
+      [true, false],
+    ]);
+    assert.deepEqual(
+      (await rowsOf(page)).map((r) => r.struck),
+      [undefined, undefined, true],
+      "the row of the peg, and no other",
+    );
+  }));
+
 test("which crest a dam starts from is chosen or typed, and how high it will be", () =>
   onPage(boot, { ...given, features: { r: run, d: dam }, address: "#/peg/dams/r" }, async (page) => {
     await page.press(page.presses.find((p) => p.startsWith("From D1"))!);
@@ -139,8 +185,21 @@ test("with no set-up nothing is pegged, and the way to the book is shown", () =>
     },
     async (page) => {
       await page.shows(() => page.presses.includes("Open the level book"), "the way to the book");
+      await page.reads("The last reading was a foresight, so the next must be a backsight: read it in the level book first.");
       assert.equal(page.leads("Open the level book"), "#/level/r");
       assert.ok(!page.presses.includes("Peg"));
+      await page.press("The level has not moved: 1.200 on TP1 is its backsight too");
+      await page.reads("Line of sight 101.500");
+      assert.ok(page.presses.includes("Peg"));
+      await page.go("#/peg/dams/n");
+      await page.reads("The level is not set up in this book: read a backsight on a point of known level first.");
+      assert.ok(!page.presses.some((p) => p.startsWith("The level has not moved")));
+      await page.go("#/level/r", "Run 1");
+      await page.press(page.presses.find((p) => p.startsWith("Page ("))!);
+      await page.press(page.presses.find((p) => p.startsWith("1 BM1"))!);
+      await page.press("Strike out and write again");
+      await page.go("#/peg/dams/r");
+      await page.reads("A row of the book is being written again. In the book, book it or keep the old row first.");
     },
   ));
 

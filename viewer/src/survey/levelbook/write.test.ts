@@ -100,6 +100,26 @@ test("readings belong to a thing, and the next place is foreseen", () => {
   assert.deepEqual([b.pad.stand, b.pad.texts.chainage], [bed, "20"], "the bed goes on after it");
 });
 
+test("a level that is proposed goes with the point it is of; one that was keyed stays", () => {
+  const mark: Stand = { feature: "m", name: "BM9", spot: "mark" };
+  const onMark = write(write(write(begun(), { do: "sight", cell: "fs" }), { do: "stand", stand: mark }), {
+    do: "suggest",
+    box: "known",
+    text: "50",
+  });
+  const keyed = write(onMark, { do: "text", box: "known", text: "51" });
+  for (const [name, act] of [
+    ["nothing under the staff", { do: "stand", stand: null }],
+    ["another thing", { do: "stand", stand: bed }],
+    ["another sight", { do: "sight", cell: "is" }],
+  ] as [string, Act][]) {
+    const { texts, suggested } = write(onMark, act).pad;
+    assert.deepEqual([texts.known, suggested.includes("known")], ["", false], name);
+    assert.equal(write(keyed, act).pad.texts.known, "51", name);
+  }
+  assert.equal(write(onMark, { do: "sight", cell: "fs" }).pad.texts.known, "50", "the same sight changes nothing");
+});
+
 test("the next chainage follows the last two of the same place", () => {
   const at = (feature: string, spot: Stand["spot"], chainageM?: number, struck = false): Row =>
     ({ point: "", is: 1, feature, spot, ...(chainageM !== undefined && { chainageM }), ...(struck && { struck }) }) as Row;

@@ -59,7 +59,7 @@ export function write(book: Book, act: Act): Book {
     case "stand": {
       if (pad.mending) return onPad(correctStand(pad, act.stand));
       const chainage = act.stand && wantsChainage(act.stand.spot) ? nextStand(rows, act.stand).chainage : "";
-      return onPad({ stand: act.stand, point: "", ...suggestedOn(pad, "chainage", chainage) });
+      return onPad({ stand: act.stand, point: "", ...suggestedOn(unproposed(pad), "chainage", chainage) });
     }
     case "invert":
       return onPad({ inverted: !pad.inverted });
@@ -132,12 +132,16 @@ const suggestedOn = (pad: Pad, box: Box, text: string): Partial<Pad> => ({
   suggested: [...pad.suggested.filter((b) => b !== box), ...(text === "" ? [] : [box])],
 });
 
+/** The pad without a level that the book proposed: it was of what the staff stood on before. */
+const unproposed = (pad: Pad): Pad => (pad.suggested.includes("known") ? { ...pad, ...suggestedOn(pad, "known", "") } : pad);
+
 const sortOf = (box: Box) => (box === "reading" ? "staff" : "plain");
 
 /** A foresight stands on a change point unless the officer says otherwise. */
 function sighted(pad: Pad, cell: Cell): Partial<Pad> {
   if (cell === pad.cell) return {};
-  return cell === "fs" ? { cell, aside: pad.stand, stand: null } : { cell, stand: pad.aside ?? pad.stand, aside: null };
+  const on = cell === "fs" ? { aside: pad.stand, stand: null } : { stand: pad.aside ?? pad.stand, aside: null };
+  return { ...unproposed(pad), cell, ...on };
 }
 
 /** The row as it would be booked now; undefined while the pad says nothing. */
