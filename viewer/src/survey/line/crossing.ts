@@ -6,7 +6,7 @@ import { moved, offset, type Place } from "../../base/plane.ts";
 /** A place where the closed boundary crosses itself, null when it does not. */
 export function crossing(boundary: readonly Place[]): Place | null {
   const first = boundary[0];
-  if (!first || boundary.length < 4) return null;
+  if (!first) return null;
   const n = boundary.length;
   const x = new Float64Array(n + 1),
     y = new Float64Array(n + 1);
@@ -29,8 +29,6 @@ export function crossing(boundary: readonly Place[]): Place | null {
 
 /** Where two sides properly cross, in the metres they are given in. */
 function meeting(ax: number, ay: number, bx: number, by: number, cx: number, cy: number, dx: number, dy: number): [number, number] | null {
-  if (Math.max(ax, bx) < Math.min(cx, dx) || Math.max(cx, dx) < Math.min(ax, bx)) return null;
-  if (Math.max(ay, by) < Math.min(cy, dy) || Math.max(cy, dy) < Math.min(ay, by)) return null;
   const across = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx);
   if (across === 0) return null; // parallel
   const t = ((cx - ax) * (dy - cy) - (cy - ay) * (dx - cx)) / across;

@@ -55,7 +55,7 @@ function lineFields({ pieces, gaps }: Line, recording: Recording): Placed {
 function area(recording: Recording): Placed {
   const all = recording.pieces.flat();
   const every = Math.ceil(all.length / mostSpots);
-  const kept = every > 1 ? all.filter((_, i) => i % every === 0) : all;
+  const kept = all.filter((_, i) => i % every === 0);
   const ring = [...kept, kept[0]!];
   return {
     geometry: { type: "Polygon", coordinates: [ring.map(position)] },
