@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { h, type VNode } from "preact";
+import { type ComponentChild, h } from "preact";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { drawn } from "../../device/page.test.ts";
 import { newBook, openBook, type Book } from "../../survey/levelbook/book.ts";
@@ -33,7 +33,7 @@ const book = (of: Book) => h(UnfinishedBook, { book: of });
 const shape = (id: string, stamp: string) => h(UnfinishedShape, { id, stamp, features });
 const visit = (of: string, id: string) => h(UnfinishedVisit, { visit: { of, id }, features });
 
-const cases: readonly [string, VNode, string, string?, string?][] = [
+const cases: readonly [string, ComponentChild, string, string?, string?][] = [
   [
     "a form",
     h(UnfinishedForm, { form: { feature: "a", kind: "check-dam", values: { name: "D" } } }),
