@@ -138,11 +138,38 @@ func copyPhotos(ctx context.Context, c *call, from, to *boltstore.Photos) (done 
 	if err != nil {
 		return done, err
 	}
-	if err := to.SentAlso(ctx, from); err != nil { // of photos that were there before
+	unnamed, missing, err := from.Unnamed(ctx)
+	if err != nil {
 		return done, err
 	}
-	done.faults.Missing, err = from.Missing(ctx)
-	return done, err
+	done.faults.Missing = missing
+	for sha, path := range unnamed {
+		if to.Has(sha) {
+			continue
+		}
+		switch err := copyUnnamed(ctx, to, from, sha, path); {
+		case errors.Is(err, boltstore.ErrBadCopy), errors.Is(err, os.ErrNotExist): // it got its name just now
+		case err != nil:
+			return done, err
+		default:
+			done.copied = append(done.copied, sha)
+		}
+	}
+	return done, to.SentAlso(ctx, from) // of photos that were there before
+}
+
+// copyUnnamed copies a photo that came whole and that stands among the parts yet.
+func copyUnnamed(ctx context.Context, to, from *boltstore.Photos, sha register.Hash, path string) error {
+	good, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer good.Close()
+	devices, _, err := from.Sent(ctx, sha)
+	if err != nil {
+		return err
+	}
+	return to.Repair(ctx, sha, devices, good)
 }
 
 // auditPhotos reads every photo of the data folder: a backup that has a good copy of one

@@ -105,6 +105,36 @@ func TestUnfinishedBackup(t *testing.T) {
 	mustSay(t, said(t, 0, "restore", "--from", at("bk"), "--data", at("again")), "Sound: ", "3 photos")
 }
 
+// TestPhotoOfAKilledServer: a photo that came whole, and whose server was killed before it named it, is
+// in every look, copy and backup, and has its name after the next start.
+func TestPhotoOfAKilledServer(t *testing.T) {
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, name) }
+	makeLarge(t, at("data"), 3)
+	photos := photosAt(t, at("data"), 3)
+	said(t, 0, "properties", "--data", at("data")) // opens and notes them
+	photo, part := at("data/"+photoFolder+"/photo/"+photos[1].String()), at("data/"+photoFolder+"/parts/d1-ann/"+photos[1].String())
+	if err := os.Rename(photo, part); err != nil {
+		t.Fatal(err)
+	}
+	mustSay(t, said(t, 0, "verify", "--data", at("data")), "Sound: ", "3 photos")
+	mustSay(t, said(t, 0, "restore", "--salvage", "--from", at("data"), "--data", at("salvaged")), "3 photos")
+	mustSay(t, said(t, 0, "verify", "--data", at("salvaged")), "Sound: ", "3 photos")
+	mustSay(t, said(t, 0, "backup", "--data", at("data"), "--to", at("bk")), "3 photos added", "Sound: ")
+	mustSay(t, said(t, 0, "verify", "--data", at("bk")), "Sound: ", "3 photos")
+	if _, err := os.Stat(photo); err != nil {
+		t.Errorf("after a start the photo has no name: %v", err)
+	}
+	// Half of it is none, and is named as what it is.
+	if err := os.Rename(photo, part); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Truncate(part, 5); err != nil {
+		t.Fatal(err)
+	}
+	mustSay(t, said(t, 1, "verify", "--data", at("data")), "missing, having been received once: "+photos[1].String())
+}
+
 // TestPhotoFolderIsGone: photos that came are missing when their folder was removed with the list
 // of them, in a data folder, in a backup and in what is restored from it; a backup restores them.
 func TestPhotoFolderIsGone(t *testing.T) {

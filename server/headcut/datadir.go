@@ -119,6 +119,9 @@ func openDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, e
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
+	if err := photos.KeepWhole(ctx); err != nil {
+		return nil, inFolder(dir, errors.Join(err, s.Close()))
+	}
 	d, err := newDataDir(ctx, dir, s, photos, log)
 	if err != nil {
 		return nil, err

@@ -5,8 +5,6 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
-	"errors"
-	"io/fs"
 	"maps"
 	"slices"
 
@@ -70,6 +68,10 @@ func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with [
 	if err != nil {
 		return 0, nil, err
 	}
+	unnamed, _, err := p.Unnamed(ctx)
+	if err != nil {
+		return 0, nil, err
+	}
 	never := map[register.Hash]bool{} // named, and neither here nor received; few, but for a lost folder
 	holders := map[[2]string]*PhotosWith{}
 	for _, property := range slices.Sorted(maps.Keys(properties)) { // a photo of two is with who named it in the first
@@ -79,7 +81,7 @@ func absentPhotos(ctx context.Context, s *Store, p *Photos) (awaited int, with [
 				return 0, nil, err
 			}
 			for _, sha := range photosNamed(folded.Fields["photos"]) {
-				if _, err := p.disk.stat(p.photo(sha)); errors.Is(err, fs.ErrNotExist) && !never[sha] {
+				if here, err := p.here(sha); err == nil && !here && unnamed[sha] == "" && !never[sha] {
 					never[sha] = true
 					lacking[folded.Feature] = append(lacking[folded.Feature], sha)
 				}

@@ -15,7 +15,7 @@ import (
 const partVariable = "BOLTSTORE_TEST_PART"
 
 var childParts = map[string]func(args []string) error{
-	"writer": writerPart, "limited": limitedPart, "damage": damagePart,
+	"writer": writerPart, "limited": limitedPart, "damage": damagePart, "photos": photosPart,
 }
 
 func TestMain(m *testing.M) {

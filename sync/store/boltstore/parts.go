@@ -168,8 +168,11 @@ func (p *Photos) drop(path string, goes func(fs.FileInfo) bool) (dropped bool, e
 
 // Sweep implements [store.Photos]. Ages are of the machine's clock, which may jump: a part that
 // came in during this run is also held to the time of this process, and one that seems to come
-// from the future is counted from now.
+// from the future is counted from now. What is whole is never swept when the list has its photo.
 func (p *Photos) Sweep(ctx context.Context, after time.Duration) (swept int, err error) {
+	if err := p.KeepWhole(ctx); err != nil {
+		return 0, err
+	}
 	now := time.Now()
 	err = p.eachPart(func(path string, s store.Sending) error {
 		dropped, err := p.drop(path, func(info fs.FileInfo) bool {
@@ -194,7 +197,8 @@ func (p *Photos) lastWritten(s store.Sending) time.Time {
 	return p.known[s].since
 }
 
-// eachPart calls f for every part, those of an earlier version with no device.
+// eachPart calls f for every part, those of an earlier version with no device, and with no hash what
+// stands among them.
 func (p *Photos) eachPart(f func(path string, s store.Sending) error) error {
 	at := filepath.Join(p.dir, "parts")
 	all, err := os.ReadDir(at)
@@ -203,7 +207,9 @@ func (p *Photos) eachPart(f func(path string, s store.Sending) error) error {
 	}
 	for _, one := range all {
 		if !one.IsDir() {
-			if err := f(filepath.Join(at, one.Name()), store.Sending{}); err != nil {
+			var s store.Sending
+			_ = s.SHA.UnmarshalText([]byte(one.Name())) // the zero hash is of no photo
+			if err := f(filepath.Join(at, one.Name()), s); err != nil {
 				return err
 			}
 			continue

@@ -350,30 +350,34 @@ func (p *Photos) finish(s store.Sending, off, size int64, f diskFile, sum hash.H
 		}
 	}
 	defer p.lock(p.photo(s.SHA))()
-	line := received{s.SHA, s.Device, size}
-	flushed, listed := beside(func() error { return p.flushPart(f, s, off) }, func() error { return p.noteReceived(line) })
-	if flushed != nil {
-		return 0, errors.Join(flushed, f.Close())
+	if err := p.flushPart(f, s, off); err != nil {
+		return 0, errors.Join(err, f.Close())
 	}
 	if err := f.Close(); err != nil {
 		return 0, p.stop(s, err)
 	}
-	if listed != nil {
-		if full := p.room(listed); full != listed {
-			return size, full // the part is whole, and is finished when it is asked for again
+	// From here on the part is whole and on the disk: whatever fails, it stays.
+	line := received{s.SHA, s.Device, size}
+	if err := p.noteReceived(line); err != nil {
+		if full := p.room(err); full != err {
+			return size, full // it is finished when it is asked for again
 		}
-		return 0, p.stop(s, listed)
+		return 0, p.takeNoMore(err)
 	}
-	err := p.disk.rename(p.part(s), p.photo(s.SHA)) // also when it is here: the same bytes, and good ones
-	if err == nil {
-		err = p.disk.syncDir(filepath.Join(p.dir, "photo"))
-	}
-	if err != nil {
-		return 0, p.stop(s, err)
+	if err := p.name(s); err != nil {
+		return 0, p.takeNoMore(err)
 	}
 	p.sent.add(line)
-	p.gone(s)
 	return size, nil
+}
+
+// name gives a part that is whole its photo's name, also when that is here: the same bytes, and good ones.
+func (p *Photos) name(s store.Sending) error {
+	if err := p.disk.rename(p.part(s), p.photo(s.SHA)); err != nil {
+		return err
+	}
+	p.gone(s)
+	return p.disk.syncDir(filepath.Join(p.dir, "photo"))
 }
 
 // room turns a lack of space into ErrFull and leaves other errors as they are.

@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"cmp"
 	"context"
 	"crypto/sha256"
 	"errors"
@@ -11,7 +10,6 @@ import (
 	"path/filepath"
 
 	"headcut/sync/register"
-	"headcut/sync/store"
 )
 
 // PhotoReport is what a look through all photos found.
@@ -50,7 +48,8 @@ func (p *Photos) Verify(ctx context.Context, told func(done int)) (PhotoReport, 
 	if err != nil {
 		return report, err
 	}
-	report.Missing, err = p.Missing(ctx)
+	waiting, missing, err := p.Unnamed(ctx)
+	report.Whole, report.Missing = report.Whole+len(waiting), missing
 	return report, err
 }
 
@@ -60,7 +59,11 @@ func (p *Photos) Whole(ctx context.Context, sha register.Hash) (bool, error) {
 	if err := ctx.Err(); err != nil {
 		return false, err
 	}
-	f, err := openRegular(p.photo(sha))
+	return wholeAt(ctx, p.photo(sha), sha)
+}
+
+func wholeAt(ctx context.Context, path string, sha register.Hash) (bool, error) {
+	f, err := openRegular(path)
 	if _, none := errors.AsType[notRegular](err); none {
 		return false, ctx.Err()
 	}
@@ -97,6 +100,15 @@ func (p *Photos) Has(sha register.Hash) bool {
 	return err == nil
 }
 
+// here tells whether a photo is under its name, whole or damaged.
+func (p *Photos) here(sha register.Hash) (bool, error) {
+	_, err := p.disk.stat(p.photo(sha))
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return err == nil, err
+}
+
 // Each calls f for each photo that is here, whole or damaged, in no order. It reads their names a
 // thousand at a time, so that a large store costs no memory.
 func (p *Photos) Each(f func(sha register.Hash) error) error {
@@ -129,33 +141,9 @@ func (p *Photos) Each(f func(sha register.Hash) error) error {
 }
 
 // Missing lists the photos that came once and are not here any more.
-func (p *Photos) Missing(ctx context.Context) (missing []register.Hash, err error) {
-	seen := map[register.Hash]bool{} // of the missing alone
-	for one, err := range p.lines() {
-		absent := false
-		if err == nil {
-			absent, err = p.absent(one)
-		}
-		if err := cmp.Or(err, ctx.Err()); err != nil {
-			return missing, err
-		}
-		if absent && !seen[one.sha] {
-			seen[one.sha] = true
-			missing = append(missing, one.sha)
-		}
-	}
-	return missing, nil
-}
-
-// absent tells whether a photo is neither under its name nor has its bytes and waits for the name,
-// which it may get between two looks.
-func (p *Photos) absent(one received) (bool, error) {
-	for _, at := range []string{p.photo(one.sha), p.part(store.Sending{Device: one.device, SHA: one.sha}), p.photo(one.sha)} {
-		if _, err := p.disk.stat(at); !errors.Is(err, fs.ErrNotExist) {
-			return false, err
-		}
-	}
-	return true, nil
+func (p *Photos) Missing(ctx context.Context) ([]register.Hash, error) {
+	_, missing, err := p.Unnamed(ctx)
+	return missing, err
 }
 
 // RemoveAside removes what a repair that was cut short left in the folder. Nobody may be

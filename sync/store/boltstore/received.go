@@ -18,14 +18,13 @@ import (
 
 // receivedFile is the list of the photos that were taken in whole: a line for each, with its hash in
 // hex, the device that sent it and its size, in the order in which they came. A line is added and
-// flushed, together with the last of the photo's bytes, before the photo gets its name and is
-// acknowledged. Without it a photo that is lost from the folder looks like one that never came, and
+// flushed when the photo's bytes have been, before the photo gets its name and is acknowledged: what
+// a process that was killed in between leaves is a whole part, which [Photos.KeepWhole] gives the
+// name. Without the list a photo that is lost from the folder looks like one that never came, and
 // nobody knows who had its bytes.
 //
-// The list only grows; a photo is in it once for each device that sent it, and may be twice: a power
-// cut may leave a line whose photo's last bytes are lost. That photo was not acknowledged; it counts
-// as missing until its device sends it again. Lines of earlier versions have the hash alone:
-// [Photos.Adopt].
+// The list only grows; a photo is in it once for each device that sent it, and may be twice, as when
+// it was lost and sent again. Lines of earlier versions have the hash alone: [Photos.Adopt].
 const receivedFile = "received"
 
 // received is a line of the list. device is "" and size 0 in one of an earlier version.
