@@ -20,7 +20,7 @@ import { saving, Struck } from "../part/struck.tsx";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
 import { usePlacing, useStoreNow } from "./useplacing.ts";
-import { lineOf } from "../../survey/setout/lineends.ts";
+import { piecesOf } from "../../survey/setout/lineends.ts";
 import { measuredAtVisits } from "../../survey/visit/newest.ts";
 import { ofItem } from "../part/ofitem.tsx";
 
@@ -82,7 +82,7 @@ function Correcting({ feature }: { feature: Feature }) {
         change={change}
         features={field.features.filter((f) => f.id !== feature.id)}
         at={standsAt(feature)}
-        line={lineOf(placeOf(feature))}
+        pieces={piecesOf(placeOf(feature))}
         without={byVisits}
       />
       {byVisits.length > 0 && (

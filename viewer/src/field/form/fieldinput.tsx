@@ -9,6 +9,7 @@ import { numberIn } from "../../base/number.ts";
 import { LineZero } from "../part/linezero.tsx";
 import { ItemChooser } from "../part/itemchooser.tsx";
 import { Ask } from "../../ui/meant.tsx";
+import type { Line } from "../../survey/setout/lineends.ts";
 import type { Fixed } from "../../survey/form/beside.ts";
 import { referredKinds } from "../../survey/form/form.ts";
 import { How } from "../../ui/basischoice.tsx";
@@ -25,10 +26,8 @@ interface FieldInputProps {
     | undefined;
   readonly features: readonly Feature[];
   readonly at?: Fixed | undefined; // where the item stands
-  readonly line?: Line | undefined; // the item's own
+  readonly pieces?: readonly Line[] | undefined; // the item's own line
 }
-
-export type Line = readonly (readonly [number, number])[];
 
 export function FieldInput(props: FieldInputProps) {
   const { carried, how, answer } = props;
@@ -50,7 +49,7 @@ export function FieldInput(props: FieldInputProps) {
   );
 }
 
-function Input({ field, answer, change, wrong, features, at, line }: FieldInputProps) {
+function Input({ field, answer, change, wrong, features, at, pieces }: FieldInputProps) {
   const { label, hint, required } = field;
   const given = { label, hint, wrong, value: answer, change, ...(required ? { required } : {}) };
   switch (field.type) {
@@ -74,8 +73,8 @@ function Input({ field, answer, change, wrong, features, at, line }: FieldInputP
         />
       );
     case "choice":
-      if (field.name === "chainageZero" && line)
-        return <LineZero line={line} label={label} value={answer} here={null} pick={(end) => change(end ?? "")} />;
+      if (field.name === "chainageZero" && pieces)
+        return <LineZero pieces={pieces} label={label} value={answer} here={null} pick={(end) => change(end ?? "")} />;
       return (
         <Choice
           label={label}

@@ -17,7 +17,7 @@ import { standsAt } from "../../survey/form/beside.ts";
 import { besideProposed, changed, filled, given, newForm, stillWrong, type Answers, type Form } from "../../survey/form/form.ts";
 import { FormFields } from "./formfields.tsx";
 import { metresBetween } from "../../base/plane.ts";
-import { lineOf } from "../../survey/setout/lineends.ts";
+import { piecesOf } from "../../survey/setout/lineends.ts";
 import { PlaceNote } from "./placenote.tsx";
 import { placeFields, toStore } from "../../survey/form/position.ts";
 import { useForm } from "./useform.tsx";
@@ -138,7 +138,7 @@ export function Fill({ feature, kind, averaging, part, done, next }: FillProps) 
         change={change}
         features={field.features}
         at={at}
-        line={lineOf(item && placeOf(item))}
+        pieces={piecesOf(item && placeOf(item))}
       />
     </Frame>
   );

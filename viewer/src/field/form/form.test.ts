@@ -147,3 +147,39 @@ test("who goes back with what cannot be saved is asked first, and may leave it",
     await page.go("#/", "Stony Block");
     assert.ok(!page.words.includes("You were filling in"), "it is dropped");
   }));
+
+test("a gully walked with a gap is asked on its picture at which end chainage 0 is", () =>
+  onPage(
+    boot,
+    {
+      features: {
+        g: {
+          kind: "thalweg",
+          name: "G1",
+          observedOn: "2026-03-01",
+          geometry: {
+            type: "MultiLineString",
+            coordinates: [
+              [
+                [146.5, -20.25],
+                [146.5, -20.249],
+              ],
+              [
+                [146.5, -20.248],
+                [146.5, -20.247],
+              ],
+            ],
+          },
+        },
+      },
+      address: "#/thing/g/edit",
+    },
+    async (page) => {
+      await page.press("More about it");
+      await page.press("B: north end");
+      assert.ok(page.presses.includes("A: south end"));
+      await page.press("Save");
+      await page.reads("edited");
+      assert.deepEqual((await page.entries("g"))[1]!.set, { chainageZero: "end of the line" });
+    },
+  ));

@@ -4,7 +4,8 @@ import { fieldsOf, type Field, type Kind } from "../../base/kinds.ts";
 import type { Feature } from "../../base/entry.ts";
 import { Fold } from "../../ui/panel.tsx";
 import type { Fixed } from "../../survey/form/beside.ts";
-import { FieldInput, type Line } from "./fieldinput.tsx";
+import { FieldInput } from "./fieldinput.tsx";
+import type { Line } from "../../survey/setout/lineends.ts";
 import { countsFrom } from "../../survey/setout/dams.ts";
 import { useField } from "../context/field.ts";
 import { useSection } from "../../item/usesheet.ts";
@@ -18,11 +19,11 @@ interface FormFieldsProps {
   readonly change: (field: string, answer: string) => void;
   readonly features: readonly Feature[];
   readonly at: Fixed | undefined; // where the item stands
-  readonly line?: Line | undefined; // the item's own, to say on it which end is meant
+  readonly pieces?: readonly Line[] | undefined; // of the item's own line, to say on it which end is meant
   readonly without?: readonly string[]; // fields that another screen asks
 }
 
-export function FormFields({ kind, label, form, wrong, change, features, at, line, without }: FormFieldsProps) {
+export function FormFields({ kind, label, form, wrong, change, features, at, pieces, without }: FormFieldsProps) {
   const { first, more } = rowsOf(kind, form, without);
   const all = fieldsOf(kind);
   const answer = (name: string) => form.answers[name] ?? "";
@@ -44,7 +45,7 @@ export function FormFields({ kind, label, form, wrong, change, features, at, lin
         change={(a) => change(field.name, a)}
         features={features}
         at={at}
-        line={line}
+        pieces={pieces}
       />
     );
   };

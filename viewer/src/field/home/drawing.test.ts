@@ -41,16 +41,41 @@ test("a drawing keeps everything inside its sheet, with north up", () => {
     360,
     150,
   );
-  const points = Object.fromEntries(drawn.shapes.map((s) => [s.id, s.points]));
+  const points = Object.fromEntries(drawn.shapes.map((s) => [s.id, s.pieces.flat()]));
   assert.equal(drawn.shapes.length, 3);
   assert.ok(points["north"]![0]![1] < points["south"]![0]![1], "north is not above south");
-  for (const [x, y] of [...drawn.shapes.flatMap((s) => s.points), drawn.here!])
+  for (const [x, y] of [...drawn.shapes.flatMap((s) => s.pieces.flat()), drawn.here!])
     assert.ok(x >= 0 && x <= 360 && y >= 0 && y <= 150, `${x} ${y} is off the sheet`);
   assert.match(pathOf(drawn.shapes[2]!), /^M[\d.]+ [\d.]+L/);
 });
 
 test("one item alone is drawn in the middle", () => {
   const drawn = drawing([feature("one", {}, { geometry: { type: "Point", coordinates: [146.5, -20.25] } })], undefined, 360, 150);
-  assert.deepEqual(drawn.shapes[0]!.points, [[180, 75]]);
+  assert.deepEqual(drawn.shapes[0]!.pieces, [[[180, 75]]]);
   assert.deepEqual(drawing([], undefined, 360, 150).shapes, []);
+});
+
+test("what lies in several pieces is drawn piece by piece, and a line's gap stays open", () => {
+  const [a, b, c, d] = [
+    [146.5, -20.25],
+    [146.5, -20.251],
+    [146.5, -20.252],
+    [146.5, -20.253],
+  ] as const;
+  const cases = [
+    [
+      "MultiLineString",
+      [
+        [a, b],
+        [c, d],
+      ],
+      /^M[\d. ]+L[\d. ]+M[\d. ]+L[\d. ]+$/,
+    ],
+    ["MultiPoint", [a, d], /^M[\d. ]+h\.1M[\d. ]+h\.1$/],
+    ["MultiPolygon", [[[a, b, c, a]], [[b, c, d, b]]], /^M[\d. L]+zM[\d. L]+z$/],
+  ] as const;
+  for (const [type, coordinates, want] of cases) {
+    const [shape] = drawing([feature("it", {}, { geometry: { type, coordinates } })], undefined, 360, 150).shapes;
+    assert.match(shape ? pathOf(shape) : "", want, type);
+  }
 });

@@ -4,10 +4,10 @@
 import { fit } from "../../base/fit.ts";
 import { Choice } from "../../ui/choice.tsx";
 import type { Place } from "../../base/plane.ts";
-import { atEnd, atStart, endsOf } from "../../survey/setout/lineends.ts";
+import { atEnd, atStart, endsOf, type Line } from "../../survey/setout/lineends.ts";
 
 interface LineZeroProps {
-  readonly line: readonly (readonly [number, number])[];
+  readonly pieces: readonly Line[];
   readonly label: string;
   readonly value: string;
   readonly here: Place | null;
@@ -15,11 +15,11 @@ interface LineZeroProps {
   readonly pick: (end: string | undefined) => void;
 }
 
-export function LineZero({ line, label, value, here, required, pick }: LineZeroProps) {
-  const [first, last] = endsOf(line);
+export function LineZero({ pieces, label, value, here, required, pick }: LineZeroProps) {
+  const [first, last] = endsOf(pieces);
   return (
     <>
-      <LineDrawing line={line} here={here} />
+      <LineDrawing pieces={pieces} here={here} />
       <Choice
         label={label}
         {...(required ? { required } : {})}
@@ -34,9 +34,10 @@ export function LineZero({ line, label, value, here, required, pick }: LineZeroP
   );
 }
 
-function LineDrawing({ line, here }: { line: readonly (readonly [number, number])[]; here: Place | null }) {
-  const put = fit(line, 260, 150, 30, 25);
-  const drawn = line.map(put);
+function LineDrawing({ pieces, here }: { pieces: readonly Line[]; here: Place | null }) {
+  const put = fit(pieces.flat(), 260, 150, 30, 25);
+  const drawn = pieces.map((piece) => piece.map(put));
+  const ends = drawn.flat();
   const you = here && put([here.lon, here.lat]);
   const inSight = you && you[0] > 5 && you[0] < 255 && you[1] > 5 && you[1] < 145 ? you : null;
   const letter = (name: string, [x, y]: [number, number]) => (
@@ -54,7 +55,9 @@ function LineDrawing({ line, here }: { line: readonly (readonly [number, number]
       role="img"
       aria-label={`The line as it was drawn, north up, from A to B${inSight ? ", and where you are" : ""}`}
     >
-      <polyline points={drawn.join(" ")} />
+      {drawn.map((piece, i) => (
+        <polyline key={i} points={piece.join(" ")} />
+      ))}
       {inSight && (
         <g class="you">
           <circle cx={inSight[0]} cy={inSight[1]} r="6" />
@@ -63,8 +66,8 @@ function LineDrawing({ line, here }: { line: readonly (readonly [number, number]
           </text>
         </g>
       )}
-      {letter("A", drawn[0]!)}
-      {letter("B", drawn[drawn.length - 1]!)}
+      {letter("A", ends[0]!)}
+      {letter("B", ends[ends.length - 1]!)}
       <path d="M240 40V12M234 20l6-9 6 9" />
       <text x="240" y="56" text-anchor="middle">
         N

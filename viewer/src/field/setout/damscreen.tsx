@@ -115,7 +115,7 @@ export function DamScreen({ params }: { params: Params }) {
   const zeroLine = lineOf(thalweg && placeOf(thalweg));
   const zero = thalweg && zeroLine && (
     <LineZero
-      line={zeroLine}
+      pieces={[zeroLine]}
       label={fieldNamed("thalweg", "chainageZero").label}
       value={textOf(thalweg, "chainageZero")}
       here={at.now}

@@ -38,9 +38,13 @@ export function Visits(_: { params: Params }) {
         about={about}
         none={dueOnly ? "Nothing is due." : "There is nothing to visit yet."}
       >
-        <Button pressed={dueOnly} press={() => setDueOnly(!dueOnly)}>
-          {due.size ? `Due: ${due.size}` : "Nothing is due"}
-        </Button>
+        {due.size > 0 || dueOnly ? (
+          <Button pressed={dueOnly} press={() => setDueOnly(!dueOnly)}>
+            Due: {due.size}
+          </Button>
+        ) : (
+          items.length > 0 && <p>Nothing is due.</p>
+        )}
       </NearList>
       <SeasonSetting seasons={seasons} change={setSeasons} />
     </Frame>

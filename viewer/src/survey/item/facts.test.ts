@@ -118,6 +118,15 @@ test("the end of a gully where chainage 0 is has its name on the ground", () => 
   const read = (fields: Fields) => factsOf(feature("t", fields), []).map((f) => `${f.label} ${f.text}`);
   assert.deepEqual(read(drawn), ["Chainage 0 of the level book is at the north end"]);
   assert.deepEqual(read({ ...drawn, chainageZero: "start of the line" }), ["Chainage 0 of the level book is at the south end"]);
+  const [south, north] = drawn.geometry.coordinates as [[number, number], [number, number]];
+  const withGap = {
+    type: "MultiLineString",
+    coordinates: [
+      [south, [146.5, -20.2496]],
+      [[146.5, -20.2494], north],
+    ],
+  };
+  assert.deepEqual(read({ ...drawn, geometry: withGap }), ["Chainage 0 of the level book is at the north end"]);
   assert.deepEqual(read({ ...drawn, geometry: null }), ["Chainage 0 of the level book is at the end of the line"]);
 });
 

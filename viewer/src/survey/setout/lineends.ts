@@ -1,6 +1,6 @@
 // The ends of a gully's line as they lie on the ground, at one of which chainage 0 is. Pure.
 
-import type { Geometry } from "../../base/entry.ts";
+import type { Geometry, Position } from "../../base/entry.ts";
 import { compass } from "../../base/words.ts";
 import { bearingTo, placeAt, type Place } from "../../base/plane.ts";
 
@@ -8,8 +8,11 @@ import { bearingTo, placeAt, type Place } from "../../base/plane.ts";
 export const atStart = "start of the line",
   atEnd = "end of the line";
 
-/** "south end", "north end": of the line's first and last place. */
-export function endsOf(line: readonly (readonly [number, number])[]): readonly [string, string] {
+export type Line = readonly Position[];
+
+/** "south end", "north end": of the first place of the first piece of a line and the last of the last. */
+export function endsOf(pieces: readonly Line[]): readonly [string, string] {
+  const line = pieces.flat();
   const [first, last] = [line[0]!, line[line.length - 1]!].map(placeAt) as [Place, Place];
   return [`${compass(bearingTo(last, first))} end`, `${compass(bearingTo(first, last))} end`];
 }
@@ -18,10 +21,17 @@ export function endsOf(line: readonly (readonly [number, number])[]): readonly [
 export const lineOf = (geometry: Geometry | null | undefined) =>
   geometry?.type === "LineString" && geometry.coordinates.length > 1 ? geometry.coordinates : undefined;
 
-/** What the end at which chainage 0 is is called: "north end"; undefined where there is no one line. */
+/** The pieces of a line as it was walked, with a gap between each and the next; undefined for anything else. */
+export function piecesOf(geometry: Geometry | null | undefined): readonly Line[] | undefined {
+  if (geometry?.type !== "MultiLineString") return lineOf(geometry) && [lineOf(geometry)!];
+  const pieces = geometry.coordinates.filter((piece) => piece.length > 1);
+  return pieces.length > 0 ? pieces : undefined;
+}
+
+/** What the end at which chainage 0 is is called: "north end"; undefined where there is no line. */
 export function endWords(zero: string, geometry: Geometry | null | undefined): string | undefined {
-  const line = lineOf(geometry);
-  if (!line || (zero !== atStart && zero !== atEnd)) return undefined;
-  const [first, last] = endsOf(line);
+  const pieces = piecesOf(geometry);
+  if (!pieces || (zero !== atStart && zero !== atEnd)) return undefined;
+  const [first, last] = endsOf(pieces);
   return zero === atStart ? first : last;
 }
