@@ -134,6 +134,38 @@ func TestUndoReachesWhatWasOnItsWay(t *testing.T) {
 	}
 }
 
+// An intake that was cut off, and whose next command is killed while the last of it is on its way, counts all
+// that came in.
+func TestCountOfWhatCameInWhileKilled(t *testing.T) {
+	s, l := leaverSite(t)
+	killed := func(at int) Taken {
+		t.Helper()
+		ctx, leave := context.WithCancel(t.Context())
+		batch := 0
+		l.leave = leave
+		l.during = func(part string) bool {
+			if part != officeProperty {
+				batch++
+			}
+			return batch == at
+		}
+		taken, err := s.takeFile(ctx, strings.NewReader(points(2500)), url.Values{"property": {"Saltbush"}, "file": {"x.geojson"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return taken
+	}
+	if taken := killed(2); taken.CutOff == nil || taken.Intake != 1 {
+		t.Fatalf("the intake whose command was killed: %+v", taken)
+	}
+	if taken := killed(1); !taken.Resumed || taken.NewFeatures != 500 {
+		t.Fatalf("the next, which was killed too: %+v", taken)
+	}
+	if all := s.Intakes(t.Context()); len(all) != 1 || all[0].CutOff || all[0].New != 2500 {
+		t.Errorf("the list is %+v, want 2500 new", all)
+	}
+}
+
 // A command that is killed while the office's register is written leaves an office that can be written,
 // and knows what was written.
 func TestOfficeWritesAfterOneWasKilled(t *testing.T) {

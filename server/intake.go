@@ -168,7 +168,7 @@ type taking struct {
 	opened []string // registers that its record has a stretch of, where entries may be in
 	taken  Taken
 	kinds  map[KindCount]int
-	batch  batches[json.RawMessage]
+	batch  batches[register.Entry]
 
 	anchors     anchors         // none: nothing is too far
 	unversioned map[string]bool // features known by the uid of a record without a version
@@ -274,18 +274,34 @@ func (s *Server) entriesOf(ctx context.Context, p Property, feature string) (par
 
 func (t *taking) add(part string, entries ...register.Entry) error {
 	for _, e := range entries {
-		raw, err := register.Encode(e)
-		if err == nil {
-			err = t.batch.add(part, raw)
-		}
-		if err != nil {
+		if err := t.batch.add(part, e); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (t *taking) append(part string, batch []json.RawMessage) error {
+// append writes entries that the register does not have. Where it has another one under the id of such an
+// entry, whoever wrote that had worked it out from the file: the entry gets an id that nobody can.
+func (t *taking) append(part string, entries []register.Entry) error {
+	ids := model.Each(entries, func(e register.Entry) register.ID { return e.ID })
+	free, err := t.s.store.Missing(t.ctx, part, ids)
+	if err != nil {
+		return err
+	}
+	var batch []json.RawMessage
+	for _, e := range entries {
+		if len(free) > 0 && free[0] == e.ID {
+			free = free[1:]
+		} else {
+			e.ID = newEntryID()
+		}
+		raw, err := register.Encode(e)
+		if err != nil {
+			return err
+		}
+		batch = append(batch, raw)
+	}
 	if t.taken.DryRun {
 		t.taken.New += len(batch)
 		return nil

@@ -143,13 +143,17 @@ func (r *intakeRun) close(ctx context.Context, do func(*intakeRecord)) error {
 
 // finish closes the record: all of the file is in. Of one that was cut off before it counts again what came in.
 func (r *intakeRun) finish(ctx context.Context, made, edited int) error {
+	ctx = context.WithoutCancel(ctx) // what came in is counted though the command was ended meanwhile
 	return r.close(ctx, func(i *intakeRecord) {
+		before, editedBefore := i.New, i.Edited
 		i.New, i.Edited, i.Unfinished = made, edited, false
 		if !r.continues {
 			return
 		}
 		if made, edited, err := r.s.cameIn(ctx, i.Ranges); err == nil {
 			i.New, i.Edited = made, edited
+		} else {
+			i.New, i.Edited = i.New+before, i.Edited+editedBefore
 		}
 	})
 }

@@ -16,9 +16,10 @@ import (
 
 // keptOff reports whether a feature that is not struck out is kept from whoever holds a link, though it may be of
 // a kind that is shown: any standing claim says that it is sensitive or struck out, or of a kind that is not shown,
-// or it is a visit and whose is in clash.
+// or it is a visit and whose is in clash. So is one of which a file said something that is lost, until the file
+// is taken in again or somebody says whether it is sensitive: the file may have said that it is.
 func keptOff(f register.Folded) bool {
-	if export.Withheld(f.Fields) {
+	if _, said := f.Fields["sensitive"]; export.Withheld(f.Fields) || f.Awaits && !said {
 		return true
 	}
 	for _, clash := range f.Clashes {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"iter"
+	"maps"
 	"slices"
 	"strings"
 
@@ -91,14 +92,19 @@ func (t *taking) record(r intake.Record) error {
 		t.kinds[KindCount{Kind: kind, By: r.KindBy}]++
 		return t.add(t.property.ID, made...)
 	}
-	t.taken.KnownFeatures++
 	state := register.Gather(r.Feature(t.property.ID), entries)
 	folded := state.Folded()
+	if !slices.ContainsFunc(entries, func(n register.Numbered) bool { return intake.Makes(n.Entry) }) {
+		return t.under(part, r, entries, made)
+	}
+	t.taken.KnownFeatures++
 	if folded.Struck {
 		t.taken.StruckFeatures++
 	}
-	if rest := slices.DeleteFunc(slices.Clone(made), func(e register.Entry) bool {
-		return slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.ID == e.ID })
+	if rest := slices.DeleteFunc(slices.Clone(made), func(e register.Entry) bool { // by what no phone can write: an id, it can
+		return slices.ContainsFunc(entries, func(n register.Numbered) bool {
+			return n.Entry.Device == e.Device && n.Entry.DeviceSeq == e.DeviceSeq
+		})
 	}); len(rest) < len(made) { // the rest of it was cut off, if there is any
 		t.taken.Known += len(made) - len(rest)
 		return t.add(part, rest...)
@@ -116,6 +122,53 @@ func (t *taking) record(r intake.Record) error {
 		return t.add(part, e)
 	}
 	return nil
+}
+
+// under takes in what the file says of a feature of its own of which the register has only what others
+// said: they had it from a register that was lost, or worked out its id. What was said by who had seen the
+// file's words stays; what else differs is a clash.
+func (t *taking) under(part string, r intake.Record, entries []register.Numbered, made []register.Entry) error {
+	if t.tooFar(r, r.Fields) {
+		return nil
+	}
+	feature := r.Feature(t.property.ID)
+	for i := range made {
+		made[i].Property = part
+		if slices.ContainsFunc(entries, func(n register.Numbered) bool { return n.Entry.ID == made[i].ID }) {
+			made[i].ID = newEntryID()
+		}
+	}
+	before, after := register.Fold(feature, entries), register.Fold(feature, with(entries, made...))
+	edit := FeatureEdit{Feature: feature, Kind: after.Model().Kind, Name: after.Model().Text("name")}
+	called := cmp.Or(edit.Name, feature)
+	t.tellCrest(r, edit.Kind, called, after.Fields)
+	t.taken.Notes = append(t.taken.Notes, r.Notes...)
+	t.note(r, "", called+": the register had entries of it, but not what this file says: that is added now", "see on its own page that it is right")
+	if after.Struck {
+		t.taken.StruckFeatures++
+	}
+	kind, _ := model.KindNamed(edit.Kind)
+	for _, name := range slices.Sorted(maps.Keys(r.Fields)) {
+		if string(before.Fields[name]) == string(after.Fields[name]) {
+			continue
+		}
+		label := name
+		if kind != nil {
+			if field, ok := kind.FieldNamed(name); ok {
+				label = field.Label
+			}
+		}
+		edit.Changes = append(edit.Changes, intake.Change{Field: name, Label: label, From: orNull(before.Fields[name]), To: orNull(after.Fields[name])})
+	}
+	for _, clash := range after.Clashes {
+		edit.Clashes = append(edit.Clashes, clash.Field)
+	}
+	t.edited(edit)
+	return t.add(part, made...)
+}
+
+func orNull(raw json.RawMessage) json.RawMessage {
+	return json.RawMessage(cmp.Or(string(raw), "null"))
 }
 
 // compare counts a feature without a version, which is of an older version's export or has
@@ -196,7 +249,7 @@ func (t *taking) tellUndone(r intake.Record, name string, e register.Entry, entr
 
 // clashesWith lists the fields that would clash with what is in the register already.
 func clashesWith(e register.Entry, entries []register.Numbered) []string {
-	after := register.Fold(e.Feature, append(slices.Clone(entries), register.Numbered{N: entries[len(entries)-1].N + 1, Capped: e.Stamp, Entry: e}))
+	after := register.Fold(e.Feature, with(entries, e))
 	var fields []string
 	for _, clash := range after.Clashes {
 		if e.Set.Has(clash.Field) || clash.Field == "strike" {
@@ -204,6 +257,15 @@ func clashesWith(e register.Entry, entries []register.Numbered) []string {
 		}
 	}
 	return fields
+}
+
+// with are the entries of a feature with more after them.
+func with(entries []register.Numbered, more ...register.Entry) []register.Numbered {
+	all := slices.Clone(entries)
+	for _, e := range more {
+		all = append(all, register.Numbered{N: all[len(all)-1].N + 1, Capped: e.Stamp, Entry: e})
+	}
+	return all
 }
 
 func (t *taking) note(r intake.Record, path, reason, fix string) {

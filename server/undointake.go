@@ -180,6 +180,18 @@ func (u *undoing) historyOf(part, feature string, entries []register.Numbered) h
 	for _, i := range u.all {
 		undos[undoDevice(i.Number, part, feature)] = i
 	}
+	mine := map[string]bool{} // devices of the intake's entries
+	for _, n := range entries {
+		mine[n.Entry.Device] = mine[n.Entry.Device] || has(u.undone.Intake.ranges, part, n)
+	}
+	saw := func(e register.Entry) bool { // it may have come before them, where the register was restored
+		for device := range e.Saw {
+			if mine[device] {
+				return true
+			}
+		}
+		return false
+	}
 	began := false
 	for at, n := range entries {
 		switch {
@@ -193,7 +205,7 @@ func (u *undoing) historyOf(part, feature string, entries []register.Numbered) h
 			for field := range n.Entry.Set.All() {
 				h.set[field] = true
 			}
-		case !began:
+		case !began && !saw(n.Entry):
 			h.before = append(h.before, n)
 		case strings.HasPrefix(n.Entry.Device, undoPrefix):
 		case strings.HasPrefix(n.Entry.Device, officePrefix) && h.undone > 0: // restored

@@ -46,6 +46,8 @@
 //     whatever order the handheld now lists them, and also from another file;
 //   - no pair of device and deviceSeq ever belongs to two ids;
 //   - what people changed since in the register stays changed, for no older value is written again;
+//   - a register that was restored, and has only what phones said of the file's features since, gets what the
+//     file says below that: a feature is known by an entry of an intake ([Makes]), never by its id;
 //   - a waypoint renamed or moved on the handheld is another record, and so another
 //     feature beside the first. Nothing is overwritten by guessing that two were one.
 //

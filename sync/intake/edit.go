@@ -175,7 +175,7 @@ func entryAfter(state *register.State, property, feature, author string, now tim
 }
 
 // DevicePrefix begins the device of every entry that was taken in from a file.
-const DevicePrefix = "intake-"
+const DevicePrefix = register.IntakePrefix
 
 // isFigure reports whether a column holds something worked out of features of a kind.
 func isFigure(kind, name string) bool {

@@ -84,6 +84,12 @@ func (r Record) Entries(property, author string) []register.Entry {
 	return entries
 }
 
+// Makes reports whether an entry is one that [Record.Entries] makes, of whatever author and reading: it
+// says what a file said of a feature of its own, and was written without having seen anything.
+func Makes(e register.Entry) bool {
+	return strings.HasPrefix(e.Device, DevicePrefix) && len(e.Saw) == 0
+}
+
 // share puts fields into as many entries as they need, kind and place into the first.
 func share(fields map[string]json.RawMessage) []map[string]json.RawMessage {
 	const overhead = register.FieldNameBytes + 8

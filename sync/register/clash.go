@@ -4,11 +4,12 @@ import (
 	"cmp"
 	"encoding/json"
 	"slices"
+	"strings"
 )
 
 // Folded is the feature as it is shown.
 func (s *State) Folded() Folded {
-	out := Folded{Feature: s.feature, Fields: make(map[string]json.RawMessage, len(s.fields)), N: s.n, Seen: s.seen()}
+	out := Folded{Feature: s.feature, Fields: make(map[string]json.RawMessage, len(s.fields)), N: s.n, Seen: s.seen(), Awaits: s.awaits()}
 	if s.newest != nil {
 		out.Recorded, out.Changed = s.first.word(), s.newest.word()
 	}
@@ -39,6 +40,10 @@ func (s *State) seen() Fingerprint {
 		seen = and(seen, s.tips[i].device, s.tips[i].seq)
 	}
 	return seen
+}
+
+func (s *State) awaits() bool {
+	return s.crowded || slices.ContainsFunc(s.ahead, func(of sighting) bool { return strings.HasPrefix(of.device, IntakePrefix) })
 }
 
 // distinct gives one side for each value, told by the claim that ranks first.

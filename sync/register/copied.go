@@ -10,6 +10,9 @@ const (
 	nonceBytes = 8
 )
 
+// IntakePrefix begins the device of every entry that was taken in from a file.
+const IntakePrefix = "intake-"
+
 // CopiedFrom is the device that a copy's id names, "" of any other id.
 func CopiedFrom(device string) string {
 	const at = len(copyPrefix) + nonceBytes

@@ -18,6 +18,7 @@ type Folded struct {
 
 	// Not of the form a phone keeps:
 	Seen     Fingerprint `json:"-"` // of the entries folded in
+	Awaits   bool        `json:"-"` // entries say they saw what an intake wrote of it, and that is not here
 	Recorded Word        `json:"-"` // the first entry
 	Changed  Word        `json:"-"` // the newest entry
 }

@@ -88,11 +88,14 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 			}
 		}
 	}
+	awaits := false
 	if ahead := b.number(); ahead <= aheadLimit {
 		for range ahead {
-			b.text()
+			awaits = bytes.HasPrefix(b.text(), []byte(IntakePrefix)) || awaits
 			b.number()
 		}
+	} else {
+		awaits = true // of whom is not known
 	}
 	authors := b.number()
 	var changed, recorded struct{ author, seenAt []byte }
@@ -112,7 +115,7 @@ func (r *FoldedReader) scan(raw []byte, f *Folded, each func(count uint64, name,
 		}
 	}
 	if f != nil {
-		f.N, f.Seen = n, seen
+		f.N, f.Seen, f.Awaits = n, seen, awaits
 		f.Changed = Word{r.name(changed.author), string(changed.seenAt)}
 		if f.Recorded = f.Changed; authors > 1 {
 			f.Recorded = Word{r.name(recorded.author), string(recorded.seenAt)}
