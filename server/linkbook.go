@@ -25,7 +25,7 @@ type linkBook struct {
 	sheets    *figures.Cache
 	hidden    map[string]bool    // ids of what is kept off: see keptOff
 	dams      map[string]damNote // of those in a gully with a long section
-	heights   map[string]float64
+	heights   map[string]damHeight
 	visits    map[string][]sharedVisit // by the feature that was visited, in the order of the visits' ids
 	visitOf   map[string]string        // by visit: the feature that was visited
 	items     map[string]*listRow      // of what is shown
@@ -69,7 +69,7 @@ func newLinkBook() *linkBook {
 // begin forgets all.
 func (b *linkBook) begin() {
 	b.at, b.sheets = version{}, figures.NewCache()
-	b.hidden, b.dams, b.heights = map[string]bool{}, map[string]damNote{}, map[string]float64{}
+	b.hidden, b.dams, b.heights = map[string]bool{}, map[string]damNote{}, map[string]damHeight{}
 	b.visits, b.visitOf = map[string][]sharedVisit{}, map[string]string{}
 	b.items, b.changedOn, b.watched, b.gullies = map[string]*listRow{}, map[string]string{}, map[string]*watched{}, map[string]*gullyRow{}
 	b.named = map[string][]string{}
@@ -129,7 +129,7 @@ func (b *linkBook) take(features iter.Seq2[register.Folded, error]) error {
 				}
 			}
 		}
-		if height, ok := heightOf(f); ok && height > 0 {
+		if height, ok := heightOf(f); ok && height.m > 0 {
 			b.heights[id] = height
 		}
 	}

@@ -58,15 +58,20 @@ func dated(text string) string {
 	return ""
 }
 
-// heightOf is how high a dam stands or is to stand above its toe: as measured, else as it
-// was pegged.
-func heightOf(f model.Feature) (heightM float64, ok bool) {
-	if heightM, ok = f.Number("crestHeightM"); ok {
-		return heightM, true
+// damHeight is how high a dam stands or is to stand above its toe, in metres.
+type damHeight struct {
+	m       float64
+	planned bool // nobody measured it
+}
+
+// heightOf is the height as measured, else as it was planned.
+func heightOf(f model.Feature) (damHeight, bool) {
+	if heightM, ok := f.Number("crestHeightM"); ok {
+		return damHeight{heightM, f.Basis("crestHeightM") == model.FromPlan}, true
 	}
 	toeM, toe := f.Number("toeLevelM")
 	crestM, crest := f.Number("targetCrestLevelM")
-	return crestM - toeM, toe && crest
+	return damHeight{crestM - toeM, true}, toe && crest
 }
 
 // sheet is what may be shown of the figures and checks of a feature.

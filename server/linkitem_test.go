@@ -153,7 +153,7 @@ var allowedKeys = strings.Fields(`
 	text sha
 	type coordinates
 	thalweg lengthM proven bed dams pairs notes
-	chainageM levelM toeLevelM crestLevelM heightM basis
+	chainageM levelM toeLevelM crestLevelM heightM heightPlanned basis
 	lower upper spacingM plusMinusM stepM verdict hump aboveM`)
 
 func TestOnlyListedKeysLeave(t *testing.T) {

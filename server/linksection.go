@@ -27,16 +27,17 @@ type linkSection struct {
 }
 
 type linkDam struct {
-	ID          string       `json:"id"`
-	Name        string       `json:"name,omitempty"`
-	Status      model.Status `json:"status,omitempty"`
-	ChainageM   float64      `json:"chainageM"`
-	PlusMinusM  *float64     `json:"plusMinusM,omitempty"`  // of the chainage; absent: not known
-	ToeLevelM   *float64     `json:"toeLevelM,omitempty"`   // absent: not levelled
-	CrestLevelM *float64     `json:"crestLevelM,omitempty"` // absent: not levelled
-	HeightM     *float64     `json:"heightM,omitempty"`     // as measured by hand, else as pegged; absent: neither
-	Basis       model.Basis  `json:"basis"`                 // of the levels
-	Disagrees   bool         `json:"disagrees,omitempty"`   // its level and its place do not agree
+	ID            string       `json:"id"`
+	Name          string       `json:"name,omitempty"`
+	Status        model.Status `json:"status,omitempty"`
+	ChainageM     float64      `json:"chainageM"`
+	PlusMinusM    *float64     `json:"plusMinusM,omitempty"`    // of the chainage; absent: not known
+	ToeLevelM     *float64     `json:"toeLevelM,omitempty"`     // absent: not levelled
+	CrestLevelM   *float64     `json:"crestLevelM,omitempty"`   // absent: not levelled
+	HeightM       *float64     `json:"heightM,omitempty"`       // as measured by hand, else as planned; absent: neither
+	HeightPlanned bool         `json:"heightPlanned,omitempty"` // nobody measured heightM
+	Basis         model.Basis  `json:"basis"`                   // of the levels
+	Disagrees     bool         `json:"disagrees,omitempty"`     // its level and its place do not agree
 
 	drawnOff bool // by its level it would be drawn off the bed, as its place is known poorly
 }
@@ -57,7 +58,7 @@ type linkPair struct {
 // with a hidden dam is shown without any pair, for the spacings of its neighbours would show
 // where it is; a hidden gully is left out. Of both what was computed of their dams from each other must
 // not be shown either: notes, by dam, have them unchecked.
-func linkSectionOf(s figures.LongSection, hidden map[string]bool, heights map[string]float64) (shown []byte, notes map[string]damNote) {
+func linkSectionOf(s figures.LongSection, hidden map[string]bool, heights map[string]damHeight) (shown []byte, notes map[string]damNote) {
 	partly := hidden[s.Thalweg] || slices.ContainsFunc(s.Dams, func(d figures.SectionDam) bool { return hidden[d.ID] })
 	notes = map[string]damNote{}
 	for _, d := range s.Dams {
@@ -84,7 +85,7 @@ func linkSectionOf(s figures.LongSection, hidden map[string]bool, heights map[st
 			ToeLevelM: d.ToeLevelM, CrestLevelM: d.CrestLevelM, Basis: d.Basis, Disagrees: d.Disagrees, drawnOff: d.DrawnOff,
 		}
 		if height, ok := heights[d.ID]; ok {
-			dam.HeightM = &height
+			dam.HeightM, dam.HeightPlanned = &height.m, height.planned
 		}
 		out.Dams = append(out.Dams, dam)
 	}

@@ -100,11 +100,13 @@ func TestSectionHasHeightsOfPeggedDams(t *testing.T) {
 		name   string
 		fields fields
 		want   float64 // 0: absent
+		plan   bool    // nobody measured it
 	}{
-		{"pegged", fields{"toeLevelM": 101.84, "targetCrestLevelM": 102.34}, 0.5},
-		{"measured", fields{"crestHeightM": 0.45, "toeLevelM": 101.84, "targetCrestLevelM": 102.34}, 0.45},
-		{"toe-alone", fields{"toeLevelM": 101.84}, 0},
-		{"nothing", fields{}, 0},
+		{"pegged", fields{"toeLevelM": 101.84, "targetCrestLevelM": 102.34}, 0.5, true},
+		{"measured", fields{"crestHeightM": 0.45, "toeLevelM": 101.84, "targetCrestLevelM": 102.34}, 0.45, false},
+		{"from-plan", fields{"crestHeightM": 0.45, "crestHeightBasis": "from plan"}, 0.45, true},
+		{"toe-alone", fields{"toeLevelM": 101.84}, 0, false},
+		{"nothing", fields{}, 0, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			pegged := fields{"kind": "check-dam", "name": "Dam four", "status": "pegged", "thalweg": "thal", "chainageM": 70, "chainageBasis": "taped", "geometry": point(147.3, -22.6+70/110700.0)}
@@ -116,6 +118,9 @@ func TestSectionHasHeightsOfPeggedDams(t *testing.T) {
 				t.Errorf("height %v of a dam whose height is not known", *d.HeightM)
 			case c.want != 0 && (d.HeightM == nil || *d.HeightM != c.want):
 				t.Errorf("height %v, want %v", d.HeightM, c.want)
+			}
+			if d.HeightPlanned != c.plan {
+				t.Errorf("the height is said to be planned: %v, want %v", d.HeightPlanned, c.plan)
 			}
 			if d.PlusMinusM == nil || !(*d.PlusMinusM > 0) {
 				t.Errorf("the taped distance has the ± %v", d.PlusMinusM)

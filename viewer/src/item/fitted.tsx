@@ -2,9 +2,9 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Caution } from "../ui/panel.tsx";
-import { canDraw, draw, isDashed, lookOf } from "../section/draw.ts";
+import { canDraw, crestsNotLevelled, draw, isDashed, isPlanned } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
-import type { Section } from "../section/section.ts";
+import type { Section, SectionDam } from "../section/section.ts";
 
 export function Drawing({ section, name, selected = null }: { section: Section; name: string; selected?: string | null }) {
   const box = useRef<HTMLDivElement>(null);
@@ -21,6 +21,7 @@ export function Drawing({ section, name, selected = null }: { section: Section; 
     watch.observe(element);
     return () => watch.disconnect();
   }, []);
+  const { planned, byHand } = crestsNotLevelled(section);
   return (
     <>
       <div ref={box} class="paper">
@@ -40,7 +41,11 @@ export function Drawing({ section, name, selected = null }: { section: Section; 
         )}
       </div>
       {isDashed(section) && <Caution>Drawn dashed: these levels are not yet checked by a closed level run.</Caution>}
-      {section.dams.some((d) => lookOf(d) === "planned") && <p class="soft">Dams drawn in outline are planned, not built yet.</p>}
+      {planned.length > 0 && <p class="soft">Crest not levelled, drawn as high as planned: {named(planned)}.</p>}
+      {byHand.length > 0 && <p class="soft">Crest not levelled, drawn as high as measured by hand: {named(byHand)}.</p>}
+      {section.dams.some(isPlanned) && <p class="soft">Dams drawn in outline are planned, not built yet.</p>}
     </>
   );
 }
+
+const named = (dams: readonly SectionDam[]): string => dams.map((d) => d.name || "a dam, unnamed").join(", ");

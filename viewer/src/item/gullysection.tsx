@@ -4,7 +4,7 @@ import type { Section } from "../section/section.ts";
 import type { LongSection, Sheet } from "../compute/sheets.ts";
 import { nameOf } from "../base/names.ts";
 import type { Feature } from "../base/entry.ts";
-import { heightOf } from "../survey/levelbook/section.ts";
+import { heightOf, isHeightPlanned } from "../survey/levelbook/section.ts";
 import { BedLevels } from "../section/bedlevels.tsx";
 import { Drawing } from "./fitted.tsx";
 import { Fold } from "../ui/panel.tsx";
@@ -40,9 +40,9 @@ export function GullySection({ gully, features, section: found, cautions, select
 }
 
 function drawn(s: LongSection, features: readonly Feature[]): Section {
-  const heightM = (id: string) => {
+  const height = (id: string) => {
     const dam = features.find((f) => f.id === id);
-    return dam && heightOf(dam);
+    return dam && { heightM: heightOf(dam), heightPlanned: isHeightPlanned(dam) };
   };
   return {
     thalweg: s.thalweg,
@@ -51,7 +51,7 @@ function drawn(s: LongSection, features: readonly Feature[]): Section {
     proven: s.proven,
     notes: [...s.notes],
     bed: s.bed.map((b) => ({ ...b })),
-    dams: s.dams.map((d) => ({ ...d, heightM: heightM(d.id) })),
+    dams: s.dams.map((d) => ({ ...d, ...height(d.id) })),
     pairs: s.pairs.map((p) => ({ ...p })),
   };
 }

@@ -80,6 +80,22 @@ test("what is not levelled, not proven or noted is said", () => {
   assert.ok(!texts(section(two, [])).some((t) => t.startsWith("What is dashed")));
 });
 
+test("a dam whose top is not levelled is drawn as planned or as measured, and never as measured where nobody did", () => {
+  const top = (more: Partial<SectionDam>) => texts(section([dam("D1", 0, { crestLevelM: undefined, heightM: 0.4, ...more })], []));
+  assert.deepEqual(top({ heightPlanned: true }), ["Top not levelled yet, drawn as high as it was planned: D1."]);
+  assert.deepEqual(top({}), ["Top not levelled yet, drawn as high as it was measured by hand: D1."]);
+  return drawn(
+    h(SectionSheet, {
+      section: section([dam("D1", 0, { crestLevelM: undefined, heightM: 0.4, heightPlanned: true })], []),
+      selected: null,
+    }),
+    async (page) => {
+      await page.reads("Top not levelled yet");
+      assert.match(page.find("tbody tr")[0]!.textContent!, /0\.4\u00a0m, planned/);
+    },
+  );
+});
+
 test("the spacings stand in a table, each with what is wrong with it", () =>
   drawn(
     h(SectionSheet, {
@@ -99,6 +115,6 @@ test("the spacings stand in a table, each with what is wrong with it", () =>
       assert.equal(rows.length, 3);
       assert.match(rows[0]!, /^D1\s*0 m\s*0\.4 m\s*8\.0 ± 0\.1 m; gap of 0\.2 m$/);
       assert.match(rows[1]!, /^D2\s*8\.0 ± 0\.1 m\s*0\.4 m\s*12 m; foot of D3 not levelled yet$/);
-      assert.match(rows[2]!, /^D3\s*20 m\s*0\.45 m\s*$/);
+      assert.match(rows[2]!, /^D3\s*20 m\s*0\.45 m, planned\s*$/);
     },
   ));

@@ -2,7 +2,7 @@
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Section, SectionDam, SectionPair } from "../section/section.ts";
-import { draw, lookOf, type Paper, stretch } from "../section/draw.ts";
+import { draw, isPlanned, type Paper, stretch } from "../section/draw.ts";
 import { Profile } from "../section/profile.tsx";
 import { withPlusMinus } from "../base/number.ts";
 import { usePrinting } from "../ui/hooks.ts";
@@ -75,8 +75,10 @@ const heightInWords = (m: number) => `${m < 1 ? number(m, 2).replace(/0$/, "") :
 function Spacings({ section: s }: { section: Section }) {
   const dams = [...s.dams].sort((a, b) => a.chainageM - b.chainageM);
   const name = called("this gully", s.name);
-  const height = (toe: number | undefined, crest: number | undefined, typed: number | undefined) =>
-    toe !== undefined && crest !== undefined && crest > toe ? heightInWords(crest - toe) : typed !== undefined ? heightInWords(typed) : "";
+  const height = ({ toeLevelM: toe, crestLevelM: crest, heightM, heightPlanned, ...dam }: SectionDam) => {
+    if (toe !== undefined && crest !== undefined && crest > toe) return heightInWords(crest - toe);
+    return heightM === undefined ? "" : `${heightInWords(heightM)}${heightPlanned || isPlanned(dam) ? ", planned" : ""}`;
+  };
   return (
     <details class="numbers noprint">
       <summary>Heights and spacings of {name}</summary>
@@ -95,7 +97,7 @@ function Spacings({ section: s }: { section: Section }) {
               <tr key={d.id}>
                 <th scope="row">{called("Dam", d.name)}</th>
                 <td>{distance(d.chainageM, d.plusMinusM)}</td>
-                <td>{height(d.toeLevelM, d.crestLevelM, d.heightM)}</td>
+                <td>{height(d)}</td>
                 <td>
                   {toNext(
                     s.pairs.find((p) => p.lower === d.id),
@@ -135,9 +137,7 @@ function notJudged(pair: SectionPair, dams: readonly SectionDam[]): string {
   const missing = [
     lower &&
       lower.crestLevelM === undefined &&
-      (lookOf(lower) === "planned"
-        ? `${called("a dam", lower.name)} is not built yet`
-        : `top of ${called("a dam", lower.name)} not levelled yet`),
+      (isPlanned(lower) ? `${called("a dam", lower.name)} is not built yet` : `top of ${called("a dam", lower.name)} not levelled yet`),
     upper && upper.toeLevelM === undefined && `foot of ${called("a dam", upper.name)} not levelled yet`,
   ].filter(Boolean);
   return `; ${missing.join("; ") || "not yet checked by a closed level run"}`;

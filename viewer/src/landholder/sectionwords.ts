@@ -2,8 +2,8 @@
 // outlines mean. Pure.
 
 import { capital } from "../base/words.ts";
-import type { Section } from "../section/section.ts";
-import { isDashed, lookOf, silted } from "../section/draw.ts";
+import type { Section, SectionDam } from "../section/section.ts";
+import { crestsNotLevelled, isDashed, isPlanned, silted } from "../section/draw.ts";
 import { called, number } from "./words.ts";
 
 const closedRun = ": levels taken up the gully and back to the start, where they must agree";
@@ -72,7 +72,7 @@ export function meetingWords(s: Section): string[] {
 
 /** What dashes and outlines mean, where there are any. */
 function lookWords(s: Section): string[] {
-  const planned = s.dams.filter((d) => lookOf(d) === "planned" && (d.crestLevelM !== undefined || d.heightM));
+  const planned = s.dams.filter((d) => isPlanned(d) && (d.crestLevelM !== undefined || d.heightM));
   const lines = silted(s);
   const withLine = planned.filter((d) => lines.has(d.id)).length;
   const silt =
@@ -81,10 +81,15 @@ function lookWords(s: Section): string[] {
       : withLine === planned.length
         ? "; the thin line is how far silt could fill up behind them"
         : "; where a thin line runs from the top of one, it is how far silt could fill up behind it";
-  const byHand = s.dams.some((d) => lookOf(d) === "unchecked" && d.crestLevelM === undefined && d.heightM);
+  const { planned: asPlanned, byHand } = crestsNotLevelled(s);
+  const tops = (dams: readonly SectionDam[], how: string) =>
+    dams.length > 0
+      ? [`Top not levelled yet, drawn as high as it was ${how}: ${dams.map((d) => called("a dam", d.name)).join(", ")}.`]
+      : [];
   return [
     ...(isDashed(s) ? [`What is dashed is not yet checked by a closed level run${closedRun}.`] : []),
-    ...(byHand ? ["A dam whose top is not levelled yet is drawn as high as it was measured by hand."] : []),
+    ...tops(asPlanned, "planned"),
+    ...tops(byHand, "measured by hand"),
     ...(planned.length > 0 ? [`Dams drawn in outline are planned, not built yet${silt}.`] : []),
   ];
 }

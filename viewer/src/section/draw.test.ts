@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { draw, isDashed, lookOf, silted, stretch, ticks } from "./draw.ts";
+import { crestsNotLevelled, draw, isDashed, silted, stretch, ticks } from "./draw.ts";
 import type { Section } from "./section.ts";
 
 test("levels fit beside the axis, however many digits they have", () => {
@@ -175,19 +175,52 @@ test("numbers of an axis have the decimals of their step", () => {
   assert.deepEqual(texts(7, 7, 5), ["7.00"]);
 });
 
-// Dashes mean one thing on a section, that a closed level run has not checked it: what is
-// planned is drawn otherwise.
-test("what is planned is not dashed, nor does it make anything so", () => {
-  const planned = { chainageM: 20, toeLevelM: 100, heightM: 0.4, basis: "GPS" as const };
-  const built = { id: "b", chainageM: 0, toeLevelM: 100, crestLevelM: 100.4, basis: "levelled" as const, status: "built" };
+// Dashes mean one thing on a section, that a closed level run has not checked it: a crest that
+// nobody levelled is said in words, and what is planned is in outline.
+test("dashed is what a closed level run has not checked, planned or built, and nothing else", () => {
+  const at = { chainageM: 0, toeLevelM: 100 };
   const section = (...dams: Section["dams"]): Section => ({ thalweg: "t", lengthM: 9, proven: true, notes: [], bed: [], dams, pairs: [] });
-  const all = [built, { ...planned, id: "p", status: "pegged" }, { ...planned, id: "q", status: "proposed" }];
-  assert.deepEqual(all.map(lookOf), ["checked", "planned", "planned"]);
-  assert.equal(isDashed(section(...all)), false);
-  assert.equal(isDashed({ ...section(...all), proven: false }), true);
-  assert.equal(isDashed(section({ ...built, basis: "unproven" })), true);
-  assert.equal(isDashed(section({ id: "h", chainageM: 0, heightM: 0.4, basis: "GPS", status: "built" })), true, "its height is by hand");
-  assert.equal(isDashed(section({ id: "c", chainageM: 0, basis: "GPS", status: "built" })), false, "a circle has no dashes");
+  for (const [name, dam, dashed] of [
+    ["built, levelled", { ...at, crestLevelM: 100.4, basis: "levelled", status: "built" }, false],
+    ["built, run not closed", { ...at, crestLevelM: 100.4, basis: "unproven", status: "built" }, true],
+    ["built, toe checked, crest as planned", { ...at, heightM: 0.4, heightPlanned: true, basis: "levelled", status: "built" }, false],
+    ["pegged, toe checked", { ...at, heightM: 0.4, heightPlanned: true, basis: "levelled", status: "pegged" }, false],
+    ["pegged, toe not checked", { ...at, heightM: 0.4, heightPlanned: true, basis: "unproven", status: "pegged" }, true],
+    ["proposed, no level", { chainageM: 0, heightM: 0.4, basis: "GPS", status: "proposed" }, false],
+    ["built, height by hand", { chainageM: 0, heightM: 0.4, basis: "GPS", status: "built" }, false],
+    ["a circle", { ...at, basis: "unproven", status: "built" }, false],
+  ] as const) {
+    const s = section({ id: "d", ...dam });
+    assert.equal(isDashed(s), dashed, name);
+    if (name === "a circle") continue; // it has no lines
+    const drawn = draw(
+      { ...s, bed: [0, 9].map((chainageM) => ({ chainageM, levelM: 100 + chainageM / 9 })) },
+      { widthPx: 400, fontPx: 15 },
+    );
+    assert.deepEqual([drawn.dams[0]!.dashed, ...drawn.crests.map((c) => c.dashed)], [dashed, dashed], name);
+  }
+  assert.equal(isDashed({ ...section(), proven: false }), true, "a bed not checked");
+});
+
+test("dams that stand and whose crest is not levelled are told apart by where their height comes from", () => {
+  const dam = (id: string, more: Partial<Section["dams"][number]>) => ({
+    id,
+    chainageM: 0,
+    heightM: 0.4,
+    basis: "levelled" as const,
+    ...more,
+  });
+  const dams = [
+    dam("planned", { status: "built", heightPlanned: true }),
+    dam("by hand", { status: "failed" }),
+    dam("levelled", { status: "built", toeLevelM: 1, crestLevelM: 2 }),
+    dam("pegged", { status: "pegged", heightPlanned: true }),
+  ];
+  const { planned, byHand } = crestsNotLevelled({ thalweg: "t", lengthM: 9, proven: true, notes: [], bed: [], dams, pairs: [] });
+  assert.deepEqual(
+    [planned, byHand].map((all) => all.map((d) => d.id)),
+    [["planned"], ["by hand"]],
+  );
 });
 
 test("a name that found no room over its dam leads to the dam", () => {

@@ -19,20 +19,26 @@ export interface Tick {
   text: string;
 }
 
+/** What is planned is drawn in outline, with a thin line of silt. */
+export const isPlanned = (d: SectionDam): boolean => d.status === "proposed" || d.status === "pegged";
+
 /**
- * What is planned is drawn in outline, with a thin line of silt; of what stands, and of the bed,
- * what is not checked by a closed level run is dashed. Dashes say nothing else.
+ * A level of it that no closed level run checks yet: it is dashed, planned or built, as such a bed is.
+ * Dashes say nothing else; a crest that nobody levelled is said in words.
  */
-export type Look = "planned" | "checked" | "unchecked";
+export const isUnchecked = (d: SectionDam): boolean => d.basis !== "levelled" && (d.toeLevelM !== undefined || d.crestLevelM !== undefined);
 
-export function lookOf(d: SectionDam): Look {
-  if (d.status === "proposed" || d.status === "pegged") return "planned";
-  return d.basis === "levelled" && d.toeLevelM !== undefined && d.crestLevelM !== undefined ? "checked" : "unchecked";
+/** Whether it is drawn with a height; a dam whose height is not known is a circle. */
+const hasHeight = (d: SectionDam): boolean => d.crestLevelM !== undefined || !!d.heightM;
+
+/** Whether anything of it is dashed. */
+export const isDashed = (s: Section): boolean => !s.proven || s.dams.some((d) => isUnchecked(d) && hasHeight(d));
+
+/** The dams that stand and whose crest is not levelled: those drawn as high as they were planned, and as measured by hand. */
+export function crestsNotLevelled(s: Section): { planned: readonly SectionDam[]; byHand: readonly SectionDam[] } {
+  const all = s.dams.filter((d) => !isPlanned(d) && d.crestLevelM === undefined && d.heightM);
+  return { planned: all.filter((d) => d.heightPlanned), byHand: all.filter((d) => !d.heightPlanned) };
 }
-
-/** Whether anything of it is dashed; a dam whose height is not known is a circle. */
-export const isDashed = (s: Section): boolean =>
-  !s.proven || s.dams.some((d) => lookOf(d) === "unchecked" && (d.crestLevelM !== undefined || d.heightM));
 
 export interface DrawnDam {
   id: string;
@@ -41,7 +47,7 @@ export interface DrawnDam {
   toeY: number;
   crestY: number;
   thickness: number;
-  look: Look;
+  dashed: boolean;
   status: string;
   /** Where the bed is under or over a toe that is off it; undefined for a dam that agrees with the bed. */
   offBedY?: number | undefined;
@@ -53,7 +59,8 @@ export interface DrawnLine {
   x1: number;
   x2: number;
   y: number;
-  look: Look;
+  dashed: boolean;
+  thin: boolean;
 }
 
 export interface Label {
@@ -150,7 +157,7 @@ export function draw(s: Section, paper: Paper): Drawing {
       toeY: y(toeOf(d)),
       crestY: y(crestOf(d)),
       thickness: Math.max(5, Math.min(12, f * 0.45)),
-      look: lookOf(d),
+      dashed: isUnchecked(d),
       status: d.status ?? "",
       offBedY: d.disagrees ? y(bedAt(d.chainageM)) : undefined,
     }),
@@ -160,7 +167,8 @@ export function draw(s: Section, paper: Paper): Drawing {
   const reaches = silted(s);
   for (const d of dams) {
     const reach = reaches.get(d.id);
-    if (reach !== undefined) crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), look: lookOf(d) });
+    if (reach !== undefined)
+      crests.push({ dam: d.id, x1: x(d.chainageM), x2: x(reach), y: y(crestOf(d)), dashed: isUnchecked(d), thin: isPlanned(d) });
   }
 
   const drawnFaults: DrawnFault[] = [];

@@ -68,10 +68,10 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
       {d.crests.map((c) => (
         <path
           key={c.dam}
-          class={c.look === "planned" ? "crest thin" : "crest"}
+          class={c.thin ? "crest thin" : "crest"}
           data-crest={c.dam}
           d={`M${place(c.x1)} ${place(c.y)}H${place(c.x2)}`}
-          stroke-dasharray={c.look === "unchecked" ? "6 5" : ""}
+          stroke-dasharray={c.dashed ? "6 5" : ""}
         />
       ))}
       <path class="bed" d={d.bed} stroke-dasharray={dashed} />
@@ -88,7 +88,7 @@ export function Profile({ drawing: d, name, selected, proven, numbers, along }: 
             <path
               class={dam.status === "built" || dam.status === "failed" ? "standing" : "planned"}
               d={`M${place(dam.x)} ${place(dam.toeY)}V${place(dam.crestY)}h${place(dam.thickness * 0.5)}L${place(dam.x + dam.thickness)} ${place(dam.toeY)}z`}
-              stroke-dasharray={dam.look === "unchecked" ? "4 3" : ""}
+              stroke-dasharray={dam.dashed ? "4 3" : ""}
             />
           )}
           {dam.crestY >= dam.toeY && <circle class="unmeasured" cx={place(dam.x)} cy={place(dam.toeY)} r="5" />}

@@ -70,11 +70,11 @@ test("along and up by one scale each, as the ticks say", () => {
   near(d.plot.top, f * (0.6 + 1.35) + 0.8 * f, "below a row of names");
 
   assert.deepEqual(
-    d.dams.map((dam) => [dam.id, dam.look, dam.status]),
+    d.dams.map((dam) => [dam.id, dam.dashed, dam.status]),
     [
-      ["a", "checked", ""],
-      ["b", "unchecked", ""],
-      ["c", "unchecked", "failed"],
+      ["a", false, ""],
+      ["b", true, ""],
+      ["c", false, "failed"],
     ],
   );
   [

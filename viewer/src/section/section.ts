@@ -12,8 +12,10 @@ export interface SectionDam {
   plusMinusM?: number | undefined; // of the chainage; absent when not known
   toeLevelM?: number | undefined;
   crestLevelM?: number | undefined;
-  /** As measured by hand, else as pegged, for dams that were not levelled. */
+  /** As measured by hand, else as planned, for dams that were not levelled. */
   heightM?: number | undefined;
+  /** Nobody measured that height: it is the one planned when the dam was pegged. */
+  heightPlanned?: boolean | undefined;
   basis: Basis;
   /** Its toe is not where the levelled bed is, there: its level or its place is wrong. */
   disagrees?: boolean | undefined;

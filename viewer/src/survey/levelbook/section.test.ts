@@ -4,7 +4,7 @@ import type { Section } from "../../section/section.ts";
 import type { Feature } from "../../base/entry.ts";
 import type { Levels } from "./levels.ts";
 import type { Row } from "./row.ts";
-import { askForSteps, beds, heightOf, sectionOf, stepsOf } from "./section.ts";
+import { askForSteps, beds, heightOf, isHeightPlanned, sectionOf, stepsOf } from "./section.ts";
 
 const dam = (id: string, chainageM: number, toeLevelM: number) => ({
   id,
@@ -118,4 +118,11 @@ test("a dam is as high as measured, else as it was pegged", () => {
   assert.equal(heightOf(check("d", { toeLevelM: 10, targetCrestLevelM: 10.5 })), 0.5);
   assert.equal(heightOf(check("d", { toeLevelM: 10 })), undefined);
   assert.equal(heightOf(check("d", { targetCrestLevelM: 10 })), undefined);
+  assert.deepEqual(
+    [{ crestHeightM: 0.3 }, { crestHeightM: 0.3, crestHeightBasis: "from plan" }, { toeLevelM: 10, targetCrestLevelM: 10.5 }].map((f) =>
+      isHeightPlanned(check("d", f)),
+    ),
+    [false, true, true],
+    "measured, from a plan, pegged",
+  );
 });

@@ -51,6 +51,7 @@ export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels,
         toeLevelM: spot?.toe,
         crestLevelM: spot?.crest,
         heightM: heightOf(f),
+        heightPlanned: isHeightPlanned(f),
         basis: spot?.proven ? "levelled" : "unproven",
       },
     ];
@@ -98,6 +99,10 @@ export function stepsOf(checked: DamCheck["output"], { bed, dams }: Section): Se
     };
   });
 }
+
+/** Whether nobody has measured that height: it is the one that was pegged, or comes from a plan. */
+export const isHeightPlanned = (dam: Feature): boolean =>
+  numberOf(dam, "crestHeightM") === undefined || textOf(dam, "crestHeightBasis") === "from plan";
 
 /** How high it stands or is to stand above its toe: as measured, else as it was pegged. */
 export function heightOf(dam: Feature): number | undefined {
