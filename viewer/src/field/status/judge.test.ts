@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { copyWords, roomWords, scarceWords } from "./judge.ts";
+import type { SyncState } from "../../sync/state.ts";
+import { clockWords, copyWords, roomWords, scarceWords } from "./judge.ts";
 
 const free = (freeBytes: number | undefined) => ({ kept: true, usedBytes: 1e6, freeBytes });
 
@@ -20,6 +21,24 @@ test("room for less than a day's 200 photos is told as low", () => {
   assert.match(scarceWords(free(0)), /^There is no room for another photo\./);
   assert.equal(scarceWords(free(undefined)), "");
   assert.equal(scarceWords(null), "");
+});
+
+test("a clock that is a minute off is told, by how much and which way", () => {
+  for (const [clockOffS, want] of [
+    [0, ""],
+    [59, ""],
+    [-59, ""],
+    [60, "1 minutes ahead of"],
+    [-90, "2 minutes behind"],
+    [5399, "90 minutes ahead of"],
+    [5400, "2 hours ahead of"],
+    [-129_599, "36 hours behind"],
+    [129_600, "2 days ahead of"],
+  ] as const) {
+    const said = clockWords({ clockOffS } as SyncState);
+    assert.ok(want === "" ? said === "" : said.startsWith(`This phone's clock is ${want} the server's.`), `${clockOffS}: ${said}`);
+  }
+  assert.equal(clockWords(null), "");
 });
 
 test("the second copy is told as it is", () => {

@@ -60,7 +60,7 @@ export async function loadBook(store: Store, id: string, name: string, day: stri
 
 /** A draft stands while it has what the register does not; then another phone's rows may be newer. */
 export function chosen(draft: Book | undefined, feature: Feature | undefined): Book | undefined {
-  const registered = feature && !feature.struck ? openBook(feature) : undefined;
+  const registered = feature && openBook(feature); // of one that is struck out too: a new book would take the place of its rows
   if (!draft) return registered;
   if (!registered) return draft;
   if (unrecorded(draft)) return { ...draft, staffLengthM: "staffLengthM" in draft ? draft.staffLengthM : registered.staffLengthM };

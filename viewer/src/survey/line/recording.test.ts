@@ -40,6 +40,8 @@ test("what a walk records", () => {
     // Back where it began, but long enough away to have walked round something.
     ["hidden-and-back", [walk, fix(0, 0), fix(5, 1), hidden, fix(5.5, 60), fix(10, 61)], [2, 2], ["hidden"]],
     ["receiver-lost", [walk, fix(0, 0), fix(5, 1), fix(60, 1 + silentMS / s + 1)], [2, 1], ["no-fix"]],
+    ["receiver-slow", [walk, fix(0, 0), fix(5, 1), fix(60, 1 + silentMS / s)], [3], []],
+    ["hidden-for-a-blink-late", [walk, fix(0, 9e6), fix(5, 9e6 + 1), hidden, fix(8, 9e6 + 3)], [3], []],
     ["receiver-silent-at-rest", [walk, fix(0, 0), fix(5, 1), fix(9, 100)], [3], []],
     ["standing-is-not-silence", [walk, fix(0, 0), ...Array.from({ length: 30 }, (_, i) => fix(0.2, i + 1)), fix(12, 40)], [2], []],
     ["hidden-twice", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 60), hidden, fix(120, 120)], [2, 1, 1], ["hidden", "hidden"]],

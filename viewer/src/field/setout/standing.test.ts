@@ -1,0 +1,102 @@
+// Where a peg stands: by the tape and the level, beside what the receiver and the table say.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import type { Types } from "../../compute/types/index.ts";
+import { onPage, type Page } from "../../device/page.test.ts";
+import { property } from "../../storage/phone.test.ts";
+import { choose, settingsID } from "../../survey/setout/settings.ts";
+import { reduced } from "../levelbook/level.test.ts";
+import { boot } from "../shell/boot.tsx";
+
+const run = {
+  kind: "level-run",
+  name: "Run 1",
+  observedOn: "2026-03-01",
+  instrument: "automatic level",
+  rows: [{ point: "BM1", bs: 1.5, knownLevelM: 100 }],
+};
+const reading = ({ instrumentLevelM, targetLevelM, readM }: Types["staff-reading"]["input"]) => ({
+  readingM: instrumentLevelM - targetLevelM,
+  ...(readM != null && { levelM: instrumentLevelM - readM, offM: instrumentLevelM - readM - targetLevelM }),
+});
+const answers = { "level-run": reduced, "staff-reading": reading };
+const lon = 146.5,
+  lat = -20.25;
+const stand = async (page: Page, eastM: number, times = 1) => {
+  for (let i = 0; i < times; i++) {
+    await page.clock.pass(3000);
+    await page.stand(lon + eastM / 104_440, lat, 4);
+  }
+};
+
+test("a peg stands where the staff was read, though the officer has walked on", () =>
+  onPage(boot, { answers, features: { r: run }, address: "#/peg/dams/r" }, async (page) => {
+    await stand(page, 0);
+    await page.type("You read", "1.25");
+    await page.reads("Position ±4 m, mean of 1 fix. Its height is never a level.");
+    for (let east = 5; east <= 100; east += 5) await stand(page, east);
+    await page.reads("where the staff was read. Its height is never a level.");
+    await page.press("Peg");
+    await page.reads("Dam 1 pegged");
+    const east = ((await page.kept("check-dam"))[0]!.fields["geometry"] as { coordinates: number[] }).coordinates[0]!;
+    assert.ok(Math.abs(east - lon) < 1e-6);
+    await stand(page, 100, 2);
+    await page.shows(() => !page.words.includes("where the staff was read"), "the next begins where she is");
+  }));
+
+test("down a track: how far by GPS, what rises needs none, and a table that refuses says why", () => {
+  let why: { reason: string; path?: string } | undefined;
+  const bank = () => {
+    if (why) throw why;
+    return { tableSource: "x", banks: [{ slopePct: 5, allowedM: 30 }] };
+  };
+  return onPage(
+    boot,
+    {
+      answers: { ...answers, "whoa-boys": bank },
+      features: {
+        r: run,
+        [settingsID(property)]: choose({ table: "water-bars-two-soils", soil: "general" }),
+        t: { kind: "track", name: "T1", observedOn: "2026-03-01" },
+        f: { kind: "fence", name: "F1", observedOn: "2026-03-01" },
+        p: { kind: "peg", name: "P1", observedOn: "2026-03-01" },
+      },
+      address: "#/peg/whoa-boys/r",
+    },
+    async (page) => {
+      await page.reads("Spacing by Whoa-boys, two soils, general, Packer 1967");
+      assert.equal(page.leads("Another spacing table"), "#/peg/spacing");
+      assert.ok(!page.words.includes("No spacing table chosen"));
+      await page.press("Track none");
+      assert.ok(page.isPressed("On none") && !page.presses.some((p) => p.startsWith("P1")), "a peg is no track");
+      await page.press(page.presses.find((p) => p.startsWith("F1"))!);
+      await page.reads("Track F1");
+      await page.type("Chainage from the upper end, taped", "12");
+      await page.press("Track F1");
+      await page.press(page.presses.find((p) => p.startsWith("F1"))!);
+      assert.equal(page.typed("Chainage from the upper end, taped"), "12", "the same one keeps it");
+      await page.press("Track F1");
+      await page.press(page.presses.find((p) => p.startsWith("T1"))!);
+      assert.equal(page.typed("Chainage from the upper end, taped"), "", "another has another");
+      await stand(page, 0);
+      await page.press("Top");
+      assert.ok(page.words.includes("Staff at the top of the slope"), "nothing is read yet");
+      await page.type("You read", "1.0");
+      await page.press("Top");
+      await page.reads("Last level 100.500", "Go down the track with staff and tape.");
+      await stand(page, 30, 6);
+      await page.reads("About 30 m from the last level by GPS, ±4 m: tape it.");
+      await page.type("You read", "0.9");
+      await page.type("Taped from the top", "30");
+      await page.reads("The track does not fall from the last level to here, so no whoa-boy is needed here.");
+      await page.type("You read", "1.0");
+      await page.reads("The track does not fall from the last level to here");
+      await page.type("You read", "1.001");
+      await page.shows(() => !page.words.includes("The track does not fall"), "it falls");
+      why = { reason: "is too steep for the table", path: "track" };
+      await page.type("You read", "2.5");
+      await page.reads("The track is too steep for the table.");
+    },
+  );
+});
