@@ -237,7 +237,7 @@ test("a level that counts is the adjusted one, and the line of sight goes with i
     [stepWords(row({ riseM: 0.953 })), stepWords(row({ fallM: 2.239 })), stepWords(undefined)],
     ["rise 0.953", "fall 2.239", ""],
   );
-  assert.deepEqual([millimetres(0.00415), millimetres(0.003)], ["4.2 mm", "3 mm"]);
+  assert.deepEqual([millimetres(0.00415), millimetres(0.003)], ["4.2 mm", "3.0 mm"]);
 });
 
 test("a point is known by the book, by the register, and by other runs, each once", () => {
