@@ -59,14 +59,15 @@ func (a *allowances) regain(now time.Time) {
 		a.spent, a.at = map[string]int64{}, now
 	}
 	passed := now.Sub(a.at)
-	if passed >= 0 && passed < time.Second {
+	if passed < 0 || passed > time.Hour { // the clock was set: all begin again
+		clear(a.spent)
+		a.at = now
+		return
+	}
+	if passed < time.Second {
 		return
 	}
 	a.at = now
-	if passed < 0 || passed > time.Hour { // the clock was set: all begin again
-		clear(a.spent)
-		return
-	}
 	regained := int64(passed.Seconds() * regainedPerS)
 	for client, spent := range a.spent {
 		if spent <= regained {

@@ -36,6 +36,29 @@ func TestAllowance(t *testing.T) {
 	}
 }
 
+// TestAllowanceIsRegained once a second, up to an hour at once; a clock that was set further has all begin again.
+func TestAllowanceIsRegained(t *testing.T) {
+	at := time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
+	const over = 2 * regainedPerS * 3600 // of what an hour gives back
+	for after, want := range map[time.Duration]time.Duration{
+		0: 2 * time.Hour, time.Second - 1: 2 * time.Hour, time.Second: 2*time.Hour - time.Second, 90 * time.Second: 2*time.Hour - 90*time.Second,
+		time.Hour: time.Hour, time.Hour + 1: 0, -1: 0,
+	} {
+		var a allowances
+		a.spend("desk", over+allowanceSteps-2*requestSteps, at)
+		if wait := a.wait("desk", at.Add(after)); wait != want {
+			t.Errorf("after %v it waits %v, want %v", after, wait, want)
+		}
+	}
+	var a allowances // what is spent is forgotten when it has all been regained
+	a.spend("desk", regainedPerS-requestSteps, at)
+	a.spend("phone", regainedPerS-requestSteps+1, at)
+	a.wait("other", at.Add(time.Second))
+	if len(a.spent) != 1 || a.spent["phone"] != 1 {
+		t.Errorf("after a second %v are spent, want 1 by the phone", a.spent)
+	}
+}
+
 // TestAllowanceForgets: a client that came once takes no memory for ever, and many
 // addresses at once take a bounded one and share an allowance.
 func TestAllowanceForgets(t *testing.T) {

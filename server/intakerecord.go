@@ -288,10 +288,10 @@ func (s *Server) Intakes(ctx context.Context) []Intake {
 			is = as.intake()
 		}
 		open := slices.ContainsFunc(is.ranges, func(of numberRange) bool { return of.UpTo == 0 })
-		if is.Underway = is.CutOff && (underway[i.id] || open); is.Underway {
-			is.CutOff = false
-		}
-		if len(is.ranges) > 0 || is.CutOff || is.Underway { // else all was known
+		unfinished := is.CutOff
+		is.Underway = unfinished && (underway[i.id] || open)
+		is.CutOff = unfinished && !is.Underway
+		if len(is.ranges) > 0 || unfinished { // else all was known
 			all = append(all, is)
 		}
 	}
