@@ -42,9 +42,15 @@ func TestCarryOverTakesAwayAndGivesNothing(t *testing.T) {
 	if _, err := then.RevokeLink(t.Context(), "withdrawn"); err != nil {
 		t.Fatal(err)
 	}
+	if _, err := now.Narrow(t.Context(), "narrowed", "North"); err != nil {
+		t.Fatal(err)
+	}
 	over, err := now.CarryOver(t.Context(), then.bolt)
 	if err != nil {
 		t.Fatal(err)
+	}
+	if d := now.office.devices.one(byDevice, "narrowed"); len(d.Withheld) != 2 || len(d.Properties) != 0 {
+		t.Errorf("withheld from it are %v, it has %v; want both withheld, that which was taken here too", d.Withheld, d.Properties)
 	}
 	rowsOf := func(rows []DeviceRow) []string {
 		return model.Each(rows, func(r DeviceRow) string { return r.Device })

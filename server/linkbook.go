@@ -101,7 +101,6 @@ func (b *linkBook) take(features iter.Seq2[register.Folded, error]) error {
 		off := keptOff(folded) || twice && b.hidden[id]
 		stale[id] = true
 		b.forget(id, stale)
-		delete(put, id)
 		delete(struck, id)
 		f := agreed(folded)
 		switch {

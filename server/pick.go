@@ -21,10 +21,11 @@ func pick[R any, P filable[R]](t *table[R, P], which string, called []P) (P, err
 	called = slices.Compact(called)
 	which = strings.TrimSpace(which)
 	what := t.kind()
-	if len(called) == 1 {
+	switch len(called) {
+	case 0:
+	case 1:
 		return called[0], nil
-	}
-	if len(called) > 1 {
+	default:
 		rows := model.Each(called, func(r P) string { return strconv.Itoa(r.filing().row) + r.apart() })
 		return nil, &model.Problem{Path: what, Reason: fmt.Sprintf("%d rows go by %s", len(called), quote(which)), Fix: "give the row: " + strings.Join(rows, ", ")}
 	}

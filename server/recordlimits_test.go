@@ -120,6 +120,13 @@ func TestVisitsGivenTwice(t *testing.T) {
 	if err != nil || string(got) != string(want) {
 		t.Errorf("given twice it shows\n%s, %v\nwant\n%s", got, err, want)
 	}
+	b := newLinkBook()
+	if err := b.take(storeOf(dam, visit, off)); err != nil {
+		t.Fatal(err)
+	}
+	if f, ok := b.sheets.Feature("visit"); ok {
+		t.Errorf("what is worked out of the dam still has %+v", f)
+	}
 	if shown, _ := LinkJSON("Ridge Block", storeOf(dam, visit)); string(shown) == string(want) {
 		t.Error("the visit shows nothing by itself: the case says nothing")
 	}
