@@ -8,7 +8,6 @@ import (
 
 // itemSums is what items add to the sums of a view: one item, the items of a block, or all.
 type itemSums struct {
-	works                 int
 	stages                [6]int32 // by place in stageOrder
 	attention             int
 	kinds                 map[int]int // of several items: how many are of each, by place in model.Kinds
@@ -37,7 +36,6 @@ func sumsOf(work bool, item *linkItem, lastEntry string, visits []sharedVisit) i
 	if !work {
 		return t
 	}
-	t.works = 1
 	t.stages[slices.Index(stageOrder, item.Status)] = 1
 	if item.Status == model.Built || item.Status == model.Failed {
 		t.onGround = 1
@@ -62,7 +60,6 @@ func laterInspection(a, b *inspection) *inspection {
 }
 
 func (t *itemSums) add(o *itemSums) {
-	t.works += o.works
 	for i, n := range o.stages {
 		t.stages[i] += n
 	}

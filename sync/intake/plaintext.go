@@ -86,7 +86,7 @@ func (t *plainText) Read(p []byte) (int, error) {
 // ordinary are the bytes that watch need not check.
 var ordinary = func() (yes [256]bool) {
 	for b := range yes {
-		yes[b] = b >= ' ' && b < 0x7f && !strings.ContainsRune(`"\[]{}`, rune(b))
+		yes[b] = b >= ' ' && b < utf8.RuneSelf && !strings.ContainsRune(`"\[]{}`, rune(b))
 	}
 	return yes
 }()
