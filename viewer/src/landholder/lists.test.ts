@@ -6,7 +6,10 @@ import { h } from "preact";
 import { drawn } from "../device/page.test.ts";
 import { ItemPanel } from "./itempanel.tsx";
 import type { Item, Kind, Land } from "./land.ts";
-import type { Action } from "./state.ts";
+import { Legend } from "./legend.tsx";
+import { PrintList } from "./printlist.tsx";
+import { useRows } from "./rows.tsx";
+import { type Action, startWith } from "./state.ts";
 import { WorkList } from "./worklist.tsx";
 
 const kind = (name: string, label: string, work: boolean): Kind => ({
@@ -102,4 +105,171 @@ test("care is told of what stands, not of what is still to be built", async () =
     },
   );
   await drawn(panel(item("D1", { status: "proposed" })), async (page) => assert.ok(!page.words.includes("What to look after"), page.words));
+});
+
+test("what there is to read about an item is read, by what it is", async () => {
+  const panel = (one: Item, of: Kind, closed = () => {}) =>
+    h(ItemPanel, { item: one, kind: of, link: "/l/x", takeFocus: true, close: closed });
+  const [dam, hazard] = [kind("check-dam", "Check dam", true), kind("hazard", "Hazard", false)];
+  let closed = 0;
+  await drawn(
+    panel(item("D1", { state: "attention", plain: ["It holds."], seen: "Inspected in May." }), dam, () => closed++),
+    async (page) => {
+      await page.reads("Check dam, built", "Needs attention", "It holds. Inspected in May.");
+      const head = page.find("h2#chosen")[0]!;
+      assert.equal(page.window.document.activeElement as unknown, head);
+      assert.equal(page.find(".fails").length, 0);
+      for (const key of ["a", "Escape"]) {
+        head.dispatchEvent(new page.window.KeyboardEvent("keydown", { key, bubbles: true }) as unknown as Event);
+        assert.equal(closed, key === "Escape" ? 1 : 0);
+      }
+    },
+  );
+  await drawn(
+    panel({ ...unworked, id: "H1", name: "H1", kind: "hazard", state: "danger", wrong: ["Keep back."] }, hazard),
+    async (page) => {
+      await page.reads("Hazard Keep back.", "Leave the hazard alone.");
+      assert.ok(!page.words.includes("Hazard, "), page.words);
+      assert.equal(page.find(".fails").length, 1);
+      assert.deepEqual(page.facts, {});
+    },
+  );
+});
+
+test("the kinds of a long list start closed, unless one of theirs is chosen or to be watched", async () => {
+  const many = (n: number, more: (i: number) => Partial<Item> = () => ({})) =>
+    Array.from({ length: n }, (_, i) => item(`D${i + 1}`, more(i)));
+  const openOf = async (works: Item[], others: Item[] = [], selected: string | null = null) => {
+    const open: boolean[] = [];
+    await drawn(list(works, others, selected), async (page) => void open.push(...page.find("details").map((d) => d.hasAttribute("open"))));
+    return open;
+  };
+  const hazard = { ...unworked, id: "H1", name: "H1", kind: "hazard" };
+  assert.deepEqual(await openOf(many(12), [hazard]), [true, false]);
+  assert.deepEqual(await openOf(many(13)), [false]);
+  assert.deepEqual(await openOf(many(13), [], "D7"), [true]);
+  assert.deepEqual(await openOf(many(1), [hazard], "H1"), [true, true]);
+  assert.deepEqual(await openOf(many(13, (i) => (i === 3 ? { state: "failed" } : {}))), [false], "to be watched, and too many");
+  assert.deepEqual(await openOf(many(1), [{ ...hazard, state: "attention" }]), [true, true]);
+  assert.deepEqual(await openOf(many(1), [{ ...hazard, state: "danger" }]), [true, false]);
+});
+
+test("of a long list the first rows are shown, the chosen one with them, and more at a press", async () => {
+  const Rows = ({ n, chosen }: { n: number; chosen?: number }) => {
+    const { rows, more } = useRows(
+      Array.from({ length: n }, (_, i) => i + 1),
+      3,
+      chosen === undefined ? undefined : (row: number) => row === chosen,
+    );
+    return h("div", null, `${rows.join()}. `, more);
+  };
+  const rows = (page: { words: string }) => page.words.split(".")[0];
+  await drawn(h(Rows, { n: 20, chosen: 9 }), async (page) => {
+    assert.equal(rows(page), "1,2,3,9");
+    await page.press("Show 3 more of 17");
+    assert.equal(rows(page), "1,2,3,4,5,6,9");
+    await page.press("Show 6 more of 14");
+    assert.equal(rows(page), "1,2,3,4,5,6,7,8,9,10,11,12");
+    await page.press("Show 8 more");
+    assert.equal(rows(page)!.split(",").length, 20);
+    assert.deepEqual(page.presses, []);
+  });
+  await drawn(h(Rows, { n: 3, chosen: 9 }), async (page) => assert.equal(page.words, "1,2,3."));
+  await drawn(h(Rows, { n: 4, chosen: 2 }), async (page) => {
+    assert.equal(rows(page), "1,2,3");
+    await page.press("Show 1 more");
+  });
+  await drawn(h(Rows, { n: 4 }), async (page) => assert.equal(rows(page), "1,2,3"));
+});
+
+test("the key counts what there is by kind and stage, and takes it off the map", async () => {
+  const acts: Action[] = [];
+  const state = { ...startWith(null), hiddenKinds: ["check-dam"], hiddenStatuses: ["pegged"] as const };
+  const all = land(
+    [item("D1"), item("D2", { status: "pegged" }), item("D3", { state: "attention" })],
+    [
+      { ...unworked, id: "H1", kind: "hazard", state: "attention" },
+      { ...unworked, id: "H2", kind: "hazard" },
+    ],
+  );
+  await drawn(h(Legend, { land: all, state, act: (a: Action) => void acts.push(a) }), async (page) => {
+    await page.reads("Check dams 3", "Built 2", "Pegged 1", "Also on the map Needs attention 2 Hazards 2");
+    assert.ok(!page.words.includes("Gates") && !page.words.includes("Proposed"), page.words);
+    const boxes = page.find("input") as HTMLInputElement[];
+    assert.deepEqual(
+      boxes.map((box) => [box.closest("label")!.textContent!.replace(/\d+$/, ""), box.checked]),
+      [
+        ["Check dams", false],
+        ["Pegged", false],
+        ["Built", true],
+      ],
+    );
+    for (const box of boxes) page.enter(box, "on");
+    assert.deepEqual(acts, [
+      { do: "toggle-kind", kind: "check-dam" },
+      { do: "toggle-status", status: "pegged" },
+      { do: "toggle-status", status: "built" },
+    ]);
+  });
+  const shownOf = async (of: Land, words: RegExp) =>
+    drawn(h(Legend, { land: of, state: startWith(null), act: () => {} }), async (page) => assert.match(page.words, words));
+  await shownOf({ ...land([]), kinds: [] }, /^No works have been recorded here yet/);
+  await shownOf({ ...land([]), kinds: [kind("gate", "Gate", false)] }, /^No works have been recorded here yet/);
+  await shownOf(
+    { ...land([], [{ ...unworked, kind: "gate" }]), kinds: [kind("gate", "Gate", false)] },
+    /^Map key Also on the map Gates 1$/,
+  );
+  await shownOf({ ...land([item("D1")]), kinds: [kind("check-dam", "Check dam", true)] }, /^Map key Works Check dams 1 Stage Built 1$/);
+});
+
+test("the printed list has the works with their days, sizes and condition, then what else is to be known", async () => {
+  const of = (name: string) => land([]).kinds.find((k) => k.name === name)!;
+  const printed = (all: Land) => h(PrintList, { land: all, kind: of });
+  const rows = (page: { find(selector: string): Element[] }) =>
+    page.find("tbody tr").map((tr) => [...tr.children].map((cell) => cell.textContent!.replace(/\u00a0/g, " ")).join(" | "));
+  const fact = (label: string, text: string) => ({ label, text });
+  await drawn(printed(land([])), async (page) => assert.deepEqual(page.find("section"), []));
+  await drawn(printed(land([], [{ ...unworked, id: "G1", kind: "gate" }])), async (page) => assert.deepEqual(page.find("section"), []));
+  const works = [
+    item("D1", { builtOn: "2026-05-04", wrong: ["The crest is gone."], seen: "Inspected in May.", plain: ["It holds."] }),
+    item("D2", { status: "pegged", statusOn: "2026-05-03", facts: [fact("Length", "4 m"), fact("Slope", "2 %"), fact("Height", "0.4 m")] }),
+    item("D3", { status: "failed", statusOn: "2026-05-02" }),
+    item("D4", { status: "pegged" }),
+    item("D5", { statusOn: "2026-05-02" }),
+  ];
+  const others = [
+    { ...unworked, id: "H1", name: "H1", kind: "hazard", plain: ["Keep back."], seen: "Never inspected." },
+    { ...unworked, id: "H2", name: "H2", kind: "hazard", state: "danger" as const },
+    { ...unworked, id: "H3", name: "H3", kind: "hazard", seen: "Seen." },
+    { ...unworked, id: "H4", name: "H4", kind: "hazard", facts: [fact("Area", "2 ha")] },
+    { ...unworked, id: "G1", name: "G1", kind: "gate" },
+  ];
+  await drawn(printed(land(works, others)), async (page) => {
+    assert.equal(page.find("h2")[0]!.textContent, "List of works, gully heads and hazards");
+    assert.deepEqual(rows(page), [
+      "D1 | Check dam | Built | 4 May 2026 |  | The crest is gone. Inspected in May.",
+      "D2 | Check dam | Pegged 3 May 2026 |  | Length 4 m; Height 0.4 m | ",
+      "D3 | Check dam | Failed |  |  | ",
+      "D4 | Check dam | Pegged |  |  | ",
+      "D5 | Check dam | Built |  |  | ",
+      "H1 | Hazard |  |  |  | Keep back. Never inspected.",
+      "H2 | Hazard |  |  |  | ",
+      "H3 | Hazard |  |  |  | Seen.",
+      "H4 | Hazard |  |  | Area 2 ha | ",
+    ]);
+  });
+  const many = (n: number) => land(Array.from({ length: n }, (_, i) => item(`D${i}`)));
+  await drawn(printed(many(500)), async (page) => {
+    assert.equal(page.find("h2")[0]!.textContent, "List of works");
+    assert.equal(rows(page).length, 500);
+  });
+  await drawn(printed(many(501)), async (page) => {
+    assert.equal(rows(page).length, 0, "not before it is printed");
+    page.window.dispatchEvent(new page.window.Event("beforeprint"));
+    await page.rest();
+    assert.equal(rows(page).length, 501);
+    page.window.dispatchEvent(new page.window.Event("afterprint"));
+    await page.rest();
+    assert.equal(rows(page).length, 0);
+  });
 });

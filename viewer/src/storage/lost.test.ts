@@ -400,3 +400,18 @@ test("a file holds what only this phone has, and the phone knows what is in it",
     await store.capture(property, [{ set: { kind: "peg" } }]);
     assert.deepEqual(await onlyHere(store), { entries: 1, photos: 0 });
   }));
+
+test("the pieces of the copy's journal are read in the order of their numbers, however they are listed", () =>
+  onPhone(async (phone) => {
+    const cache = await BackupCache.open("trial", false);
+    for (let n = 1; n <= 10; n++) await cache.keep([{ key: "draft/x", value: n }], []);
+    const files = phone.caches.all.get("headcut-spare/trial")!;
+    const pieces = [...files].sort(([a], [b]) => (a < b ? -1 : 1)); // 1, 10, 2
+    files.clear();
+    for (const [address, bytes] of pieces) files.set(address, bytes);
+    const again = await BackupCache.open("trial", false);
+    assert.equal(again.kept.get("draft/x")?.value, 10);
+    await again.keep([{ key: "draft/x", value: "next" }], []);
+    const last = [...files.keys()].map((address) => Number(address.split("/").pop())).sort((a, b) => a - b);
+    assert.deepEqual(last, [11, 12], "the next piece comes after all others");
+  }));

@@ -94,3 +94,77 @@ test("a code adds a property to the desk, and opens it", () =>
     await page.shows(() => page.address === "#/property/lower", "the new one");
     await page.reads("Lower Flat", "Nothing recorded yet");
   }));
+
+test("the keys go from row to row of the table, and Escape leaves the item", () => {
+  const many = Object.fromEntries(
+    Array.from({ length: 13 }, (_, i) => [`p${i}`, { kind: "peg", name: `P${String(i + 1).padStart(2, "0")}`, observedOn: "2026-03-02" }]),
+  );
+  return onPage(boot, { features: many, address: `#/property/${property}` }, async (page) => {
+    await page.reads("13 items");
+    await page.press("Name");
+    const opens = () => page.find("tbody .open") as HTMLElement[];
+    const names = () => opens().map((b) => b.textContent);
+    if (names()[0] !== "P01") await page.press("Name");
+    assert.equal(names()[12], "P13");
+    const at = () => page.window.document.activeElement?.textContent;
+    const stops = () => opens().flatMap((b) => (b.tabIndex === 0 ? [b.textContent] : []));
+    assert.deepEqual(stops(), ["P01"]);
+    opens()[0]!.focus();
+    const key = async (name: string) => {
+      const event = new page.window.KeyboardEvent("keydown", { key: name, bubbles: true, cancelable: true });
+      page.window.document.activeElement!.dispatchEvent(event);
+      await page.rest();
+      return event.defaultPrevented;
+    };
+    for (const [name, want] of [
+      ["ArrowDown", "P02"],
+      ["PageDown", "P12"],
+      ["PageDown", "P13"],
+      ["ArrowDown", "P13"],
+      ["ArrowUp", "P12"],
+      ["PageUp", "P02"],
+      ["PageUp", "P01"],
+      ["End", "P13"],
+      ["Home", "P01"],
+    ] as const) {
+      assert.equal(await key(name), true);
+      assert.deepEqual([at(), stops()], [want, [want]], name);
+    }
+    assert.equal(await key("x"), false);
+    assert.equal(at(), "P01");
+    await page.press("P05, Peg");
+    await page.shows(() => page.presses.includes("Close"), "the panel");
+    assert.deepEqual(
+      [stops(), page.find(".open[aria-current]").map((b) => b.textContent), page.find("tr.chosen").length],
+      [["P05"], ["P05"], 1],
+    );
+    await key("Enter");
+    assert.ok(page.presses.includes("Close"));
+    await key("Escape");
+    await page.shows(() => !page.presses.includes("Close"), "the panel gone");
+    assert.equal(page.address, `#/property/${property}`);
+    assert.deepEqual([at(), page.find("tr.chosen").length], ["P05", 0]);
+  });
+});
+
+test("of a long table so many rows are drawn at once, and that of the chosen item", () => {
+  const peg = (i: number) => ({ kind: "peg", name: `P${String(i + 1).padStart(3, "0")}`, observedOn: "2026-03-02" });
+  const many = Object.fromEntries(Array.from({ length: 603 }, (_, i) => [`p${i}`, peg(i)]));
+  return onPage(
+    boot,
+    { features: { ...many, n: { kind: "peg", observedOn: "2026-03-02" } }, address: `#/property/${property}` },
+    async (page) => {
+      await page.reads("604 items");
+      const rows = () => page.find("tbody tr").length;
+      assert.equal(rows(), 300);
+      await page.press("Show 300 more of 604");
+      assert.equal(rows(), 600);
+      await page.press("Show 4 more of 604");
+      assert.equal(rows(), 604);
+      assert.ok(!page.presses.some((p) => /^Show \d/.test(p)));
+      assert.ok(page.presses.includes("unnamed, Peg"), "an item without a name is called so");
+      await page.press("unnamed, Peg");
+      await page.reads("unnamed");
+    },
+  );
+});
