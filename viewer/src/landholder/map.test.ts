@@ -85,6 +85,7 @@ test("the works fill the map at first, and a tap picks what lies under the finge
     near(scale(), metresPerPx, "scale");
     assert.equal(await tap(westPx), "D1");
     assert.equal(await tap(westPx + 27), "D1");
+    assert.equal((page.find(".map")[0] as HTMLElement).dataset["drawn"], "2");
     assert.equal(await tap(westPx + 30), null);
     assert.equal(await tap(-westPx), "E");
     assert.equal(await tap(westPx + 100), null, "of a gate there is nothing to read");

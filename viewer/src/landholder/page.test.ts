@@ -159,3 +159,55 @@ test("of a land whose blocks are still to come, how much has come is told", () =
     await part.reads("8 works on this map.");
     assert.ok(!part.words.includes("items loaded"), part.words);
   }));
+
+test("the map answers to its buttons and to a tap, and gives the printer a picture", async () => {
+  const at = (lon: number) => ({ geometry: { type: "Point", coordinates: [lon, -20.25] } });
+  await drawn(page(land([item("D1", at(146.5)), item("D2", at(146.51))])), async (page) => {
+    await page.reads("Scale bar");
+    const bar = () => /Scale bar (\d+.k?m);/.exec(page.words)![1]!.replace(/\s/, " ");
+    assert.equal(bar(), "500 m");
+    for (const [name, want] of [
+      ["Zoom in", "200 m"],
+      ["Zoom out", "500 m"],
+      ["Zoom out", "1 km"],
+      ["Show the whole property", "500 m"],
+    ] as const) {
+      await page.press(name);
+      await page.clock.pass(500);
+      assert.equal(bar(), want, name);
+    }
+    await page.touchMap([-149, 0]);
+    await page.reads("Chosen: D1");
+    await page.touchMap([0, 0]);
+    await page.shows(() => !page.words.includes("Chosen:"), "nothing chosen");
+    assert.equal(page.find(".printed canvas").length, 0);
+    page.window.dispatchEvent(new page.window.Event("beforeprint"));
+    assert.equal(page.find(".printed canvas").length, 1);
+    assert.ok(!page.words.includes("Nothing with a place"));
+  });
+  const placeless = { geometry: null };
+  await drawn(page(land([item("D1", placeless)])), (page) => page.reads("Nothing with a place has been recorded here yet."));
+  const gate = { ...item("G", at(146.5)), kind: "hazard", status: undefined };
+  await drawn(page(land([item("D1", placeless)], [gate])), async (page) => assert.ok(!page.words.includes("Nothing with a place")));
+});
+
+test("what is taken off the map by the key is said to be, and comes back", () =>
+  drawn(page(land([item("D1")])), async (page) => {
+    const [kind] = page.find(".legend input") as [Element];
+    page.enter(kind, "on");
+    await page.reads("All works are taken off the map.");
+    page.enter(kind, "on");
+    await page.shows(() => !page.words.includes("All works are taken off the map."), "back");
+  }));
+
+test("care is printed for what stands, and no work has no list, no care and no accuracy", async () => {
+  await drawn(page(land([item("D1", { status: "pegged" })])), async (page) => {
+    assert.ok(!page.words.includes("Keep stock off it."), page.words);
+    await page.reads("How accurate this is");
+  });
+  await drawn(page(land([])), async (page) => {
+    assert.ok(!page.words.includes("How accurate this is") && !page.words.includes("Tap a work"), page.words);
+    await page.reads("0 works on this map.");
+  });
+  await drawn(page({ ...land([]), property: { name: "" } }), (page) => page.reads("Property, unnamed"));
+});

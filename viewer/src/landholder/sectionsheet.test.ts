@@ -118,3 +118,32 @@ test("the spacings stand in a table, each with what is wrong with it", () =>
       assert.match(rows[2]!, /^D3\s*20 m\s*0\.45 m, planned\s*$/);
     },
   ));
+
+test("what is not known of a dam or of two of them is said by its name", async () => {
+  const bare = (id: string, chainageM: number, more: Partial<SectionDam> = {}) =>
+    dam(id, chainageM, { toeLevelM: undefined, crestLevelM: undefined, ...more });
+  const rows = async (s: Section) => {
+    let found: string[] = [];
+    await drawn(h(SectionSheet, { section: s, selected: null }), async (page) => {
+      found = page.find("tbody tr").map((r) => [...r.children].map((cell) => cell.textContent!.replace(/\u00a0/g, " ")).join(" | "));
+    });
+    return found;
+  };
+  const lower = async (low: SectionDam, up: SectionDam, more: Partial<SectionPair> = {}) =>
+    (await rows(section([low, up], [pair("", more)])))[0]!.split(" | ")[3];
+  const up = dam("D2", 8);
+  assert.equal(await lower(dam("D1", 0), up), "8 m; not yet checked by a closed level run");
+  assert.equal(await lower(bare("D1", 0), up), "8 m; top of D1 not levelled yet");
+  assert.equal(await lower(bare("D1", 0, { status: "proposed" }), up), "8 m; D1 is not built yet");
+  assert.equal(await lower(bare("D1", 0), bare("D2", 8)), "8 m; top of D1 not levelled yet; foot of D2 not levelled yet");
+  const judged = async (verdict: string, stepM: number) => (await rows(section(two, [pair(verdict, { stepM })])))[0]!.split(" | ")[3];
+  assert.equal(await judged("level", 0), "8 m; OK");
+  assert.equal(await judged("hump", 0.3), "8 m; the ground between stands higher than both");
+  assert.equal(await judged("drowned", -0.3), "8 m; drowned toe, 0.3 m too high: silt will bury its foot");
+  const heights = async (more: Partial<SectionDam>) => (await rows(section([dam("D1", 0, more)], [])))[0]!.split(" | ").slice(1, 3);
+  assert.deepEqual(await heights({ toeLevelM: 100, crestLevelM: 101.25, plusMinusM: 0.3 }), ["0.0 ± 0.3 m", "1.3 m"]);
+  assert.deepEqual(await heights({ toeLevelM: 100, crestLevelM: 101 }), ["0 m", "1.0 m"]);
+  assert.deepEqual(await heights({ toeLevelM: 100, crestLevelM: 100, heightM: 0.75 }), ["0 m", "0.75 m"]);
+  assert.deepEqual(await heights({ toeLevelM: undefined, heightM: 0.5 }), ["0 m", "0.5 m"]);
+  assert.deepEqual(await heights({ crestLevelM: undefined, plusMinusM: 0 }), ["0 m", ""]);
+});

@@ -102,6 +102,14 @@ test("all fills the map at first; a tap means a place, or picks what lies there"
   onMap(two, async (is) => {
     near(is.scale(), firstM, "scale");
     near(is.map.middle()!.metresPerPx, firstM, "scale of the middle");
+    const count = () => (is.page.find(".map")[0] as HTMLElement).dataset["drawn"];
+    assert.equal(count(), "2 0");
+    is.map.goTo(fix(0), false);
+    await is.rest();
+    assert.equal(count(), "1 0", "what is in sight");
+    is.map.fitAll([], false);
+    await is.rest();
+    assert.equal(count(), "2 0");
     for (const [x, want] of [
       [-acrossPx / 2, "picked D1"],
       [acrossPx / 2 - 20, "picked E"],
@@ -272,6 +280,19 @@ test("items that come after a position are shown, unless somebody moved the map"
     close(is.off(), [0, 40], "moved");
   });
 });
+
+test("a map that begins where the officer stands stays there when items come", () =>
+  onMap(
+    null,
+    async (is) => {
+      is.map.here(fix(0), undefined, false);
+      await is.rest();
+      is.map.show(two, []);
+      await is.rest();
+      close(is.off(), [0, 0], "there");
+    },
+    true,
+  ));
 
 test("a finger drags what is drawn, or the map", () =>
   onMap(two, async (is) => {

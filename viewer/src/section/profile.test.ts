@@ -63,15 +63,15 @@ const paper: Drawing = {
   ...{ width: 800, height: 300, fontPx: 15, exaggeration: 2, bed: "M0 0", ground: "M0 1" },
   plot: { left: 50, right: 750, top: 40, bottom: 240 },
   dams: [
-    { id: "s", name: "S", x: 100, toeY: 200, crestY: 160, thickness: 10, look: "checked", status: "built" },
-    { id: "p", name: "P", x: 200, toeY: 190, crestY: 150, thickness: 10, look: "planned", status: "pegged", offBedY: 170 },
-    { id: "u", name: "U", x: 300, toeY: 180, crestY: 180, thickness: 10, look: "unchecked", status: "removed" },
-    { id: "f", name: "F", x: 400, toeY: 170, crestY: 130, thickness: 10, look: "unchecked", status: "failed" },
+    { id: "s", name: "S", x: 100, toeY: 200, crestY: 160, thickness: 10, dashed: false, status: "built" },
+    { id: "p", name: "P", x: 200, toeY: 190, crestY: 150, thickness: 10, dashed: false, status: "pegged", offBedY: 170 },
+    { id: "u", name: "U", x: 300, toeY: 180, crestY: 180, thickness: 10, dashed: true, status: "removed" },
+    { id: "f", name: "F", x: 400, toeY: 170, crestY: 130, thickness: 10, dashed: true, status: "failed" },
   ],
   crests: [
-    { dam: "s", x1: 100, x2: 180, y: 160, look: "checked" },
-    { dam: "p", x1: 200, x2: 280, y: 150, look: "planned" },
-    { dam: "f", x1: 400, x2: 480, y: 130, look: "unchecked" },
+    { dam: "s", x1: 100, x2: 180, y: 160, dashed: false, thin: false },
+    { dam: "p", x1: 200, x2: 280, y: 150, dashed: false, thin: true },
+    { dam: "f", x1: 400, x2: 480, y: 130, dashed: true, thin: false },
   ],
   faults: [
     {

@@ -269,3 +269,20 @@ test("what the server answers instead of what was asked ends the connection, and
     }
     assert.deepEqual(names(server), ["push", "pull"]);
   }));
+
+test("a server that answers with something else is left, and asked again", async () => {
+  for (const type of ["push", "pull"])
+    await onLine(
+      async (phone, server, sync) => {
+        await peg(phone);
+        await until(() => server.sockets.length > 1);
+        server.odd = () => undefined;
+        sync.sendNow();
+        await until(() => server.of(property).texts.length === 1);
+        await until(() => sync.state().state === "quiet");
+      },
+      (_, server) => {
+        server.odd = (asked) => (asked.type === type ? { type: "begun", property: { id: "x", name: "X" } } : undefined);
+      },
+    );
+});
