@@ -42,7 +42,7 @@ func (s *Server) Admin() http.Handler {
 	mux.HandleFunc("GET /office/export", s.adminExport)
 	mux.HandleFunc("GET /office/snapshot", s.adminSnapshot)
 	mux.HandleFunc("GET /office/audit", s.adminAudit)
-	return s.caught(mux)
+	return s.caught(routed(mux))
 }
 
 // asked reads a request of the office, has it carried out, and answers it.

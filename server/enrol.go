@@ -90,6 +90,8 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case err != nil:
 		s.fail(w, r, err)
+	case problem != nil && problem.Path != "code" && s.knows(req.Code):
+		refuse(w, http.StatusForbidden, problem) // the code is right, and something else is not
 	case problem != nil:
 		byAddress, byCode := s.wrongByAddress.spend(client(r), s.now()), s.wrongByCode.spend(digest(heard(req.Code)), s.now())
 		byProxy := client(r) == "" && s.wrongByProxy.spend(s.from(r), s.now())
@@ -107,6 +109,11 @@ func (s *Server) handleEnrol(w http.ResponseWriter, r *http.Request) {
 		}
 		answerJSON(w, answer)
 	}
+}
+
+// knows tells whether a code is one that the office made.
+func (s *Server) knows(code string) bool {
+	return reading(s, func(o *office) bool { return o.codes.one(bySecret, digest(heard(code))) != nil })
 }
 
 func (s *Server) enrol(ctx context.Context, req enrolRequest) (enrolAnswer, *model.Problem, error) {

@@ -54,14 +54,14 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request, name string, statu
 func (s *Server) handleAsset(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("name")
 	if changesInPlace(name) || isPacked(name) {
-		http.NotFound(w, r)
+		refuse(w, http.StatusNotFound, nothingHere)
 		return
 	}
 	if s.handleComputationsFile(w, r, name) {
 		return
 	}
 	if !s.pages.has(name) {
-		http.NotFound(w, r)
+		refuse(w, http.StatusNotFound, nothingHere)
 		return
 	}
 	w.Header().Set("Cache-Control", "public, "+keepForever)

@@ -133,5 +133,5 @@ func (s *Server) Handler() http.Handler {
 	s.handleDevicePages(mux)
 	mux.HandleFunc("GET /assets/{name}", s.handleAsset)
 	mux.HandleFunc("GET /{$}", s.handleFront)
-	return s.knownClient(s.paced(s.harden(s.noted(s.caught(mux)))))
+	return s.knownClient(s.paced(s.harden(s.noted(s.caught(routed(mux))))))
 }

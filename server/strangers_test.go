@@ -3,6 +3,7 @@ package server
 import (
 	"bufio"
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net"
@@ -13,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"headcut/model"
 	"headcut/sync/pace"
 )
 
@@ -42,6 +44,70 @@ func TestWrongCodesLockNobodyOut(t *testing.T) {
 	s.at = s.at.Add(time.Minute)
 	if status, _ := ask(t, "POST", s.web.URL+"/enrol", `{"code":"zzzzz-zzzzz","device":"d1"}`); status != http.StatusForbidden {
 		t.Errorf("a minute later a wrong code is answered %d, want 403", status)
+	}
+}
+
+// TestRightCodeAfterManyWrongOnes: who has a right code, and an id or secret that is not, is told so, however
+// many wrong codes came before.
+func TestRightCodeAfterManyWrongOnes(t *testing.T) {
+	s := newSite(t)
+	_, code := s.invited(t, "Saltbush Flat")
+	try := func(code, device, token string) (int, string) {
+		t.Helper()
+		return ask(t, "POST", s.web.URL+"/enrol", fmt.Sprintf(`{"code":%q,"device":%q,"token":%q}`, code, device, token))
+	}
+	for i := range 2 * wrongOfAddress {
+		try(fmt.Sprintf("zzzzz-%05d", i), "d1", "")
+	}
+	for range wrongOfCode + 5 {
+		if status, body := try(code, "No Id", ""); status != http.StatusForbidden || !strings.Contains(body, "is not a device id") {
+			t.Fatalf("a right code with a bad id is answered %d %s", status, body)
+		}
+		if status, body := try(code, "d1", "short"); status != http.StatusForbidden || !strings.Contains(body, "is not a device's secret") {
+			t.Fatalf("a right code with a bad secret is answered %d %s", status, body)
+		}
+	}
+	if status, body := try("zzzzz-zzzzz", "No Id", ""); status != http.StatusTooManyRequests {
+		t.Errorf("a wrong code with a bad id is answered %d %s, want 429", status, body)
+	}
+	if status, body := try(code, "d1", ""); status != http.StatusOK {
+		t.Errorf("the right one is answered %d %s", status, body)
+	}
+}
+
+// TestUnroutedInJSON: what is at no address, or not for a method, is refused as a Problem.
+func TestUnroutedInJSON(t *testing.T) {
+	s := newSite(t)
+	for _, test := range []struct {
+		method, at string
+		status     int
+		want       string
+	}{
+		{"GET", "/nope", http.StatusNotFound, "there is nothing at this address"},
+		{"GET", "/assets/nope.js", http.StatusNotFound, "there is nothing at this address"},
+		{"GET", "/assets/field.html", http.StatusNotFound, "there is nothing at this address"},
+		{"GET", "/enrol", http.StatusMethodNotAllowed, "GET is not for this address"},
+		{"PUT", "/compute/line", http.StatusMethodNotAllowed, "PUT is not for this address"},
+		{"POST", "/sync", http.StatusMethodNotAllowed, "POST is not for this address"},
+		{"GET", "/sync", http.StatusBadRequest, "by WebSocket alone"},
+	} {
+		req, err := http.NewRequest(test.method, s.web.URL+test.at, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var problem model.Problem
+		err = json.NewDecoder(res.Body).Decode(&problem)
+		res.Body.Close()
+		if res.StatusCode != test.status || err != nil || !strings.Contains(problem.Reason, test.want) || problem.Fix == "" || res.Header.Get("Content-Type") != "application/json" {
+			t.Errorf("%s %s is answered %d %s, %+v (%v)", test.method, test.at, res.StatusCode, res.Header.Get("Content-Type"), problem, err)
+		}
+		if test.status == http.StatusMethodNotAllowed && res.Header.Get("Allow") == "" {
+			t.Errorf("%s %s: no method is named", test.method, test.at)
+		}
 	}
 }
 

@@ -6,12 +6,15 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync/atomic"
 
 	"headcut/model"
 	"headcut/server"
@@ -174,12 +177,43 @@ func takeFile(ctx context.Context, client *http.Client, query url.Values, path s
 	}
 	file, err := os.Open(path)
 	if err != nil {
-		return taken, errors.Unwrap(err)
+		return taken, fileFault(err)
 	}
 	defer file.Close()
 	query.Set("file", filepath.Base(path))
-	err = server.Ask(ctx, client, http.MethodPost, "/office/intake?"+query.Encode(), file, &taken)
+	reading := &fileReader{file: file}
+	err = server.Ask(ctx, client, http.MethodPost, "/office/intake?"+query.Encode(), reading, &taken)
+	if reading.failed.Load() {
+		return taken, &model.Problem{Reason: "could not be read to its end: its disk, or the system, gave an error", Fix: "copy it to another disk and take in the copy; 'headcut intake --list' tells whether a part of it is in"}
+	}
 	return taken, err
+}
+
+// fileReader reads a file and keeps whether that failed: to the request it is sent by, it looks as if the
+// line were cut.
+type fileReader struct {
+	file   *os.File
+	failed atomic.Bool
+}
+
+// Read implements [io.Reader].
+func (r *fileReader) Read(b []byte) (int, error) {
+	n, err := r.file.Read(b)
+	if err != nil && err != io.EOF {
+		r.failed.Store(true)
+	}
+	return n, err
+}
+
+// fileFault says what is wrong with a file that cannot be opened.
+func fileFault(err error) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return &model.Problem{Reason: "there is no such file", Fix: "check its name and its folder"}
+	case errors.Is(err, fs.ErrPermission):
+		return &model.Problem{Reason: "may not be read by the user who runs this command", Fix: "change who may read it, or copy it as a user who may"}
+	}
+	return errors.Unwrap(err)
 }
 
 // plainFile refuses what may never end, such as a pipe: opening one waits for its writer.
@@ -187,7 +221,7 @@ func plainFile(path string) error {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		return errors.Unwrap(err)
+		return fileFault(err)
 	case info.IsDir():
 		return &model.Problem{Reason: "is a folder", Fix: "name the files in it"}
 	case !info.Mode().IsRegular():

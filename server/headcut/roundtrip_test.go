@@ -359,7 +359,7 @@ func TestOptionsBehindTheFile(t *testing.T) {
 	if got := r.export("a.geojson"); len(got) != 200 {
 		t.Fatalf("a dry run asked for behind the file left %d features, want 200", len(got))
 	}
-	r.says(r.headcut(1, "intake", "--property", "Large", "--", "--dry-run"), "--dry-run: refused whole: no such file")
+	r.says(r.headcut(1, "intake", "--property", "Large", "--", "--dry-run"), "--dry-run: refused whole: there is no such file")
 	r.headcut(2, "export", "--property", "Large", "twice")
 }
 

@@ -241,6 +241,13 @@ func TestIntakeRefusesWhatNeverEnds(t *testing.T) {
 	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
 		t.Fatal(err)
 	}
+	if _, err := os.Stat("/proc/self/mem"); err == nil { // a file that gives an error when it is read
+		text := said(t, 1, "intake", "--data", data, "--property", "Large", "/proc/self/mem")
+		if mustSay(t, text, "could not be read to its end", "copy it to another disk"); strings.Contains(text, "the server") {
+			t.Errorf("said %q, of a server that lives", text)
+		}
+	}
+	mustSay(t, said(t, 1, "intake", "--data", data, "--property", "Large", pipe+"-not"), "refused whole: there is no such file", "check its name and its folder")
 	mustSay(t, said(t, 1, "intake", "--data", data, "--property", "Large", pipe), "is a pipe or device", "save what it gives to a file")
 	mustSay(t, said(t, 1, "intake", "--data", data, "--property", "Large", dir), "is a folder")
 }

@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"log/slog"
 	"net/http"
@@ -106,11 +107,28 @@ func New(o Options) *Exchange {
 			WriteBufferPool:   new(sync.Pool), // for control frames
 			EnableCompression: true,
 			CheckOrigin:       o.CheckOrigin,
+			Error:             notUpgraded,
 		},
 		rooms: rooms{store: o.Store, log: o.Logger, byProperty: make(map[string]*room)},
 		pages: newPages(),
 		open:  make(map[*conversation]struct{}), devices: make(map[string][]*conversation),
 	}
+}
+
+// notUpgraded answers a request that becomes no WebSocket (RFC 6455, 4.4).
+func notUpgraded(w http.ResponseWriter, _ *http.Request, status int, _ error) {
+	w.Header().Set("Sec-WebSocket-Version", "13")
+	problem := &model.Problem{Reason: "this address takes the connections of devices, by WebSocket alone", Fix: "open the field page: it connects by itself"}
+	if status == http.StatusForbidden {
+		problem = &model.Problem{Path: "Origin", Reason: "the page that asks is of another server", Fix: "open this server's own page"}
+	}
+	refuse(w, status, problem)
+}
+
+func refuse(w http.ResponseWriter, status int, problem *model.Problem) {
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(status)
+	_ = json.NewEncoder(w).Encode(problem) // the client has gone if this fails
 }
 
 // ServeHTTP makes the request a WebSocket and begins a conversation on it. It returns at
@@ -120,7 +138,7 @@ func (x *Exchange) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	if x.stopping {
 		x.mu.Unlock()
 		w.Header().Set("Retry-After", "5")
-		http.Error(w, "The server is stopping. Come back in a little while.", http.StatusServiceUnavailable)
+		refuse(w, http.StatusServiceUnavailable, &model.Problem{Reason: "the server is stopping", Fix: "come back in a little while"})
 		return
 	}
 	x.ended.Add(1) // before the upgrade, so that Stop waits for it too

@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"fmt"
 	"io"
 	"strings"
 	"unicode/utf8"
@@ -24,7 +23,15 @@ func charsetReader(label string, in io.Reader) (io.Reader, error) {
 	case "windows-1252", "cp1252":
 		return &singleBytes{in: bytewise, high: windows1252}, nil
 	}
-	return nil, fmt.Errorf("the encoding %s is not read", quote(label))
+	return nil, unreadEncoding(label)
+}
+
+// unreadEncoding is the name of an encoding that charsetReader does not read.
+type unreadEncoding string
+
+// Error implements error.
+func (label unreadEncoding) Error() string {
+	return "the encoding " + quote(string(label)) + " is not read"
 }
 
 func (s *singleBytes) ReadByte() (byte, error) {

@@ -99,3 +99,26 @@ func TestEncodings(t *testing.T) {
 		t.Errorf("the error is %v, want one that names the encoding", err)
 	}
 }
+
+// TestXMLMistakesInPlainWords: what the parser says of a text never reaches people.
+func TestXMLMistakesInPlainWords(t *testing.T) {
+	for _, test := range []struct{ text, want string }{
+		{`<?xml version="1.0" encoding="latin-9"?><gpx/>`, `the encoding "latin-9" is not read (save it as UTF-8)`},
+		{`<?xml version="1.1"?><gpx/>`, "cannot be read as XML 1.0 ("},
+		{gpxHead + `<wpt lat="1" lon="2">&bogus;</wpt></gpx>`, `"&bogus;" stands for no character; & alone is written &amp; (`},
+		{gpxHead + `<wpt lat="1" lon="2"><name>Hill & Dale</name></wpt></gpx>`, `has "&" alone, which is written &amp; (`},
+		{gpxHead + `<wpt lat="1" lon="2"><name>Hill &Dale</name></wpt></gpx>`, `"&Dale" stands for no character; & alone is written &amp; (`},
+		{gpxHead + `<wpt lat="1" lon="2"><name>a</wpt></gpx>`, `"</wpt>" stands where another element should end (`},
+		{gpxHead + `<wpt lat="1" lon="2"></wpt></gpx></gpx>`, `"</gpx>" ends nothing that was begun (`},
+		{gpxHead + `<wpt lat="<" lon="2"></wpt></gpx>`, "has < alone, which is written &lt; ("},
+		{gpxHead + `<wpt lat="1" lon="2"><name>a < b</name></wpt></gpx>`, "has < alone, which is written &lt; ("},
+		{gpxHead + "<wpt lat=\"1\" lon=\"2\"><name>\xff</name></wpt></gpx>", "has bytes that are not UTF-8 ("},
+		{gpxHead + "<wpt lat=\"1\" lon=\"2\"><name>\x01</name></wpt></gpx>", "has a character that XML does not allow ("},
+		{gpxHead + `<wpt lat=1 lon="2"></wpt></gpx>`, "is not well-formed XML ("},
+	} {
+		_, err := Read("case", strings.NewReader(test.text))
+		if err == nil || !strings.Contains(err.Error(), test.want) {
+			t.Errorf("of %q is said\n%v, want\n%s", test.text, err, test.want)
+		}
+	}
+}

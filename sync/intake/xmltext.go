@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 )
 
@@ -66,9 +67,39 @@ func (x *xmlText) fault(err error) error {
 		if syntax.Msg == "unexpected EOF" {
 			return x.out.refuse(syntax.Line, "", "the file ends in the middle", "copy it from the device again")
 		}
-		return x.out.refuse(syntax.Line, "", "is not well-formed XML: "+syntax.Msg, "")
+		return x.out.refuse(syntax.Line, "", malformed(syntax.Msg), "correct that line, or export the file again")
 	}
-	return x.out.refuse(x.line(), "", strings.TrimPrefix(err.Error(), "xml: "), "save it as UTF-8")
+	if encoding, ok := errors.AsType[unreadEncoding](err); ok {
+		return x.out.refuse(x.line(), "", encoding.Error(), "save it as UTF-8")
+	}
+	return x.out.refuse(x.line(), "", "cannot be read as XML 1.0", "export it again as GPX 1.1, in UTF-8")
+}
+
+// mistakes are how the parser words those that people can see in a file, and how we do.
+var mistakes = []struct {
+	parser *regexp.Regexp
+	ours   string // with %s for the part that the expression takes
+}{
+	{regexp.MustCompile(`^invalid character entity (&[^ ]+)(?: \(no semicolon\))?$`), "%s stands for no character; & alone is written &amp;"},
+	{regexp.MustCompile(`^invalid character entity (&)`), "has %s alone, which is written &amp;"},
+	{regexp.MustCompile(`^element <.*> closed by (</.*>)$`), "%s stands where another element should end"},
+	{regexp.MustCompile(`^unexpected end element (</.*>)$`), "%s ends nothing that was begun"},
+	{regexp.MustCompile(`^(?:unescaped <|expected element name after <$)`), "has < alone, which is written &lt;"},
+	{regexp.MustCompile(`^invalid UTF-8$`), "has bytes that are not UTF-8"},
+	{regexp.MustCompile(`^illegal character code`), "has a character that XML does not allow"},
+}
+
+// malformed says in plain words why a text is not well-formed XML, as far as that is known.
+func malformed(msg string) string {
+	for _, m := range mistakes {
+		switch found := m.parser.FindStringSubmatch(msg); len(found) {
+		case 1:
+			return "is not well-formed XML: " + m.ours
+		case 2:
+			return "is not well-formed XML: " + fmt.Sprintf(m.ours, quote(found[1]))
+		}
+	}
+	return "is not well-formed XML"
 }
 
 // children calls each for every child of the element whose start was last read, up to its
