@@ -19,6 +19,7 @@ type Source struct {
 	Figures  Figures                         // nil: a file without figures, checks and cautions
 	Labels   map[string][2]string            // by kind: what this file's readers call one and many, where not as model.Kinds does
 	Describe func(id string) []string        // lines of a description below its kind and status; nil: worked out from the columns
+	Called   func(id string) string          // the name, or the kind, of the item that a passing visit is to; "" where it is not known; nil: of none
 	ForLink  bool                            // for a shared link: features marked sensitive are withheld
 
 	// History is asked about each feature as it passes; nil: a file without versions, which

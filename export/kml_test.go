@@ -182,3 +182,17 @@ func TestSpoolAsksForNoPhrase(t *testing.T) {
 		t.Error("phrase 1 of 1 is found, want an error")
 	}
 }
+
+// What has no name is called by its kind, and a visit by what it was to; its condition is said.
+func TestKMLNames(t *testing.T) {
+	visit := model.Feature{ID: "v", Kind: "visit", Fields: texts(t, map[string]any{"of": "d", "condition": "needs work"})}
+	file := write(t, "kml", Source{Features: of(visit, model.Feature{ID: "h", Kind: "gully-head"}), Called: func(id string) string { return map[string]string{"d": "Dam <1>"}[id] }})
+	for _, want := range []string{
+		`<Placemark id="f_v"><name>Visit to Dam &lt;1&gt;</name><description>Visit, needs work`,
+		`<Placemark id="f_h"><name>Gully head</name><description>Gully head`,
+	} {
+		if !strings.Contains(file, want) {
+			t.Errorf("the file lacks %s:\n%s", want, file)
+		}
+	}
+}

@@ -15,12 +15,12 @@ import (
 type placemarks struct {
 	*folder
 	table                             *table
-	begin, named, nameless            []byte   // up to the id; from the name, or the id, to the description
+	begin, named                      []byte   // up to the id; from the name to the description
 	undated, dated, day               []byte   // from the description to the first column, without a day, or round it
 	columns                           [][]byte // between a column's value and the one before; the first has none
 	end                               []byte   // behind the last of them
 	name, status, danger, notes, seen int      // columns, -1 where the kind has none
-	cautions                          int
+	cautions, condition               int
 	cautioned                         map[string]caution // by text
 }
 
@@ -33,10 +33,10 @@ func newPlacemarks(t *table, f *folder) *placemarks {
 	description := "<description>" + string(appendXMLofHTML(nil, cmp.Or(clean(t.kind.Label), "No kind")))
 	p := &placemarks{
 		folder: f, table: t, cautioned: map[string]caution{},
-		begin: f.phrase(`<Placemark id="f_`), named: f.phrase("</name>", description), nameless: f.phrase(`">`, description),
+		begin: f.phrase(`<Placemark id="f_`), named: f.phrase("</name>", description),
 		undated: f.phrase("</description>", columns), dated: f.phrase("</description><TimeStamp><when>"), day: f.phrase("</when></TimeStamp>", columns),
 		end:  f.phrase("</SimpleData></SchemaData></ExtendedData>"),
-		name: t.at("name"), status: t.at("status"), danger: t.at("danger"), notes: t.at("notes"), seen: t.at("observedOn"), cautions: t.at(cautionsColumn.name),
+		name: t.at("name"), status: t.at("status"), danger: t.at("danger"), notes: t.at("notes"), seen: t.at("observedOn"), cautions: t.at(cautionsColumn.name), condition: t.at("condition"),
 		columns: make([][]byte, len(t.columns)),
 	}
 	for i, c := range t.columns {
@@ -53,7 +53,7 @@ func (p *placemarks) append(dst []byte, r *row) []byte {
 	if name := r.cell(p.name); name.form != unknown {
 		dst = append(appendXMLText(append(dst, `"><name>`...), name.bytes), p.named...)
 	} else {
-		dst = append(dst, p.nameless...)
+		dst = append(p.appendKindAsName(append(dst, `"><name>`...), r), p.named...)
 	}
 	dst = p.appendDescription(dst, r)
 	if day := p.dayOf(r); day.form != unknown {
@@ -79,6 +79,17 @@ func (p *placemarks) append(dst []byte, r *row) []byte {
 	}
 	dst = append(dst, p.end...)
 	return append(appendKMLPlace(dst, &r.place), "</Placemark>\n"...)
+}
+
+// appendKindAsName calls what has no name by its kind, a visit by what it was to where that is known.
+func (p *placemarks) appendKindAsName(dst []byte, r *row) []byte {
+	dst = appendXMLText(dst, cmp.Or(clean(p.table.kind.Label), "No kind"))
+	if of := r.feature.Text("of"); of != "" && r.source.Called != nil {
+		if called := r.source.Called(of); called != "" {
+			dst = appendXMLText(append(dst, " to "...), clean(called))
+		}
+	}
+	return dst
 }
 
 // appendValue writes yes and no as 1 and 0: XML Schema's boolean allows both forms, but
@@ -126,6 +137,9 @@ func (p *placemarks) appendCautions(dst []byte, all []model.Caution) []byte {
 func (p *placemarks) appendDescription(dst []byte, r *row) []byte {
 	if status := r.cell(p.status); status.form != unknown {
 		dst = appendXMLofHTML(append(dst, ", "...), status.bytes)
+	}
+	if condition := r.cell(p.condition); condition.form != unknown {
+		dst = appendXMLofHTML(append(dst, ", "...), condition.bytes)
 	}
 	if r.source.Describe != nil {
 		for _, line := range r.source.Describe(r.feature.ID) {

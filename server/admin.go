@@ -88,7 +88,7 @@ func (s *Server) adminExport(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	stream := s.featureStream(r.Context(), p.ID, true)
-	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: stream.features(), Figures: stream, History: stream.history, ExportedAt: s.now()})
+	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: stream.features(), Figures: stream, History: stream.history, Called: stream.nameOf, ExportedAt: s.now()})
 }
 
 // sendExport streams a source. Once bytes have gone out, a failure cuts the connection, so

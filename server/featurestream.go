@@ -26,7 +26,8 @@ type featureStream struct {
 	struck   bool // features struck out pass too
 
 	figures *figures.PropertyFigures
-	now     register.Folded // the feature that is passing
+	now     register.Folded   // the feature that is passing
+	called  map[string]string // by id: the names, or the kinds, of those surveyed with it
 }
 
 func (s *Server) featureStream(ctx context.Context, property string, struck bool) *featureStream {
@@ -60,6 +61,9 @@ func knownTime(at string) string {
 	return at
 }
 
+// nameOf is what the item that the passing visit is to is called.
+func (l *featureStream) nameOf(id string) string { return l.called[id] }
+
 // features passes every feature once.
 func (l *featureStream) features() iter.Seq2[model.Feature, error] {
 	return func(yield func(model.Feature, error) bool) {
@@ -78,6 +82,14 @@ func (l *featureStream) features() iter.Seq2[model.Feature, error] {
 				all = append(all, f)
 			}
 			models := model.Each(all, register.Folded.Model)
+			l.called = map[string]string{}
+			for _, f := range models {
+				kind, _ := model.KindNamed(f.Kind)
+				l.called[f.ID] = f.Text("name")
+				if l.called[f.ID] == "" && kind != nil {
+					l.called[f.ID] = strings.ToLower(kind.Label)
+				}
+			}
 			l.figures = outline.Survey(func(yield func(model.Feature) bool) {
 				for i, f := range all {
 					if !f.Struck && !yield(models[i]) {
