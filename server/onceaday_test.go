@@ -13,6 +13,7 @@ import (
 
 	"headcut/sync/exchange"
 	"headcut/sync/register"
+	"headcut/sync/store"
 	"headcut/sync/wire"
 )
 
@@ -128,4 +129,32 @@ func TestAbsentPhotosInTurn(t *testing.T) {
 	found.photos = found.photos[:3*wire.MaxPhotos] // three have come
 	ask(all[:wire.MaxPhotos])
 	ask(all[:wire.MaxPhotos])
+}
+
+// TestOfficeSeesWhatItWrote: what the office wrote it says to have seen when it goes on, in the same
+// millisecond too.
+func TestOfficeSeesWhatItWrote(t *testing.T) {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Hut")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"Hut Block", "Shed"} {
+		if _, err := s.Rename(t.Context(), p.ID, name); err != nil {
+			t.Fatal(err)
+		}
+	}
+	page, _, err := s.store.EntriesAfter(t.Context(), officeProperty, store.Position{}, 100)
+	if err != nil || len(page) < 3 {
+		t.Fatal(len(page), err)
+	}
+	for i, n := range page {
+		if i > 0 && n.Entry.Stamp <= page[i-1].Entry.Stamp {
+			t.Errorf("entry %d is stamped %x after %x", n.N, n.Entry.Stamp, page[i-1].Entry.Stamp)
+		}
+	}
+	last := page[len(page)-1].Entry
+	if seq := s.office.saw[last.Feature][last.Device]; seq != last.DeviceSeq {
+		t.Errorf("of its own entries it has seen %d, want %d", seq, last.DeviceSeq)
+	}
 }

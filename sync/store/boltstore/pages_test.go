@@ -265,3 +265,16 @@ func TestWholePages(t *testing.T) {
 		t.Errorf("a file that is cut short: %q", bad)
 	}
 }
+
+// TestLargeTreesAreLeftToVerify: opening looks through the tree of a file of up to treePages.
+func TestLargeTreesAreLeftToVerify(t *testing.T) {
+	for pages, want := range map[uint64]bool{treePages: true, treePages + 1: false} {
+		path := filepath.Join(t.TempDir(), "file")
+		if err := os.WriteFile(path, metaWritten(4096, pages, 7, func(b []byte) { order.PutUint64(b[16:], 1) }), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if err := checkTree(path); (err != nil) != want {
+			t.Errorf("of %d pages: %v", pages, err)
+		}
+	}
+}
