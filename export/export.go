@@ -69,9 +69,11 @@ func Sensitive(value json.RawMessage) bool {
 	return raw != "" && raw != "false" && raw != "null"
 }
 
-// keptWords are the fields under which older registers keep what a file said in a column sensitive that
-// was no plain yes or no; they did not mark the feature.
-var keptWords = []string{"x-sensitive", "x-extensions.sensitive", "x-Sensitive", "x-SENSITIVE"}
+// keptWord tells whether a field is one under which older registers keep what a file said in a column such as
+// "Sensitivity"; they did not mark the feature.
+func keptWord(name string) bool {
+	return strings.HasPrefix(name, "x-") && strings.Contains(strings.ToLower(name), "sensitiv")
+}
 
 // Withheld tells whether the fields of a feature keep it out of what is shared: it is sensitive, or only
 // a file's own words are known, which are no plain no.
@@ -79,8 +81,8 @@ func Withheld(fields map[string]json.RawMessage) bool {
 	if own, said := fields["sensitive"]; said {
 		return Sensitive(own)
 	}
-	for _, name := range keptWords {
-		if words, there := fields[name]; there && !plainNo(words) {
+	for name, words := range fields {
+		if keptWord(name) && !plainNo(words) {
 			return true
 		}
 	}

@@ -157,7 +157,7 @@ func TestSensitiveIsWithheldFromLinks(t *testing.T) {
 	}
 	all = append(all, model.Feature{ID: "unmarked", Kind: "cover-plot"})
 	for id, fields := range map[string]string{ // as registers of old keep what a file said
-		"words-said": `{"x-sensitive":"ja"}`, "words-number": `{"x-sensitive":2}`, "words-spelled": `{"x-Sensitive":true}`, "words-gpx": `{"x-extensions.sensitive":"true"}`,
+		"words-said": `{"x-sensitive":"ja"}`, "words-near": `{"x-Sensitivity":"yes"}`, "words-number": `{"x-sensitive":2}`, "words-spelled": `{"x-Sensitive":true}`, "words-gpx": `{"x-extensions.sensitive":"true"}`,
 		"plain-no": `{"x-extensions.sensitive":" No"}`, "answered": `{"x-sensitive":"ja","sensitive":false}`, "words-sure": `{"x-sensitive":"no","sensitive":true}`,
 	} {
 		f := model.Feature{ID: id, Kind: "cover-plot"}

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/sync/register"
 	"headcut/sync/store"
 )
 
@@ -85,9 +87,13 @@ func answerJSON(w http.ResponseWriter, v any) {
 
 // readJSON reads a small JSON body whole; a Problem when it is not what v is.
 func readJSON(w http.ResponseWriter, r *http.Request, limit int64, v any) error {
-	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, limit))
+	raw, err := io.ReadAll(http.MaxBytesReader(w, r.Body, limit))
+	d := json.NewDecoder(bytes.NewReader(raw))
 	d.DisallowUnknownFields()
-	if err := d.Decode(v); err != nil {
+	if err == nil {
+		err = d.Decode(v)
+	}
+	if err != nil {
 		if long, ok := errors.AsType[*http.MaxBytesError](err); ok {
 			return &model.Problem{Reason: fmt.Sprintf("the request is longer than %d bytes", long.Limit), Fix: "send less"}
 		}
@@ -96,6 +102,9 @@ func readJSON(w http.ResponseWriter, r *http.Request, limit int64, v any) error 
 	}
 	if _, err := d.Token(); err != io.EOF {
 		return &model.Problem{Reason: "the request has something after its JSON", Fix: "send one object"}
+	}
+	if p := register.ReadAlike(raw); p != nil { // another reader, such as a proxy's log, may take it for something else
+		return p
 	}
 	return nil
 }

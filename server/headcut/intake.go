@@ -63,6 +63,7 @@ they are unsorted.
 
 A column or element sensitive that says neither yes nor no, such as "x", marks its feature sensitive
 and is listed; an emptied one shows nothing that was hidden. Write no to show it.
+Other names that have sensitive in them, such as "is_sensitive", are read as that.
 
 Taking the same file in again changes nothing. What had to be changed or left out is listed
 with its line, and when anything was left out the command ends with 1; a file that cannot be

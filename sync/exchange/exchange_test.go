@@ -288,6 +288,7 @@ func TestWrongHellos(t *testing.T) {
 	d := newDesk(t, exchange.Timing{})
 	for name, c := range map[string]struct{ frame, path string }{
 		"wrong-token":     {`{"type":"hello","version":1,"token":"guessed","device":"device-1"}`, "token"},
+		"two-tokens":      {`{"type":"hello","version":1,"token":"guessed","token":"token-of-device-1","device":"device-1"}`, "token"},
 		"no-token":        {`{"type":"hello","version":1,"device":"device-1"}`, "token"},
 		"another-device":  {`{"type":"hello","version":1,"token":"token-of-device-1","device":"device-2"}`, "device"},
 		"no-version":      {`{"type":"hello","token":"token-of-device-1","device":"device-1"}`, "version"},

@@ -12,6 +12,7 @@ import (
 
 	"headcut/model"
 	"headcut/sync/pace"
+	"headcut/sync/register"
 	"headcut/sync/wire"
 )
 
@@ -71,6 +72,9 @@ func (c *conversation) hello() error {
 	frame, err := wire.Decode(data)
 	if err != nil {
 		return c.end(err)
+	}
+	if p := register.ReadAlike(data); p != nil { // a token that stands twice: which is meant?
+		return c.end(p)
 	}
 	hello, ok := frame.(*wire.Hello)
 	if !ok {

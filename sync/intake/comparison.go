@@ -36,7 +36,7 @@ func (c *comparison) column(m member) {
 		c.kindColumn(m.raw)
 		return
 	}
-	if sensitiveColumn(m.name) {
+	if c.sensitiveColumn(m.name) {
 		return // see sensitive
 	}
 	if m.name == "struckOut" {

@@ -45,14 +45,27 @@ func (g *geoText) feature(line int, path string, parts []member) error {
 	}
 	rawProperties, _ := named(parts, "properties")
 	var properties []member
+	nested := sensitiveWithin(parts)
 	if len(rawProperties) > 0 && string(rawProperties) != "null" {
 		var ok bool
 		var twice []string
 		if properties, twice, ok = membersAndTwice(rawProperties); !ok {
 			return refuse(&model.Problem{Path: "properties", Reason: fmt.Sprintf("is no object, or has more than %d members", MaxMembers)})
 		}
+		for _, m := range properties {
+			if !sensitiveColumn(m.name) {
+				nested = append(nested, sensitiveIn(m.raw)...)
+			}
+		}
 		for _, name := range slices.DeleteFunc(twice, func(name string) bool { return name != "kind" && !knownElsewhere(name) }) {
 			report(name, "stands more than once, with different values: the last is taken", "keep one of them in the file")
+		}
+	}
+
+	if len(nested) > 0 {
+		properties = append(properties, nested...)
+		for _, m := range nested {
+			report(m.name, "stands outside the feature's own properties: read as one of them", "put it into properties in the file")
 		}
 	}
 

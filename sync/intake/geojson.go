@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"headcut/model"
@@ -53,6 +54,9 @@ func readGeoJSON(in *source, out *reading) error {
 		m := member{name: name}
 		if err := g.d.Decode(&m.raw); err != nil {
 			return g.fault(err)
+		}
+		if (name == "properties" || name == "geometry" || name == "type") && slices.ContainsFunc(rest, func(other member) bool { return other.name == name }) {
+			return out.refuse(line, name, "is there twice", "keep one of them in the file")
 		}
 		rest = append(rest, m)
 		if name == "crs" {
@@ -122,10 +126,14 @@ func (g *geoText) features() error {
 			return g.fault(err)
 		}
 		line := g.text.lineAt(g.d.InputOffset() - int64(len(raw)))
-		parts, ok := members(raw)
+		parts, twice, ok := membersAndTwice(raw)
 		path := calledInFile(i+1, parts)
 		if !ok {
 			return g.out.refuse(line, path, fmt.Sprintf("is no object, or has more than %d members", MaxMembers), "")
+		}
+		if i := slices.IndexFunc(twice, func(name string) bool { return name == "properties" || name == "geometry" || name == "type" }); i >= 0 {
+			g.out.leave(line, path+"."+twice[i], "stands twice in the feature, with different values: the feature is left out", "keep one of them in the file")
+			continue
 		}
 		if err := g.feature(line, path, parts); err != nil {
 			return err

@@ -148,13 +148,16 @@ func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 	}
 	switch name {
 	case "extensions":
-		return g.extensions(into)
+		return g.extension(start, "", into)
 	case "link":
 		if href := cleanText(strings.TrimSpace(attribute(start, "href"))); href != "" {
 			into.words = append(into.words, gpxWord{"link", href})
 		}
 		return g.skip()
 	case "":
+		if sensitiveColumn(start.Name.Local) {
+			return g.extension(start, "", into)
+		}
 		g.out.leave(line, start.Name.Local, "is not part of GPX and not within extensions: left out", "")
 		return g.skip()
 	}
@@ -171,16 +174,32 @@ func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 	return nil
 }
 
-func (g *gpxText) extensions(into *gpxWords) error {
-	return g.children(func(child xml.StartElement) error {
-		return g.extension(child, into)
-	})
-}
-
-// extension reads one element within extensions, and what is inside it.
-func (g *gpxText) extension(start xml.StartElement, into *gpxWords) error {
-	if len(into.words) == MaxMembers {
+// extension reads extensions or one element within, and what is inside it. Whether a place is sensitive may also
+// stand in an attribute, in an element that an attribute names, or within one that is so called: of is its name.
+func (g *gpxText) extension(start xml.StartElement, of string, into *gpxWords) error {
+	if len(into.words) >= MaxMembers {
 		return g.out.refuse(g.line(), start.Name.Local, fmt.Sprintf("is one of more than %d texts of one element", MaxMembers), "")
+	}
+	name := start.Name.Local
+	if of != "" && !sensitiveColumn(name) {
+		name = of
+	}
+	for _, a := range start.Attr {
+		if a.Name.Space != "xmlns" && a.Name.Local != "xmlns" && sensitiveColumn(a.Value) && !sensitiveColumn(name) {
+			name = sensitiveField.Name
+		}
+	}
+	if sensitiveColumn(name) {
+		of = name
+	}
+	for _, a := range start.Attr {
+		switch {
+		case a.Name.Space == "xmlns", a.Name.Local == "xmlns":
+		case sensitiveColumn(a.Name.Local):
+			into.words = append(into.words, gpxWord{"extensions." + a.Name.Local, cleanText(a.Value)})
+		case of != "" && !sensitiveColumn(a.Value):
+			into.words = append(into.words, gpxWord{"extensions." + of, cleanText(a.Value)})
+		}
 	}
 	var text strings.Builder
 	for {
@@ -190,14 +209,14 @@ func (g *gpxText) extension(start xml.StartElement, into *gpxWords) error {
 		}
 		switch t := t.(type) {
 		case xml.StartElement:
-			if err := g.extension(t, into); err != nil {
+			if err := g.extension(t, of, into); err != nil {
 				return err
 			}
 		case xml.CharData:
 			text.Write(t)
 		case xml.EndElement:
-			if s := strings.TrimSpace(text.String()); s != "" {
-				into.words = append(into.words, gpxWord{"extensions." + start.Name.Local, cleanText(s)})
+			if s := strings.TrimSpace(text.String()); s != "" && g.own(start) != "extensions" {
+				into.words = append(into.words, gpxWord{"extensions." + name, cleanText(s)})
 			}
 			return nil
 		}

@@ -224,7 +224,7 @@ func (g *gpxText) keep(line int, what string, geometry orb.Geometry, points []gp
 func (w gpxWords) columns() []member {
 	all := []member{{"name", rawText(w.name)}}
 	for _, word := range w.words {
-		if name, ok := strings.CutPrefix(word.name, "extensions."); ok && name != "name" {
+		if name, ok := strings.CutPrefix(word.name, "extensions."); ok && name != "name" || sensitiveColumn(name) {
 			all = append(all, member{name, rawText(word.text)})
 		}
 	}

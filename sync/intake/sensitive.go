@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"bytes"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -13,9 +14,10 @@ import (
 // what is no plain yes or no therefore hides.
 var sensitiveField = model.CommonFields[slices.IndexFunc(model.CommonFields, func(f model.Field) bool { return f.Name == "sensitive" })]
 
-// sensitiveColumn reports whether a column is that field, however it is spelled or carried.
+// sensitiveColumn reports whether a column is that field, however it is spelled or carried: "Sensitivity",
+// "is_sensitive", "sensitive (yes/no)". What only looks like it hides too.
 func sensitiveColumn(name string) bool {
-	return plainWord(strings.TrimPrefix(name, gpxPrefix)) == sensitiveField.Name
+	return strings.Contains(plainWord(name), "sensitiv")
 }
 
 // sensitivity is what the columns of a feature say of it: of several, one that hides counts.
@@ -47,6 +49,45 @@ func sensitivityOf(columns []member) (s sensitivity) {
 	return s
 }
 
+// sensitiveWithin are the columns for what a feature says of its being sensitive beside its properties, or in
+// what is nested in one of them. A text there is no name: "sensitive=yes" hides as a value.
+func sensitiveWithin(parts []member) (all []member) {
+	for _, m := range parts {
+		if m.name == "geometry" || m.name == "properties" {
+			continue
+		}
+		if sensitiveColumn(m.name) {
+			all = append(all, m)
+			continue
+		}
+		all = append(all, sensitiveIn(m.raw)...)
+	}
+	return all
+}
+
+// sensitiveIn are the members at any depth of a value that are so called.
+func sensitiveIn(raw json.RawMessage) (all []member) {
+	if !bytes.Contains(bytes.ToLower(raw), []byte("sensitiv")) && !bytes.Contains(raw, []byte(`\u`)) {
+		return nil
+	}
+	if text, ok := textOf(raw); ok { // a text of tags, such as "sensitive=yes"
+		name, value, isTag := strings.Cut(text, "=")
+		if isTag && sensitiveColumn(name) {
+			return []member{{"sensitive", rawText(value)}}
+		}
+		return nil
+	}
+	var items []json.RawMessage
+	if json.Unmarshal(raw, &items) == nil {
+		for _, item := range items {
+			all = append(all, sensitiveIn(item)...)
+		}
+		return all
+	}
+	inner, _ := members(raw)
+	return sensitiveWithin(inner)
+}
+
 // marked says of a value that it is no plain yes or no, and what follows.
 func marked(raw json.RawMessage) string {
 	return quote(plain(raw)) + " is neither yes nor no: marked sensitive, so that no shared map shows it"
@@ -60,8 +101,13 @@ func (out *reading) setSensitive(columns []member, fields map[string]json.RawMes
 		fields[sensitiveField.Name] = s.value
 	}
 	for _, m := range s.columns {
-		if m.name != sensitiveField.Name {
-			out.reportOnce(0, m.name, "is taken as "+sensitiveField.Name, "")
+		switch plainWord(strings.TrimPrefix(m.name, gpxPrefix)) {
+		case sensitiveField.Name:
+			if m.name != sensitiveField.Name {
+				out.reportOnce(0, m.name, "is taken as "+sensitiveField.Name, "")
+			}
+		default:
+			report(m.name, quote(plain(m.raw))+" is taken as said of "+sensitiveField.Name, "call it "+sensitiveField.Name+" in the file, and write no where shared maps may show it")
 		}
 		if value, clear := retyped(sensitiveField, m.raw); clear && string(m.raw) != string(value) {
 			report(m.name, quote(plain(m.raw))+": taken as "+string(value), "")
@@ -76,7 +122,7 @@ func (out *reading) setSensitive(columns []member, fields map[string]json.RawMes
 
 // sensitive compares what the columns say of that. An empty one shows nothing that was hidden.
 func (c *comparison) sensitive(columns []member) {
-	s := sensitivityOf(columns)
+	s := sensitivityOf(slices.DeleteFunc(slices.Clone(columns), func(m member) bool { return !c.sensitiveColumn(m.name) }))
 	before, has := c.feature.Fields[sensitiveField.Name]
 	hidden := has && string(before) != "false"
 	for _, m := range s.unclear {
@@ -89,4 +135,14 @@ func (c *comparison) sensitive(columns []member) {
 	default:
 		c.field(sensitiveField, s.value)
 	}
+}
+
+// sensitiveColumn is [sensitiveColumn] but for the columns in which an export has a file's own words.
+func (c *comparison) sensitiveColumn(name string) bool {
+	for field := range c.feature.Fields {
+		if strings.HasPrefix(field, "x-") && model.ColumnName(field) == name {
+			return false
+		}
+	}
+	return sensitiveColumn(name)
 }
