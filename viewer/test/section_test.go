@@ -254,7 +254,7 @@ func TestNumbersOfTheSectionCanBeRead(t *testing.T) {
 		{"Dam 2", "40.0 ± 0.1 m", "0.4 m", "12.0 ± 0.1 m; drowned toe, 0.2 m too high: silt will bury its foot"},
 		{"Dam 3", "52.0 ± 0.1 m", "0.4 m", "20.0 ± 0.1 m; OK"},
 		{"Dam 4", "72.0 ± 0.1 m", "0.45 m", "20.0 ± 0.1 m; foot of Dam 5 not levelled yet"},
-		{"Dam 5", "92.0 ± 0.1 m", "0.4 m", ""},
+		{"Dam 5", "92.0 ± 0.1 m", "0.4 m, planned", ""},
 	}
 	if len(rows) != len(want) {
 		t.Fatalf("the table has %d rows, want %d: %q", len(rows), len(want), rows)
