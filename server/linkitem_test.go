@@ -160,6 +160,8 @@ func TestOnlyListedKeysLeave(t *testing.T) {
 	all := append(gully(t),
 		folded(t, "sown", fields{"kind": "revegetation", "status": "built", "seedMix": "buffel and stylo", "photos": []string{shaA}, "observedOn": "2026-07-01",
 			"geometry": fields{"type": "Polygon", "coordinates": [][][2]float64{{{147.3, -22.6}, {147.31, -22.6}, {147.31, -22.59}, {147.3, -22.6}}}}}),
+		folded(t, "dam-4", fields{"kind": "check-dam", "name": "Dam four", "status": "pegged", "thalweg": "thal", "chainageM": 90, "crestHeightM": 0.4,
+			"crestHeightBasis": "from plan", "geometry": point(147.3, -22.5992)}),
 		folded(t, "bluff", fields{"kind": "hazard", "name": "Bluff", "danger": "undercut bank", "geometry": point(147.3, -22.6)}),
 		folded(t, "look", fields{"kind": "visit", "of": "sown", "observedOn": "2026-08-01", "condition": "needs work"}),
 	)

@@ -202,12 +202,13 @@ func photosPart(args []string) error {
 	}
 	var wg sync.WaitGroup
 	for w := range 4 {
+		random := rand.New(rand.NewPCG(storetest.Seed(), uint64(w)))
 		wg.Go(func() {
 			for i := 0; ; i++ {
-				photo := bytes.Repeat(fmt.Appendf(nil, "%s %d %d ", args[1], w, i), 200+rand.IntN(2000))
+				photo := bytes.Repeat(fmt.Appendf(nil, "%s %d %d ", args[1], w, i), 200+random.IntN(2000))
 				s := store.Sending{Device: fmt.Sprint("d-", w), SHA: register.HashOf(photo)}
 				for off := 0; off < len(photo); {
-					end := min(off+1+rand.IntN(len(photo)), len(photo))
+					end := min(off+1+random.IntN(len(photo)), len(photo))
 					if _, err := p.WriteAt(context.Background(), s, int64(off), int64(len(photo)), bytes.NewReader(photo[off:end])); err != nil {
 						fmt.Fprintln(os.Stderr, err)
 						os.Exit(1)
