@@ -2,9 +2,16 @@ package server
 
 import (
 	"encoding/json"
+	"net/http"
+	"net/http/httptest"
+	"net/http/httputil"
+	"net/url"
 	"slices"
+	"strings"
 	"testing"
 	"time"
+
+	"github.com/gorilla/websocket"
 )
 
 // A page that finds nothing on its phone is told where else to look, also after a restart.
@@ -65,6 +72,47 @@ func TestAddressesAreRemembered(t *testing.T) {
 	for _, bad := range []string{"", "register.example.org", "ftp://x.org", "https://", "https://x.org/deep", "https://x.org?q", "https://u:p@x.org", "https://x.org#/a"} {
 		if _, err := s.Announce(t.Context(), bad); err == nil {
 			t.Errorf("Announce(%q): got no error, want one", bad)
+		}
+	}
+}
+
+func TestServerAddress(t *testing.T) {
+	for given, want := range map[string]string{
+		"https://Name.example": "https://name.example", "https://name.example:443/": "https://name.example", "http://10.0.0.1:8080": "http://10.0.0.1:8080",
+		"https://[2001:DB8::1]:8443": "https://[2001:db8::1]:8443", " https://name ": "https://name",
+		"name.example": "", "https://": "", "https://name:": "", "https://name:0": "", "https://name:99999": "", "https://a b": "", "ftp://name": "",
+		"https://name/deep": "", "https://name?x": "", "https://u:p@name": "", "https://name,other": "", "https://*.name": "", "": "",
+	} {
+		if got, err := ServerAddress(given); got != want || (err == nil) != (want != "") {
+			t.Errorf("ServerAddress(%q) = %q, %v; want %q", given, got, err, want)
+		}
+	}
+}
+
+// Behind something that asks the server under another name, a page of the address that the
+// operator gave is one of ours, and a page of any other is not.
+func TestSyncBehindAProxyThatRewritesHost(t *testing.T) {
+	s := newSite(t)
+	if _, err := s.Announce(t.Context(), "https://Register.example.org:443/"); err != nil {
+		t.Fatal(err)
+	}
+	behind, err := url.Parse(s.web.URL)
+	if err != nil {
+		t.Fatal(err)
+	}
+	proxy := httptest.NewServer(&httputil.ReverseProxy{Rewrite: func(r *httputil.ProxyRequest) { r.SetURL(behind) }}) // SetURL rewrites Host
+	t.Cleanup(proxy.Close)
+	for origin, want := range map[string]bool{"https://register.example.org": true, "https://register.example.org.evil.example": false, "http://register.example.org": false, "": true, "https://evil.example": false} {
+		header := http.Header{}
+		if origin != "" {
+			header.Set("Origin", origin)
+		}
+		conn, res, err := websocket.DefaultDialer.Dial("ws"+strings.TrimPrefix(proxy.URL, "http")+"/sync", header)
+		if (err == nil) != want {
+			t.Errorf("from %q: %v (%v), want taken %v", origin, err, res, want)
+		}
+		if conn != nil {
+			_ = conn.Close()
 		}
 	}
 }

@@ -5,8 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
-	"net/http/httptest"
-	"net/http/httputil"
 	"net/url"
 	"slices"
 	"strings"
@@ -479,46 +477,5 @@ func TestDevicesAndLinks(t *testing.T) {
 	}
 	if status, _ := ask(t, http.MethodGet, s.web.URL+link.Path+"/land.json", ""); status != http.StatusGone {
 		t.Errorf("a link that was taken back answers %d", status)
-	}
-}
-
-// Behind something that asks the server under another name, a page of the address that the
-// operator gave is one of ours, and a page of any other is not.
-func TestSyncBehindAProxyThatRewritesHost(t *testing.T) {
-	s := newSite(t)
-	if _, err := s.Announce(t.Context(), "https://Register.example.org:443/"); err != nil {
-		t.Fatal(err)
-	}
-	behind, err := url.Parse(s.web.URL)
-	if err != nil {
-		t.Fatal(err)
-	}
-	proxy := httptest.NewServer(&httputil.ReverseProxy{Rewrite: func(r *httputil.ProxyRequest) { r.SetURL(behind) }}) // SetURL rewrites Host
-	t.Cleanup(proxy.Close)
-	for origin, want := range map[string]bool{"https://register.example.org": true, "https://register.example.org.evil.example": false, "http://register.example.org": false, "": true, "https://evil.example": false} {
-		header := http.Header{}
-		if origin != "" {
-			header.Set("Origin", origin)
-		}
-		conn, res, err := websocket.DefaultDialer.Dial("ws"+strings.TrimPrefix(proxy.URL, "http")+"/sync", header)
-		if (err == nil) != want {
-			t.Errorf("from %q: %v (%v), want taken %v", origin, err, res, want)
-		}
-		if conn != nil {
-			_ = conn.Close()
-		}
-	}
-}
-
-func TestServerAddress(t *testing.T) {
-	for given, want := range map[string]string{
-		"https://Name.example": "https://name.example", "https://name.example:443/": "https://name.example", "http://10.0.0.1:8080": "http://10.0.0.1:8080",
-		"https://[2001:DB8::1]:8443": "https://[2001:db8::1]:8443", " https://name ": "https://name",
-		"name.example": "", "https://": "", "https://name:": "", "https://name:0": "", "https://name:99999": "", "https://a b": "", "ftp://name": "",
-		"https://name/deep": "", "https://name?x": "", "https://u:p@name": "", "https://name,other": "", "https://*.name": "", "": "",
-	} {
-		if got, err := ServerAddress(given); got != want || (err == nil) != (want != "") {
-			t.Errorf("ServerAddress(%q) = %q, %v; want %q", given, got, err, want)
-		}
 	}
 }

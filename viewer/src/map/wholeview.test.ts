@@ -31,7 +31,7 @@ test("names are in sight whole, below and beside their symbols", () => {
   assert.ok(view.resolution < 1.42, "no farther than it must be");
 });
 
-test("one place is shown no closer than asked, and in a window too small for its name all the same", () => {
+test("one place is shown no closer than asked, and in a window too small for its name as well", () => {
   assert.deepEqual(wholeView(cornerReaches([5, 7, 5, 7]), size, [28, 28, 28, 28], 0.15), { center: [5, 7], resolution: 0.15 });
   const tiny = wholeView(
     [...cornerReaches([0, 0, 10, 10]), nameReach(0, 0, "A very long name here", 28)],

@@ -27,7 +27,7 @@ test("a kind that is chosen is saved where the officer stands, and its form adds
     assert.deepEqual([fields["name"], fields["headDepthM"]], ["North head", 1.4]);
   }));
 
-test("with no position a kind is saved all the same, and it is said", () =>
+test("with no position a kind is saved too, and the screen says so", () =>
   onPage(boot, { address: "#/mark/peg" }, async (page) => {
     await page.press("Mark it here");
     await page.reads("Peg saved, without a position yet");
