@@ -82,13 +82,14 @@ func TestFramesOfOneFeatureAreGatheredOnce(t *testing.T) {
 		}
 		appendNew(t, s, before...)
 		var jobs []*job
+		var turns []*line
 		put := func(raw ...json.RawMessage) *job {
 			j := &job{property: "p", items: make([]item, len(raw)), receipts: make([]store.Receipt, len(raw))}
 			room := roomFor(raw)
 			for i, text := range raw {
 				room = j.items[i].read("p", text, room, nil)
 			}
-			s.queue.turns = append(s.queue.turns, &line{device: j.device(), jobs: []*job{j}}) // without waking the committer
+			turns = append(turns, &line{device: j.device(), jobs: []*job{j}})
 			return j
 		}
 		var frame []json.RawMessage
@@ -100,7 +101,12 @@ func TestFramesOfOneFeatureAreGatheredOnce(t *testing.T) {
 			frame = append(frame, late.Entry(feature, nil, "name", `"y"`))
 		}
 		first, second := put(frame...), put(one.Entry("z", nil, "name", `"z"`))
-		if err := s.update(func(tx *bbolt.Tx) error { return s.appendTurns(newBatch(tx, s.now().UTC()), &jobs) }); err != nil {
+		if err := s.update(func(tx *bbolt.Tx) error { // the committer, which may not sleep yet, waits for it to end
+			s.queue.mu.Lock()
+			s.queue.turns = turns
+			s.queue.mu.Unlock()
+			return s.appendTurns(newBatch(tx, s.now().UTC()), &jobs)
+		}); err != nil {
 			t.Fatal(err)
 		}
 		if len(jobs) != 2 || first.next != 60 || second.receipts[0].N != c.last {

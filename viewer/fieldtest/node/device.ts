@@ -80,10 +80,9 @@ async function run(place: Place): Promise<void> {
         at: Object.fromEntries(await Promise.all(at).catch(() => [])),
       };
     },
-    async end() {
+    close() {
       sync.close();
       store.close();
-      setTimeout(() => process.exit());
     },
   };
 

@@ -152,17 +152,11 @@ func (d *device) kill() {
 	<-p.gone
 }
 
-// end lets the phone close what it has open.
+// end lets the phone close what it has open, and kills it: a Node that ends by itself while its worker
+// computes can crash.
 func (d *device) end() {
-	d.mu.Lock()
-	p := d.process
-	d.mu.Unlock()
-	if p != nil && d.ask("end", nil, nil) == nil {
-		<-p.gone
-	}
-	d.mu.Lock()
-	d.process = nil
-	d.mu.Unlock()
+	_ = d.ask("close", nil, nil) // it may be off
+	d.kill()
 }
 
 // begin asks without waiting: the answer comes, or errOff.
