@@ -35,6 +35,43 @@ func TestWalkIsSavedWithOnePress(t *testing.T) {
 	}
 }
 
+// The dot of who walks stays in the free part of the map, on any phone and however far she
+// goes: under the heading or the caution nobody sees it.
+func TestWalkerStaysInSight(t *testing.T) {
+	t.Parallel()
+	for _, size := range [][2]int64{{390, 844}, {320, 640}} {
+		t.Run(fmt.Sprintf("%d by %d", size[0], size[1]), func(t *testing.T) {
+			p := phone.New(t, phone.NewOffice(t), phone.Durable(), phone.Size(size[0], size[1]))
+			p.Expect("willReadFrequently") // the drawing is read off the map below
+			p.BeforeScripts(`Object.defineProperty(navigator, "wakeLock", {value: {request: () => Promise.reject(new DOMException("no", "NotAllowedError"))}})`)
+			p.Enrol(property, p.Office.Invite(property, "R. Field"), start)
+			p.Go("#/line/gully-edge/line")
+			p.Tap("Walk")
+			for i := range 5 {
+				walk(p, i, off(0, float64(i)*25))
+				p.WaitFor(`(() => {
+					const map = document.querySelector(".map").getBoundingClientRect();
+					const seen = (c) => { const d = c.getContext("2d").getImageData(0, 0, c.width, c.height).data, k = c.width / map.width; let n = 0, x = 0, y = 0;
+						for (let i = 0; i < d.length; i += 4) if (d[i + 3] > 200 && Math.abs(d[i] - 0x0a) < 8 && Math.abs(d[i + 1] - 0x4f) < 8 && Math.abs(d[i + 2] - 0xa3) < 8) { n++; x += (i / 4) % c.width; y += Math.floor(i / 4 / c.width); }
+						return n > 100 ? [map.left + x / n / k, map.top + y / n / k] : null; };
+					const at = [...document.querySelectorAll(".map canvas")].map(seen).find((p) => p);
+					return at && at[1] > map.top + 9 && at[1] < map.bottom - 9 && ![...document.querySelectorAll(".mapfoot, .mapbuttons, .maphead > *, .mapnotes, .mapover .row > *")].some((e) => { const b = e.getBoundingClientRect(); return b.width && at[0] > b.left - 9 && at[0] < b.right + 9 && at[1] > b.top - 9 && at[1] < b.bottom + 9; });
+				})()`)
+			}
+			p.WaitText("The screen may sleep")
+			p.CheckFit("a walk that went far")
+			p.Screenshot(fmt.Sprintf("walker-in-sight-%d", size[0]))
+			for _, name := range []string{"Zoom in", "Zoom out", "Show the whole property", "Show where I am"} {
+				free := phone.Eval[bool](p.Page, `(() => { const e = document.querySelector("button[aria-label='`+name+`']"), b = e.getBoundingClientRect();
+					return document.elementFromPoint(b.left + b.width / 2, b.top + 4).closest("button") === e; })()`)
+				if !free {
+					t.Errorf("%s is covered", name)
+				}
+			}
+		})
+	}
+}
+
 // Ten places walked are ten positions in the line, each with its own accuracy, and the
 // length is that of GeodSolve.
 func TestWalkTakesEveryFix(t *testing.T) {

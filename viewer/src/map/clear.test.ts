@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { cleared, covered } from "./clear.ts";
+import { cleared, covered, freeMiddle, keptInSight } from "./clear.ts";
 
 const screen = [390, 600] as const;
 const head = { left: 8, top: 8, right: 382, bottom: 64 };
@@ -48,4 +48,28 @@ test("what is chosen elsewhere is brought to where nothing covers it", () => {
     ],
   );
   assert.ok(top + foot < 200, "something is left of a small window");
+});
+
+test("who walks is kept in the free part of the map, in the middle of it once she came to its edge", () => {
+  const boxes = [head, foot, buttons];
+  assert.deepEqual(keptInSight([200, 300], screen, boxes), [200, 300]);
+  const middle = [326 / 2, (64 + 530) / 2];
+  assert.deepEqual(keptInSight([200, 80], screen, boxes), middle, "under the head, or nearly");
+  assert.deepEqual(keptInSight([340, 400], screen, boxes), middle, "under the buttons");
+  assert.deepEqual(keptInSight([200, 700], screen, boxes), middle, "outside");
+  assert.deepEqual(keptInSight([350, 200], screen, boxes), [350, 200], "above the buttons is free");
+  assert.deepEqual(keptInSight([10, 10], screen, []), [195, 300]);
+});
+
+test("on a small phone with a caution the free part is the strip that is left", () => {
+  const size = [320, 422] as const,
+    boxes = [
+      { left: 8, top: 8, right: 312, bottom: 91 },
+      { left: 8, top: 99, right: 312, bottom: 210 },
+      { left: 8, top: 299, right: 184, bottom: 346 },
+      { left: 192, top: 294, right: 312, bottom: 414 },
+    ];
+  assert.deepEqual(freeMiddle(size, boxes), [160, 252]);
+  assert.deepEqual(keptInSight([160, 211], size, boxes), [160, 252], "half under the caution");
+  assert.deepEqual(freeMiddle([300, 200], [{ left: 0, top: 0, right: 300, bottom: 200 }]), [150, 100], "nothing is free");
 });

@@ -8,6 +8,7 @@ export interface Box {
 }
 
 const hiddenPx = 10; // nearer to what lies over the map, a symbol is not seen well
+const dotPx = 20; // round who walks: the dot with its ring, and some room
 export const besidePx = 28; // half of a target: what is moved is seen whole
 
 /** Where a point comes to lie in a window of this size, clear of all boxes; the point itself where it is clear, or nothing is. */
@@ -27,6 +28,38 @@ export function cleared(
   const far = (at: readonly [number, number]) => Math.hypot(at[0] - x, at[1] - y);
   const all = xs.flatMap((to) => ys.map((on): readonly [number, number] => [to, on])).filter(free);
   return all.sort((a, b) => far(a) - far(b))[0] ?? [x, y];
+}
+
+/** Where who walks comes to lie: where she is while nothing covers her, else in the middle of the largest free part. */
+export function keptInSight(
+  [x, y]: readonly [number, number],
+  size: readonly [number, number],
+  boxes: readonly Box[],
+): readonly [number, number] {
+  const [wide, high] = size,
+    near = (b: Box) => x > b.left - dotPx && x < b.right + dotPx && y > b.top - dotPx && y < b.bottom + dotPx;
+  const seen = x >= dotPx && x <= wide - dotPx && y >= dotPx && y <= high - dotPx && !boxes.some(near);
+  return seen ? [x, y] : freeMiddle(size, boxes);
+}
+
+/** The middle of the largest part of a window that no box covers, and that has room on all sides if one has. */
+export function freeMiddle([wide, high]: readonly [number, number], boxes: readonly Box[]): readonly [number, number] {
+  const edges = (of: (b: Box) => readonly [number, number], end: number) =>
+    [...new Set([0, end, ...boxes.flatMap(of)])].filter((at) => at >= 0 && at <= end).sort((a, b) => a - b);
+  const xs = edges((b) => [b.left, b.right], wide),
+    ys = edges((b) => [b.top, b.bottom], high);
+  let best = { short: 0, area: 0, middle: [wide / 2, high / 2] as readonly [number, number] };
+  for (const [i, left] of xs.entries())
+    for (const right of xs.slice(i + 1))
+      for (const [j, top] of ys.entries())
+        for (const bottom of ys.slice(j + 1)) {
+          const short = Math.min(right - left, bottom - top, 4 * dotPx),
+            area = (right - left) * (bottom - top);
+          if (short < best.short || (short === best.short && area <= best.area)) continue;
+          if (boxes.some((b) => b.left < right && b.right > left && b.top < bottom && b.bottom > top)) continue;
+          best = { short, area, middle: [(left + right) / 2, (top + bottom) / 2] };
+        }
+  return best.middle;
 }
 
 /**

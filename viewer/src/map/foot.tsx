@@ -32,7 +32,8 @@ export function ScaleBar({ metresPerPx }: { metresPerPx: number }) {
         ))}
       </svg>
       <p>
-        Scale bar {bar.text}; <span class="soft">grid crosses every {metresText(crossesApart(metresPerPx))}.</span>
+        Scale bar {bar.text}
+        <span class="soft">; grid crosses every {metresText(crossesApart(metresPerPx))}.</span>
       </p>
     </div>
   );

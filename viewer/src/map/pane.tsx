@@ -69,7 +69,11 @@ export function MapPane(props: PaneProps) {
   }, []);
   useEffect(() => map.current?.show(features, liesOver(frame.current!)), [features]);
   useEffect(() => map.current?.select(selected, bring, liesOver(frame.current!)), [selected, features]);
-  useEffect(() => map.current?.here(fix, bearingDeg, follow), [fix, bearingDeg, follow]);
+  const tellHere = () => {
+    const { fix = null, bearingDeg, follow = false } = now.current;
+    if (frame.current) map.current?.here(fix, bearingDeg, follow, follow ? liesOver(frame.current) : []);
+  };
+  useEffect(tellHere, [fix, bearingDeg, follow]);
   useEffect(() => map.current?.sketch(sketch), [sketch]);
   // What a tap brought up lies over the map, and perhaps over what was tapped.
   const keepClear = () => {
@@ -80,7 +84,12 @@ export function MapPane(props: PaneProps) {
   useEffect(() => {
     const sized = new ResizeObserver(keepClear);
     sized.observe(frame.current!);
-    return () => sized.disconnect();
+    const covers = new ResizeObserver(() => now.current.follow && tellHere()); // a caution that comes up lies over who walks
+    for (const part of frame.current!.closest(".fullmap")?.querySelectorAll(".maphead, .mapnotes") ?? []) covers.observe(part);
+    return () => {
+      sized.disconnect();
+      covers.disconnect();
+    };
   }, []);
 
   const nothing = metresPerPx === 0;
@@ -108,7 +117,7 @@ export function MapPane(props: PaneProps) {
               <MapButton
                 label="Show where I am"
                 path="M12 5a7 7 0 1 0 .1 0M12 1v6M12 17v6M1 12h6M17 12h6"
-                press={() => fix && map.current?.goTo(fix)}
+                press={() => fix && map.current?.goTo(fix, true, follow ? liesOver(frame.current!) : [])}
                 disabled={!fix}
               />
             )}

@@ -213,14 +213,14 @@ test("where the officer stands is shown first where there is nothing else, and k
     await is.rest();
     close(is.off(), [0, 0], "it does not follow");
     for (const [x, y, follows] of [
-      [129, 0, false],
-      [131, 0, true],
-      [-129, 0, false],
-      [-131, 0, true],
-      [0, 212, false],
-      [0, 214, true],
-      [0, -212, false],
-      [0, -214, true],
+      [174, 0, false],
+      [176, 0, true],
+      [-174, 0, false],
+      [-176, 0, true],
+      [0, 299, false],
+      [0, 301, true],
+      [0, -299, false],
+      [0, -301, true],
     ] as const) {
       is.map.goTo(fix(0), false);
       is.map.here(fix(x * 0.4, y * 0.4), undefined, true);

@@ -16,7 +16,7 @@ import type { Place } from "../base/plane.ts";
 import { crossesLayer } from "./grid.ts";
 import { groundMetresPerUnit, offMap, project } from "./projection.ts";
 import { sayWhenStill } from "./still.ts";
-import { cleared, covered, type Box } from "./clear.ts";
+import { cleared, covered, freeMiddle, keptInSight, type Box } from "./clear.ts";
 import { Drawn } from "./features.ts";
 import { HereLayer } from "./here.ts";
 import { nameReaches, type Scene, sceneOf, toNextWork, wholeBox } from "./scene.ts";
@@ -123,19 +123,19 @@ export class FieldMap {
     this.view.fit(extent, { padding, minResolution: Math.min(apart, placeResolution), duration: 250 });
   }
 
-  /** Shows where the officer stands; follow keeps it in sight. */
-  here(fix: Fix | null, bearingDeg: number | undefined, follow: boolean): void {
+  /** Shows where the officer stands; follow keeps it in sight, clear of the boxes that lie over the map. */
+  here(fix: Fix | null, bearingDeg: number | undefined, follow: boolean, boxes: readonly Box[] = []): void {
     this.hereLayer.show(fix, bearingDeg);
     if (!fix) return;
     if (this.fitted && !this.beginsHere) {
-      if (follow) this.keepInSight(fix);
+      if (follow) this.keepInSight(fix, boxes);
       return;
     }
     const alone = !this.fitted && !this.beginsHere;
     if (!this.fitted) this.hereLayer.near = this.sketchLayer.near = fix.lon; // nothing on the property yet
     this.fitted = true;
     this.beginsHere = false;
-    this.goTo(fix, false);
+    this.goTo(fix, false, follow ? boxes : []);
     if (alone) this.fixAlone = this.view.getCenter();
   }
 
@@ -144,9 +144,13 @@ export class FieldMap {
     if (!this.fitted && sketch) this.lookAt(sketch.pieces.flat()); // nothing else says where the property is
   }
 
-  goTo(place: Place, smooth = true): void {
-    const center = project([place.lon, place.lat], this.scene.things.length ? this.scene.near : place.lon);
+  /** Shows a place in the middle of what the boxes leave free of the map. */
+  goTo(place: Place, smooth = true, boxes: readonly Box[] = []): void {
+    const [east = 0, north = 0] = project([place.lon, place.lat], this.scene.things.length ? this.scene.near : place.lon);
     const resolution = Math.min(placeResolution, this.view.getResolution() ?? placeResolution);
+    const [wide = 0, high = 0] = this.map.getSize() ?? [],
+      [x, y] = freeMiddle([wide, high], boxes);
+    const center = [east - (x - wide / 2) * resolution, north + (y - high / 2) * resolution];
     if (!smooth) {
       this.view.setCenter(center);
       this.view.setResolution(resolution);
@@ -238,14 +242,15 @@ export class FieldMap {
     else this.events.picked(this.drawn.nearest(at, this.view.getResolution() ?? 1));
   }
 
-  private keepInSight(place: Place): void {
-    const size = this.map.getSize();
+  private keepInSight(place: Place, boxes: readonly Box[]): void {
+    const size = this.map.getSize() as [number, number] | undefined;
     if (!size) return;
-    const at = project([place.lon, place.lat], this.hereLayer.near);
-    const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
-    const [marginX, marginY] = [(e - w) / 6, (n - s) / 6];
-    const inside = at[0] > w + marginX && at[0] < e - marginX && at[1] > s + marginY && at[1] < n - marginY;
-    if (!inside) this.view.animate({ center: at, duration: 250 });
+    const [east = 0, north = 0] = project([place.lon, place.lat], this.hereLayer.near),
+      [cx = 0, cy = 0] = this.view.getCenter() ?? [],
+      scale = this.view.getResolution() ?? 1;
+    const [x, y] = [size[0] / 2 + (east - cx) / scale, size[1] / 2 - (north - cy) / scale];
+    const to = keptInSight([x, y], size, boxes);
+    if (to[0] !== x || to[1] !== y) this.view.animate({ center: [cx - (to[0] - x) * scale, cy + (to[1] - y) * scale], duration: 250 });
   }
 
   private look(): void {

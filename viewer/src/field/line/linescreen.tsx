@@ -163,7 +163,7 @@ export function LineScreen({ params }: { params: Params }) {
           {rec.back && n > 0 && !goneOn && !walking && (
             <p class="note">This {shape} was begun and is not saved. Continue, or save it as it is.</p>
           )}
-          {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the recording: keep touching it.</Caution>}
+          {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the walk: keep touching it.</Caution>}
           {rec.trouble && <Caution>{rec.trouble}</Caution>}
           {!rec.trouble && fix && fix.accuracyM > poorM && (
             <Caution>GPS is poor: points recorded now may be out by {accuracyWords(fix.accuracyM)} or more.</Caution>
@@ -203,7 +203,7 @@ export function LineScreen({ params }: { params: Params }) {
       >
         {!recording.chosen && (
           <div class="row">
-            {gullies.length > 0 && (
+            {gullies.length > 0 && !walking && (
               <Button pressed={onGully} press={() => setOnGully(!onGully)}>
                 Snap to the thalweg
               </Button>
@@ -244,7 +244,7 @@ function LineActions({ recording, busy, savable, fix, waiting, change, addHere, 
   );
   if (recording.walk === "on") {
     return (
-      <div class="lineactions">
+      <div class="lineactions walking">
         {restore}
         {saveIt("plain")}
         <Button rank="main" press={() => change({ do: "pause" })}>
