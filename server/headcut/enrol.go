@@ -55,12 +55,12 @@ func runEnrol(ctx context.Context, c *call) error {
 		return err
 	}
 	ways := 0
-	for _, given := range []bool{*again == "" && *author != "" && len(properties) > 0, *again != "" && *device+*author+*revoke == "", *device != "" && len(properties) > 0, *revoke != "" && *author+*device+*again == ""} {
-		if given {
+	for _, one := range []string{*author, *again, *device, *revoke} {
+		if one != "" {
 			ways++
 		}
 	}
-	if *data == "" || ways != 1 || len(c.args) > 0 {
+	if *data == "" || ways != 1 || *author+*device != "" && len(properties) == 0 || len(c.args) > 0 {
 		return c.misused("say --data DIR with --property NAME and --author NAME, with --again NAME|ROW, with --device NAME|ROW and --property NAME, or with --revoke NAME|ROW and any --property NAME")
 	}
 	switch {
@@ -77,6 +77,10 @@ func invite(ctx context.Context, c *call, data string, ask server.Invite) error 
 	if err != nil {
 		return err
 	}
+	return c.tellInvited(got)
+}
+
+func (c *call) tellInvited(got server.Invitation) error {
 	printMade(c, got.Made)
 	on := strings.Join(model.Each(got.Properties, func(p server.Property) string { return p.Name }), ", ")
 	fmt.Fprintf(c.stdout, "Code for %s on %s: %s\nIt works once, until %s.\n",
@@ -120,6 +124,12 @@ func revokeDevice(ctx context.Context, c *call, data, which string, properties [
 	if err != nil {
 		return err
 	}
+	c.tellRevoked(got, properties)
+	return nil
+}
+
+// tellRevoked says what a phone has lost: the right to these properties, or all of them.
+func (c *call) tellRevoked(got server.Revoked, properties []string) {
 	printAlsoCalled(c, got.AlsoCalled)
 	if len(properties) > 0 {
 		fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send to or read %s. Its entries stay. It has now: %s.\n",
@@ -127,7 +137,7 @@ func revokeDevice(ctx context.Context, c *call, data, which string, properties [
 		if len(got.With) > 0 {
 			fmt.Fprintf(c.stdout, "Taken with it, because they are merged: %s. What the phone has not sent of these stays on it too.\n", strings.Join(got.With, ", "))
 		}
-		return nil
+		return
 	}
 	fmt.Fprintf(c.stdout, "The phone of %s (row %d, %s) may no longer send or read. Its entries stay.\n", got.Author, got.Row, got.Device)
 	if len(got.Before) > 0 {
@@ -142,7 +152,6 @@ func revokeDevice(ctx context.Context, c *call, data, which string, properties [
 	if len(got.Others) > 0 {
 		fmt.Fprintf(c.stdout, "NOT revoked, and let in still, of the same person: row %s. Look in 'headcut devices', and revoke by the row what is lost too.\n", rowWords(got.Others))
 	}
-	return nil
 }
 
 // printAlsoCalled says that a number was taken for a row, where another goes by that number.
