@@ -58,14 +58,7 @@ func runProperties(ctx context.Context, c *call) error {
 		if err != nil {
 			return err
 		}
-		printAlsoCalled(c, p.AlsoCalled)
-		said := map[string]string{"accept": "%s is accepted. Phones that have it learn of it at their next connection.\n",
-			"rename": "It is called %s now. Phones learn of it at their next connection.\n",
-			"merge":  "It is part of %s now. Phones follow at their next connection.\n"}
-		fmt.Fprintf(c.stdout, said[ask.Do], p.Name)
-		if len(p.TakenFrom) > 0 {
-			fmt.Fprintf(c.stdout, "The right to it was taken from %s, and is not given back by this: see 'headcut help enrol' for --device and --property.\n", strings.Join(p.TakenFrom, ", "))
-		}
+		c.tellProperty(ask.Do, p)
 		return nil
 	}
 	rows, err := list[server.PropertyRow](ctx, c, *data, "/office/properties", "There is no property yet. 'headcut enrol' and 'headcut intake' make one.")
@@ -77,6 +70,18 @@ func runProperties(ctx context.Context, c *call) error {
 		table.row(fmt.Sprint(row.Row), row.Name, entriesWords(row), orNobody(row.Devices), roomWords(row.Room), both(photosNotHere(row), propertyState(row, rows)))
 	}
 	return table.Flush()
+}
+
+// tellProperty says what became of a property that was accepted, renamed or merged.
+func (c *call) tellProperty(did string, p server.PropertyChanged) {
+	printAlsoCalled(c, p.AlsoCalled)
+	said := map[string]string{"accept": "%s is accepted. Phones that have it learn of it at their next connection.\n",
+		"rename": "It is called %s now. Phones learn of it at their next connection.\n",
+		"merge":  "It is part of %s now. Phones follow at their next connection.\n"}
+	fmt.Fprintf(c.stdout, said[did], p.Name)
+	if len(p.TakenFrom) > 0 {
+		fmt.Fprintf(c.stdout, "The right to it was taken from %s, and is not given back by this: see 'headcut help enrol' for --device and --property.\n", strings.Join(p.TakenFrom, ", "))
+	}
 }
 
 var devicesCommand = command{
@@ -183,15 +188,20 @@ func runLinks(ctx context.Context, c *call) error {
 }
 
 func revokeLink(ctx context.Context, c *call, data, which string) error {
-	if at := strings.LastIndex(which, "/map/"); at >= 0 {
-		which = strings.TrimRight(which[at+len("/map/"):], "/")
-	}
-	got, err := post[server.LinkRow](ctx, data, "/office/unshare", server.Revocation{Link: which})
+	got, err := post[server.LinkRow](ctx, data, "/office/unshare", server.Revocation{Link: secretOf(which)})
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(c.stdout, "The link to %s (row %d) no longer opens.\n", got.Property, got.Row)
 	return nil
+}
+
+// secretOf is what a link ends with, which the register knows it by; a row or a name stays as it is.
+func secretOf(link string) string {
+	if at := strings.LastIndex(link, "/map/"); at >= 0 {
+		return strings.TrimRight(link[at+len("/map/"):], "/")
+	}
+	return link
 }
 
 // confirmRights opens what a restore left shut.
@@ -200,15 +210,19 @@ func confirmRights(ctx context.Context, c *call, data string, which server.Confi
 	if err != nil {
 		return err
 	}
-	if which.Device != "" {
-		fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Devices, "phone", "phones"))
-		if which.Device == "all" && got.Devices > 0 {
-			fmt.Fprintln(c.stdout, "Who was revoked since the backup cannot be known here, unless 'restore --replaces' carried it over: look through 'headcut devices', and revoke those phones again.")
-		}
-	} else {
-		fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Links, "link", "links"))
-	}
+	c.tellConfirmed(which, got)
 	return nil
+}
+
+func (c *call) tellConfirmed(which server.Confirmation, got server.KeptShut) {
+	if which.Link != "" {
+		fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Links, "link", "links"))
+		return
+	}
+	fmt.Fprintf(c.stdout, "%s confirmed.\n", many(got.Devices, "phone", "phones"))
+	if which.Device == "all" && got.Devices > 0 {
+		fmt.Fprintln(c.stdout, "Who was revoked since the backup cannot be known here, unless 'restore --replaces' carried it over: look through 'headcut devices', and revoke those phones again.")
+	}
 }
 
 // list asks the office for rows, and says so when there are none.

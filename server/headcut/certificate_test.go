@@ -168,7 +168,7 @@ func TestCertificateIsComparedWithTheAddress(t *testing.T) {
 		{"a-name-below", valid(-hour, hour, "*.lan.example.org"), "https://" + lanName, nil, ""},
 		{"its-number", valid(-hour, hour, lanName), "https://192.0.2.7", nil, ""},
 		{"another-name", valid(-hour, hour, "a.example.org"), "https://" + lanName,
-			[]string{"is not for the address people open", "give --address with a name of the certificate", lanName, "a.example.org"}, ""},
+			[]string{"is not for the address people open", "give --address with a name of the certificate", lanName, "a.example.org 192.0.2.7"}, ""},
 		{"no-address", valid(-hour, hour, lanName), "", []string{"is not for the address people open", "127.0.0.1", lanName}, ""},
 		{"expired", valid(-2*hour, -hour, lanName), "https://" + lanName, []string{"has expired", "renew it"}, ""},
 		{"not-valid-yet", valid(hour, 2*hour, lanName), "https://" + lanName, []string{"is not valid yet", "clock"}, ""},

@@ -375,20 +375,25 @@ func featureName(kind, name, uid string) string {
 func listIntakes(ctx context.Context, c *call, data string) error {
 	all, err := list[server.Intake](ctx, c, data, "/office/intakes", "No file has been taken in.")
 	for _, i := range all {
-		undone := ""
-		switch {
-		case i.Kept > 0:
-			undone = fmt.Sprintf(", undone but for %d that somebody edited since", i.Kept)
-		case i.Undone:
-			undone = ", undone"
-		case i.Underway:
-			undone = ": on its way in"
-		case i.CutOff:
-			undone = ": cut off; take the same file in again to go on, or undo it"
-		}
-		fmt.Fprintf(c.stdout, "%d  %s  %s, %s: %d new, %d edited%s\n", i.Number, i.At.Format("2 January 2006, 15:04 UTC"), i.Property.Name, i.File, i.New, i.Edited, undone)
+		fmt.Fprintln(c.stdout, intakeWords(i))
 	}
 	return err
+}
+
+// intakeWords is an intake as the list has it.
+func intakeWords(i server.Intake) string {
+	undone := ""
+	switch {
+	case i.Kept > 0:
+		undone = fmt.Sprintf(", undone but for %d that somebody edited since", i.Kept)
+	case i.Undone:
+		undone = ", undone"
+	case i.Underway:
+		undone = ": on its way in"
+	case i.CutOff:
+		undone = ": cut off; take the same file in again to go on, or undo it"
+	}
+	return fmt.Sprintf("%d  %s  %s, %s: %d new, %d edited%s", i.Number, i.At.Format("2 January 2006, 15:04 UTC"), i.Property.Name, i.File, i.New, i.Edited, undone)
 }
 
 func undoIntake(ctx context.Context, c *call, data string, number int, author string) error {

@@ -32,6 +32,27 @@ func salvageAll(ctx context.Context, c *call, from, data string, rights *restore
 	if err != nil {
 		return err
 	}
+	c.tellSalvaged(from, data, names, out)
+	rights.tell(c, "a revocation may be among what was lost")
+	found, err := audit(ctx, c, data)
+	if err != nil {
+		return err
+	}
+	head := sound
+	if !out.Sound() {
+		head = "What was salvaged is whole" // and says nothing of what was lost
+	}
+	if err := tellAudit(c, head, found, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'"); err != nil {
+		return err
+	}
+	if !out.Sound() {
+		return &model.Problem{Reason: "entries were lost or may have been: see above", Fix: "keep " + from + ", and let every phone sync: what it recorded and still has comes again"}
+	}
+	return photoProblem(copied.faults, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'")
+}
+
+// tellSalvaged lists what was found and lost of each property.
+func (c *call) tellSalvaged(from, data string, names map[string]string, out boltstore.Salvaged) {
 	fmt.Fprintf(c.stdout, "Salvaged to %s. Devices will send again what they still have.\n", data)
 	if out.Damage != nil {
 		fmt.Fprintf(c.stdout, "The register in %s is not whole: %v.\nWhole properties may be missing below, and of each one what came after the last entry that is known.\n", from, out.Damage)
@@ -57,22 +78,6 @@ func salvageAll(ctx context.Context, c *call, from, data string, rights *restore
   a phone that was revoked, or lost the right to a property, or a link that was withdrawn, may be listed as if it still had its rights: take them away again;
   a phone, link or property that is not listed any more has to be enrolled, shared or named again.`)
 	}
-	rights.tell(c, "a revocation may be among what was lost")
-	found, err := audit(ctx, c, data)
-	if err != nil {
-		return err
-	}
-	head := sound
-	if !out.Sound() {
-		head = "What was salvaged is whole" // and says nothing of what was lost
-	}
-	if err := tellAudit(c, head, found, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'"); err != nil {
-		return err
-	}
-	if !out.Sound() {
-		return &model.Problem{Reason: "entries were lost or may have been: see above", Fix: "keep " + from + ", and let every phone sync: what it recorded and still has comes again"}
-	}
-	return photoProblem(copied.faults, "look for them in a backup: 'headcut restore --photos --from BACKUP --data "+data+"'")
 }
 
 // namesIn are the names of the properties of a salvaged folder by their ids. One whose name was

@@ -29,6 +29,12 @@ func runVersion(_ context.Context, c *call) error {
 	if !ok {
 		info = &debug.BuildInfo{}
 	}
+	fmt.Fprint(c.stdout, buildWords(info))
+	return nil
+}
+
+// buildWords says which build this is.
+func buildWords(info *debug.BuildInfo) string {
 	settings := map[string]string{}
 	for _, s := range info.Settings {
 		settings[s.Key] = s.Value
@@ -40,10 +46,8 @@ func runVersion(_ context.Context, c *call) error {
 	case settings["vcs.modified"] == "true":
 		commit += ", with files changed since"
 	}
-	fmt.Fprintf(c.stdout, "headcut %s\n", commit)
 	if at := settings["vcs.time"]; at != "" {
-		fmt.Fprintf(c.stdout, "committed %s\n", at)
+		commit += "\ncommitted " + at
 	}
-	fmt.Fprintf(c.stdout, "entries of version %d; %s, %s/%s\n", register.Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
-	return nil
+	return fmt.Sprintf("headcut %s\nentries of version %d; %s, %s/%s\n", commit, register.Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 }
