@@ -12,19 +12,20 @@ import (
 )
 
 // TestUnderByScanning looks straight down the fall from many places of each gap at all that lies there, on
-// slopes whose rows bend and hide each other without crossing: what is met first, over what width, and how near it
-// comes, is what the sweep from break to break says.
+// slopes whose rows bend, hide each other and, on every other slope, cross: what is met first, over what width, and
+// how near it comes, is what the sweep from break to break says.
 func TestUnderByScanning(t *testing.T) {
 	frame := geodesy.Frame{Origin: orb.Point{146.26, -20.08}}
 	r := rand.New(rand.NewPCG(20261125, 44))
 	met := map[string]int{}
-	for n := range 80 {
+	for n := range 160 {
+		reach := []int{11, 30}[n%2] // down the fall: rows that lie 12 m apart do not cross, or do
 		h := hillside{accuracyM: 0.5, work: &model.Work{Most: math.MaxInt}}
 		for i := range 2 + r.IntN(4) {
 			var w Windrow
 			x := float64(r.IntN(40))
 			for range 2 + r.IntN(4) {
-				w.Line = append(w.Line, frame.Position(x, float64(-12*i+r.IntN(11))))
+				w.Line = append(w.Line, frame.Position(x, float64(-12*i+r.IntN(reach))))
 				x += float64(1 + r.IntN(30))
 			}
 			if r.IntN(2) == 0 {

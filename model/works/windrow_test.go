@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -117,6 +118,40 @@ func TestBentGap(t *testing.T) {
 	// From 25 to 38 across, at 40 to 34 m above the row below; the gap below begins at 36.
 	if p.Meets != MeetsGap || math.Abs(p.OverlapM-2) > 1e-4 || math.Abs(p.DownM-34) > 1e-4 {
 		t.Errorf("pair = %+v, want a gap over 2 m, 34 m down", p)
+	}
+}
+
+// TestLowerRowsCross has two rows below a gap that cross each other, worked out on paper. The gap runs from 20 to
+// 30 m east. Down from it row 2 lies 12 + (x - 20) and row 3 lies 20 - (x - 20): they cross at 24, 16 down. West of
+// that water meets row 2, whose gap runs from 23 to 28: over a metre it goes on through it. Half way along that gap
+// row 3 lies before it.
+func TestLowerRowsCross(t *testing.T) {
+	line := func(points ...[2]float64) orb.LineString { return onGround(points)[0] }
+	upper := rowOf(0, 100, 40, RowGap{20, 30})
+	// Along a row at 45 degrees, 8 to 13 m across are √2 times as far.
+	falling := Windrow{Line: line([2]float64{15, 33}, [2]float64{40, 8}), Gaps: []RowGap{{8 * math.Sqrt2, 13 * math.Sqrt2}}}
+	rising := Windrow{Line: line([2]float64{10, 10}, [2]float64{35, 35})}
+	for _, test := range []struct {
+		name string
+		rows []Windrow
+		want string // from the right of one who looks down, which is the west, comes last
+	}{
+		{"falling-first", []Windrow{upper, falling, rising}, "1.1>3 timber; 1.1>2.1 gap +5.0"},
+		{"rising-first", []Windrow{upper, rising, falling}, "1.1>2 timber; 1.1>3.1 gap +5.0"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			s, err := Windrows{Rows: test.rows, FallBearingDeg: 180}.Stagger(nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			of := slices.DeleteFunc(s.Pairs, func(p GapPair) bool { return p.Row != 0 })
+			if got := gapsInWords(of); got != test.want || s.Verdict != LinedUp {
+				t.Errorf("Stagger = %s: %s\nwant %s: %s", got, s.Verdict, test.want, LinedUp)
+			}
+			if down := of[1].DownM; math.Abs(down-15) > 1e-3 {
+				t.Errorf("the gap comes to %v m, want 15, where it begins", down)
+			}
+		})
 	}
 }
 

@@ -18,8 +18,8 @@ type sighting struct {
 	upper, lower rowPiece
 }
 
-// under looks down the fall from all along gap g of row i. Between the places where a
-// segment begins, ends or crosses the gap's own line, the first row met is the same.
+// under looks down the fall from all along gap g of row i, between the places where a segment
+// begins, ends or crosses the gap's own line.
 func (h *hillside) under(i, g int) []sighting {
 	o := h.rows[i].gaps[g]
 	var own, others []rowPiece
@@ -32,12 +32,10 @@ func (h *hillside) under(i, g int) []sighting {
 	for _, p := range h.rows[i].pieces {
 		if p.gap == g {
 			own = append(own, p)
-			inside(p.left)
-			inside(p.right)
 		}
 	}
-	for _, p := range h.below(i, o, own) {
-		others = append(others, p)
+	others = h.below(i, o, own)
+	for _, p := range slices.Concat(own, others) {
 		inside(p.left)
 		inside(p.right)
 		h.work.Do(len(own))
@@ -107,10 +105,13 @@ func (h *hillside) below(i int, o opening, own []rowPiece) (all []rowPiece) {
 	return near
 }
 
-// look adds what is met between two neighbouring breaks.
+// look adds what is met between two neighbouring breaks. No piece begins or ends between them, nor
+// crosses the gap's own line, but pieces of two lower rows may cross each other there. What is first
+// met of straight pieces bends upward nowhere: a piece that is first met on both sides is so all
+// between. Of two, where they cross parts the ground, unless a third is met there before them.
 func (h *hillside) look(own, others []rowPiece, left, right float64, seen *[]sighting) {
 	middle := (left + right) / 2
-	var from, to *rowPiece
+	var from *rowPiece
 	for k := range own {
 		if p := &own[k]; p.left <= middle && middle <= p.right && (from == nil || p.downAt(middle) > from.downAt(middle)) {
 			from = p
@@ -119,12 +120,44 @@ func (h *hillside) look(own, others []rowPiece, left, right float64, seen *[]sig
 	if from == nil {
 		return
 	}
+	var lie []*rowPiece // all along, and lower
 	start := from.downAt(middle)
 	for k := range others {
-		if p := &others[k]; p.left <= middle && middle <= p.right && p.downAt(middle) > start && (to == nil || p.downAt(middle) < to.downAt(middle)) {
-			to = p
+		if p := &others[k]; p.left <= middle && middle <= p.right && p.downAt(middle) > start {
+			lie = append(lie, p)
 		}
 	}
+	h.parted(from, lie, left, right, seen)
+}
+
+// parted adds what is met first of pieces that all lie below, from left to right.
+func (h *hillside) parted(from *rowPiece, lie []*rowPiece, left, right float64, seen *[]sighting) {
+	if !h.work.Do(len(lie)) {
+		return
+	}
+	// One that is met first at an edge, and for longest of those that meet there.
+	first := func(at, toward float64) (to *rowPiece) {
+		for _, p := range lie {
+			if to == nil || cmp.Or(cmp.Compare(p.downAt(at), to.downAt(at)), cmp.Compare(p.downAt(toward), to.downAt(toward))) < 0 {
+				to = p
+			}
+		}
+		return to
+	}
+	l, r := first(left, right), first(right, left)
+	if l != r {
+		dl, dr := r.downAt(left)-l.downAt(left), r.downAt(right)-l.downAt(right)
+		if cross := left + (right-left)*dl/(dl-dr); dl > 0 && dr < 0 && left < cross && cross < right {
+			h.parted(from, lie, left, cross, seen)
+			h.parted(from, lie, cross, right, seen)
+			return
+		}
+	}
+	h.meet(from, first((left+right)/2, right), left, right, seen)
+}
+
+// meet adds that a piece is met first from left to right, or none.
+func (h *hillside) meet(from, to *rowPiece, left, right float64, seen *[]sighting) {
 	met := sighting{row: -1, gap: -1, widthM: right - left, upper: *from}
 	if to != nil {
 		met.row, met.gap, met.lower = to.row, to.gap, *to
