@@ -19,6 +19,18 @@ test("the way to every shape leads to its nearest place", () => {
   const cases: readonly [string, Geometry, number | undefined, number?][] = [
     ["a point", { type: "Point", coordinates: at(0, 100) }, 100, 0],
     ["points", { type: "MultiPoint", coordinates: [at(0, 100), at(40, 0)] }, 40, 90],
+    [
+      "points as near as each other: the first",
+      {
+        type: "MultiPoint",
+        coordinates: [
+          [146.75, -20.25],
+          [146.25, -20.25],
+        ],
+      },
+      0.25 * per.east,
+      90,
+    ],
     ["a line passed beside", { type: "LineString", coordinates: [at(-100, -50), at(100, -50)] }, 50, 180],
     [
       "a broken walk",

@@ -3,6 +3,8 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { boot } from "../field/shell/boot.tsx";
+import { withGlobals } from "../base/globals.test.ts";
+import { boot as bootDesk } from "../desk/shell/boot.tsx";
 import { property, self } from "../storage/phone.test.ts";
 import { onPage, type Page } from "./page.test.ts";
 
@@ -175,3 +177,62 @@ test("the list of properties tells what of each is not sent, and which were join
       await page.reads("2 entries not sent yet");
     },
   ));
+
+const cannotScan = "This browser cannot scan codes. Type the code, or scan it with the phone’s own camera";
+
+test("the code is scanned where the browser can, and typed where it cannot", async () => {
+  class BarcodeDetector {
+    static getSupportedFormats = async () => ["qr_code"];
+    detect = async () => [{ rawValue: "https://office.invalid/field/#/enrol/fghjk-12345" }];
+  }
+  await withGlobals({ BarcodeDetector }, () =>
+    onPage(boot, { self: null, before: async (page) => page.withCamera() }, async (page) => {
+      await page.shows(() => page.presses.includes("Scan the code"), "that it can be scanned");
+      assert.ok(!page.words.includes(cannotScan), page.words);
+      await page.type("Code", "abcde");
+      await page.press("Enrol this phone");
+      await page.reads("The server does not answer.");
+      await page.press("Scan the code");
+      await page.shows(() => page.inputs.includes("Code"), "the form with the code");
+      assert.equal(page.typed("Code"), "FGHJK-12345");
+      assert.ok(!page.words.includes("The server does not answer."), "what was said of another code");
+    }),
+  );
+  await onPage(boot, { self: null }, async (page) => {
+    await page.reads(cannotScan);
+    assert.ok(!page.presses.includes("Scan the code"));
+  });
+  await onPage(boot, { self: null, address: "#/enrol/abcde-12345" }, async (page) => {
+    await page.reads("The code from the office is filled in.");
+    assert.ok(!page.words.includes(cannotScan), page.words);
+    await page.type("Code", "abcde-99999");
+    await page.reads(cannotScan, "The office gives you a code.");
+  });
+  await onPage(bootDesk, { self: null }, async (page) => {
+    await page.reads("The office gives you a code.");
+    await page.rest();
+  });
+});
+
+test("a phone that the server refuses for a further property asks as a new one; what is wrong with the code is told", async () => {
+  for (const path of ["token", "device"])
+    await onPage(boot, { address: "#/enrol" }, async (page) => {
+      const asked = answering(page, (a) =>
+        a.device === "d1"
+          ? { status: 403, body: { path, reason: "the device was revoked" } }
+          : granted(a, { id: "lower", name: "Lower Flat" }),
+      );
+      await page.type("Code", "abcde-12345");
+      await page.press("Add the property");
+      await page.shows(() => page.address === "#/load" && page.heading === "Lower Flat", "the new one");
+      assert.equal(asked.length, 2);
+      assert.notEqual(page.phone.store.self()!.device, "d1");
+    });
+  await onPage(boot, { address: "#/enrol" }, async (page) => {
+    const asked = answering(page, () => ({ status: 403, body: { path: "code", reason: "this code was used" } }));
+    await page.type("Code", "abcde-12345");
+    await page.press("Add the property");
+    await page.reads("This code was used.");
+    assert.deepEqual([asked.length, page.phone.store.self()!.device], [1, "d1"]);
+  });
+});

@@ -15,6 +15,7 @@ import { receiver } from "../sensor/receiver.ts";
 import { install } from "../serviceworker/install.ts";
 import { onPhone, type Phone, property, self } from "../storage/phone.test.ts";
 import type { Draft, Self } from "../storage/store.ts";
+import { type Server, socketOf } from "../sync/server.test.ts";
 import { openSync } from "../sync/sync.ts";
 import type { Dependencies } from "../field/context/dependencies.ts";
 
@@ -44,6 +45,8 @@ interface Given {
   readonly quotaBytes?: number;
   /** The address is not one that a browser trusts. */
   readonly insecure?: boolean;
+  /** The server, within reach. */
+  readonly server?: Server;
   /** What answers the page's calls of the server; nothing does by itself. */
   readonly fetch?: Page["fetch"];
   /** What else is on the phone before the page opens. */
@@ -104,6 +107,22 @@ export class Page {
 
   get address(): string {
     return this.window.location.hash;
+  }
+
+  /** Gives the phone a camera that may be used once it is allowed; what of it runs is in what is returned. */
+  withCamera(allowed: Promise<unknown> = Promise.resolve(), widthPx = 1600): ReadonlySet<object> {
+    const running = new Set<object>();
+    const track = { stop: () => running.delete(track) };
+    const getUserMedia = async () => {
+      await allowed;
+      running.add(track);
+      return { getTracks: () => [track] };
+    };
+    Object.assign(this.navigator, { mediaDevices: { getUserMedia } });
+    const video = { play: async () => {}, srcObject: null, videoWidth: widthPx, videoHeight: (widthPx * 3) / 4 };
+    for (const [name, value] of Object.entries(video))
+      Object.defineProperty(this.window.HTMLVideoElement.prototype, name, { value, configurable: true, writable: true });
+    return running;
   }
 
   /** Draws another part in the place of what is there. */
@@ -170,6 +189,22 @@ export class Page {
     const untilMS = this.clock.nowMS + patienceMS;
     await this.clock.settle();
     while (!(await so())) if (!(await this.clock.next(untilMS))) assert.fail(`the page never shows: ${what}\nIt reads: ${this.words}`);
+    this.isWhole();
+  }
+
+  /** No part of the page is there with nothing in it, and none reads what a value is that is missing. */
+  isWhole(): void {
+    for (const part of this.#all(parts)) {
+      if (part.closest("[role=status], [aria-hidden=true]")) continue;
+      if (
+        !/[^ \n]/.test(part.textContent!) &&
+        !part.querySelector("img, svg, video, canvas, input, [role=img]") &&
+        !part.getAttribute("aria-label")
+      )
+        assert.fail(`there is an empty part: ${part.outerHTML}\nThe page reads: ${this.words}`);
+    }
+    const odd = /undefined|NaN|\[object|\bnull\b|\bfalse\b|Infinity/.exec(this.words);
+    if (odd) assert.fail(`the page reads ${odd[0]}: ${this.words}`);
   }
 
   /** The names of what can be pressed: buttons that act, and links. */
@@ -311,6 +346,9 @@ const wordsOf = (element: Element | null): string => {
     .trim();
 };
 
+/** Parts of a page that say something; those that keep room for words that come and go are not among them. */
+const parts = "p:not(.next, .level, .checked, .held), dl, dt, dd, li, h1, h2, h3, fieldset, section, summary, button, a[href], b, .caution";
+
 /** Elements whose words run on with those beside them. */
 const inline = new Set(["B", "STRONG", "SUB", "SUP", "I", "EM"]);
 
@@ -379,6 +417,7 @@ async function inWindow(address: string, phone: Phone | undefined, job: (page: P
       Object.assign(options, { requestAnimationFrame: (run: () => void) => setImmediate(run) }); // effects follow a drawing at once
       try {
         await job(page, root);
+        page.isWhole();
       } finally {
         render(null, root); // screens save what is left when they are left
         await clock.pass(1000);
@@ -409,7 +448,7 @@ export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<vo
       if (drafts.length > 0) await store.capture(property, drafts);
       await given.before?.(page);
       if (given.fetch) page.fetch = given.fetch;
-      Object.assign(globalThis, { isSecureContext: !given.insecure });
+      Object.assign(globalThis, { isSecureContext: !given.insecure, ...(given.server && { WebSocket: socketOf(given.server) }) });
       const dependencies: Dependencies = {
         openStore: async () => phone.store,
         sync: openSync,

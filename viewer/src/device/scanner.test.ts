@@ -36,24 +36,11 @@ async function scanning(
 ) {
   let codes: string[] = [];
   let looks = 0;
-  const running = new Set<object>();
   const found: string[] = [];
   let allow: (allowed: boolean) => void = () => {};
   await drawn(h("p", null, "before"), async (page) => {
     const asks = new Promise<void>((yes, no) => (allow = (allowed) => (allowed ? yes() : no(new Error("not allowed")))));
-    const track = { stop: () => running.delete(track) };
-    const stream = { getTracks: () => [track] };
-    Object.assign(page.navigator, {
-      mediaDevices: {
-        getUserMedia: async () => {
-          await asks;
-          running.add(track);
-          return stream;
-        },
-      },
-    });
-    Object.defineProperty(page.window.HTMLVideoElement.prototype, "play", { value: async () => {}, configurable: true });
-    Object.defineProperty(page.window.HTMLVideoElement.prototype, "srcObject", { value: null, configurable: true, writable: true });
+    const running = page.withCamera(asks);
     class BarcodeDetector {
       async detect() {
         looks++;

@@ -154,6 +154,21 @@ test("the kinds of a long list start closed, unless one of theirs is chosen or t
   assert.deepEqual(await openOf(many(1), [{ ...hazard, state: "danger" }]), [true, false]);
 });
 
+test("the chosen item of a kind is in its list, however far down", () => {
+  const works = Array.from({ length: 101 }, (_, i) => item(`D${i + 1}`));
+  const large = (selected: string | null) => h(WorkList, { land: { ...land(works), count: 1501 }, works, selected, act: () => undefined });
+  return drawn(large("D101"), async (page) => {
+    const names = () => page.presses.flatMap((p) => /D\d+/.exec(p) ?? []);
+    assert.deepEqual([names().length, names()[100]], [101, "D101"]);
+    assert.deepEqual(
+      page.find("[aria-pressed=true]").map((b) => b.id),
+      ["item-D101"],
+    );
+    await page.draw(large(null));
+    assert.deepEqual([names().length, names()[99]], [100, "D100"]);
+  });
+});
+
 test("of a long list the first rows are shown, the chosen one with them, and more at a press", async () => {
   const Rows = ({ n, chosen }: { n: number; chosen?: number }) => {
     const { rows, more } = useRows(

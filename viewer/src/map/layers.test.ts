@@ -20,7 +20,7 @@ import { dresser } from "./style.ts";
 
 /** What was called of the pens of every canvas that is made while a job runs. */
 const penned = (job: (calls: (name: string) => number[][], all: () => string[]) => void) =>
-  drawn(h("p", null, ""), async (page) => {
+  drawn(h("div", null), async (page) => {
     const made: [string, unknown[]][] = [];
     const pen = new Proxy({} as Record<string, unknown>, {
       get: (own, name: string) => own[name] ?? ((...args: unknown[]) => void made.push([name, args])),

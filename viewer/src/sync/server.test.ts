@@ -150,6 +150,15 @@ export class Server {
   }
 }
 
+/** What pages open a connection with, and come to this server. */
+export const socketOf = (server: Server) =>
+  Object.assign(
+    function (this: unknown) {
+      return new Socket(server);
+    },
+    { OPEN: 1 },
+  );
+
 /** Runs a test on an enrolled phone that talks with a server. */
 export function onLine(
   job: (phone: Phone, server: Server, sync: Sync) => Promise<void>,
@@ -158,12 +167,9 @@ export function onLine(
   return onPhone(async (phone) => {
     const server = new Server();
     prepare(phone, server);
-    const socket = function (this: unknown) {
-      return new Socket(server);
-    };
     await withGlobals(
       {
-        WebSocket: Object.assign(socket, { OPEN: 1 }),
+        WebSocket: socketOf(server),
         fetch: (address: string, how: Parameters<Server["fetch"]>[1]) => server.fetch(address, how),
       },
       async () => {

@@ -3,7 +3,8 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage } from "../../device/page.test.ts";
-import { property, self } from "../../storage/phone.test.ts";
+import { entryOf, property, self } from "../../storage/phone.test.ts";
+import { Server } from "../../sync/server.test.ts";
 import { boot } from "../shell/boot.tsx";
 
 const at = (lon: number) => ({ type: "Point", coordinates: [lon, -20.25] });
@@ -167,4 +168,31 @@ test("of a long table so many rows are drawn at once, and that of the chosen ite
       await page.reads("unnamed");
     },
   );
+});
+
+test("what others record while the page is open is marked as new for a minute", () => {
+  const server = new Server();
+  const others = server.of(property);
+  others.take(entryOf("p1", { kind: "peg", name: "P1", observedOn: "2026-03-02" }));
+  return onPage(boot, { server, address: `#/property/${property}` }, async (page) => {
+    await page.reads("1 item");
+    const fresh = () =>
+      page.find("tr.fresh").map((tr) => `${tr.querySelector(".open")!.textContent} ${tr.querySelector(".new")?.textContent.trim()}`);
+    await page.clock.pass(2000);
+    assert.deepEqual(fresh(), [], "what was there before");
+    const comes = async (name: string) => {
+      others.take(entryOf(name.toLowerCase(), { kind: "peg", name, observedOn: "2026-03-02" }));
+      server.socket.says({ type: "hint", property, n: others.texts.length });
+      await page.shows(() => page.presses.includes(`${name}, Peg`), name);
+    };
+    await comes("P2");
+    await page.shows(() => fresh().join() === "P2 new", "P2 as new");
+    await page.clock.pass(40_000);
+    await comes("P3");
+    await page.shows(() => fresh().sort().join() === "P2 new,P3 new", "both as new");
+    await page.clock.pass(25_000);
+    assert.deepEqual(fresh(), ["P3 new"]);
+    await page.clock.pass(40_000);
+    assert.deepEqual(fresh(), []);
+  });
 });

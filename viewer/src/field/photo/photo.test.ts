@@ -2,32 +2,11 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { onPage, type Page } from "../../device/page.test.ts";
+import { onPage } from "../../device/page.test.ts";
 import { boot } from "../shell/boot.tsx";
+import { choose, dam, jpegOf } from "./pictures.test.ts";
 
-const dam = {
-  kind: "check-dam",
-  name: "D1",
-  status: "built",
-  observedOn: "2026-03-01",
-  geometry: { type: "Point", coordinates: [146.5, -20.25] },
-};
-/** A JPEG of 8 by 6 pixels with nothing in it: its frame is what the page reads (ITU-T T.81, B.2.2). */
-const jpeg = new Uint8Array([
-  0xff, 0xd8, 0xff, 0xc0, 0, 11, 8, 0, 6, 0, 8, 1, 1, 0x11, 0, 0xff, 0xda, 0, 8, 1, 1, 0, 0, 63, 0, 1, 0xff, 0xd9,
-]);
-
-/** The phone's camera or gallery gives a file, or the officer goes back without. */
-async function choose(page: Page, file?: Uint8Array, atMS = 0): Promise<void> {
-  await page.shows(() => page.find("input[type=file]").length > 0, "a choice of a file");
-  const input = page.find("input[type=file]").pop()!;
-  if (file)
-    Object.defineProperty(input, "files", {
-      value: [new File([file as Uint8Array<ArrayBuffer>], "x.jpg", { type: "image/jpeg", lastModified: atMS })],
-    });
-  input.dispatchEvent(new page.window.Event(file ? "change" : "cancel") as unknown as Event);
-  await page.rest();
-}
+const jpeg = jpegOf(8, 6);
 
 test("a photo of the tap is recorded with its day and place, and listed", () =>
   onPage(boot, { quotaBytes: 2 ** 40, features: { a: dam }, address: "#/photo/a" }, async (page) => {
