@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"headcut/model"
+	"headcut/model/jsontoken"
 )
 
 // scanner reads the tokens of JSON (RFC 8259) one after the other, and says in plain words, by
@@ -21,7 +22,7 @@ type scanner struct {
 // token is a value's beginning: all of it when it is neither an object nor a list.
 type token struct {
 	kind kind
-	text string // of a text, unescaped; of a number, as written
+	text string // of a text, unescaped; else as written
 }
 
 // kind is what sort of value a token begins, by the byte that such values begin with.
@@ -50,17 +51,17 @@ func (s *scanner) value(path string) (token, *model.Problem) {
 	case '"':
 		read, p := s.string(path)
 		return token{aText, read}, p
-	case 't':
-		return s.word("true", isTrue, path)
-	case 'f':
-		return s.word("false", isFalse, path)
-	case 'n':
-		return s.word("null", isNull, path)
 	}
+	from := s.at
+	kind, pass := kind(c), jsontoken.Word
 	if c == '-' || '0' <= c && c <= '9' {
-		return s.number(path)
+		kind, pass = aNumber, jsontoken.Number
 	}
-	return token{}, s.unexpected(path, "a value")
+	end, wrong := pass(s.in, from)
+	if p := s.read(end, wrong, path); p != nil {
+		return token{}, p
+	}
+	return token{kind, string(s.in[from:end])}, nil
 }
 
 // more tells whether another member follows in an object or a list that ends with end,
@@ -109,125 +110,39 @@ func (s *scanner) name(path string) (string, *model.Problem) {
 
 // peek passes over white space and gives the byte after it.
 func (s *scanner) peek(path string) (byte, *model.Problem) {
-	for s.at < len(s.in) {
-		switch c := s.in[s.at]; c {
-		case ' ', '\t', '\n', '\r':
-			s.at++
-		default:
-			return c, nil
-		}
+	if s.at = jsontoken.Space(s.in, s.at); s.at < len(s.in) {
+		return s.in[s.at], nil
 	}
 	return 0, s.early(path)
 }
 
-func (s *scanner) word(word string, kind kind, path string) (token, *model.Problem) {
-	for i := range len(word) {
-		if s.at+i == len(s.in) {
-			return token{}, s.early(path)
-		}
-		if s.in[s.at+i] != word[i] {
-			return token{}, s.unexpected(path, "a value")
-		}
-	}
-	s.at += len(word)
-	return token{kind: kind}, nil
-}
-
-func (s *scanner) number(path string) (token, *model.Problem) {
-	from := s.at
-	if s.in[s.at] == '-' {
-		s.at++
-	}
-	leading := s.at
-	if p := s.digits(path); p != nil {
-		return token{}, p
-	}
-	if s.in[leading] == '0' && s.at > leading+1 {
-		s.at = leading + 1
-		return token{}, s.unexpected(path, "a number without leading noughts")
-	}
-	if s.at < len(s.in) && s.in[s.at] == '.' {
-		s.at++
-		if p := s.digits(path); p != nil {
-			return token{}, p
-		}
-	}
-	if s.at < len(s.in) && (s.in[s.at] == 'e' || s.in[s.at] == 'E') {
-		s.at++
-		if s.at < len(s.in) && (s.in[s.at] == '+' || s.in[s.at] == '-') {
-			s.at++
-		}
-		if p := s.digits(path); p != nil {
-			return token{}, p
-		}
-	}
-	return token{aNumber, string(s.in[from:s.at])}, nil
-}
-
-// digits reads one digit or more.
-func (s *scanner) digits(path string) *model.Problem {
-	from := s.at
-	for s.at < len(s.in) && '0' <= s.in[s.at] && s.in[s.at] <= '9' {
-		s.at++
-	}
+// read takes over what was passed over, and says what is wrong there.
+func (s *scanner) read(end int, wrong jsontoken.Fault, path string) *model.Problem {
+	s.at = end
 	switch {
-	case s.at > from:
+	case wrong == 0:
 		return nil
-	case s.at == len(s.in):
+	case end == len(s.in):
 		return s.early(path)
-	default:
-		return s.unexpected(path, "a digit")
+	case wrong == jsontoken.Letter:
+		return s.unexpected(path, fmt.Sprintf("a letter (write it as \\u%04x)", s.in[end]))
 	}
+	return s.unexpected(path, wrong.String())
 }
 
 // string reads a text in quotes.
 func (s *scanner) string(path string) (string, *model.Problem) {
 	from := s.at
-	escaped := false
-	for s.at++; s.at < len(s.in); s.at++ {
-		switch c := s.in[s.at]; {
-		case c == '"':
-			s.at++
-			if !escaped {
-				return string(s.in[from+1 : s.at-1]), nil
-			}
-			var read string
-			_ = json.Unmarshal(s.in[from:s.at], &read) // it has been scanned
-			return read, nil
-		case c == '\\':
-			escaped = true
-			if p := s.escape(path); p != nil {
-				return "", p
-			}
-		case c < ' ' && escaped:
-			return "", s.unexpected(path, "a letter")
-		case c < ' ':
-			return "", s.unexpected(path, fmt.Sprintf("a letter (write it as \\u%04x)", c))
-		}
+	end, escaped, wrong := jsontoken.Text(s.in, from)
+	if p := s.read(end, wrong, path); p != nil {
+		return "", p
 	}
-	return "", s.early(path)
-}
-
-// escape passes over what a backslash begins, but for its last byte.
-func (s *scanner) escape(path string) *model.Problem {
-	if s.at++; s.at == len(s.in) {
-		return s.early(path)
+	if !escaped {
+		return string(s.in[from+1 : end-1]), nil
 	}
-	if s.in[s.at] != 'u' {
-		if strings.IndexByte(`"\/bfnrt`, s.in[s.at]) < 0 {
-			return s.unexpected(path, `one of "\/bfnrtu after a backslash`)
-		}
-		return nil
-	}
-	for range 4 {
-		if s.at++; s.at == len(s.in) {
-			return s.early(path)
-		}
-		if strings.IndexByte("0123456789abcdefABCDEF", s.in[s.at]) < 0 {
-			return s.unexpected(path, "four hexadecimal digits after \\u")
-		}
-	}
-	return nil
+	var read string
+	_ = json.Unmarshal(s.in[from:end], &read) // it has been scanned
+	return read, nil
 }
 
 func (s *scanner) early(path string) *model.Problem {

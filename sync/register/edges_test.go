@@ -259,9 +259,9 @@ func TestNamesAndIDs(t *testing.T) {
 func TestTextsOfEntries(t *testing.T) {
 	for text, want := range map[string]string{
 		"\n" + good: "has a line feed, at byte 1", `{"v":zap}`: `"zap" stands where a value should be`, `{"v":1-x}`: `"-" stands where a comma`,
-		`{"v":"\u00e9`: "where the closing quote should be", `{"v":"\x0041"}`: "where an escape should be", `{"v":"\ud83dx0041de00"}`: "half a surrogate pair", `{"v":"\ud83d\xde00"}`: "half a surrogate pair",
+		`{"v":"\u00e9`: "where the closing quote should be", `{"v":"\x0041"}`: `where one of "\/bfnrtu after a backslash should be`, `{"v":"\ud83dx0041de00"}`: "half a surrogate pair", `{"v":"\ud83d\nde00"}`: "half a surrogate pair",
 		`{"v":-`: "the text ends where a digit should be, at byte 7", `{"v":1e`: "the text ends where a digit should be, at byte 8", `{"v":1e+`: "the text ends where a digit should be, at byte 9", "{\"v\":\"\xff\"}": "is not UTF-8",
-		`"`: "where the closing quote should be", "\"\x01\"": "text without control characters", `"\`: "where an escape should be", `{"v":1e999}`: "too large", `{"v":` + strings.Repeat("9", 400) + `}`: "too large",
+		`"`: "where the closing quote should be", "\"\x01\"": "text without control characters", `"\`: "after a backslash should be", `{"v":1e999}`: "too large", `{"v":` + strings.Repeat("9", 400) + `}`: "too large",
 	} {
 		if _, err := Decode([]byte(text)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %q", text, err, want)

@@ -1,7 +1,6 @@
 package register
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -12,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"headcut/model"
+	"headcut/model/jsontoken"
 )
 
 // nestingLimit is how deep arrays and objects may stand in one another.
@@ -90,7 +90,7 @@ func (m *members) scan(raw []byte, anyCase bool) (isObject bool, p *model.Proble
 	if p := s.skip(0); p != nil {
 		return isObject, p
 	}
-	if s.space(); s.pos < len(raw) {
+	if s.pos = jsontoken.Space(raw, s.pos); s.pos < len(raw) {
 		return isObject, s.unexpected("the end")
 	}
 	*m = s.members
@@ -117,21 +117,12 @@ type scanner struct {
 	inSet   bool // the object read next is that of fields
 }
 
-func (s *scanner) space() {
-	for s.pos < len(s.raw) {
-		switch s.raw[s.pos] {
-		case ' ', '\t', '\n', '\r':
-			s.pos++
-		default:
-			return
-		}
-	}
-}
-
 // next skips white space and returns the byte that follows, 0 at the end.
 func (s *scanner) next() byte {
-	s.space()
-	if s.pos == len(s.raw) {
+	if s.pos < len(s.raw) && s.raw[s.pos] > ' ' { // as in nearly all entries
+		return s.raw[s.pos]
+	}
+	if s.pos = jsontoken.Space(s.raw, s.pos); s.pos == len(s.raw) {
 		return 0
 	}
 	return s.raw[s.pos]
@@ -174,13 +165,12 @@ func (s *scanner) skip(depth int) *model.Problem {
 	case c == '[':
 		return s.array(depth)
 	}
-	for _, word := range [...]string{"true", "false", "null"} {
-		if bytes.HasPrefix(s.raw[s.pos:], []byte(word)) {
-			s.pos += len(word)
-			return nil
-		}
+	end, wrong := jsontoken.Word(s.raw, s.pos)
+	if wrong != 0 {
+		return s.unexpected(wrong.String()) // with the whole of the word that stands there
 	}
-	return s.unexpected("a value")
+	s.pos = end
+	return nil
 }
 
 func (s *scanner) object(depth int) *model.Problem {
@@ -269,82 +259,54 @@ func (s *scanner) array(depth int) *model.Problem {
 
 // text reads a string, and tells whether it has escapes.
 func (s *scanner) text() (escaped bool, p *model.Problem) {
-	raw := s.raw
-	for i := s.pos + 1; i < len(raw); i++ {
-		switch c := raw[i]; {
-		case c > '\\' || c > '"' && c < '\\':
-		case c == '"':
-			s.pos = i + 1
-			return escaped, nil
-		case c < ' ':
-			s.pos = i
-			return escaped, s.unexpected("text without control characters")
-		case c == '\\':
-			escaped, s.pos = true, i
-			if p := s.escape(); p != nil {
-				return escaped, p
-			}
-			i = s.pos
-		}
+	start := s.pos
+	end, escaped, wrong := jsontoken.Text(s.raw, start)
+	s.pos = end
+	switch {
+	case wrong != 0:
+		return escaped, s.unexpected(wrong.String())
+	case escaped && halfPair(s.raw[start:end]):
+		return escaped, &model.Problem{Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
 	}
-	s.pos = len(raw)
-	return escaped, s.unexpected("the closing quote")
+	return escaped, nil
 }
 
-// escape reads one escape and leaves pos on its last byte.
-func (s *scanner) escape() *model.Problem {
-	if s.pos+1 < len(s.raw) && slices.Contains([]byte(`"\/bfnrt`), s.raw[s.pos+1]) {
-		s.pos++
-		return nil
-	}
-	high, ok := s.unicode()
-	if !ok {
-		return s.unexpected("an escape")
-	}
-	s.pos += 5
-	if utf16.IsSurrogate(high) {
-		s.pos++
-		low, ok := s.unicode()
+// halfPair tells whether a text in quotes has half a surrogate pair.
+func halfPair(text []byte) bool {
+	for i := 0; i < len(text); i++ {
+		if text[i] != '\\' {
+			continue
+		}
+		high, ok := escapedUnit(text[i:])
+		if i++; !ok {
+			continue // another escape
+		}
+		if i += 4; !utf16.IsSurrogate(high) {
+			continue
+		}
+		low, ok := escapedUnit(text[i+1:])
 		if !ok || utf16.DecodeRune(high, low) == utf8.RuneError {
-			return &model.Problem{Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
+			return true
 		}
-		s.pos += 5
+		i += 6
 	}
-	return nil
+	return false
 }
 
-// unicode reads the escape of six bytes at pos: \u and four hexadecimal digits.
-func (s *scanner) unicode() (rune, bool) {
-	if len(s.raw) < s.pos+6 || s.raw[s.pos] != '\\' || s.raw[s.pos+1] != 'u' {
+// escapedUnit reads the escape of six bytes at the beginning: \u and four hexadecimal digits.
+func escapedUnit(text []byte) (rune, bool) {
+	if len(text) < 6 || text[0] != '\\' || text[1] != 'u' {
 		return 0, false
 	}
-	v, err := strconv.ParseUint(string(s.raw[s.pos+2:s.pos+6]), 16, 16)
+	v, err := strconv.ParseUint(string(text[2:6]), 16, 16)
 	return rune(v), err == nil
 }
 
 func (s *scanner) number() *model.Problem {
 	start := s.pos
-	if s.raw[s.pos] == '-' {
-		s.pos++
-	}
-	if s.pos < len(s.raw) && s.raw[s.pos] == '0' {
-		s.pos++
-	} else if !s.digits() {
-		return s.unexpected("a digit")
-	}
-	if s.pos < len(s.raw) && s.raw[s.pos] == '.' {
-		if s.pos++; !s.digits() {
-			return s.unexpected("a digit")
-		}
-	}
-	if s.pos < len(s.raw) && s.raw[s.pos]|0x20 == 'e' {
-		s.pos++
-		if s.pos < len(s.raw) && (s.raw[s.pos] == '+' || s.raw[s.pos] == '-') {
-			s.pos++
-		}
-		if !s.digits() {
-			return s.unexpected("a digit")
-		}
+	end, wrong := jsontoken.Number(s.raw, start)
+	if s.pos = end; wrong != 0 {
+		return s.unexpected(wrong.String())
 	}
 	if s.pos-start < 15 && !slices.Contains(s.raw[start:s.pos], 'e') && !slices.Contains(s.raw[start:s.pos], 'E') {
 		return nil
@@ -353,14 +315,6 @@ func (s *scanner) number() *model.Problem {
 		return &model.Problem{Reason: "is a number too large to be read", Fix: "give a number that fits a 64-bit float"}
 	}
 	return nil
-}
-
-func (s *scanner) digits() bool {
-	start := s.pos
-	for s.pos < len(s.raw) && s.raw[s.pos] >= '0' && s.raw[s.pos] <= '9' {
-		s.pos++
-	}
-	return s.pos > start
 }
 
 // nameSet holds the names of an object's members; the few of a usual one need no map.

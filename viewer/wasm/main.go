@@ -6,10 +6,10 @@
 // it; it is not committed.
 //
 // It weighs at most 1.46 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
-// loads it over a poor line. So model/compute and sync/register each scan JSON themselves (a library
-// for both would add 48 kB, one scanner for both spare less than 3); nothing in it imports
-// crypto/sha256, which brings all of FIPS 140, 40 kB (sync/register/hashing.go), or package time, 30 kB
-// (model/calendar); sorting is by model.SortStable, since slices.SortFunc is compiled for every type.
+// loads it over a poor line. So it reads the tokens of JSON itself (model/jsontoken; a library would add
+// 48 kB) and imports neither crypto/sha256, which brings all of FIPS 140, 40 kB (sync/register/hashing.go),
+// nor package time, 30 kB (model/calendar); sorting is by model.SortStable, since slices.SortFunc is
+// compiled for every type.
 // What starts with the program is paid at every start: long tables are made when somebody asks.
 package main
 
