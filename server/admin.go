@@ -87,7 +87,7 @@ func (s *Server) adminExport(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, &model.Problem{Path: "format", Reason: "there is no format " + quote(name), Fix: "use one of " + formatNames()})
 		return
 	}
-	stream := s.featureStream(r.Context(), p.ID, true)
+	stream := s.featureStream(r.Context(), p.ID)
 	s.sendExport(w, r, format, export.Source{Property: p.Name, Features: stream.features(), Figures: stream, History: stream.history, Called: stream.nameOf, ExportedAt: s.now()})
 }
 

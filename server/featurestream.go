@@ -23,15 +23,14 @@ type featureStream struct {
 	s        *Server
 	ctx      context.Context
 	property string
-	struck   bool // features struck out pass too
 
 	figures *figures.PropertyFigures
 	now     register.Folded   // the feature that is passing
 	called  map[string]string // by id: the names, or the kinds, of those surveyed with it
 }
 
-func (s *Server) featureStream(ctx context.Context, property string, struck bool) *featureStream {
-	return &featureStream{s: s, ctx: ctx, property: property, struck: struck}
+func (s *Server) featureStream(ctx context.Context, property string) *featureStream {
+	return &featureStream{s: s, ctx: ctx, property: property}
 }
 
 // Of implements [export.Figures].
@@ -64,7 +63,7 @@ func knownTime(at string) string {
 // nameOf is what the item that the passing visit is to is called.
 func (l *featureStream) nameOf(id string) string { return l.called[id] }
 
-// features passes every feature once.
+// features passes every feature once, also what was struck out.
 func (l *featureStream) features() iter.Seq2[model.Feature, error] {
 	return func(yield func(model.Feature, error) bool) {
 		outline, err := l.outline()
@@ -98,7 +97,7 @@ func (l *featureStream) features() iter.Seq2[model.Feature, error] {
 				}
 			})
 			for i, f := range all {
-				if l.now = f; (!f.Struck || l.struck) && !yield(models[i], nil) {
+				if l.now = f; !yield(models[i], nil) {
 					return
 				}
 			}
@@ -111,7 +110,7 @@ func (l *featureStream) features() iter.Seq2[model.Feature, error] {
 				yield(model.Feature{}, err)
 				return
 			}
-			if l.now = f; (!f.Struck || l.struck) && !yield(f.Model(), nil) {
+			if l.now = f; !yield(f.Model(), nil) {
 				return
 			}
 		}

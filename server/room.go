@@ -331,28 +331,35 @@ func (s *Server) countEntries(ctx context.Context) error {
 		until[property] = newest
 	}
 	for _, property := range properties {
-		var at store.Position
-		for at.N < until[property] {
-			page, next, err := s.store.RawAfter(ctx, property, at, namesAtOnce)
-			if err != nil {
-				return err
-			}
-			if len(page) == 0 {
-				break
-			}
-			for _, e := range page {
-				if e.N > until[property] {
-					break
-				}
-				if entry, err := register.Decode(e.Raw); err == nil {
-					s.room.took(entry.Device, property, len(e.Raw))
-				}
-			}
-			at = next
+		if err := s.countUpTo(ctx, property, until[property]); err != nil {
+			return err
 		}
 	}
 	s.room.counted.Store(true)
 	return nil
+}
+
+// countUpTo counts the entries of a property up to a number: those that come meanwhile are counted as
+// they come.
+func (s *Server) countUpTo(ctx context.Context, property string, last uint64) error {
+	for at := (store.Position{}); ; {
+		page, next, err := s.store.RawAfter(ctx, property, at, namesAtOnce)
+		if err != nil {
+			return err
+		}
+		for _, e := range page {
+			if e.N > last {
+				return nil
+			}
+			if entry, err := register.Decode(e.Raw); err == nil {
+				s.room.took(entry.Device, property, len(e.Raw))
+			}
+		}
+		if len(page) == 0 {
+			return nil
+		}
+		at = next
+	}
 }
 
 // withRoom adds what devices use, once it is known.
