@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"fmt"
+	"net/http"
 	"slices"
 	"strings"
 	"time"
@@ -76,6 +77,17 @@ func (l *linkRecord) state(now time.Time) linkState {
 	return linkOpen
 }
 
+// linkOf is what the secret in a request's address shows; the answer ends when the link does.
+func (s *Server) linkOf(r *http.Request) (Property, linkState) {
+	secret := r.PathValue("link")
+	if l := reading(s, func(o *office) *linkRecord { return o.links.one(bySecret, digest(secret)) }); l != nil {
+		s.while(r, l.id, func() bool { // l.id never changes
+			return reading(s, func(o *office) bool { l := o.links.of(l.id); return l != nil && l.state(s.now()) == linkOpen })
+		})
+	}
+	return s.link(r.Context(), secret)
+}
+
 func (s *Server) link(ctx context.Context, secret string) (Property, linkState) {
 	o := s.office
 	o.mu.RLock()
@@ -96,22 +108,27 @@ func (s *Server) link(ctx context.Context, secret string) (Property, linkState) 
 // RevokeLink takes a link back by its secret, by its row, by the name of whom it was made for, or by its
 // property when that has only one.
 func (s *Server) RevokeLink(ctx context.Context, which string) (LinkRow, error) {
+	row, id, err := s.endLink(ctx, which)
+	s.answers.recheck(id)
+	return row, err
+}
+
+func (s *Server) endLink(ctx context.Context, which string) (row LinkRow, id string, err error) {
 	o := s.office
 	o.writing.Lock()
 	defer o.writing.Unlock()
 	l := o.links.one(bySecret, digest(which))
 	if l == nil {
-		var err error
 		if l, err = s.pickLink(which); err != nil {
-			return LinkRow{}, err
+			return LinkRow{}, "", err
 		}
 	}
 	if l.RevokedOn.IsZero() {
 		if err := o.write(ctx, officeAuthor, changed(l, func(l *linkRecord) { l.RevokedOn = second(s.now()) })); err != nil {
-			return LinkRow{}, err
+			return LinkRow{}, "", err
 		}
 	}
-	return o.linkRow(l), nil
+	return o.linkRow(l), l.id, nil
 }
 
 // pickLink finds a link by its row, whom it is for or its property; by the last two one that has ended

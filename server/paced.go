@@ -2,9 +2,11 @@ package server
 
 import (
 	"bufio"
+	"context"
 	"io"
 	"net"
 	"net/http"
+	"sync"
 	"time"
 
 	"headcut/sync/pace"
@@ -24,11 +26,14 @@ func (s *Server) paced(next http.Handler) http.Handler {
 			}
 		}
 		defer func() {
+			if s.answers.done(answer) {
+				panic(http.ErrAbortHandler) // cut short, and seen to be
+			}
 			if !answer.hijacked {
 				_ = line.SetWriteDeadline(time.Now().Add(s.pace.Silence)) // for what is still to be flushed
 			}
 		}()
-		next.ServeHTTP(answer, r)
+		next.ServeHTTP(answer, r.WithContext(context.WithValue(r.Context(), answerKey{}, answer)))
 	})
 }
 
@@ -57,15 +62,20 @@ type pacedAnswer struct {
 	http.ResponseWriter
 	line     *http.ResponseController
 	rule     pace.Rule
-	set      time.Time // when the deadline was last moved
 	hijacked bool
+	set      time.Time // when the deadline was last moved
+
+	who string      // who asked, where that may lose the right to the answer: see while
+	may func() bool // whether it still has that
+
+	mu    sync.Mutex
+	ended bool
 }
 
 func (a *pacedAnswer) Write(b []byte) (written int, err error) {
 	for {
-		if now := time.Now(); now.Sub(a.set) > a.rule.Silence/30 {
-			a.set = now
-			_ = a.line.SetWriteDeadline(now.Add(a.rule.Silence)) // one that has none ends by itself
+		if err := a.goOn(); err != nil {
+			return written, err
 		}
 		n, err := a.ResponseWriter.Write(b[:min(len(b), answerPiece)])
 		written, b = written+n, b[n:]

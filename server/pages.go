@@ -18,7 +18,7 @@ const dataPlace = `<script type="application/json" id="land">`
 // the property, asks for land.json with the same secret, and words for a person what is
 // wrong with the link. The status says the same to programs.
 func (s *Server) handleMap(w http.ResponseWriter, r *http.Request) {
-	p, state := s.link(r.Context(), r.PathValue("link"))
+	p, state := s.linkOf(r)
 	if state != linkOpen {
 		status, _ := state.refusal()
 		s.page(w, r, "landholder.html", status)
@@ -82,7 +82,7 @@ func (state linkState) refusal() (status int, problem *model.Problem) {
 
 // openLink finds the property of a request's link, or has refused the request.
 func (s *Server) openLink(w http.ResponseWriter, r *http.Request) (Property, bool) {
-	p, state := s.link(r.Context(), r.PathValue("link"))
+	p, state := s.linkOf(r)
 	if state != linkOpen {
 		status, problem := state.refusal()
 		refuse(w, status, problem)

@@ -65,6 +65,7 @@ type Server struct {
 	building                    chan struct{} // a place for each file that is made of a whole property
 	reading                     chan struct{} // a place for each property that is read from its beginning; whoever waits for it may hold up a file
 	photoHandler                *photo.Handler
+	answers                     openAnswers
 	photoNames                  photoNames   // that entries name, and by whom
 	absent                      absentPhotos // of them
 	small                       *smallPhotos
@@ -107,8 +108,9 @@ func New(ctx context.Context, c Config) (*Server, error) {
 }
 
 // recheck has the rights of a device asked for again at once, after they were changed: in its conversations
-// and in the photos that it is sending.
+// and in the photos that it is sending or being sent.
 func (s *Server) recheck(device string) {
+	s.answers.recheck(device)
 	s.exchange.Recheck(device)
 	s.photoHandler.Recheck(context.Background(), device)
 }

@@ -65,18 +65,28 @@ func newSmallPhotos() *smallPhotos {
 // with ?small=1, and leaves all else to sync/photo.
 func (s *Server) handlePhoto(whole http.Handler) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		if r.Method != http.MethodGet || r.URL.Query().Get("small") != "1" {
+		if r.Method != http.MethodGet {
 			whole.ServeHTTP(w, r)
 			return
 		}
 		token, _ := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
-		if _, err := s.admitToPhotos(r.Context(), token); err != nil {
-			refuse(w, http.StatusForbidden, err)
-			return
+		sha, wrongName := photo.ParseSHA(r.PathValue("sha"))
+		device, notAdmitted := s.admitToPhotos(r.Context(), token)
+		if wrongName == nil && notAdmitted == nil {
+			s.while(r, device, func() bool {
+				rights, err := s.photoRights(r.Context(), token, sha)
+				return err == nil && rights.Read
+			})
 		}
-		sha, err := photo.ParseSHA(r.PathValue("sha"))
-		if err != nil {
-			refuse(w, http.StatusBadRequest, err)
+		switch {
+		case r.URL.Query().Get("small") != "1":
+			whole.ServeHTTP(w, r)
+			return
+		case notAdmitted != nil:
+			refuse(w, http.StatusForbidden, notAdmitted)
+			return
+		case wrongName != nil:
+			refuse(w, http.StatusBadRequest, wrongName)
 			return
 		}
 		rights, err := s.photoRights(r.Context(), token, sha)
