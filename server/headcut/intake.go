@@ -63,7 +63,9 @@ they are unsorted.
 
 A column or element sensitive that says neither yes nor no, such as "x", marks its feature sensitive
 and is listed; an emptied one shows nothing that was hidden. Write no to show it.
-Other names that have sensitive in them, such as "is_sensitive", are read as that.
+Other names that have sensitive in them, such as "is_sensitive", are read as that, also in attributes and
+at the points of a line. Where no column says yes or no, a text with that word in it, such as notes or the
+title of the file, marks too, and is listed.
 
 Taking the same file in again changes nothing. What had to be changed or left out is listed
 with its line, and when anything was left out the command ends with 1; a file that cannot be

@@ -241,7 +241,7 @@ func (out *reading) setProperties(properties []member, geometry orb.Geometry, fi
 			when = seen
 		}
 	}
-	out.setSensitive(properties, fields, func(at, reason, fix string) { report("properties."+at, reason, fix) })
+	out.setSensitive(properties, sensitiveTexts(properties), fields, func(at, reason, fix string) { report("properties."+at, reason, fix) })
 	var rows []model.LevelRow
 	if raw, ok := fields["rows"]; ok && kindName == "level-run" && json.Unmarshal(raw, &rows) == nil && len(rows) > 0 {
 		if _, reason, _ := bookFault(rows); reason != "" {

@@ -101,6 +101,8 @@ func (g *geoText) whole(rest []member, hasFeatures bool) error {
 	case kind == "FeatureCollection" && !hasFeatures:
 		return g.out.refuse(1, "features", "is missing", "")
 	case kind == "FeatureCollection":
+		rest = slices.DeleteFunc(rest, func(m member) bool { return m.name == "fields" }) // in which an export describes its columns
+		g.out.fileSensitive(0, sensitiveWithin(rest), sensitiveTexts(rest))
 		return nil
 	case hasFeatures:
 		return g.out.refuse(1, "features", "is in a "+quote(kind), "only a FeatureCollection has features")

@@ -16,10 +16,14 @@ const (
 type gpxText struct {
 	*xmlText
 	space string
+	marks gpxMarks
+
+	file, fileTexts []member // what the file, and none of its features, says of being sensitive
 }
 
 func readGPX(in *source, out *reading) error {
 	g := &gpxText{xmlText: newXMLText(in, out)}
+	g.marks.own, g.each = g.own, g.marks.token
 	rooted := false
 	for {
 		t, err := g.next()
@@ -69,7 +73,15 @@ func (g *gpxText) root(start xml.StartElement) error {
 		g.out.report(line, "version", "is "+quote(version)+": read as GPX 1.1", "")
 	}
 	order := g.ordered("metadata", "wpt", "rte", "trk", "extensions")
-	return g.children(func(child xml.StartElement) error {
+	ofFile := func() {
+		words, texts := g.marks.take()
+		for _, w := range words {
+			g.file = append(g.file, member{strings.TrimPrefix(w.name, "extensions."), rawText(w.text)})
+		}
+		g.fileTexts = append(g.fileTexts, texts...)
+	}
+	err := g.children(func(child xml.StartElement) error {
+		ofFile() // of the root
 		switch order(child); g.own(child) {
 		case "wpt":
 			return g.waypoint(child)
@@ -78,8 +90,13 @@ func (g *gpxText) root(start xml.StartElement) error {
 		case "trk":
 			return g.track()
 		}
-		return g.skip()
+		err := g.skip()
+		ofFile()
+		return err
 	})
+	ofFile()
+	g.out.fileSensitive(line, g.file, g.fileTexts)
+	return err
 }
 
 // own is the local name of an element of GPX, "" for any other.

@@ -23,6 +23,7 @@ type gpxPoint struct {
 type gpxWords struct {
 	name  string
 	words []gpxWord
+	texts []member // in which the word sensitive stands
 }
 
 type gpxWord struct{ name, text string }
@@ -177,20 +178,15 @@ func (g *gpxText) word(start xml.StartElement, into *gpxWords) error {
 // extension reads extensions or one element within, and what is inside it. Whether a place is sensitive may also
 // stand in an attribute, in an element that an attribute names, or within one that is so called: of is its name.
 func (g *gpxText) extension(start xml.StartElement, of string, into *gpxWords) error {
+	g.marks.pending = nil
+	g.marks.taken++
+	defer func() { g.marks.taken-- }()
 	if len(into.words) >= MaxMembers {
 		return g.out.refuse(g.line(), start.Name.Local, fmt.Sprintf("is one of more than %d texts of one element", MaxMembers), "")
 	}
 	name := start.Name.Local
-	if of != "" && !sensitiveColumn(name) {
+	if of = calledSensitive(start, of); of != "" {
 		name = of
-	}
-	for _, a := range start.Attr {
-		if a.Name.Space != "xmlns" && a.Name.Local != "xmlns" && sensitiveColumn(a.Value) && !sensitiveColumn(name) {
-			name = sensitiveField.Name
-		}
-	}
-	if sensitiveColumn(name) {
-		of = name
 	}
 	for _, a := range start.Attr {
 		switch {

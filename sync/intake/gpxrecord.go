@@ -16,6 +16,7 @@ import (
 func (g *gpxText) waypoint(start xml.StartElement) error {
 	line := g.line()
 	p, err := g.point(start, true)
+	g.marked(&p.gpxWords)
 	if err != nil {
 		return err
 	}
@@ -32,6 +33,7 @@ func (g *gpxText) route() error {
 		}
 		return g.title(child, &words)
 	})
+	g.marked(&words)
 	switch {
 	case err != nil:
 		return err
@@ -66,6 +68,7 @@ func (g *gpxText) track() error {
 		}
 		return nil
 	})
+	g.marked(&words)
 	switch {
 	case err != nil:
 		return err
@@ -209,7 +212,7 @@ func (g *gpxText) keep(line int, what string, geometry orb.Geometry, points []gp
 
 	columns := words.columns()
 	g.out.next.Ours = oursOf(columns, geometry)
-	g.out.setSensitive(columns, fields, func(at, reason, fix string) {
+	g.out.setSensitive(columns, words.texts, fields, func(at, reason, fix string) {
 		g.out.reportValue(g.out.problem(line, "extensions."+at, reason, fix))
 	})
 	source := []string{what, string(fields["geometry"]), words.name, string(rawList(times)), string(heights(heightsM)), string(rawList(names))}

@@ -88,17 +88,48 @@ func sensitiveIn(raw json.RawMessage) (all []member) {
 	return sensitiveWithin(inner)
 }
 
+// sensitiveTexts are the columns under other names in whose texts the word stands, at any depth.
+func sensitiveTexts(columns []member) []member {
+	return slices.DeleteFunc(slices.Clone(columns), func(m member) bool { return sensitiveColumn(m.name) || !speaksOfIt(m.raw) })
+}
+
+func speaksOfIt(raw json.RawMessage) bool {
+	if text, ok := textOf(raw); ok {
+		return sensitiveColumn(text)
+	}
+	var items []json.RawMessage
+	if json.Unmarshal(raw, &items) == nil {
+		return slices.ContainsFunc(items, speaksOfIt)
+	}
+	inner, _ := members(raw)
+	return slices.ContainsFunc(inner, func(m member) bool { return speaksOfIt(m.raw) })
+}
+
+// holdsWord says of a text that the word is in it, and what follows.
+func holdsWord(raw json.RawMessage) string {
+	text := []rune(plain(raw))
+	return quote(string(text[:min(len(text), 60)])) + " has the word sensitive in it: marked sensitive, so that no shared map shows it"
+}
+
+const sayNo = "if it may be shown, say so on its own page; or undo this intake, write no in the file, and take it in again"
+
 // marked says of a value that it is no plain yes or no, and what follows.
 func marked(raw json.RawMessage) string {
 	return quote(plain(raw)) + " is neither yes nor no: marked sensitive, so that no shared map shows it"
 }
 
 // setSensitive gives fields what the columns of a feature say of that. What was unclear stays with the
-// feature in the file's own words.
-func (out *reading) setSensitive(columns []member, fields map[string]json.RawMessage, report func(at, reason, fix string)) {
+// feature in the file's own words. Texts in which the word stands hide it where no column says yes or no;
+// those of an export were written here, where the column says so.
+func (out *reading) setSensitive(columns, texts []member, fields map[string]json.RawMessage, report func(at, reason, fix string)) {
 	s := sensitivityOf(columns)
 	if s.value != nil {
 		fields[sensitiveField.Name] = s.value
+	} else if out.next.Ours == nil {
+		for _, m := range texts {
+			fields[sensitiveField.Name] = json.RawMessage("true")
+			report(m.name, holdsWord(m.raw), sayNo)
+		}
 	}
 	for _, m := range s.columns {
 		switch plainWord(strings.TrimPrefix(m.name, gpxPrefix)) {
@@ -116,7 +147,36 @@ func (out *reading) setSensitive(columns []member, fields map[string]json.RawMes
 	for _, m := range s.unclear {
 		out.leaveValue()
 		fields[xField(m.name)] = plainValue(m.raw)
-		report(m.name, marked(m.raw), "if it may be shown, say so on its own page; or undo this intake, write no in the file, and take it in again")
+		report(m.name, marked(m.raw), sayNo)
+	}
+}
+
+// fileSensitive marks every feature of a file that says it of all of them, or in whose own texts the word
+// stands, such as its title.
+func (out *reading) fileSensitive(line int, columns, texts []member) {
+	s := sensitivityOf(columns)
+	hides := func(fields map[string]json.RawMessage) bool {
+		_, said := fields[sensitiveField.Name]
+		return string(s.value) == "true" || s.value == nil && len(texts) > 0 && !said
+	}
+	why, which := holdsWord, texts
+	if string(s.value) == "true" {
+		why, which = func(raw json.RawMessage) string {
+			return quote(plain(raw)) + " is said of the whole file: all of it is marked sensitive"
+		}, s.columns
+	}
+	told := false
+	for _, r := range out.Records {
+		if r.Ours != nil || !hides(r.Fields) {
+			continue
+		}
+		r.Fields[sensitiveField.Name] = json.RawMessage("true")
+		for _, m := range which {
+			if !told {
+				out.report(line, m.name, why(m.raw), sayNo)
+			}
+		}
+		told = true
 	}
 }
 

@@ -16,6 +16,7 @@ type xmlText struct {
 	d     *xml.Decoder
 	out   *reading
 	depth int
+	each  func(xml.Token) // sees every token, nil for nobody
 }
 
 func newXMLText(in *source, out *reading) *xmlText {
@@ -55,6 +56,9 @@ func (x *xmlText) next() (xml.Token, error) {
 		x.depth--
 	case xml.Directive:
 		return nil, x.out.refuse(x.line(), "", "has a DOCTYPE, which GPX never needs and which may hide harm", "remove it, or export the file again")
+	}
+	if x.each != nil {
+		x.each(t)
 	}
 	return t, nil
 }
