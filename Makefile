@@ -2,7 +2,7 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations checked bundle-tests model-tests run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
+.PHONY: build computations checked bundle-tests model-tests raced-tests command-tests run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
 # Packages that open a browser and are quick enough for every change; and those of viewer that
 # open none, of which the phones in Node mostly wait.
@@ -18,6 +18,11 @@ build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 
 # Tests of model that start goroutines (server/raced_test.go finds them).
 modelshared := TestRunIsSafeToShare|TestPropertyFiguresMayBeShared|TestFailsRatherThanFindsNothing
+
+# Tests of server/headcut that do things at once in their own process, and the scripts, which run
+# each command (server/raced_test.go holds the list whole). The others run or kill one command
+# after another: raced they would take five times their processor time, and find the same.
+commandsraced := TestScripts|TestBackupWhilePhotosArrive|TestCertificateIsReadAgain|TestCommandWaitsForAServerThatStarts|TestEditMeanwhileIsAClash|TestHandshakesTakeTurns|TestOfficeAsksNobodyInATemporaryFolder|TestOldTLSIsRefused|TestOnlyTrustedUsersAtTheSocket|TestOwnExportChangesNothing|TestPipesAndDevicesAreNoFiles|TestServeUnderBothKindsOfCertificate|TestSocketThatIsNone|TestStalledHandshakesDoNotFillTheLog
 
 # Tests of server and store of how long something takes or how it grows, of how much memory a
 # program of its own needs, or of one goroutine that damages a file a thousand times: the race
@@ -52,7 +57,7 @@ test:
 	@$(MAKE) --no-print-directory check-pages
 	+@$(beside) bundle-tests model-tests
 	time go test -p 1 -timeout 25m -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
-	time go test -race -timeout 25m -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity) $(nobrowser)
+	+@$(beside) raced-tests command-tests
 	time go test -race -timeout 25m -p 1 ./server/parity $(quickpages) # each needs the browser for itself
 	time go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
 	time go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
@@ -74,6 +79,13 @@ bundle-tests:
 model-tests:
 	time go test -timeout 25m ./model/...
 	time go test -race -timeout 25m -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
+
+raced-tests:
+	time go test -race -timeout 25m -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut) $(nobrowser)
+
+command-tests:
+	time go test -race -timeout 25m -run '^($(commandsraced))$$' ./server/headcut
+	time go test -timeout 25m -skip '^($(timed)|$(commandsraced))$$' ./server/headcut
 
 # Random tests with fresh cases: property tests two hundred times as many, twenty times where each
 # writes files; then the plays, kills and cuts. TestSoakDrawsAllThatIsRandom keeps the lists whole.
