@@ -8,13 +8,14 @@ import (
 )
 
 // CheckFit checks what a gloved hand and the sun ask of the page as it stands: no fault
-// that axe-core knows, nothing to press under 56 px, nothing wider than the window, text
-// of at least 7:1.
+// that axe-core knows, nothing to press under 56 px, nothing wider than the window, no number
+// over two lines, text of at least 7:1.
 func (b *Tab) CheckFit(where string) {
 	b.t.Helper()
 	b.CheckAxe(where)
 	b.CheckTargets(where)
 	b.CheckWidth(where)
+	b.CheckNumbers(where)
 	b.CheckContrast(where)
 }
 
@@ -65,6 +66,26 @@ func (b *Tab) CheckWidth(where string) {
 		b.t.Errorf("%s: the page is %v px wide in a window of %d: %q", where, got, b.widthPx, Eval[[]string](b, overflowing))
 	}
 }
+
+// CheckNumbers looks for a number that is broken over two lines: one half reads as another number.
+func (b *Tab) CheckNumbers(where string) {
+	b.t.Helper()
+	for _, s := range Eval[[]string](b, brokenNumbers) {
+		b.t.Errorf("%s: a number over two lines: %s", where, s)
+	}
+}
+
+// brokenNumbers lists them with the words beside each.
+const brokenNumbers = `(() => {
+	const broken = [], all = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), range = document.createRange();
+	for (let text; (text = all.nextNode()); ) for (const m of text.data.matchAll(/(?<![\w.])\d[\d.,\u202f]*\d(?![\w])/g)) {
+		range.setStart(text, m.index);
+		range.setEnd(text, m.index + m[0].length);
+		const lines = new Set([...range.getClientRects()].filter((r) => r.width > 0).map((r) => Math.round(r.top)));
+		if (lines.size > 1 && !text.parentElement.closest(".hidden")) broken.push(text.data.slice(Math.max(0, m.index - 30), m.index + 40));
+	}
+	return broken;
+})()`
 
 // overflowing lists elements that stick out to the right of what should be the window.
 const overflowing = `[...document.querySelectorAll("body *")].filter(e => !e.closest(".scroll, .hidden, .map") &&

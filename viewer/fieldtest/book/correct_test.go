@@ -103,7 +103,7 @@ func TestSavedLineIsWrittenAgain(t *testing.T) {
 		}
 	}
 	checks := text(p, "section[aria-label=Checks]")
-	if !strings.Contains(checks, "Misclosure 12.0 mm low; 7.6 mm allowed") || !strings.Contains(checks, "The arithmetic agrees.") {
+	if !strings.Contains(checks, "Misclosure 12.0 mm low; 7.6 mm allowed") || !strings.Contains(checks, "The arithmetic agrees: rise and fall, height of instrument and the sums give the same levels.") {
 		t.Errorf("the checks are %q, want 12.0 mm low where 7.6 mm is allowed (%s)", checks, c.Source)
 	}
 

@@ -132,7 +132,7 @@ func TestKeyboardAlone(t *testing.T) {
 	}
 	focus(t, p, "Page (4)")
 	press(p, "\r")
-	p.WaitText("The arithmetic agrees.")
+	p.WaitText("The arithmetic agrees: rise and fall, height of instrument and the sums give the same levels.")
 }
 
 // What was keyed when the phone died is there again, up to the last key that was kept.

@@ -25,6 +25,9 @@ export function withPlusMinus(value: number, doubt: number, most = 3): string {
 /** A misclosure, or what is allowed of one, in metres, as officers say it: "7.1 mm", with a tenth everywhere. */
 export const millimetres = (m: number): string => `${number(m * 1000, 1)} mm`;
 
+/** A level, or a reading to look for, in metres as every page says it: "100.248", to the millimetre. */
+export const toMillimetre = (m: number): string => number(m, 3);
+
 /** A number as far as it means something: nine places of a degree are 0.1 mm. */
 export const rounded = (value: number, places: number): number => Number(value.toFixed(places));
 

@@ -25,9 +25,6 @@ export function distance(m: number): string {
   return `${(m / 1000).toFixed(m < 9950 ? 1 : 0)} km`;
 }
 
-/** "1.435" as a staff is read, to the millimetre. */
-export const staff = (m: number): string => m.toFixed(3);
-
 /** Which way by compass: "north-east". */
 export function compass(bearingDeg: number): string {
   const names = ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];

@@ -1,5 +1,6 @@
 // The levels of a bed as a table, for who cannot read the drawing.
 
+import { toMillimetre } from "../base/number.ts";
 import type { Section } from "./section.ts";
 
 export function BedLevels({ bed }: { bed: readonly Section["bed"][number][] }) {
@@ -15,7 +16,7 @@ export function BedLevels({ bed }: { bed: readonly Section["bed"][number][] }) {
         {bed.map((b) => (
           <tr key={b.chainageM}>
             <td>{b.chainageM}</td>
-            <td>{b.levelM.toFixed(3)}</td>
+            <td>{toMillimetre(b.levelM)}</td>
           </tr>
         ))}
       </tbody>

@@ -23,7 +23,7 @@ const run = {
 const answers = (more: object) => ({
   "level-run": (input: Parameters<typeof reduced>[0]) => {
     const whole = reduced(input);
-    const rows = whole.rows.map((row, i) => (i === 1 ? { ...row, adjustedLevelM: 100.302, riseM: 0.3 } : row));
+    const rows = whole.rows.map((row, i) => (i === 1 ? { ...row, adjustedLevelM: 100.3015, riseM: 0.3 } : row));
     return {
       ...whole,
       rows,
@@ -55,7 +55,7 @@ test("a closed run shows its sums and how far it is out, and each row what was m
       await page.reads(
         "Backsights less foresights 3.500 − 3.400 = 0.100",
         "Rises less falls 1.200 − 1.100 = 0.100",
-        "The arithmetic agrees.",
+        "The arithmetic agrees: rise and fall, height of instrument and the sums give the same levels.",
         "Misclosure 3.0 mm low; 7.0 mm allowed.",
         "It closes on BM2.",
         "The sights differ in length.",
@@ -64,6 +64,7 @@ test("a closed run shows its sums and how far it is out, and each row what was m
         "written again; soft",
       );
       assert.ok(!page.words.includes("The sums are shown once"));
+      assert.ok(!page.words.includes("100.3015"), "a level is said to the millimetre");
       const row = async (begins: string) => page.press(page.presses.find((p) => p.startsWith(begins))!);
       await row("1 BM1");
       assert.ok(!page.presses.includes("Clear known level"), "without it there is no level at all");
@@ -99,7 +100,7 @@ test("a run that is out says which way, and wrong sums and what does not close a
       await page.press("Page (5)");
       await page.reads(
         "Misclosure 12.0 mm high.",
-        "The arithmetic does not agree.",
+        "The arithmetic does not agree: rise and fall, height of instrument, the sums and the levels booked do not all say the same.",
         "Does not close: out by 12.0 mm. Its levels cannot be used: level it again.",
       );
     },

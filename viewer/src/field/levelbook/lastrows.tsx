@@ -4,7 +4,7 @@
 import type { Book } from "../../survey/levelbook/book.ts";
 import { levelOf, type Levels } from "../../survey/levelbook/levels.ts";
 import { cellsOf } from "./line.tsx";
-import { metres } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { live, type Row } from "../../survey/levelbook/row.ts";
 
 const shown = 2;
@@ -30,7 +30,7 @@ export function LastRows({ book, levels }: { book: Book; levels: Levels | null }
           <li key={one.at}>
             <span class="point">{one.row.point || `row ${one.at + 1}`}</span>{" "}
             <span class="cells">{cellsOf(withoutKnown(one.row), book, one.row.point)}</span>
-            {levelM !== undefined && <b>{metres(levelM)}</b>}
+            {levelM !== undefined && <b>{toMillimetre(levelM)}</b>}
           </li>
         );
       })}

@@ -308,7 +308,7 @@ test("a row is written again, and what is wrong with the run's settings is said"
     await page.reads(
       "needs distances along the route",
       "The sums are shown once the book ends with a foresight.",
-      "The arithmetic agrees.",
+      "The arithmetic agrees: ",
     );
   }));
 

@@ -10,7 +10,7 @@ import { LaterRelatedLinks } from "../part/relatedlinks.tsx";
 import { standing } from "../../survey/levelbook/levels.ts";
 import { LongSection } from "./longsection.tsx";
 import { Page } from "./page.tsx";
-import { metres } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { Sight, SightMore, SightPad } from "./sight.tsx";
 import { useBook } from "../part/usebook.ts";
 
@@ -54,7 +54,7 @@ export function Level({ params }: { params: Params }) {
       under={
         <>
           <p class="setup">
-            {levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${metres(levels.sightM)}`}
+            {levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${toMillimetre(levels.sightM)}`}
           </p>
           <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>
             {wrong ? "Cannot be reduced yet" : stands.short}

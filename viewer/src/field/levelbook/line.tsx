@@ -7,6 +7,7 @@ import { asRead, type Book } from "../../survey/levelbook/book.ts";
 import { levelOf, type Reduced, stepWords } from "../../survey/levelbook/levels.ts";
 import { replacing } from "../../survey/levelbook/correct.ts";
 import { ownNameOf } from "../../base/names.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { metres } from "../../survey/levelbook/keyed.ts";
 import type { Cell, Row, Stand } from "../../survey/levelbook/row.ts";
 import { type Act, padRow } from "../../survey/levelbook/write.ts";
@@ -49,14 +50,14 @@ export function Line({ book, at, reduced, open, toggle, act, correct }: LineProp
           <span class="step soft">
             {row.struck ? "" : stepWords(reduced)}
             {!row.struck && reduced?.adjustedLevelM !== undefined && reduced.adjustedLevelM !== reduced.levelM && (
-              <span class="asread">, {metres(reduced.levelM!)} as read</span>
+              <span class="asread">, {toMillimetre(reduced.levelM!)} as read</span>
             )}
           </span>
         </span>
         {(row.remark || rewritten) && (
           <span class="about soft">{[rewritten ? "written again" : "", row.remark].filter(Boolean).join("; ")}</span>
         )}
-        <span class="reduced">{!row.struck && levelOf(reduced) !== undefined && <b>{metres(levelOf(reduced)!)}</b>}</span>
+        <span class="reduced">{!row.struck && levelOf(reduced) !== undefined && <b>{toMillimetre(levelOf(reduced)!)}</b>}</span>
       </button>
       {open && (
         <Buttons label={`Row ${at + 1}`}>

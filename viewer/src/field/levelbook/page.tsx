@@ -79,8 +79,11 @@ function Checks({ levels }: { levels: Levels | null }) {
         </dl>
       )}
       <p>
-        <b>{run.arithmeticOK ? "The arithmetic agrees." : "The arithmetic does not agree."}</b> It cannot see a misread staff: only closing
-        on a known level does.
+        <b>{run.arithmeticOK ? "The arithmetic agrees:" : "The arithmetic does not agree:"}</b>{" "}
+        {run.arithmeticOK
+          ? "rise and fall, height of instrument and the sums give the same levels."
+          : "rise and fall, height of instrument, the sums and the levels booked do not all say the same."}{" "}
+        It cannot see a misread staff: only closing on a known level does.
       </p>
       {run.misclosureM !== undefined && (
         <p>

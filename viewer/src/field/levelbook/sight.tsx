@@ -17,7 +17,7 @@ import { cellsOf } from "./line.tsx";
 import { correctionCells, readBefore } from "../../survey/levelbook/correct.ts";
 import { NumberPad } from "../../ui/numberpad.tsx";
 import { pointOf, pointWords } from "../../survey/levelbook/point.ts";
-import { metres } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { type Cell, cellWords, live, type Row, wantsChainage } from "../../survey/levelbook/row.ts";
 import { StandChooser } from "./staffpoint.tsx";
 import { chainageQuestion, isProposed, type Act } from "../../survey/levelbook/write.ts";
@@ -190,10 +190,10 @@ export function SightPad({ book, act, levels }: SightProps) {
       sign={sign}
     >
       <p class="level">
-        {levelOf(here) !== undefined && (pad.cell !== "bs" || first) ? <b>{metres(levelOf(here)!)}</b> : null}{" "}
+        {levelOf(here) !== undefined && (pad.cell !== "bs" || first) ? <b>{toMillimetre(levelOf(here)!)}</b> : null}{" "}
         <span>
           {pad.cell === "bs" && sightOf(here) !== undefined
-            ? `sight ${metres(sightOf(here)!)}`
+            ? `sight ${toMillimetre(sightOf(here)!)}`
             : pad.texts.reading === ""
               ? ""
               : stepWords(here)}
@@ -231,7 +231,7 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
   if (rows[pad.at]?.knownLevelM !== undefined) {
     return (
       <>
-        <p class="soft">This point has a known level, {metres(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>
+        <p class="soft">This point has a known level, {toMillimetre(rows[pad.at]!.knownLevelM!)} m: the run may end here.</p>
         <Buttons label="The run has ended">
           {end}
           {another}
@@ -244,7 +244,7 @@ function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {
     <Buttons label="End the run here">
       {points.map((p) => (
         <Button key={`${p.point} ${p.levelM}`} press={() => act({ do: "known", at: pad.at, levelM: p.levelM, on: p })}>
-          This is {p.point}, {metres(p.levelM)}
+          This is {p.point}, {toMillimetre(p.levelM)}
         </Button>
       ))}
       <Button pressed={pad.box === "known"} press={() => act({ do: "box", box: pad.box === "known" ? "reading" : "known" })}>

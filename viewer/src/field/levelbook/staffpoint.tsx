@@ -6,7 +6,7 @@ import { type Feature, kindOf, placeOf } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
 import { NearList } from "../part/nearlist.tsx";
 import { type KnownPoint, levelOfMark } from "../../survey/levelbook/known.ts";
-import { metres } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
 import { type Row, type Spot, spotsOf, type Stand, wantsChainage } from "../../survey/levelbook/row.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -60,7 +60,7 @@ export function StandChooser({ stand, rows, closing, point, pick }: StandChooser
             pick(null, k);
           }}
         >
-          {k.point}, known level {metres(k.levelM)}
+          {k.point}, known level {toMillimetre(k.levelM)}
         </Button>
       ))}
       {things.length === 0 && (

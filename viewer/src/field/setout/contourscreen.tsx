@@ -1,7 +1,8 @@
 // Pegging a contour: all pegs at the level of the first.
 
 import { useMemo } from "preact/hooks";
-import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
+import { keyedIn } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { chainagesOf, jumpQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { dayOf } from "../../base/words.ts";
@@ -161,7 +162,7 @@ export function ContourScreen({ params }: { params: Params }) {
               what={`peg ${pegs.length + 1}`}
               fix={fix}
               more={[
-                aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+                aim.levelM !== undefined && `level ${toMillimetre(aim.levelM)}`,
                 keyedIn(typed["at"] ?? "") !== undefined &&
                   (begins || !pegging.isSuggested("at")) &&
                   `at ${keyedIn(typed["at"] ?? "")} m ${pegging.isSuggested("at") ? "of the line" : "taped"}`,

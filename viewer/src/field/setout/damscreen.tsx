@@ -3,7 +3,8 @@
 import { useMemo } from "preact/hooks";
 import { fieldNamed } from "../../base/kinds.ts";
 import { dayOf, distance } from "../../base/words.ts";
-import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
+import { keyedIn } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { type Feature, kindOf, numberOf, placeOf, textOf } from "../../base/entry.ts";
@@ -163,14 +164,14 @@ export function DamScreen({ params }: { params: Params }) {
     void pegging.peg(
       { ...pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), ...(remark ? { remark } : {}) },
       [draft],
-      `${name} pegged, toe at ${metres(aim.levelM)}`,
+      `${name} pegged, toe at ${toMillimetre(aim.levelM)}`,
       { from: id, up: "", chainage: "" },
     );
   };
   return (
     <Frame
       title="Next dam toe"
-      under={<p class="setup">{lower ? `From ${lower.name}, crest ${metres(lower.levelM)}` : "The first dam"}</p>}
+      under={<p class="setup">{lower ? `From ${lower.name}, crest ${toMillimetre(lower.levelM)}` : "The first dam"}</p>}
     >
       {trouble && <Trouble {...trouble} />}
       {lower && ask}
@@ -181,7 +182,7 @@ export function DamScreen({ params }: { params: Params }) {
           <>
             <span class="soft">From</span>{" "}
             {lower
-              ? `${lower.name}, crest ${metres(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}`
+              ? `${lower.name}, crest ${toMillimetre(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}`
               : "no crest: the first dam"}
           </>
         }
@@ -192,7 +193,7 @@ export function DamScreen({ params }: { params: Params }) {
             required
             value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
             of={[
-              ...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${metres(c.levelM)}` })),
+              ...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${toMillimetre(c.levelM)}` })),
               { value: "typed", label: "Type its level" },
               { value: "none", label: "This is the first dam" },
             ]}
@@ -211,8 +212,8 @@ export function DamScreen({ params }: { params: Params }) {
             what={`${nextDamName(field.features)} as pegged today`}
             fix={fix}
             more={[
-              aim.levelM !== undefined && `toe ${metres(aim.levelM)}`,
-              aim.levelM !== undefined && heightM !== undefined && `crest to build to ${metres(aim.levelM + heightM)}`,
+              aim.levelM !== undefined && `toe ${toMillimetre(aim.levelM)}`,
+              aim.levelM !== undefined && heightM !== undefined && `crest to build to ${toMillimetre(aim.levelM + heightM)}`,
               thalweg
                 ? `in ${ownNameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
                 : thalwegs.length > 0 && "in no gully (choose it below)",

@@ -5,10 +5,10 @@ import type { ComponentChildren } from "preact";
 import { NumberBox } from "../../ui/numberbox.tsx";
 import { NumberPad } from "../../ui/numberpad.tsx";
 import { Question } from "../../ui/question.tsx";
-import { metres } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { accuracyWords, count } from "../../base/words.ts";
 import { Button } from "../../ui/button.tsx";
-import type { Guide, Way } from "../../survey/setout/guide.ts";
+import { type Guide, settlingQuestion, type Way } from "../../survey/setout/guide.ts";
 import { useHeading } from "../../sensor/hooks.ts";
 import { BearingArrow } from "../part/bearingarrow.tsx";
 import type { Aim, Standing } from "./useaim.ts";
@@ -28,8 +28,12 @@ interface ReaderProps {
 }
 
 export function Reader({ pegging, aim, guide, at, way, children, enter, enterWord, saves }: ReaderProps) {
-  const { typed, set, box, take, barred, direct, restore, doubt, keptFrom, book } = pegging;
+  const { typed, set, box, take, barred, direct, restore, keptFrom, book } = pegging;
   const { fix } = at;
+  const doubt = pegging.doubt?.words === settlingQuestion.words && !at.settling ? null : pegging.doubt; // it has settled meanwhile
+  const enterSettled = () => {
+    if (!at.settling || pegging.read === undefined || pegging.sure("reading", settlingQuestion)) enter();
+  };
   const state = aim.wrong ? "none" : guide.state;
   const undo = restore && (
     <Button wide press={restore}>
@@ -57,12 +61,12 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
   const proposed = pegging.isSuggested(box) && box !== "reading" ? ` at ${typed[box]} m` : "";
   return (
     <>
-      <NumberPad press={pegging.press} enter={enter} enterWord={enterWord + proposed} sign={direct}>
+      <NumberPad press={pegging.press} enter={enterSettled} enterWord={enterWord + proposed} sign={direct}>
         {way && <WayThere way={way} />}
         <div class={`guide ${aim.wrong ? "none wrong" : state}`} data-guide={state}>
           {aim.wantedM !== undefined && (
             <p class="wanted">
-              Staff <b>{metres(aim.wantedM)}</b>
+              Staff <b>{toMillimetre(aim.wantedM)}</b>
             </p>
           )}
           <p class="go" role="status">
@@ -70,7 +74,7 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
             <span>
               {aim.wrong ||
                 guide.words ||
-                (aim.levelM === undefined ? "Read the staff, and key it in." : `Level here ${metres(aim.levelM)}`)}
+                (aim.levelM === undefined ? "Read the staff, and key it in." : `Level here ${toMillimetre(aim.levelM)}`)}
             </span>
           </p>
         </div>
@@ -94,7 +98,7 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
             yes={doubt.yes}
             confirm={() => {
               doubt.confirm();
-              enter();
+              enterSettled();
             }}
           />
         ) : (
@@ -104,14 +108,14 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
       <p class="level">
         {aim.levelM !== undefined && (
           <>
-            <span>Level here</span> <b>{metres(aim.levelM)}</b>
+            <span>Level here</span> <b>{toMillimetre(aim.levelM)}</b>
           </>
         )}
-        {pegging.sightM !== undefined && <span class="soft"> Line of sight {metres(pegging.sightM)}</span>}
+        {pegging.sightM !== undefined && <span class="soft"> Line of sight {toMillimetre(pegging.sightM)}</span>}
       </p>
       <p class="soft note">
         {fix
-          ? `Position ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}${at.left ? " where the staff was read" : ""}. Its height is never a level.`
+          ? `Position ${accuracyWords(fix.accuracyM)}, mean of ${count(fix.count, "fix", "fixes")}${at.left ? " where the staff was read" : ""}. Its height is never a level.${at.settling ? " GPS has jumped: the position is still settling." : ""}`
           : "No position yet: a peg is saved without one."}
       </p>
       {undo}

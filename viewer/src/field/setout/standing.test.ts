@@ -45,6 +45,30 @@ test("a peg stands where the staff was read, though the officer has walked on", 
     await page.shows(() => !page.words.includes("where the staff was read"), "the next begins where she is");
   }));
 
+test("a peg just after GPS has jumped is asked about, and stands where the receiver settles", () =>
+  onPage(boot, { answers, features: { r: run }, address: "#/peg/dams/r" }, async (page) => {
+    await stand(page, 0, 4);
+    await page.type("You read", "1.25");
+    await stand(page, 200, 1);
+    await page.reads("GPS has jumped: the position is still settling.");
+    await page.press("Peg");
+    await page.reads("GPS has jumped and is still settling. Wait a few seconds and press again.");
+    assert.deepEqual(await page.kept("check-dam"), []);
+    await stand(page, 200, 2);
+    await page.shows(() => !page.words.includes("still settling"), "it has settled");
+    await page.press("Peg");
+    await page.reads("Dam 1 pegged");
+    const eastOf = async (n: number) =>
+      ((await page.kept("check-dam"))[n]!.fields["geometry"] as { coordinates: number[] }).coordinates[0]!;
+    assert.ok(Math.abs((await eastOf(0)) - lon - 200 / 104_440) < 1e-6, "where the receiver settled");
+    await stand(page, 200, 4);
+    await page.type("You read", "0.85");
+    await stand(page, 400, 1);
+    await page.press("Peg");
+    await page.press("Save it at the place before the jump");
+    await page.shows(async () => (await page.kept("check-dam")).length === 2, "the officer's own choice");
+  }));
+
 test("down a track: how far by GPS, what rises needs none, and a table that refuses says why", () => {
   let why: { reason: string; path?: string } | undefined;
   const bank = () => {

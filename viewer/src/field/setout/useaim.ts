@@ -45,6 +45,7 @@ export interface Standing {
   readonly fix: Fix | null; // null while there is none
   readonly left: boolean; // she has gone on since the staff was read
   readonly now: Fix | null; // where she is
+  readonly settling: boolean; // the newest fixes lie elsewhere than fix: those that follow decide which counts
 }
 
 /**
@@ -68,5 +69,5 @@ export function usePosition(pegs: number, reading: string): Standing {
   }, [pegs, fixes]);
   useEffect(() => setRead(reading === "" ? null : newest.current), [reading]);
   const left = reading !== "" && read !== null && now !== null && now.stand !== read.stand;
-  return { fix: left ? read : now, left, now };
+  return { fix: left ? read : now, left, now, settling: !left && now?.unsure === true };
 }

@@ -1,7 +1,8 @@
 // Pegging whoa-boys down a track: how far the next may be, by the fall of the track.
 
 import { dayOf, distance } from "../../base/words.ts";
-import { metres, keyedIn } from "../../survey/levelbook/keyed.ts";
+import { keyedIn } from "../../survey/levelbook/keyed.ts";
+import { toMillimetre } from "../../base/number.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { kindOf, placeOf } from "../../base/entry.ts";
@@ -77,7 +78,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const start = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (!old() || !pegging.sure("along", firstQuestion(topAlongM) ?? onIt(topAlongM))) return;
-    void pegging.peg(pegRow(pegging, stand, topAlongM, "Top of the slope"), [], `Top of the slope booked at ${metres(aim.levelM)}`, {
+    void pegging.peg(pegRow(pegging, stand, topAlongM, "Top of the slope"), [], `Top of the slope booked at ${toMillimetre(aim.levelM)}`, {
       top: String(aim.levelM),
       from: topWords,
       track: track?.id ?? typed["track"] ?? "",
@@ -127,7 +128,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       title="Whoa-boys"
       under={
         <p class="setup">
-          {[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${metres(topM)}`]
+          {[!chosen && "No spacing table chosen", topM === undefined ? "From the top of the slope" : `Last level ${toMillimetre(topM)}`]
             .filter(Boolean)
             .join(". ")}
         </p>
@@ -181,7 +182,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
               word="Top"
               what="the top of the slope"
               more={[
-                aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+                aim.levelM !== undefined && `level ${toMillimetre(aim.levelM)}`,
                 track
                   ? `on ${onTrack}${topAlongM === undefined ? "" : ` at ${topAlongM} m taped from its upper end`}`
                   : tracks.length > 0 && "on no track",
@@ -197,7 +198,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
               what={`${nextBankName(field.features)} as pegged today`}
               fix={fix}
               more={[
-                aim.levelM !== undefined && `level ${metres(aim.levelM)}`,
+                aim.levelM !== undefined && `level ${toMillimetre(aim.levelM)}`,
                 downM !== undefined && `${downM} m from ${shortFrom}`,
                 track
                   ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m from its upper end`}`

@@ -2,7 +2,7 @@
 
 import { device } from "../../base/page.ts";
 import { basisWords, type Basis } from "../../base/basis.ts";
-import { millimetres, number, withPlusMinus } from "../../base/number.ts";
+import { millimetres, number, toMillimetre, withPlusMinus } from "../../base/number.ts";
 import { type Field, fieldNamed, fieldsOf, type Kind, kindNamed, unitInWords, wordNow } from "../../base/kinds.ts";
 import type { Check, Figure, Sheet } from "../../compute/sheets.ts";
 import { labelOf } from "../../base/names.ts";
@@ -90,7 +90,7 @@ export function factText(field: Field, value: unknown, features: readonly Featur
     case "number":
     case "integer":
       if (field.name === "runPerRise") return `1 in ${value}`;
-      return withUnit(/[lL]evelM$/.test(field.name) && typeof value === "number" ? value.toFixed(3) : String(value), field.unit);
+      return withUnit(/[lL]evelM$/.test(field.name) && typeof value === "number" ? toMillimetre(value) : String(value), field.unit);
     case "yes-no":
       return value === true ? "yes" : "no";
     case "date":

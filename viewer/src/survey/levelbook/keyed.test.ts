@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
+import { toMillimetre } from "../../base/number.ts";
 import { metres, keyedIn, press, tidy, type Key } from "./keyed.ts";
 
 const keyed = (keys: string, sort: "staff" | "plain"): string =>
@@ -70,4 +71,5 @@ test("half a number is none", () => {
   }
   assert.equal(metres(1.4), "1.400");
   assert.equal(metres(-0.3155), "-0.3155");
+  assert.deepEqual([100.2475, 1234.5, -0.3155].map(toMillimetre), ["100.248", "1\u202f234.500", "\u22120.316"], "a level, half way up");
 });

@@ -54,7 +54,7 @@ export function keyedIn(text: string): number | undefined {
   return Number.isNaN(said) ? undefined : said;
 }
 
-/** "1.435", "-0.3155": to the millimetre, and finer only where the book is. */
+/** What was read, and its sums and steps: "1.435", "-0.3155", to the millimetre and finer only where the book is. A level is said to the millimetre. */
 export function metres(m: number): string {
   const fine = m.toFixed(4);
   return fine.endsWith("0") ? m.toFixed(3) : fine;

@@ -7,8 +7,7 @@ import { heightOf } from "../levelbook/section.ts";
 import { levelOf, type Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
 import { nextName, ownNameOf } from "../../base/names.ts";
-import { rounded } from "../../base/number.ts";
-import { metres } from "../levelbook/keyed.ts";
+import { rounded, toMillimetre } from "../../base/number.ts";
 import type { LongSection } from "../../compute/sheets.ts";
 
 type DamCheck = Types["dam-check"];
@@ -92,7 +91,7 @@ export function askPlace(
 /** What the book's row says of a toe besides its reading: what it was set out from. */
 export function toeRemark(lower: Crest | undefined, upM: number | undefined): string | undefined {
   if (!lower) return undefined;
-  const crest = lower.feature ? "" : `to a crest typed at ${metres(lower.levelM)}`;
+  const crest = lower.feature ? "" : `to a crest typed at ${toMillimetre(lower.levelM)}`;
   const up = upM === undefined ? "" : `taped ${upM} m up from the toe of ${damWords(lower)}`;
   return [up, crest].filter(Boolean).join(", ") || undefined;
 }

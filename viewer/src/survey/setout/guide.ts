@@ -48,6 +48,13 @@ export function oldQuestion(reading: string, keptFrom: string): { words: string;
       };
 }
 
+/** What to ask of a peg while the newest fixes lie elsewhere than those before. */
+export const settlingQuestion = {
+  words: "GPS has jumped and is still settling.",
+  ifNot: "Wait a few seconds and press again.",
+  yes: "Save it at the place before the jump",
+};
+
 /** "0.19 m", and to the millimetre where a centimetre is much of it. */
 export function amount(m: number): string {
   const size = Math.abs(m);
