@@ -185,8 +185,8 @@ func ownFields(kind *model.Kind, shown []model.Figure) iter.Seq[model.Field] {
 
 // worded is the value of a field, "" when it does not leave.
 func worded(f model.Feature, field model.Field) string {
-	raw, ok := f.Fields[field.Name]
-	if !ok || string(raw) == "null" || field.Check(raw) != nil {
+	raw := f.Fields[field.Name]
+	if string(raw) == "null" || field.Check(raw) != nil {
 		return ""
 	}
 	switch field.Type {

@@ -115,7 +115,6 @@ func (s *Server) sendSmallPhoto(w http.ResponseWriter, r *http.Request, sha regi
 	case err != nil:
 		s.fail(w, r, err)
 	default:
-		w.Header().Set("Content-Type", "image/jpeg")
 		w.Header().Set("ETag", strconv.Quote(sha.String()+"-small"))
 		w.Header().Set("Cache-Control", "private, "+keepForever)
 		http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(small))
