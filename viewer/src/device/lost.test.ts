@@ -22,6 +22,15 @@ test("what the browser lost and a copy has comes back at a tap, and is said", ()
     async (page) => {
       await page.reads("The browser has lost this phone’s entries", "There is a second copy of what was not sent: 2 entries");
       await page.reads("Then check today’s list.");
+      const { store } = page.phone;
+      let fail: (why: Error) => void = () => {};
+      Object.assign(store, { bringBack: () => new Promise((_, no) => (fail = no)) });
+      await page.press("Bring it back");
+      await page.reads("Bringing it back… Leave the page open.");
+      assert.ok(page.isDisabled("Bring it back"));
+      fail(new Error("it is broken"));
+      await page.reads("(Error: it is broken)", "There is a second copy of what was not sent: 2 entries", "Enrol this phone again");
+      Reflect.deleteProperty(store, "bringBack");
       await page.press("Bring it back");
       await page.reads("Brought back: 2 entries", "2 not sent yet");
       assert.equal(page.heading, "Stony Block");

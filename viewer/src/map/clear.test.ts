@@ -27,6 +27,101 @@ test("what the window ends before comes into it", () => {
   assert.deepEqual(cleared([-50, 300], screen, [head, buttons]), [28, 300]);
 });
 
+test("ten pixels from an edge or a box are enough to be seen, and moved it lies 28 from them", () => {
+  const box = { left: 100, top: 200, right: 300, bottom: 400 };
+  for (const [at, want] of [
+    [
+      [10, 100],
+      [10, 100],
+    ],
+    [
+      [9.9, 100],
+      [28, 100],
+    ],
+    [
+      [380, 100],
+      [380, 100],
+    ],
+    [
+      [380.1, 100],
+      [362, 100],
+    ],
+    [
+      [50, 10],
+      [50, 10],
+    ],
+    [
+      [50, 9.9],
+      [50, 28],
+    ],
+    [
+      [50, 590],
+      [50, 590],
+    ],
+    [
+      [50, 590.1],
+      [50, 572],
+    ],
+    [
+      [90, 300],
+      [90, 300],
+    ],
+    [
+      [90.1, 300],
+      [72, 300],
+    ],
+    [
+      [310, 300],
+      [310, 300],
+    ],
+    [
+      [309.9, 300],
+      [328, 300],
+    ],
+    [
+      [200, 190],
+      [200, 190],
+    ],
+    [
+      [200, 190.1],
+      [200, 172],
+    ],
+    [
+      [200, 410],
+      [200, 410],
+    ],
+    [
+      [200, 409.9],
+      [200, 428],
+    ],
+  ] as const)
+    assert.deepEqual(cleared(at, screen, [box]), want, String(at));
+  for (const [at, want] of [
+    [[20, 100], true],
+    [[19.9, 100], false],
+    [[370, 100], true],
+    [[370.1, 100], false],
+    [[50, 20], true],
+    [[50, 19.9], false],
+    [[50, 580], true],
+    [[50, 580.1], false],
+    [[80, 300], true],
+    [[80.1, 300], false],
+    [[320, 300], true],
+    [[319.9, 300], false],
+    [[200, 180], true],
+    [[200, 180.1], false],
+    [[200, 420], true],
+    [[200, 419.9], false],
+  ] as const)
+    assert.equal(String(keptInSight(at, screen, [box])) === String(at), want, `who walks at ${at}`);
+  assert.deepEqual(
+    covered([320, 560], [{ left: 0, top: 260, right: 320, bottom: 300 }]),
+    [28, 28, 328, 28],
+    "in the middle: from the foot",
+  );
+});
+
 test("what is chosen elsewhere is brought to where nothing covers it", () => {
   const card = { left: 8, top: 345, right: 312, bottom: 552 },
     scale = { left: 8, top: 285, right: 236, bottom: 337 },

@@ -19,10 +19,13 @@ test("what can be read is counted, and saved to a file", () =>
     },
     async (page) => {
       await page.reads("Save what can be read", "2 entries and 0 photos that are not sent yet can be read.");
+      const main = () => page.find("button.b-main").map((b) => b.textContent);
+      assert.deepEqual(main(), ["Save to a file"]);
+      assert.ok(!page.words.includes("cannot be read"), page.words);
       await page.press("Save to a file");
       await page.reads("went to this phone’s downloads. Check that it is there. Give it to the office");
       assert.equal(page.downloads.length, 1);
-      assert.ok(page.presses.includes("Open the page again"));
+      assert.deepEqual(main(), ["Open the page again"]);
     },
   ));
 

@@ -39,6 +39,7 @@ test("both values stand with who recorded them, and the chosen one settles it wi
       "Somebody, ",
       "shown now",
     );
+    assert.ok(!page.words.includes("Reading both values"));
     const uses = page.presses.filter((p) => p.startsWith("Use this: "));
     assert.equal(uses.length, 4, "how it was measured goes with the measure");
     all = all.slice(2);

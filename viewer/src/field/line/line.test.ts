@@ -319,3 +319,88 @@ test("lengths and areas are the model's as soon as it has answered, after every 
       await page.shows(async () => (await page.kept("scald")).length === 1, "saved");
     },
   ));
+
+const gully = {
+  kind: "thalweg",
+  name: "T1",
+  observedOn: "2026-03-01",
+  geometry: { type: "LineString", coordinates: [at(0, -100), at(0, 100)] },
+};
+
+test("a position of some seconds ago is no place of a point: the next is waited for", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.stand(...at(3, 0), 4);
+    await page.clock.pass(6000);
+    await page.press("Add where I stand");
+    assert.ok(page.isPressed("Waiting for GPS"));
+    await page.press("Waiting for GPS");
+    assert.ok(!page.isPressed("Add where I stand"), "thought better of");
+    await page.stand(...at(3, 0), 4);
+    await page.reads("Nothing recorded yet");
+    await page.clock.pass(6000);
+    await page.press("Add where I stand");
+    await page.stand(...at(3, 0), 4);
+    await page.reads("1 point", "Add where I stand");
+    await page.stand(...at(3, 1), 4);
+    await page.reads("1 point");
+    await page.press("Add where I stand");
+    await page.reads("2 points");
+    await page.clock.pass(6000);
+    await page.press("Add where I stand");
+    assert.ok(page.isPressed("Waiting for GPS"));
+    await page.press("Walk");
+    await page.press("Pause");
+    assert.ok(!page.isPressed("Add where I stand"), "a walk is another way");
+  }));
+
+test("points beside a gully are put on its line when that is wanted, and a gully's own are not", () =>
+  onPage(boot, { features: { g: gully }, address: "#/line/fence/line" }, async (page) => {
+    await page.stand(...at(3, 0), 4);
+    await page.press("Add where I stand");
+    assert.ok(!page.isPressed("Snap to the thalweg"));
+    await page.press("Snap to the thalweg");
+    assert.ok(page.isPressed("Snap to the thalweg"));
+    await page.clock.pass(60_000);
+    await page.stand(...at(3, 40), 4);
+    await page.press("Add where I stand");
+    await page.clock.pass(60_000);
+    await page.stand(...at(9, 80), 4);
+    await page.press("Add where I stand");
+    await page.press("Save");
+    await page.reads("Fence saved");
+    assert.deepEqual(coordinates((await page.kept("fence"))[0]).map(metresEast), [3, 0, 9], "the last is out of reach");
+    await page.go("#/line/thalweg/line", "Thalweg");
+    await page.stand(...at(3, 0), 4);
+    await page.press("Add where I stand");
+    assert.ok(!page.presses.includes("Snap to the thalweg"));
+  }));
+
+test("a walk whose screen the phone will not keep on is warned of, as long as it is on", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    const warned = () => page.words.includes("The screen may sleep and stop the walk: keep touching it.");
+    await page.reads("Nothing recorded yet");
+    assert.ok(!warned());
+    await page.press("Walk");
+    await page.shows(warned, "that the screen may sleep");
+    await page.press("Pause");
+    assert.ok(!warned());
+    const lock = Object.assign(new EventTarget(), { released: false, release: async () => {} });
+    Object.assign(page.navigator, { wakeLock: { request: async () => lock } });
+    await page.press("Continue");
+    await page.reads("Walking");
+    assert.ok(!warned());
+  }));
+
+test("a tap puts no point down on a walk, nor on a closed area", () =>
+  onPage(boot, { address: "#/line/scald/area" }, async (page) => {
+    await page.press("Walk");
+    await walk(page, [0, 0], [40, 0]);
+    await page.touchMap([60, -150]);
+    await page.reads("2 points");
+    await page.press("Pause");
+    await page.touchMap([60, -150]);
+    await page.reads("3 points");
+    await page.press("Join ends");
+    await page.touchMap([-100, 150]);
+    await page.reads("Closed, 3 points");
+  }));

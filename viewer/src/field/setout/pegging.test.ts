@@ -339,6 +339,7 @@ test("whoa-boys are asked for where the table says, from the top down the track"
       assert.deepEqual(await page.kept("whoa-boy"), []);
       await page.type("Taped from the top", "30");
       await page.reads("Here: peg the whoa-boy");
+      assert.ok(!page.words.includes("more than the 30 m allowed"), "asked of another number");
       await page.press("Peg");
       await page.reads("Whoa-boy 1 pegged");
       const { fields } = (await page.kept("whoa-boy"))[0]!;
@@ -347,6 +348,12 @@ test("whoa-boys are asked for where the table says, from the top down the track"
         [30, "t", 130, 5, 99.5],
       );
       await page.reads("Last level 99.500");
+      await page.type("Taped from Whoa-boy 1", "40");
+      await page.type("You read", "3.5");
+      await page.press("Peg");
+      await page.press("Peg it here");
+      await page.shows(async () => (await page.kept("whoa-boy")).length === 2, "pegged where it was said to be meant");
+      assert.equal((await rowsOf(page)).filter((row) => row.is === 3.5).length, 1, "one row of it in the book");
       await page.press("Start at another top");
       await page.reads("From the top of the slope");
     },
@@ -378,15 +385,68 @@ test("where the track does not fall no whoa-boy is asked for", () =>
 
 test("the district's own table is typed row by row, checked, and saved for the property", () =>
   onPage(boot, { answers: { "whoa-boys": () => ({ tableSource: "x", banks: [] }) }, address: "#/peg/local-table" }, async (page) => {
-    await page.reads("Copy the table used in your district, gentlest grade first.");
-    assert.ok(page.isDisabled("Save for the property"));
-    const grades = () => page.find("fieldset.spacings").length;
-    const rows = grades();
-    for (const [i, input] of page.find("fieldset.spacings input").entries()) page.enter(input, String(5 * (i + 1)));
-    await page.rest();
-    await page.press("Another row");
-    assert.equal(grades(), rows + 1);
+    await page.reads("Copy the table used in your district, gentlest grade first.", "The local table has no row yet.");
+    assert.ok(page.isDisabled("Save for the property") && page.isDisabled("Another row"), "there is room in the one that is empty");
+    assert.ok(!page.words.includes("On this phone only"));
+    const boxes = () => page.find("fieldset.spacings input");
+    const types = async (...texts: readonly string[]) => {
+      for (const [i, text] of texts.entries()) {
+        page.enter(boxes()[i]!, text);
+        await page.rest();
+      }
+    };
+    await types("5", "");
+    await page.reads("Row 1 cannot be used yet.", "Missing.");
+    assert.equal(page.find("fieldset.spacings [aria-invalid=true]").length, 1);
+    assert.equal(page.find("fieldset.spacings [aria-invalid=true]")[0], boxes()[1]);
+    await types("x", "60");
+    assert.equal(page.find("fieldset.spacings [aria-invalid=true]")[0], boxes()[0]);
+    await types("5", "60");
+    await page.reads("The row covers grades up to 5 %; no spacing is given for steeper ground.");
     await page.reads("On this phone only until it is saved for the property.");
-    assert.deepEqual(await page.kept("settings"), []);
-    assert.ok((await page.phone.store.features(property)).length === 0);
+    await page.press("Another row");
+    await types("5", "60", "8", "40");
+    await page.reads("The 2 rows cover grades up to 8 %");
+    assert.deepEqual(await page.kept("property-settings"), []);
+    await page.go("#/peg/spacing", "Spacing table");
+    await page.reads("A local table was entered on this phone and is not saved for the property yet.");
+    await page.go("#/peg/local-table", "Local table");
+    await page.reads("The 2 rows cover grades up to 8 %", "On this phone only");
+    await page.type("Who the table comes from", "Shire sheet 4");
+    await page.press("Save for the property");
+    await page.reads("Local table saved for Stony Block");
+    const [settings] = await page.phone.store.features(property);
+    assert.deepEqual(
+      [settings!.fields["whoaBoyTable"], settings!.fields["whoaBoyRows"], settings!.fields["whoaBoySource"]],
+      [
+        "local",
+        [
+          { upToPct: 5, spacingM: 60 },
+          { upToPct: 8, spacingM: 40 },
+        ],
+        "Shire sheet 4",
+      ],
+    );
+    await page.go("#/peg/spacing", "Spacing table");
+    await page.reads("2 rows, Shire sheet 4.", "Rows of the local table");
+    assert.ok(!page.words.includes("is not saved for the property yet"), page.words);
+    await page.press("Whoa-boys, one column for all soils, Southern Regional Extension Forestry");
+    await page.press("Save for the property");
+    await page.reads("Spacing table saved for Stony Block");
+    await page.go("#/peg/local-table", "Local table");
+    await page.reads("The 2 rows cover grades up to 8 %");
+    assert.deepEqual(
+      boxes().map((b) => (b as HTMLInputElement).value),
+      ["5", "60", "8", "40"],
+      "the rows stay",
+    );
+    assert.ok(!page.words.includes("On this phone only"));
+    await page.go("#/peg/spacing", "Spacing table");
+    await page.press("The local table, your own, for this property");
+    await page.press("Save for the property");
+    await page.shows(
+      async () => (await page.phone.store.features(property))[0]!.fields["whoaBoyTable"] === "local",
+      "the local table chosen again",
+    );
+    assert.equal((await page.phone.store.features(property)).length, 1, "settings are one thing");
   }));

@@ -1,0 +1,79 @@
+// The first load of a property, and the list of properties, with the server in reach and without.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { onPage } from "../../device/page.test.ts";
+import { entryOf, property, Register, self } from "../../storage/phone.test.ts";
+import { Server } from "../../sync/server.test.ts";
+import { boot } from "../shell/boot.tsx";
+
+const serving = (items: number, ...more: readonly string[]) => {
+  const server = new Server();
+  for (const id of more) {
+    server.registers.set(id, new Register());
+    server.about = [...server.about, { id, name: id }];
+  }
+  for (let i = 0; i < items; i++) server.of(property).take(entryOf(`p${i}`, { kind: "peg", name: `P${i}`, observedOn: "2026-03-02" }));
+  return server;
+};
+
+test("a property that is all on the phone is said to be, with what there is of it", async () => {
+  await onPage(boot, { server: serving(2), address: "#/load" }, async (page) => {
+    await page.reads("The property is on this phone", "2 items, 2 without a position of the property.");
+    assert.ok(!page.words.includes("so far") && !page.words.includes("Loading the property"), page.words);
+    await page.press("Start");
+    assert.equal(page.address, "#/");
+  });
+  await onPage(boot, { server: serving(0), address: "#/load" }, async (page) => {
+    await page.reads("The property is on this phone", " of the property.");
+    assert.ok(!page.words.includes("so far"), page.words);
+  });
+});
+
+test("with no signal what is there so far is told, and with nothing nothing", async () => {
+  const silent = ["No signal: the property is not all on this phone yet", "Start without it"];
+  await onPage(boot, { features: { a: { kind: "peg", observedOn: "2026-03-01" } }, address: "#/load" }, async (page) => {
+    await page.reads(...silent, "1 item, 1 without a position of the property so far.", "No answer from the server.");
+    assert.ok(!page.words.includes("works with no signal") && !page.words.includes("being saved on this phone"), page.words);
+  });
+  await onPage(boot, { address: "#/load" }, async (page) => {
+    await page.reads(...silent);
+    assert.ok(!page.words.includes("of the property so far"), page.words);
+  });
+});
+
+test("while the server has not answered it is loading, and one that refuses is said to", async () => {
+  const server = serving(2);
+  server.silent = true;
+  await onPage(boot, { server, address: "#/load" }, async (page) => {
+    await page.reads("Loading the property", "Start while it loads");
+  });
+  const refusing = serving(2);
+  refusing.odd = () => ({
+    type: "error",
+    problem: { reason: "the device was revoked", fix: "ask the office" },
+    fatal: true,
+    path: "token",
+  });
+  await onPage(boot, { server: refusing, address: "#/load" }, async (page) => {
+    await page.reads("not all on this phone yet", "Start without it");
+  });
+});
+
+test("the list of properties says whether all are on this phone, and which is open", async () => {
+  const two = self("d1", { id: "lower", name: "Lower Flat" });
+  await onPage(boot, { self: two, server: serving(2, "lower"), address: "#/property" }, async (page) => {
+    await page.reads("All of these are on this phone.");
+    const pressed = () => page.find(".properties [aria-pressed=true] .name").map((n) => n.textContent);
+    assert.deepEqual(pressed(), ["Stony Block"]);
+    await page.go("#/start", "Properties");
+    await page.reads("All 2 are on this phone");
+    assert.ok(!page.words.includes("Not all on this phone yet"));
+  });
+  await onPage(boot, { self: two, address: "#/start" }, async (page) => {
+    await page.reads("Not all on this phone yet", "No answer from the server.");
+    assert.ok(!page.words.includes("Checking whether the page works"), page.words);
+    await page.stand(146.5, -20.25, 4);
+    await page.reads("nothing recorded on this phone yet");
+  });
+});
