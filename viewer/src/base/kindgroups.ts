@@ -3,6 +3,9 @@
 
 import { kinds, type Kind } from "./kinds.ts";
 
+/** What a kind is called besides, for who looks for it by that word. */
+export const alsoCalled: { readonly [kind: string]: string } = { thalweg: "gully bed" };
+
 export interface KindGroup {
   readonly title: string;
   readonly kinds: readonly Kind[];

@@ -1,5 +1,11 @@
 // Ids of entries and features: UUIDv7, RFC 9562 section 5.7.
 
+/** When an id was made; undefined for one that newID did not make. */
+export function madeAt(id: string): Date | undefined {
+  const ms = /^([0-9a-f]{8})-([0-9a-f]{4})-7/.exec(id);
+  return ms ? new Date(Number.parseInt(ms[1]! + ms[2]!, 16)) : undefined;
+}
+
 /** A new id, in 36 characters of lower case, by a clock in milliseconds since 1970. */
 export function newID(nowMS: number = Date.now()): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));

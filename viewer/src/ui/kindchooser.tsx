@@ -1,7 +1,7 @@
 // The kinds to choose from, by group, each at its place whichever was used last: the thumb
 // learns where it is.
 
-import { grouped } from "../base/kindgroups.ts";
+import { alsoCalled, grouped } from "../base/kindgroups.ts";
 import type { Kind } from "../base/kinds.ts";
 import { Button } from "./button.tsx";
 import { KindMark } from "./icon.tsx";
@@ -17,6 +17,7 @@ export function KindChooser({ kinds, label, choose }: { kinds: readonly Kind[]; 
               <Button key={kind.name} press={() => choose(kind)}>
                 <KindMark kind={kind.name} />
                 {kind.label}
+                {alsoCalled[kind.name] && <span class="also">{alsoCalled[kind.name]}</span>}
               </Button>
             ))}
           </div>

@@ -61,7 +61,7 @@ function Sheet({ begun: { kept, forms, book, lines, visits, shapes, shots, recor
     <>
       {kept !== true && <NotKept kept={kept} />}
       {forms.map((form) => (
-        <UnfinishedForm key={form.feature} form={form} />
+        <UnfinishedForm key={form.feature} form={form} features={field.features} />
       ))}
       {book && <UnfinishedBook book={book} />}
       {lines.map((line) => (

@@ -4,6 +4,8 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { type ComponentChild, h } from "preact";
 import type { Feature, Fields } from "../../base/entry.ts";
+import { newID } from "../../base/uuid.ts";
+import { clock } from "../../base/words.ts";
 import { drawn } from "../../device/page.test.ts";
 import { newBook, openBook, type Book } from "../../survey/levelbook/book.ts";
 import { write } from "../../survey/levelbook/write.ts";
@@ -21,6 +23,8 @@ const item = (id: string, fields: Fields): Feature => ({
 });
 const peg = item("a", { kind: "peg", name: "P1", geometry: { type: "Point", coordinates: [146, -20] } });
 const fence = item("b", { kind: "fence", name: "F1", geometry: { type: "LineString", coordinates: [] } });
+const gateAt = new Date("2026-03-01T10:42:00Z");
+const gate = item(newID(gateAt.getTime()), { kind: "gate", name: "Top gate" });
 const features = [fence, peg];
 const rows = [
   { point: "BM1", bs: 1.2, knownLevelM: 50 },
@@ -36,9 +40,21 @@ const visit = (of: string, id: string) => h(UnfinishedVisit, { visit: { of, id }
 const cases: readonly [string, ComponentChild, string, string?, string?][] = [
   [
     "a form",
-    h(UnfinishedForm, { form: { feature: "a", kind: "check-dam", values: { name: "D" } } }),
-    "You were filling in a check dam. What you typed is not saved yet.",
+    h(UnfinishedForm, {
+      form: { feature: "a", kind: "check-dam", values: { name: "D", material: "timber", crestHeightM: 0.4 } },
+      features,
+    }),
+    "You were filling in a check dam. What you typed is not saved yet. D, Built from timber, Crest above bed 0.4 m.",
     "#/thing/a/edit",
+  ],
+  [
+    "a form of an item with a name, which was begun at a time",
+    h(UnfinishedForm, {
+      form: { feature: gate.id, kind: "gate", values: { notes: "by the trough" } },
+      features: [gate],
+    }),
+    `You were filling in a gate. What you typed is not saved yet. Top gate, begun ${clock(gateAt, new Date())}.`,
+    `#/thing/${gate.id}/edit`,
   ],
   [
     "a row taken up again",

@@ -4,9 +4,11 @@
 import type { ComponentChildren } from "preact";
 import { kindNamed } from "../../base/kinds.ts";
 import { nameOf } from "../../base/names.ts";
-import { count } from "../../base/words.ts";
+import { clock, count } from "../../base/words.ts";
+import { madeAt } from "../../base/uuid.ts";
+import { factText } from "../../survey/item/facts.ts";
 import { unrecorded, type Book } from "../../survey/levelbook/book.ts";
-import { placeOf, type Feature } from "../../base/entry.ts";
+import { placeOf, textOf, type Feature } from "../../base/entry.ts";
 import type { BegunLine } from "../../survey/line/drafts.ts";
 import type { OpenForm } from "./openform.ts";
 import type { BegunVisit } from "../../survey/visit/form.ts";
@@ -22,12 +24,27 @@ function Unfinished({ to, button = "Continue", children }: { to: string; button?
   );
 }
 
-export function UnfinishedForm({ form }: { form: OpenForm }) {
+export function UnfinishedForm({ form, features }: { form: OpenForm; features: readonly Feature[] }) {
   return (
     <Unfinished to={`#/thing/${form.feature}/edit`}>
-      You were filling in a {kindNamed(form.kind).label.toLowerCase()}. What you typed is not saved yet.
+      You were filling in a {kindNamed(form.kind).label.toLowerCase()}. What you typed is not saved yet. {whichForm(form, features)}
     </Unfinished>
   );
+}
+
+const typedShown = 2;
+
+/** What tells one form of a kind from another: the item's name, what was typed first, and when it was begun. */
+function whichForm({ feature, kind, values }: OpenForm, features: readonly Feature[]): string {
+  const known = features.find((f) => f.id === feature);
+  const name = String(values["name"] ?? (known ? textOf(known, "name") : ""));
+  const typed = kindNamed(kind)
+    .fields.filter((f) => f.name !== "name" && (values[f.name] ?? "") !== "")
+    .slice(0, typedShown)
+    .map((f) => `${f.label} ${factText(f, values[f.name], features)}`);
+  const at = madeAt(feature);
+  const parts = [name, ...typed, at && `begun ${clock(at, new Date())}`].filter(Boolean);
+  return parts.length > 0 ? `${parts.join(", ")}.` : "";
 }
 
 export function UnfinishedBook({ book }: { book: Book }) {

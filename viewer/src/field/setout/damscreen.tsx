@@ -40,7 +40,7 @@ import { PegBox, Reader, Saves } from "./reader.tsx";
 import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
-import { endWords, lineOf } from "../../survey/setout/lineends.ts";
+import { endWords, lineOf, piecesOf } from "../../survey/setout/lineends.ts";
 import { LineZero } from "../part/linezero.tsx";
 import { useSection } from "../../item/usesheet.ts";
 import type { Fix } from "../../sensor/fix.ts";
@@ -113,10 +113,10 @@ export function DamScreen({ params }: { params: Params }) {
         : keyedIn(typed["chainage"] ?? "");
   const from = countsFrom(gully);
   const counts = from && ` ${from}`;
-  const zeroLine = lineOf(thalweg && placeOf(thalweg));
-  const zero = thalweg && zeroLine && (
+  const pieces = piecesOf(thalweg && placeOf(thalweg));
+  const zero = thalweg && pieces && (
     <LineZero
-      pieces={[zeroLine]}
+      pieces={pieces}
       label={fieldNamed("thalweg", "chainageZero").label}
       value={textOf(thalweg, "chainageZero")}
       here={at.now}

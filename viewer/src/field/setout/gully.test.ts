@@ -127,6 +127,27 @@ test("which end of the line is chainage 0 is asked where nothing tells, and save
     await page.reads("G1: chainage 0 is at its");
   }));
 
+test("of a gully walked in two pieces both are drawn and its ends asked for", () => {
+  const geometry = {
+    type: "MultiLineString",
+    coordinates: [
+      [north(0), north(40)],
+      [north(60), north(100)],
+    ],
+  };
+  return onPage(
+    boot,
+    { answers, features: { ...features, t: { ...gully, geometry } }, sections: [section({ zeroUnknown: true })], address: "#/peg/dams/r" },
+    async (page) => {
+      await page.reads("Which end of G1’s line is chainage 0?");
+      await page.press("Which end of G1’s line is chainage 0?");
+      assert.equal(page.find(".linezero polyline").length, 2);
+      await page.press("A: south end");
+      await page.shows(async () => (await page.phone.store.feature("t"))!.fields["chainageZero"] === "start of the line", "saved");
+    },
+  );
+});
+
 test("a dam in no gully is pegged so when the officer says it", () =>
   onPage(
     boot,

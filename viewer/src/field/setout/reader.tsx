@@ -21,13 +21,14 @@ interface ReaderProps {
   readonly guide: Guide;
   readonly at: Standing; // where a peg would be marked
   readonly way?: Way | undefined; // by position, never by its height
+  readonly first?: ComponentChildren; // what must be done before there is a way to go: it stands in the guide's place
   readonly children?: ComponentChildren; // more boxes that the pad types in
   readonly enter: () => void;
   readonly enterWord: string;
   readonly saves: ComponentChildren; // what a peg saves: in sight with the key that saves it
 }
 
-export function Reader({ pegging, aim, guide, at, way, children, enter, enterWord, saves }: ReaderProps) {
+export function Reader({ pegging, aim, guide, at, way, first, children, enter, enterWord, saves }: ReaderProps) {
   const { typed, set, box, take, barred, direct, restore, keptFrom, book } = pegging;
   const { fix } = at;
   const doubt = pegging.doubt?.words === settlingQuestion.words && !at.settling ? null : pegging.doubt; // it has settled meanwhile
@@ -63,21 +64,25 @@ export function Reader({ pegging, aim, guide, at, way, children, enter, enterWor
     <>
       <NumberPad press={pegging.press} enter={enterSettled} enterWord={enterWord + proposed} sign={direct}>
         {way && <WayThere way={way} />}
-        <div class={`guide ${aim.wrong ? "none wrong" : state}`} data-guide={state}>
-          {aim.wantedM !== undefined && (
-            <p class="wanted">
-              Staff <b>{toMillimetre(aim.wantedM)}</b>
+        {first && !aim.wrong ? (
+          first
+        ) : (
+          <div class={`guide ${aim.wrong ? "none wrong" : state}`} data-guide={state}>
+            {aim.wantedM !== undefined && (
+              <p class="wanted">
+                Staff <b>{toMillimetre(aim.wantedM)}</b>
+              </p>
+            )}
+            <p class="go" role="status">
+              <GuideSign state={state} />
+              <span>
+                {aim.wrong ||
+                  guide.words ||
+                  (aim.levelM === undefined ? "Read the staff, and key it in." : `Level here ${toMillimetre(aim.levelM)}`)}
+              </span>
             </p>
-          )}
-          <p class="go" role="status">
-            <GuideSign state={state} />
-            <span>
-              {aim.wrong ||
-                guide.words ||
-                (aim.levelM === undefined ? "Read the staff, and key it in." : `Level here ${toMillimetre(aim.levelM)}`)}
-            </span>
-          </p>
-        </div>
+          </div>
+        )}
         <div class="boxes">
           <NumberBox
             large

@@ -117,9 +117,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       ? "Staff at the top of the slope, or the bank above."
       : read === undefined || downM === undefined
         ? "Go down the track with staff and tape."
-        : chosen
-          ? ""
-          : "Choose a spacing table first: above.";
+        : "";
   const guide: Guide = advice
     ? { state: advice.state === "here" ? "hold" : advice.state === "on" ? "down" : "up", words: advice.words }
     : { state: "none", words: firstWords };
@@ -170,12 +168,14 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
           )}
         </Picked>
       )}
-      {!chosen && (
-        <a class="button wide" href="#/peg/spacing">
-          Choose the spacing table
-        </a>
-      )}
       <Reader
+        first={
+          !chosen && (
+            <a class="button wide" href="#/peg/spacing">
+              Choose the spacing table
+            </a>
+          )
+        }
         saves={
           topM === undefined ? (
             <Saves
