@@ -278,10 +278,9 @@ func walkPages(ctx context.Context, pages pageReader) error {
 			return err
 		}
 	}
-	seen := 0
 	for stack := []reach{{page: meta.root}}; len(stack) > 0; {
-		if seen++; seen%pageEntries == 0 && ctx.Err() != nil {
-			return ctx.Err()
+		if err := ctx.Err(); err != nil {
+			return err
 		}
 		r := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]

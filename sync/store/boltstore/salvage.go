@@ -123,8 +123,8 @@ func (r *foundNotes) findRecords(ctx context.Context, f *os.File) error {
 	}
 	head := make([]byte, size)
 	for at := int64(0); at < info.Size(); at += size {
-		if at/size%pageEntries == 0 && ctx.Err() != nil {
-			return ctx.Err()
+		if err := ctx.Err(); err != nil {
+			return err
 		}
 		n, err := f.ReadAt(head, at)
 		if err != nil && err != io.EOF { // the disk cannot read it: the pages behind it are read

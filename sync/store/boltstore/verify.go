@@ -55,8 +55,8 @@ func eachRecord(ctx context.Context, tx *bbolt.Tx, name string, p property, f fu
 	c := tx.Bucket(entriesBucket).Cursor()
 	for key, sealed := c.Seek(prefix); bytes.HasPrefix(key, prefix); key, sealed = c.Next() {
 		n++
-		if n%pageEntries == 0 && ctx.Err() != nil {
-			return ctx.Err()
+		if err := ctx.Err(); err != nil {
+			return err
 		}
 		if len(key) != 12 || beU64(key[4:]) != n {
 			return damaged("entry %d of %s is missing", n, name)
