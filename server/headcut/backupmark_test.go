@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"strings"
@@ -189,4 +190,25 @@ func TestCopyCutShort(t *testing.T) {
 	}
 	said(t, 0, "backup", "--data", at("data"), "--to", at("bk"))
 	mustSay(t, said(t, 0, "verify", "--data", at("bk")), "Sound: ")
+}
+
+// TestPhotosThatCameAreNotedAtAStart: a folder of photos that is lost after the start of a server is no
+// folder to which none came.
+func TestPhotosThatCameAreNotedAtAStart(t *testing.T) {
+	data, empty := filepath.Join(t.TempDir(), "data"), filepath.Join(t.TempDir(), "photos")
+	photosAt(t, data, 2) // by a server that was killed
+	d, err := openDataDir(t.Context(), data, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := boltstore.OpenPhotos(empty); err != nil {
+		t.Fatal(err)
+	}
+	found, err := boltstore.Audit(t.Context(), d.store, boltstore.PhotosReadOnly(empty), nil)
+	if err != nil || found.Photos.Unlisted != 2 {
+		t.Errorf("%d photos are known to be lost, %v", found.Photos.Unlisted, err)
+	}
+	if err := d.close(t.Context()); err != nil {
+		t.Fatal(err)
+	}
 }

@@ -12,6 +12,7 @@ import (
 
 	"go.etcd.io/bbolt"
 
+	"headcut/sync/store"
 	"headcut/sync/store/storetest"
 )
 
@@ -168,5 +169,20 @@ func TestChecksEndWithWhoAsked(t *testing.T) {
 	defer notes.close()
 	if err := notes.findRecords(ended, f); !errors.Is(err, context.Canceled) {
 		t.Errorf("a search: %v", err)
+	}
+}
+
+// TestTurnsAtPhotosAreLeft: nothing is kept of a photo for whoever was at it.
+func TestTurnsAtPhotosAreLeft(t *testing.T) {
+	p := photosIn(t)
+	sha := sentWhole(t, p, "d1", "a photo")
+	if _, err := p.Offset(t.Context(), store.Sending{Device: "d1", SHA: sha}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := p.Sweep(t.Context(), 0); err != nil {
+		t.Fatal(err)
+	}
+	if len(p.busy) > 0 {
+		t.Errorf("%d are kept", len(p.busy))
 	}
 }
