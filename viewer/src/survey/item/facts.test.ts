@@ -73,6 +73,26 @@ test("what was typed and a figure of another value are told apart", () => {
   assert.deepEqual(labels([{ ...levelled, name: "stepM" }]), ["Crest above bed"]);
 });
 
+test("a level and a fall that were pegged by a level run have no ±, and say so", () => {
+  const pegged = { kind: "whoa-boy", levelM: 100.3425, trackSlopePct: 4.8, levelRun: "r", fromAboveM: 20, fromAboveBasis: "taped" };
+  const told = (...figures: Parameters<typeof factsOf>[4] & object) =>
+    factsOf(feature("w", pegged), [], undefined, undefined, figures)
+      .filter((f) => f.name !== "levelRun")
+      .map((f) => `${f.label}: ${f.text}`);
+  assert.deepEqual(told(), [
+    "Down from the bank or top above: 20 m, by tape",
+    "Ground as pegged: 100.343 m, by level and staff, ± not known",
+    "Fall of the track above it: 4.8 %, by level and staff, ± not known",
+  ]);
+  const figure = { name: "levelM", label: "Level", value: 100.34, unit: "m", plusMinus: 0.01, basis: "levelled" as const, rule: "" };
+  assert.ok(told(figure).includes("Ground as pegged: 100.343 m"), "its figure has the ±");
+  const mark = feature("b", { kind: "benchmark", levelM: 100 });
+  assert.ok(
+    factsOf(mark, []).some((f) => f.name === "levelM" && f.text === "100.000 m"),
+    "a level that was given",
+  );
+});
+
 test("a built work whose day nobody gave lacks it", () => {
   const lacks = (fields: Fields) => missing(kindNamed("windrow"), feature("w", { kind: "windrow", ...fields })).map((f) => f.name);
   assert.deepEqual(lacks({ status: "built" }), ["builtOn"]);
