@@ -64,6 +64,8 @@ export class Page {
   readonly #fixes = new Set<(position: GeolocationPosition) => void>();
   readonly clock = new Clock();
   canvas = new Drawn();
+  /** What opened the phone's camera or gallery last. */
+  chooser: HTMLInputElement | undefined;
   /** Names of the files that were given to the phone's downloads. */
   readonly downloads: string[] = [];
   fetch: (address: string, init?: RequestInit) => Promise<Response> = async () => {
@@ -406,6 +408,7 @@ async function inWindow(address: string, phone: Phone | undefined, job: (page: P
   window.document.body.innerHTML = `<div id="page"></div>`;
   const root = window.document.getElementById("page") as unknown as HTMLElement;
   (window.document as unknown as Document).addEventListener("click", (event) => {
+    if ((event.target as HTMLInputElement).type === "file") page.chooser = event.target as HTMLInputElement;
     const name = (event.target as Element).getAttribute("download");
     if (name === null) return;
     page.downloads.push(name);

@@ -35,7 +35,8 @@ export function useBook(id: string): OpenBook {
   const { store, property } = field;
   const [book, show] = useState<Book | null>(null);
   const [keptBook, setKept] = useState<Book | null>(null);
-  const [trouble, setTrouble] = useState<OpenBook["trouble"]>(null);
+  const [unsaved, setUnsaved] = useState<Told | null>(null); // why what was to be recorded is not, until it is
+  const [unkept, setUnkept] = useState<Told | null>(null); // why the phone did not keep what was keyed last
   const now = useRef<Book | null>(null);
   const act = useCallback((what: Act) => {
     now.current = writeOpened(now.current, what); // at once: what is recorded next is what was written last
@@ -55,7 +56,7 @@ export function useBook(id: string): OpenBook {
       act({ do: "open", book: { ...opened, due: opened.due || (opened.rows.length > 0 && unrecorded(opened) !== null) } });
       void setOpenBook(store, property.id, id).catch(() => {}); // only where to go on
     },
-    (error) => setTrouble(told(error)),
+    (error) => setUnkept(told(error)),
   );
 
   const writer = useMemo(
@@ -64,7 +65,7 @@ export function useBook(id: string): OpenBook {
         (value) => keepBook(store, value),
         (kept, error) => {
           setKept(kept);
-          setTrouble(error ? told(error) : null);
+          setUnkept(error ? told(error) : null);
         },
       ),
     [store],
@@ -89,12 +90,12 @@ export function useBook(id: string): OpenBook {
     const work = capture()
       .then(
         () => {
-          setTrouble(null);
+          setUnsaved(null);
           act({ do: "recorded", fields: fields ?? {} });
           return true;
         },
         (error: unknown) => {
-          setTrouble(told(error));
+          setUnsaved(told(error));
           return false;
         },
       )
@@ -122,7 +123,7 @@ export function useBook(id: string): OpenBook {
   const { levels, wrong } = useLevels(book);
   // A book is kept when this very one is, not the one before the last key.
   const kept = !book || !written(book) || keptBook === book;
-  return { book, act, levels, wrong, kept, trouble, record };
+  return { book, act, levels, wrong, kept, trouble: unsaved ?? unkept, record };
 }
 
 /** Whether there is anything in the book that could be lost. */

@@ -94,6 +94,7 @@ test("what is no picture is told, and the size is chosen", () =>
     await page.press("Take photo");
     await choose(page, new Uint8Array([1, 2, 3]), page.clock.nowMS + 1000);
     await page.reads("It is still on this phone. Take it again, or choose another.");
+    assert.ok(!/Keeping the photo|Resizing/.test(page.words), page.words);
     assert.deepEqual(await page.kept("visit"), []);
   }));
 

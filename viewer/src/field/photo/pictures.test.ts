@@ -1,5 +1,6 @@
 // Pictures for tests of screens, and the phone's camera or gallery that gives them.
 
+import assert from "node:assert/strict";
 import type { Page } from "../../device/page.test.ts";
 
 export const dam = {
@@ -74,8 +75,11 @@ export function withTags(
 
 /** The phone's camera or gallery gives a file, or the officer goes back without. */
 export async function choose(page: Page, file?: Uint8Array<ArrayBuffer>, atMS = 0): Promise<void> {
-  await page.shows(() => page.find("input[type=file]").length > 0, "a choice of a file");
-  const input = page.find("input[type=file]").pop()!;
+  await page.shows(() => page.chooser !== undefined, "a choice of a file");
+  const input = page.chooser!;
+  assert.equal(input.accept, "image/*");
+  assert.ok(input.isConnected, "some browsers forget an input that is nowhere in the page");
+  page.chooser = undefined;
   if (file) Object.defineProperty(input, "files", { value: [new File([file], "x.jpg", { type: "image/jpeg", lastModified: atMS })] });
   input.dispatchEvent(new page.window.Event(file ? "change" : "cancel") as unknown as Event);
   await page.rest();

@@ -5,6 +5,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Types } from "../../compute/types/index.ts";
 import { onPage, type Page } from "../../device/page.test.ts";
+import { full } from "../../storage/errors.ts";
 import { property } from "../../storage/phone.test.ts";
 import { reduced } from "../levelbook/level.test.ts";
 import { boot } from "../shell/boot.tsx";
@@ -347,9 +348,18 @@ test("whoa-boys are asked for where the table says, from the top down the track"
       await page.type("Taped from Whoa-boy 1", "40");
       await page.type("You read", "3.5");
       await page.press("Peg");
+      Object.assign(page.phone.store, { capture: () => Promise.reject(full()) });
       await page.press("Peg it here");
+      await page.reads("storage is full");
+      assert.ok(!page.presses.includes("Peg it here"), "it was answered");
+      await page.clock.pass(1000);
+      await page.reads("storage is full");
+      assert.equal((await page.kept("whoa-boy")).length, 1);
+      Reflect.deleteProperty(page.phone.store, "capture");
+      await page.press("Peg");
       await page.shows(async () => (await page.kept("whoa-boy")).length === 2, "pegged where it was said to be meant");
       assert.equal((await rowsOf(page)).filter((row) => row.is === 3.5).length, 1, "one row of it in the book");
+      assert.ok(!page.words.includes("storage is full"), page.words);
       await page.press("Start at another top");
       await page.reads("From the top of the slope");
     },
