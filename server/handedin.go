@@ -77,7 +77,7 @@ func (h *handingIn) take(property string, entries []sealedEntry, taken *Taken) e
 			taken.Refused = append(taken.Refused, &model.Problem{Path: string(e.ID), Reason: "is of a newer version, and cannot go in as the word of the phone that it names", Fix: "use a newer headcut and take the file in again"})
 			continue
 		}
-		raw, made, err := h.copied(e, id, about)
+		raw, made, err := h.copied(property, e, id, about)
 		if err != nil { // it is too long with who hands it in
 			taken.Refused = append(taken.Refused, &model.Problem{Path: string(e.ID), Reason: "cannot be handed in: " + err.Error(), Fix: "it is still on the phone: send it from there"})
 			continue
@@ -158,12 +158,12 @@ func copyID(e *sealedEntry) register.ID {
 	return intake.EntryID(e.Stamp.Time(), sha256.Sum256(fmt.Appendf(nil, "copy\x00%s\x00%s", e.Property, e.raw)))
 }
 
-// copied writes the copy of an entry. It saw what the entry says it saw, as far as that is here.
-func (h *handingIn) copied(e *sealedEntry, id register.ID, about []register.Numbered) (json.RawMessage, register.Entry, error) {
+// copied writes the copy of an entry, under the part of its property that keeps its feature. It saw what the entry says it saw, as far as that is here.
+func (h *handingIn) copied(property string, e *sealedEntry, id register.ID, about []register.Numbered) (json.RawMessage, register.Entry, error) {
 	name, suffix := []rune(e.Author), ", handed in by "+h.by
 	name = name[:min(len(name), register.AuthorRunes-utf8.RuneCountInString(suffix))]
-	made := register.Entry{Version: register.Version, ID: id, Property: e.Property, Feature: e.Feature,
-		Device: h.copyDevice(e), DeviceSeq: e.DeviceSeq, Stamp: e.Stamp, SeenAt: e.SeenAt,
+	made := register.Entry{Version: register.Version, ID: id, Property: property, Feature: e.Feature,
+		Device: h.copyDevice(property, e), DeviceSeq: e.DeviceSeq, Stamp: e.Stamp, SeenAt: e.SeenAt,
 		Author: string(name) + suffix, Saw: map[string]uint64{}, Set: e.Set, Strike: e.Strike}
 	for i := range about {
 		device, seq := about[i].Entry.Device, about[i].Entry.DeviceSeq
@@ -184,8 +184,8 @@ func (h *handingIn) copied(e *sealedEntry, id register.ID, about []register.Numb
 
 // copyDevice is the id under which an entry's device is copied in this file, or another one where
 // the file has two entries under one number.
-func (h *handingIn) copyDevice(e *sealedEntry) string {
-	number := fmt.Sprintf("%s/%s/%d", e.Property, e.Device, e.DeviceSeq)
+func (h *handingIn) copyDevice(property string, e *sealedEntry) string {
+	number := fmt.Sprintf("%s/%s/%d", property, e.Device, e.DeviceSeq)
 	if h.used[number] {
 		return register.CopyDevice(newToken()[:8], e.Device)
 	}

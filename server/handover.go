@@ -44,7 +44,7 @@ func (s *Server) takeHandover(ctx context.Context, name, by string, file io.Read
 	if err != nil {
 		return Taken{}, err
 	}
-	t := &handoverTaking{s: s, ctx: ctx, file: name, on: map[string]bool{}, homeless: map[string]int{},
+	t := &handoverTaking{s: s, ctx: ctx, file: name, on: map[string]bool{}, first: map[[2]string]string{}, homeless: map[string]int{},
 		judge: s.sealJudge(about.Device), taken: Taken{From: about.Author, Device: about.Device}}
 	t.batch = newBatches(t.take)
 	if t.handed, err = s.handingIn(ctx, by); err != nil {
@@ -133,6 +133,7 @@ type handoverTaking struct {
 	file     string
 	batch    batches[sealedEntry] // by property
 	on       map[string]bool      // properties of what was read
+	first    map[[2]string]string // by property, with all that is merged with it, and feature, of those that are new: the part that gets it
 	homeless map[string]int       // entries by property, of those not kept here
 	judge    *sealJudge
 	handed   *handingIn
@@ -160,7 +161,25 @@ func (t *handoverTaking) entry(item handover.Item) error {
 		return nil
 	}
 	t.on[item.Property] = true
-	return t.batch.add(item.Property, sealedEntry{e, item.Entry, t.judge.of(item, &e)})
+	why, under := t.judge.of(item, &e), t.keeper(&e)
+	if under != e.Property {
+		why = elsewhere
+	}
+	return t.batch.add(under, sealedEntry{e, item.Entry, why})
+}
+
+// keeper is the part of its property under which an entry goes in: that which keeps its feature, or gets it by
+// an entry that came before in the file.
+func (t *handoverTaking) keeper(e *register.Entry) string {
+	parts := t.s.parts(e.Property)
+	if part, kept := t.s.keeper(t.ctx, parts, e.Property, e.Feature); kept {
+		return part
+	}
+	about := [2]string{parts[0], e.Feature}
+	if t.first[about] == "" {
+		t.first[about] = e.Property
+	}
+	return t.first[about]
 }
 
 // take takes in entries of one property: first what goes in as sent, then the rest.

@@ -15,6 +15,7 @@ import (
 	"headcut/sync/handover"
 	"headcut/sync/register"
 	"headcut/sync/store"
+	"headcut/sync/store/storetest"
 )
 
 // saved is what a phone would hand over: n entries of a property from deviceSeq first on,
@@ -200,5 +201,67 @@ func TestHandoverTellsWhatIsNotTaken(t *testing.T) {
 	}
 	if taken := carry(t, s, 0, sealedBy(token, saved(t, p.ID, 50, 1)...)...); taken.New != 1 || taken.HandedIn != 1 || len(taken.Notes) != 1 || !strings.Contains(taken.Notes[0].Reason, "may not send them any more") {
 		t.Errorf("a phone whose rights were taken away hands over: got %+v, want its entry taken by the office's hand, which is told", taken)
+	}
+}
+
+// TestHandedInGoesUnderThePartThatKeepsIt: two properties were merged, and a file names the one for an item of
+// the other, or for one that the file itself has under the other. Written there it would be a second item of
+// the same id, and stay when the two are taken apart again.
+func TestHandedInGoesUnderThePartThatKeepsIt(t *testing.T) {
+	for _, sealed := range []bool{true, false} {
+		s := newSite(t)
+		phone := s.enrolledAs(t, "d1", "R. Field", "Stony Block", "Back Country")
+		stony, back := phone.Properties[0].ID, phone.Properties[1].ID
+		maker := &storetest.Maker{Property: back, Device: "d-2"}
+		if _, err := s.bolt.Append(t.Context(), back, []json.RawMessage{maker.Entry("old-peg", nil, "kind", `"peg"`, "name", `"Old peg"`)}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Merge(t.Context(), "Back Country", "Stony Block"); err != nil {
+			t.Fatal(err)
+		}
+		of := func(property, feature, name string, seq uint64) handover.Item {
+			var saw map[string]uint64
+			if feature == "old-peg" {
+				saw = map[string]uint64{"d-2": 1}
+			}
+			raw, err := register.Encode(register.Entry{Version: 1, Saw: saw, ID: register.ID(fmt.Sprintf("01890000-0000-7000-8000-%08d%04d", len(name), seq)), Property: property, Feature: feature,
+				Device: "d1", DeviceSeq: seq, Stamp: register.Stamp(s.at.UnixMilli()<<16) + register.Stamp(seq), SeenAt: s.at.Format(time.RFC3339), Author: "R. Field",
+				Set: model.FieldValues{{Name: "name", Raw: json.RawMessage(`"` + name + `"`)}, {Name: "kind", Raw: json.RawMessage(`"peg"`)}}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			return handover.Item{Property: property, Entry: raw}
+		}
+		items := []handover.Item{of(back, "new-peg", "New peg", 1), of(stony, "new-peg", "Newer peg", 1), of(stony, "old-peg", "Older peg", 2), of(stony, "own-peg", "Own peg", 3)}
+		if sealed {
+			items = sealedBy(phone.Token, items...)
+		}
+		handed := map[bool]int{true: 2, false: 4}[sealed]
+		taken := carry(t, s, 0, items...)
+		if taken.New != 4 || taken.HandedIn != handed || len(taken.Refused) > 0 {
+			t.Errorf("sealed %t: %+v %v, want 4 in, %d of them handed in", sealed, taken, taken.Refused, handed)
+		}
+		told := false
+		for _, note := range taken.Notes {
+			told = told || strings.Contains(note.Reason, "2 entries under another property")
+		}
+		if !told {
+			t.Errorf("sealed %t: the office is told %v", sealed, taken.Notes)
+		}
+		if under, other := raws(t, s, stony), raws(t, s, back); len(under) != 1 || len(other) != 4 {
+			t.Errorf("sealed %t: %d entries under the property and %d under what was merged with it, want 1 and 4: %v", sealed, len(under), len(other), under)
+		}
+		if again := carry(t, s, 0, items...); again.New != 0 || again.Known != 4 {
+			t.Errorf("sealed %t: the same file again: %+v, want all known", sealed, again)
+		}
+		if name := string(foldedOf(t, s, back, "old-peg").Fields["name"]); name != `"Older peg"` {
+			t.Errorf("sealed %t: it is called %s", sealed, name)
+		}
+		if undone, err := s.UndoIntake(t.Context(), taken.Intake, clerk); err != nil || undone.Struck+undone.Restored == 0 {
+			t.Errorf("sealed %t: undone: %+v, %v", sealed, undone, err)
+		}
+		if name := string(foldedOf(t, s, back, "old-peg").Fields["name"]); name != `"Old peg"` {
+			t.Errorf("sealed %t: after undoing it is called %s", sealed, name)
+		}
 	}
 }

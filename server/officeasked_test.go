@@ -347,9 +347,9 @@ func TestWhoHandsIn(t *testing.T) {
 		t.Fatal(err)
 	}
 	one := &sealedEntry{Entry: register.Entry{Property: "p", Device: "d", DeviceSeq: 1}}
-	first := h.copyDevice(one)
-	second := h.copyDevice(&sealedEntry{Entry: register.Entry{Property: "p", Device: "d", DeviceSeq: 2}})
-	if again := h.copyDevice(one); first != second || again == first || register.CopiedFrom(again) != "d" || register.CopiedFrom(first) != "d" {
+	first := h.copyDevice("p", one)
+	second := h.copyDevice("p", &sealedEntry{Entry: register.Entry{Property: "p", Device: "d", DeviceSeq: 2}})
+	if again := h.copyDevice("p", one); first != second || again == first || register.CopiedFrom(again) != "d" || register.CopiedFrom(first) != "d" {
 		t.Errorf("copies are of %q, %q and, of a number that was used, %q", first, second, again)
 	}
 }

@@ -35,16 +35,25 @@ func (s *Server) parts(property string) []string {
 // home refuses an entry about a feature that another part of its property keeps: written here it would be a
 // second feature of the same id, and stay as a stub when that part is taken out again.
 func (s *Server) home(ctx context.Context, e *register.Entry) *model.Problem {
-	parts := s.parts(e.Property)
-	if len(parts) == 1 || s.hasFeature(ctx, e.Property, e.Feature) {
+	part, kept := s.keeper(ctx, s.parts(e.Property), e.Property, e.Feature)
+	if part == e.Property || !kept {
 		return nil
 	}
+	return &model.Problem{Path: "property", Reason: "is " + quote(s.propertyOf(e.Property).Name) + ", and this item is recorded under " + quote(s.propertyOf(part).Name), Fix: "write under that one what is said of it"}
+}
+
+// keeper is which of the parts of a property keeps a feature, if any does: the one that was named, or else
+// another. A property alone is not looked into.
+func (s *Server) keeper(ctx context.Context, parts []string, named, feature string) (part string, kept bool) {
+	if len(parts) == 1 || s.hasFeature(ctx, named, feature) {
+		return named, true
+	}
 	for _, part := range parts {
-		if part != e.Property && s.hasFeature(ctx, part, e.Feature) {
-			return &model.Problem{Path: "property", Reason: "is " + quote(s.propertyOf(e.Property).Name) + ", and this item is recorded under " + quote(s.propertyOf(part).Name), Fix: "write under that one what is said of it"}
+		if part != named && s.hasFeature(ctx, part, feature) {
+			return part, true
 		}
 	}
-	return nil
+	return "", false
 }
 
 // hasFeature reports whether a feature is kept under a property; not where that cannot be read, which

@@ -22,6 +22,7 @@ const (
 	endedNumber                  // under a number that the phone has no more, since it was enrolled again
 	shutOut                      // of one to which it has no right any more, or none until the office confirms it after a restore
 	notItsName                   // of an author that the office did not grant the device
+	elsewhere                    // of an item that another part of its property keeps
 	numberTaken                  // the register has another entry under its number
 	idTaken                      // or under its id
 )
@@ -38,6 +39,7 @@ var reasons = map[sealFault]struct{ reason, fix string }{
 	shutOut: {"of a phone that may not send them any more, or that a restore left shut",
 		"whoever has the phone, or a copy of it, can seal them: ask who carries it, and if they are not to be trusted, undo this intake"},
 	notItsName:  {"by somebody else than the phone was enrolled for", "ask who carried the phone"},
+	elsewhere:   {"under another property than the items that they are about, which were recorded before the two were merged", "they are with those items now: look at them there"},
 	numberTaken: {"under numbers of the phone that the register has other entries for", "enrol the phone again: headcut enrol --again ROW; nothing on it is lost"},
 	idTaken:     {"under ids that the register has other entries for", "compare both on the field page"},
 }
