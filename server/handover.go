@@ -163,7 +163,7 @@ func (t *handoverTaking) entry(item handover.Item) error {
 	t.on[item.Property] = true
 	why, under := t.judge.of(item, &e), t.keeper(&e)
 	if under != e.Property {
-		why = elsewhere
+		why = underAnother
 	}
 	return t.batch.add(under, sealedEntry{e, item.Entry, why})
 }

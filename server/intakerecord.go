@@ -5,12 +5,10 @@ import (
 	"context"
 	"maps"
 	"slices"
-	"strings"
 	"time"
 
 	"github.com/google/uuid"
 
-	"headcut/sync/intake"
 	"headcut/sync/register"
 	"headcut/sync/store"
 )
@@ -43,8 +41,7 @@ type numberRange struct {
 
 // has reports whether an entry of a register is of the intake that has these stretches.
 func has(ranges []numberRange, part string, n register.Numbered) bool {
-	return (strings.HasPrefix(n.Entry.Device, intake.DevicePrefix) || register.IsCopy(n.Entry.Device)) &&
-		slices.ContainsFunc(ranges, func(of numberRange) bool { return of.Register == part && n.N > of.After && n.N <= of.UpTo })
+	return ofIntake(n) && slices.ContainsFunc(ranges, func(of numberRange) bool { return of.Register == part && n.N > of.After && n.N <= of.UpTo })
 }
 
 // intakeRun is a file on its way in. Its record is written before its first entry, as unfinished and with
@@ -275,6 +272,8 @@ func (s *Server) Intakes(ctx context.Context) []Intake {
 		var err error
 		if cut, err = s.closeCutOff(ctx); err != nil { // the list is right though it cannot be kept
 			s.log.Warn("an intake that was cut off stays open", "error", err)
+		} else if err := s.adoptStrays(ctx); err != nil {
+			s.log.Warn("intakes that have no record could not be written down", "error", err)
 		}
 		underway = maps.Clone(s.underway)
 		s.intaking.Unlock()

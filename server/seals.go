@@ -14,17 +14,17 @@ import (
 type sealFault int
 
 const (
-	sound       sealFault = iota // it does
-	unsealed                     // as in files of older versions of the field page
-	unknown                      // the device that it names is not known here
-	broken                       // changed since it was sealed, or sealed by another
-	notItsOwn                    // of a property that the device never had
-	endedNumber                  // under a number that the phone has no more, since it was enrolled again
-	shutOut                      // of one to which it has no right any more, or none until the office confirms it after a restore
-	notItsName                   // of an author that the office did not grant the device
-	elsewhere                    // of an item that another part of its property keeps
-	numberTaken                  // the register has another entry under its number
-	idTaken                      // or under its id
+	sound        sealFault = iota // it does
+	unsealed                      // as in files of older versions of the field page
+	unknown                       // the device that it names is not known here
+	broken                        // changed since it was sealed, or sealed by another
+	notItsOwn                     // of a property that the device never had
+	endedNumber                   // under a number that the phone has no more, since it was enrolled again
+	shutOut                       // of one to which it has no right any more, or none until the office confirms it after a restore
+	notItsName                    // of an author that the office did not grant the device
+	underAnother                  // of an item that another part of its property keeps
+	numberTaken                   // the register has another entry under its number
+	idTaken                       // or under its id
 )
 
 // reasons say what of an entry is wrong, and what to do about it.
@@ -38,10 +38,10 @@ var reasons = map[sealFault]struct{ reason, fix string }{
 		"a file that the phone saved before is as it should be, but a copy of the phone can make one too: ask who carries it, and if they did not, undo this intake"},
 	shutOut: {"of a phone that may not send them any more, or that a restore left shut",
 		"whoever has the phone, or a copy of it, can seal them: ask who carries it, and if they are not to be trusted, undo this intake"},
-	notItsName:  {"by somebody else than the phone was enrolled for", "ask who carried the phone"},
-	elsewhere:   {"under another property than the items that they are about, which were recorded before the two were merged", "they are with those items now: look at them there"},
-	numberTaken: {"under numbers of the phone that the register has other entries for", "enrol the phone again: headcut enrol --again ROW; nothing on it is lost"},
-	idTaken:     {"under ids that the register has other entries for", "compare both on the field page"},
+	notItsName:   {"by somebody else than the phone was enrolled for", "ask who carried the phone"},
+	underAnother: {"under another property than the items that they are about, which were recorded before the two were merged", "they are with those items now: look at them there"},
+	numberTaken:  {"under numbers of the phone that the register has other entries for", "enrol the phone again: headcut enrol --again ROW; nothing on it is lost"},
+	idTaken:      {"under ids that the register has other entries for", "compare both on the field page"},
 }
 
 // standing is what a device may seal.

@@ -49,6 +49,8 @@ type Server struct {
 	intaking     sync.Mutex      // one file is taken in at a time; guards the next
 	underway     map[string]bool // ids of the intakes that are on their way in
 
+	lookedForStrays map[string]store.Position // up to where a register was looked through for intakes without a record, while intaking is held
+
 	exchange                    *exchange.Exchange // the devices' conversations
 	wrongByAddress, wrongByCode tries              // codes
 	wrongByProxy                tries              // codes, of all for whom a proxy asks that the operator did not name

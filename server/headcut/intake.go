@@ -73,7 +73,8 @@ trusted is refused whole. One that was cut off, by a full disk or a power cut, s
 with what came in: take the same file in again and it continues. --undo undoes a whole intake: what it made is struck out, what it
 edited gets its former values; what somebody edited since is kept and named, and --list says
 so. What another undone intake said is nobody's edit, and --undo again strikes out what --restore
-restored since. What a phone
+restored since. What a killed intake of an older version left, of which nothing was written down, stands in
+--list as "(file not recorded)", and --undo undoes it too. What a phone
 sealed cannot be undone in this way. A file strikes nothing out and restores nothing; --restore
 restores one feature by its uid.`,
 	run: runIntake,
