@@ -7,7 +7,7 @@
 // A change turns a boundary (< to <=), a condition (== to !=, && to ||, true to false), a sign,
 // or leaves a statement out. One that does not compile is not counted. A Go change is tried on
 // its own package's tests, and with -wide on those of all packages that import it as well. A
-// TypeScript change is tried on the tests beside the scripts (npm test) that import it, directly or
+// TypeScript change is tried on the tests beside the scripts that import it, directly or
 // not, and with -browser, where they notice nothing, on the browser tests that use its screens
 // (browsers.go). The work is done in a worktree of the last commit, under the temporary folder, so
 // the tree here stays as it is. The same seed and sources give the same list. It takes hours where
@@ -58,7 +58,7 @@ func main() {
 	n := flag.Int("n", 100, "how many")
 	skip := flag.Int("skip", 0, "how many of the list to pass over, to go on where a run stopped")
 	wide := flag.Bool("wide", false, "try Go changes on the packages that import theirs too")
-	browser := flag.Bool("browser", false, "try TypeScript changes that npm test does not notice in browsers")
+	browser := flag.Bool("browser", false, "try TypeScript changes that the tests beside the scripts do not notice in browsers")
 	only := flag.String("pick", "", "take up these `numbers` of the list alone, with commas between")
 	flag.Parse()
 	picked := strings.FieldsFunc(*only, func(r rune) bool { return r == ',' })
