@@ -76,6 +76,18 @@ func tryScript(tree, file string, browser bool) (compiles bool, noticed string) 
 	if !browser {
 		return true, ""
 	}
+	// The pages are built here once for all packages, and the computations, which no script changes, for all changes.
+	made := filepath.Join(viewer, "wasm/built")
+	if _, err := os.Stat(made); err != nil {
+		check(run(filepath.Dir(bundler), bundler, "-unpacked", "-computations", made))
+	}
+	check(run(filepath.Dir(bundler), bundler))
+	check(os.Setenv("HEADCUT_BUILT", "1"))
+	defer func() {
+		check(os.Unsetenv("HEADCUT_BUILT"))
+		check(run(tree, "git", "checkout", "-q", "--", "viewer/dist"))
+		check(run(tree, "git", "clean", "-fdq", "viewer/dist"))
+	}()
 	uses := browsers[0]
 	for _, row := range browsers {
 		if strings.HasPrefix(name, row.below) && len(row.below) > len(uses.below) {
