@@ -27,12 +27,12 @@ func TestDeskListsPropertiesAndItems(t *testing.T) {
 	p.Type("Code", strings.ToLower(code))
 	p.Do(chromedp.KeyEvent(kb.Enter))
 	p.WaitHeading("Properties")
-	want := "Far Paddock 1 1 January 2026 A. Desk; Stony Block 8 1 January 2026 A. Desk"
+	want := "Far Paddock 1 1 January 2026 A. Desk; Stony Block 9 1 January 2026 A. Desk"
 	p.WaitFor(fmt.Sprintf(`[...document.querySelectorAll(".rows tbody tr")].map(r => r.innerText.replace(/\s+/g, " ").trim()).join("; ") === %q`, want))
 
 	open(p.Page)
 	rows := phone.Eval[[]string](p.Page, `[...document.querySelectorAll(".items tbody tr")].map(r => [...r.cells].slice(0, 3).map(c => c.innerText.trim()).join(" "))`)
-	if got, want := strings.Join(rows, "; "), "Gully head Main head ; Thalweg Main gully ; Check dam Dam 1 Built; Check dam Dam 2 Built; Check dam Dam 10 Proposed; Peg unnamed ; Benchmark Gate post ; Hazard unnamed "; got != want {
+	if got, want := strings.Join(rows, "; "), "Gully head Main head ; Thalweg Main gully ; Check dam Dam 1 Built; Check dam Dam 2 Built; Check dam Dam 10 Proposed; Peg unnamed ; Benchmark Gate post ; Hazard unnamed ; Level run Run 1 "; got != want {
 		t.Errorf("the rows are\n%q, want\n%q", got, want)
 	}
 	p.WaitFor(row("Check dam Dam 2 Built 1 January 2026 A. Desk"))
@@ -49,9 +49,9 @@ func TestDeskListsPropertiesAndItems(t *testing.T) {
 	p.WaitFor(`document.querySelector(".panel h2")?.innerText === "Dam 1" && document.querySelector(".items .chosen")?.innerText.includes("Dam 1")`)
 
 	p.Type("Search by name, kind or notes", "fence wire")
-	p.WaitText("0 of 8 items")
+	p.WaitText("0 of 9 items")
 	p.Type("Search by name, kind or notes", "no position")
-	p.WaitText("1 of 8 items")
+	p.WaitText("1 of 9 items")
 	p.Tap("Properties")
 	openNamed(p.Page, second)
 	p.WaitFor(row("Bare patch"))
@@ -79,7 +79,7 @@ func TestDeskShowsEntriesAsTheyCome(t *testing.T) {
 			const look = () => document.querySelectorAll(".items tbody tr").length === %d && (done(Date.now()), seen.disconnect());
 			const seen = new MutationObserver(look);
 			seen.observe(document.body, {childList: true, subtree: true});
-		}), true)`, 9+n))
+		}), true)`, 10+n))
 		mark(officer)
 		cameMS := phone.Eval[float64](p.Page, "came")
 		all := office.Entries(property)
@@ -94,7 +94,7 @@ func TestDeskShowsEntriesAsTheyCome(t *testing.T) {
 	}
 	p.WaitFor(row("R. Field"))
 	p.WaitText("new")
-	p.WaitText("12 items")
+	p.WaitText("13 items")
 	officer.Go("#/thing/" + dam1 + "/edit")
 	officer.Tap("Failed")
 	officer.Tap("Save")
@@ -122,7 +122,7 @@ func TestDeskWorksWithoutTheServer(t *testing.T) {
 	officer.Tap("Send now")
 	tryNow(p)
 	p.WaitFor(link("Connected"))
-	p.WaitText("9 items")
+	p.WaitText("10 items")
 	p.WaitFor(row("R. Field"))
 
 	p.WaitFor(kept)
@@ -130,7 +130,7 @@ func TestDeskWorksWithoutTheServer(t *testing.T) {
 	p.EmptyCache()
 	p.Reload()
 	p.WaitHeading(property)
-	p.WaitText("9 items")
+	p.WaitText("10 items")
 	p.WaitFor(row("R. Field"))
 	p.WaitFor(link("No answer from the server"))
 	p.Tap("Dam 2, Check dam")

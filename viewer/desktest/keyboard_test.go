@@ -32,7 +32,7 @@ func TestDeskByKeyboardAlone(t *testing.T) {
 	tabTo("the property", focused(property))
 	key(kb.Enter)
 	p.WaitHeading(property)
-	p.WaitText("8 items")
+	p.WaitText("9 items")
 	p.WaitStill()
 
 	tabTo("the order by name", focused("Name"))

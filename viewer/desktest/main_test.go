@@ -85,7 +85,7 @@ func seated(t *testing.T, office *phone.Office, code string, options ...phone.Op
 // open chooses a property of the list, and waits for its items and its map.
 func open(p *phone.Page) {
 	openNamed(p, property)
-	p.WaitText("8 items")
+	p.WaitText("9 items")
 }
 
 func openNamed(p *phone.Page, name string) {

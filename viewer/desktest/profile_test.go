@@ -62,7 +62,7 @@ func TestPhoneAndDeskInOneBrowser(t *testing.T) {
 	}
 
 	mark(p)
-	desk.WaitText("9 items")
+	desk.WaitText("10 items")
 	if self := phone.Eval[[]string](desk, devices); len(self) != 2 || self[0] == self[1] {
 		t.Errorf("the device numbers of phone and desk are %q, want two", self)
 	}
@@ -76,7 +76,7 @@ func TestPhoneAndDeskInOneBrowser(t *testing.T) {
 	p.WaitHeading(property)
 	p.WaitText("0 not sent")
 	desk.WaitHeading(property)
-	desk.WaitText("9 items")
+	desk.WaitText("10 items")
 
 	// Forgetting the desk leaves the phone whole, which records with no server.
 	desk.OpenAt("about:blank")

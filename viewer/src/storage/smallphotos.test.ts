@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { withGlobals } from "../base/globals.test.ts";
 import { onPhone, property, self } from "./phone.test.ts";
-import { pictureOf, smallAddress, smallCache, smallPicture } from "./smallphotos.ts";
+import { pictureOf, smallAddress, smallCache, smallPicture, wholePicture } from "./smallphotos.ts";
 
 const bytes = (blob: Blob | undefined) => blob?.arrayBuffer().then((all) => [...new Uint8Array(all)]);
 
@@ -53,4 +53,24 @@ test("another's photo is fetched small once, with the phone's token, and kept", 
       await withGlobals({ caches: full }, async () => assert.deepEqual(await bytes(await smallPicture(store, "aa")), [1]));
       assert.equal(asked.length, 4, "with no room it is shown, and fetched again");
     });
+  }));
+
+test("the whole photo is asked for with the token each time, and not kept", () =>
+  onPhone(async (phone) => {
+    const store = await phone.open();
+    const asked: string[] = [];
+    let status = 200;
+    const fetch = async (address: string, how: RequestInit) => {
+      asked.push(`${address} ${(how.headers as { Authorization: string }).Authorization}`);
+      return new Response(new Uint8Array([1, 2]), { status });
+    };
+    await withGlobals({ fetch }, async () => {
+      assert.equal(await wholePicture(store, "aa"), undefined, "nobody is enrolled");
+      await store.enrol(self("phone-1"));
+      for (let i = 0; i < 2; i++) assert.deepEqual(await bytes((await wholePicture(store, "aa"))?.blob), [1, 2]);
+      status = 404;
+      assert.equal(await wholePicture(store, "aa"), undefined);
+    });
+    assert.deepEqual(asked, Array<string>(3).fill("/photos/aa Bearer token of phone-1"));
+    assert.equal(phone.caches.all.get(smallCache)?.size ?? 0, 0);
   }));

@@ -1,5 +1,5 @@
-// The bytes of a photo to show: from this phone where it was taken here, else the small
-// version that the server makes, which is kept on the phone for the days without signal.
+// The bytes of a photo to show: from this device where it was taken here, else the small version
+// that the server makes, which is kept on the device for the days without signal, or the server's own.
 
 import { cachePrefix } from "../base/page.ts";
 import type { Store } from "./store.ts";
@@ -26,12 +26,24 @@ export async function smallPicture(store: Store, sha: string): Promise<Blob | un
   const kept = await caches.open(smallCache).catch(() => undefined);
   const known = await kept?.match(smallAddress(sha));
   if (known) return known.blob();
+  return fromServer(store, smallAddress(sha), async (answer) => {
+    await kept?.put(smallAddress(sha), answer.clone()).catch(() => {}); // no room: it is fetched again
+  });
+}
+
+/** The photo as the server has it, as large as it was taken; undefined where it does not answer. It is not kept. */
+export async function wholePicture(store: Store, sha: string): Promise<Found | undefined> {
+  const blob = await fromServer(store, `/photos/${sha}`);
+  return blob && { blob, waits: false };
+}
+
+async function fromServer(store: Store, address: string, keep?: (answer: Response) => Promise<void>): Promise<Blob | undefined> {
   const token = store.self()?.token;
   if (!token) return undefined;
   try {
-    const answer = await fetch(smallAddress(sha), { headers: { Authorization: `Bearer ${token}` } });
+    const answer = await fetch(address, { headers: { Authorization: `Bearer ${token}` } });
     if (!answer.ok) return undefined;
-    await kept?.put(smallAddress(sha), answer.clone()).catch(() => {}); // no room: it is fetched again
+    await keep?.(answer);
     return await answer.blob();
   } catch {
     return undefined; // no signal

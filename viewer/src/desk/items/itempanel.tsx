@@ -1,25 +1,26 @@
-// What is known of one item: its fields, its figures and checks, its visits, and the long
-// section where it has one.
+// What is known of one item: its fields, its figures and checks, its visits and photos, and the
+// long section or the level book where it has one.
 
 import { useEffect, useRef } from "preact/hooks";
-import { clockOrDay, count, day } from "../../base/words.ts";
+import { clockOrDay } from "../../base/words.ts";
 import { type Feature, kindOf, stampedAt, textOf } from "../../base/entry.ts";
 import { kindNamed } from "../../base/kinds.ts";
 import { kindLabelOf, nameOf } from "../../base/names.ts";
 import { lacksPlace } from "../../base/nearest.ts";
-import { Condition, visitWords } from "../../item/condition.tsx";
+import { Condition } from "../../item/condition.tsx";
 import { Facts } from "../../item/facts.tsx";
 import { GullySection } from "../../item/gullysection.tsx";
+import { LevelBook } from "../../item/levelbook.tsx";
 import { useCoverRanges } from "../../item/ranges.ts";
 import { type Land, useSection, useSheet } from "../../item/usesheet.ts";
+import { Photos, Visits } from "../../item/visits.tsx";
 import { Cautions, Glance, Worked } from "../../item/worked.tsx";
 import { ItemSymbol } from "../../map/symbol.tsx";
-import type { CoverRanges } from "../../survey/visit/cover.ts";
 import { missing } from "../../survey/item/facts.ts";
 import { gullyOf, relatedTo } from "../../survey/item/related.ts";
 import { labelOf } from "../../survey/item/sides.ts";
 import { newestOf } from "../../survey/visit/newest.ts";
-import { judged, type PastVisit, visitsTo } from "../../survey/visit/visits.ts";
+import { judged, visitsTo } from "../../survey/visit/visits.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution } from "../../ui/panel.tsx";
 import { useDesk } from "../context/desk.ts";
@@ -34,7 +35,7 @@ interface PanelProps {
 }
 
 export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
-  const { state, model, sheets } = useDesk();
+  const { state, store, model, sheets } = useDesk();
   const { features } = state;
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
@@ -51,6 +52,7 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
   const gully = gullyOf(feature);
   const section = useSection(land, gully);
   const bed = features.find((f) => f.id === gully);
+  const pictured = { of: feature, features, store, photo: (sha: string) => `#/property/${land.property.id}/${feature.id}/${sha}` };
   return (
     <section class="panel" aria-label={name}>
       <header class="panelhead">
@@ -88,46 +90,15 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
       <Worked of={feature} working={working} clashes={feature.clashes.length} />
       <Facts feature={feature} features={features} newest={newest} ranges={ranges} sheet={working.sheet} />
       <Cautions working={working} />
-      <Visits visits={visits.filter(judged)} features={features} ranges={ranges} />
+      {kind.name === "level-run" && <LevelBook run={feature} model={model} />}
+      <Visits {...pictured} visits={visits.filter(judged)} ranges={ranges} />
+      <Photos {...pictured} />
       <Related feature={feature} features={features} section={section ?? undefined} open={open} />
       <p class="soft lastchange">
         Last change {clockOrDay(stampedAt(feature), new Date())}
         {person && ` by ${person}`}
       </p>
     </section>
-  );
-}
-
-/** The visits, newest first; visits come oldest first. */
-function Visits({
-  visits,
-  features,
-  ranges,
-}: {
-  visits: readonly PastVisit[];
-  features: readonly Feature[];
-  ranges: CoverRanges | undefined;
-}) {
-  if (visits.length === 0) return null;
-  return (
-    <>
-      <h2>{count(visits.length, "visit", "visits")}</h2>
-      <ol class="visits">
-        {[...visits].reverse().map((past) => {
-          const visit = features.find((f) => f.id === past.id);
-          const notes = visit ? textOf(visit, "notes") : "";
-          return (
-            <li key={past.id}>
-              <p>
-                <b>{day(past.on)}</b>
-                {visitWords(past) && `: ${visitWords(past, ranges?.get(past.id))}`}
-              </p>
-              {notes && <p class="soft">{notes}</p>}
-            </li>
-          );
-        })}
-      </ol>
-    </>
   );
 }
 

@@ -50,7 +50,7 @@ test("the items are searched, chosen by kind, ordered, and opened", () =>
     assert.match(page.lines(table).join(), /^Check dam D1 Built /);
     await page.type("Kind", "");
     await page.press("D1, Check dam");
-    await page.reads("Last change", "by R. Field", "Sound on 2 April 2026", "1 visit 2 April 2026: sound Two stones out");
+    await page.reads("Last change", "by R. Field", "Sound on 2 April 2026", "Visits 2 April 2026: sound Two stones out");
     assert.ok(!page.words.includes("No position recorded."), page.words);
     assert.equal(page.facts["Status"], "built");
     await page.press("P7, Peg");
@@ -58,6 +58,102 @@ test("the items are searched, chosen by kind, ordered, and opened", () =>
     await page.press("Close");
     await page.shows(() => !page.presses.includes("Close"), "the panel gone");
   }));
+
+const [first, second] = ["1".repeat(64), "2".repeat(64)];
+
+test("an item shows its photos and its visits', small, and each opens large, with the way to the others", () => {
+  const asked: string[] = [];
+  return onPage(
+    boot,
+    {
+      features: { ...features, a: { ...features.a, photos: [first] }, v: { ...features.v, photos: [second], bearingDeg: 91.4 } },
+      address: `#/property/${property}/a`,
+      before: async (page) => {
+        page.fetch = async (address) => {
+          asked.push(address);
+          if (!address.startsWith("/photos/")) throw new TypeError("no signal");
+          return new Response(new Uint8Array([1]), { status: address === `/photos/${first}` ? 404 : 200 });
+        };
+      },
+    },
+    async (page) => {
+      await page.reads("Visits 2 April 2026: sound Two stones out 2 April 2026, looking east Photos 2 April 2026", "1 March 2026");
+      await page.shows(() => page.find(".album img").length === 3, "the photos");
+      assert.equal(page.find(".visits .album img").length, 1, "of the visit");
+      const album = page.find(".album a").map((a) => a.getAttribute("href"));
+      assert.deepEqual(
+        album,
+        [second, second, first].map((sha) => `#/property/${property}/a/${sha}`),
+      );
+      assert.deepEqual(
+        asked.filter((a) => a.startsWith("/photos/") && !a.endsWith("?small=1")),
+        [],
+      );
+      await page.go(album[0]!);
+      await page.reads("2 April 2026, looking east (91°). 1 of 2");
+      await page.shows(() => asked.includes(`/photos/${second}`) && page.find("dialog img").length === 1, "the whole photo");
+      assert.ok(page.isDisabled("Later") && !page.words.includes("Only the small version"));
+      await page.press("Earlier");
+      await page.reads("1 March 2026. 2 of 2", "Only the small version is on this phone");
+      assert.equal(page.address, album[2]!);
+      assert.ok(page.isDisabled("Earlier"));
+      (page.find("dialog button").find((b) => b.textContent === "Close") as HTMLElement).click();
+      await page.shows(() => page.find("dialog").length === 0, "the item");
+      assert.equal(page.address, `#/property/${property}/a`);
+      assert.equal(page.window.document.activeElement?.getAttribute("href"), album[2], "the focus is back on the photo");
+      await page.go(`#/property/${property}/a/${"3".repeat(64)}`);
+      await page.reads("This photo is not on this computer.");
+    },
+  );
+});
+
+test("a level run is listed, and shows its rows as booked and reduced, with the checks", () => {
+  const rows = [
+    { point: "BM1", bs: 1.5, knownLevelM: 100, distanceM: 0 },
+    { point: "CP1", fs: 1.2, bs: 2, remark: "on a rock" },
+    { point: "2", is: 1, struck: true },
+    { point: "BM1", fs: 2.305, knownLevelM: 100 },
+  ];
+  // What the computation answers to these rows; the browser's test has it calculated.
+  const output = {
+    rows: [
+      { point: "BM1", setup: 0, levelM: 100, instrumentLevelM: 101.5 },
+      { point: "CP1", setup: 0, levelM: 100.3, riseM: 0.3, instrumentLevelM: 102.3, adjustedLevelM: 100.3015 },
+      { point: "2" },
+      { point: "BM1", setup: 1, levelM: 99.995, fallM: 0.305, adjustedLevelM: 100 },
+    ],
+    sums: { bs: 3.5, fs: 3.505, rise: 0.3, fall: 0.305 },
+    arithmeticOK: true,
+    misclosureM: -0.005,
+    allowableM: 0.0071,
+    closed: true,
+    closures: [{ closed: true }],
+    reasons: [],
+    cautions: [],
+  };
+  return onPage(
+    boot,
+    {
+      features: { ...features, r: { kind: "level-run", name: "Run 1", observedOn: "2026-03-01", rows } },
+      answers: { "level-run": () => output },
+      address: `#/property/${property}`,
+    },
+    async (page) => {
+      await page.reads("3 items");
+      await page.press("Run 1, Level run");
+      await page.reads("Level book", "Misclosure 5.0 mm low; 7.1 mm allowed.", "3.500 − 3.505 = -0.005");
+      const cells = page.find(".booked tr").map((row) => [...row.children].map((c) => c.textContent));
+      assert.deepEqual(cells, [
+        ["Row", "Point", "BS", "IS", "FS", "Rise", "Fall", "Level"],
+        ["1", "BM1known level 100.000, 0 m along the route", "1.500", "", "", "", "", "100.000"],
+        ["2", "CP1on a rock", "2.000", "", "1.200", "0.300", "", "100.3015100.300 as read"],
+        ["3", "2struck out", "", "1.000", "", "", "", ""],
+        ["4", "BM1known level 100.000", "", "", "2.305", "", "0.305", "100.00099.995 as read"],
+      ]);
+      assert.equal(page.find(".booked .struck").length, 1);
+    },
+  );
+});
 
 test("a property that is not on this computer is said not to be", () =>
   onPage(boot, { address: "#/property/other" }, async (page) => {

@@ -2,18 +2,18 @@
 // that is chosen in either.
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import { stampedAt } from "../../base/entry.ts";
-import { isItem, lacksPlace } from "../../base/nearest.ts";
+import { placeOf, stampedAt } from "../../base/entry.ts";
 import type { Params } from "../../base/route.ts";
 import { clockOrDay, count, grouped } from "../../base/words.ts";
 import { calledProperty } from "../../storage/chosenproperty.ts";
-import { kindsIn } from "../../survey/item/listed.ts";
+import { isListed, kindsIn } from "../../survey/item/listed.ts";
 import { useRead } from "../../ui/hooks.ts";
 import { useDesk } from "../context/desk.ts";
 import { useFresh } from "./fresh.ts";
 import { ItemPanel } from "./itempanel.tsx";
 import { ItemTable } from "./itemtable.tsx";
 import { usePeople } from "./people.ts";
+import { PhotoView } from "./photoview.tsx";
 import { atFirst, type Column, rowsOf, type Wanted } from "./rows.ts";
 
 export function ItemsScreen({ params }: { params: Params }) {
@@ -21,7 +21,7 @@ export function ItemsScreen({ params }: { params: Params }) {
   const id = params["id"];
   const property = state.property?.id === id ? state.property : undefined;
   useEffect(() => void (document.title = `${property ? calledProperty(property) : "Property"} – Headcut at the desk`), [property]);
-  if (property) return <Items item={params["item"]} />;
+  if (property) return <Items item={params["item"]} photo={params["photo"]} />;
   return (
     <header class="title">
       <Up />
@@ -45,23 +45,24 @@ function Up() {
   );
 }
 
-function Items({ item: selected }: { item: string | undefined }) {
+function Items({ item: selected, photo }: { item: string | undefined; photo: string | undefined }) {
   const { state, store, go } = useDesk();
   const { features, featuresRead } = state;
   const property = state.property!;
   const [wanted, want] = useState<Wanted>(atFirst);
   const [chosen, choose] = useState({ byKey: false, onMap: false }); // how the selected item was chosen
   const whole = useRef<HTMLDivElement>(null);
-  const items = useMemo(() => features.filter(isItem), [features]);
+  const items = useMemo(() => features.filter(isListed), [features]);
   const kinds = useMemo(() => kindsIn(items), [items]);
   const people = usePeople(store, items);
   const fresh = useFresh(store, property.id, items, state.sync?.state === "quiet");
   const rows = useMemo(() => rowsOf(items, wanted, people.of), [items, wanted, wanted.order.by === "person" && people.known]);
-  const shown = useMemo(() => rows.filter((f) => !lacksPlace(f)), [rows]);
+  const shown = useMemo(() => rows.filter(placeOf), [rows]);
   const map = useRead(() => import("../../map/pane.tsx"), null, "map");
+  const address = (...parts: readonly string[]) => ["#/property", property.id, ...parts].join("/");
   const open = (item: string | undefined, how = { byKey: false, onMap: false }) => {
     choose(how);
-    go(`#/property/${property.id}${item === undefined ? "" : `/${item}`}`, true);
+    go(item === undefined ? address() : address(item), true);
   };
   const close = () => {
     open(undefined);
@@ -70,10 +71,10 @@ function Items({ item: selected }: { item: string | undefined }) {
   const feature = features.find((f) => f.id === selected);
   useEffect(() => {
     if (!feature) return;
-    const leave = (e: KeyboardEvent) => e.key === "Escape" && close();
+    const leave = (e: KeyboardEvent) => e.key === "Escape" && photo === undefined && close();
     document.addEventListener("keydown", leave);
     return () => document.removeEventListener("keydown", leave);
-  }, [feature?.id]);
+  }, [feature?.id, photo]);
   const last = features.reduce<Date | undefined>((at, f) => (at && at >= stampedAt(f) ? at : stampedAt(f)), undefined);
   const reorder = (by: Column) => want({ ...wanted, order: { by, down: wanted.order.by === by ? !wanted.order.down : by === "changed" } });
   return (
@@ -141,6 +142,14 @@ function Items({ item: selected }: { item: string | undefined }) {
           focus={chosen.byKey}
           open={(id) => open(id, { byKey: true, onMap: false })}
           close={close}
+        />
+      )}
+      {feature && photo !== undefined && (
+        <PhotoView
+          of={feature}
+          sha={photo}
+          open={(sha) => go(address(feature.id, sha), true)}
+          close={() => go(address(feature.id), true)}
         />
       )}
     </div>

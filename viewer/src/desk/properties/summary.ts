@@ -2,8 +2,8 @@
 
 import { useState } from "preact/hooks";
 import { type Feature, stampedAt } from "../../base/entry.ts";
-import { isItem } from "../../base/nearest.ts";
 import type { Store } from "../../storage/store.ts";
+import { isListed } from "../../survey/item/listed.ts";
 import { lastOf } from "../../survey/visit/visits.ts";
 import { useAsking } from "../../ui/hooks.ts";
 
@@ -28,7 +28,7 @@ async function summaryOf(store: Store, property: string): Promise<Summary> {
   const newest = features.reduce<Feature | undefined>((a, b) => (a && a.stamp >= b.stamp ? a : b), undefined);
   const last = newest && lastOf(await store.history(newest.id));
   return {
-    items: features.filter(isItem).length,
+    items: features.filter(isListed).length,
     last: newest && last ? { at: stampedAt(newest), by: last.entry.author } : undefined,
   };
 }

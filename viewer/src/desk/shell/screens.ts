@@ -13,6 +13,7 @@ const screens: readonly ScreenRow[] = [
   { route: "#/", screen: PropertiesScreen },
   { route: "#/property/:id", screen: ItemsScreen },
   { route: "#/property/:id/:item", screen: ItemsScreen },
+  { route: "#/property/:id/:item/:photo", screen: ItemsScreen },
 ];
 
 export const screenAt = (address: string): { row: ScreenRow; params: Params } => rowAt(address, screens);

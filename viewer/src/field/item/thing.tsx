@@ -15,7 +15,7 @@ import { Arrow } from "./arrow.tsx";
 import { missing } from "../../survey/item/facts.ts";
 import { Condition } from "../../item/condition.tsx";
 import { Facts } from "../../item/facts.tsx";
-import { Photos, Visits } from "./visits.tsx";
+import { Photos, Visits } from "../../item/visits.tsx";
 import type { CoverRanges } from "../../survey/visit/cover.ts";
 import { judged, visitsTo, type PastVisit } from "../../survey/visit/visits.ts";
 import { newestOf } from "../../survey/visit/newest.ts";
@@ -120,12 +120,18 @@ function Below({
         field.say(`${what} ${todo}`);
       });
   };
+  const pictured = {
+    of: feature,
+    features: field.features,
+    store: field.store,
+    photo: (sha: string) => `#/photo/${feature.id}/${sha}`,
+  };
   return (
     <>
       <Cautions working={working} />
       <RelatedLinks feature={feature} section={section} />
-      <Visits of={feature} visits={visits.filter(judged)} ranges={ranges} />
-      <Photos feature={feature} />
+      <Visits {...pictured} visits={visits.filter(judged)} ranges={ranges} visit={(id) => `#/thing/${id}`} />
+      <Photos {...pictured} />
       {placeOf(feature) && !feature.struck && (
         <div class="stack">
           <Row>

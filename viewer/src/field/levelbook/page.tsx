@@ -1,16 +1,15 @@
 // The book as a page: every row, struck ones too, with its level, and the checks below.
 
 import { Button, Row as Buttons } from "../../ui/button.tsx";
-import { Caution } from "../../ui/panel.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { NumberInput, TextInput } from "../../ui/input.tsx";
-import { millimetres, numberIn } from "../../base/number.ts";
+import { numberIn } from "../../base/number.ts";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type Book, instruments, isStaff, usualStaffM } from "../../survey/levelbook/book.ts";
 import { day } from "../../base/words.ts";
 import type { Levels } from "../../survey/levelbook/levels.ts";
+import { Checks } from "../../item/levelbook.tsx";
 import { Line } from "./line.tsx";
-import { metres } from "../../survey/levelbook/keyed.ts";
 import type { Stand } from "../../survey/levelbook/row.ts";
 import type { Act } from "../../survey/levelbook/write.ts";
 
@@ -53,50 +52,6 @@ export function Page({ book, act, levels, correct, see }: PageProps) {
       <Checks levels={levels} />
       <About book={book} act={act} />
     </>
-  );
-}
-
-/** The sums that the trade checks a page by; only a whole book has them. */
-function Checks({ levels }: { levels: Levels | null }) {
-  if (!levels) return null;
-  const { run, open } = levels;
-  const { sums } = run;
-  return (
-    <section aria-label="Checks">
-      <h2>Checks</h2>
-      {open ? (
-        <p>The sums are shown once the book ends with a foresight.</p>
-      ) : (
-        <dl class="sums">
-          <dt>Backsights less foresights</dt>
-          <dd>
-            {metres(sums.bs)} − {metres(sums.fs)} = {metres(sums.bs - sums.fs)}
-          </dd>
-          <dt>Rises less falls</dt>
-          <dd>
-            {metres(sums.rise)} − {metres(sums.fall)} = {metres(sums.rise - sums.fall)}
-          </dd>
-        </dl>
-      )}
-      <p>
-        <b>{run.arithmeticOK ? "The arithmetic agrees:" : "The arithmetic does not agree:"}</b>{" "}
-        {run.arithmeticOK
-          ? "rise and fall, height of instrument and the sums give the same levels."
-          : "rise and fall, height of instrument, the sums and the levels booked do not all say the same."}{" "}
-        It cannot see a misread staff: only closing on a known level does.
-      </p>
-      {run.misclosureM !== undefined && (
-        <p>
-          Misclosure {millimetres(Math.abs(run.misclosureM))}
-          {run.misclosureM < 0 ? " low" : run.misclosureM > 0 ? " high" : ""}
-          {run.allowableM !== undefined && `; ${millimetres(run.allowableM)} allowed`}.
-        </p>
-      )}
-      {!open && run.reasons.map((text) => <p key={text}>{text}</p>)}
-      {run.cautions.map((c) => (
-        <Caution key={c.text}>{c.text}</Caution>
-      ))}
-    </section>
   );
 }
 

@@ -13,7 +13,7 @@ import { album } from "../../base/album.ts";
 import { frameOf } from "../../survey/photo/resize.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { isUndated, usePending } from "../part/pendingphotos.tsx";
-import { usePicture } from "../part/photoview.tsx";
+import { usePicture } from "../../item/photoview.tsx";
 import { useStanding } from "../part/camerapose.ts";
 import { StandingWords } from "./standing.tsx";
 import { turnWords } from "../../sensor/compass.ts";
@@ -28,7 +28,7 @@ function Retake({ feature: of }: { feature: Feature }) {
   const video = useRef<HTMLVideoElement>(null);
   const camera = useCamera(video);
   const last = album(of.id, field.features)[0];
-  const ghost = usePicture(last?.feature ?? of.id, last?.sha);
+  const ghost = usePicture(field.store, last?.feature ?? of.id, last?.sha);
   const [strength, setStrength] = useState(0.5);
   const [grid, setGrid] = useState(true);
   const wanted = last?.bearingDeg ?? numberOf(of, "bearingDeg");

@@ -13,7 +13,7 @@ import { album } from "../../base/album.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { isUndated, PendingPhotos, usePending, useShots } from "../part/pendingphotos.tsx";
 import { sizes, type Purpose } from "../../survey/photo/purpose.ts";
-import { Album } from "../part/photoview.tsx";
+import { Album } from "../../item/photoview.tsx";
 import { useStanding } from "../part/camerapose.ts";
 import { StandingWords } from "./standing.tsx";
 import { useTaking } from "../part/taking.ts";
@@ -65,7 +65,7 @@ function PhotosOf({ feature: of }: { feature: Feature }) {
             </p>
           </Fold>
           {pictures.length === 0 && <p class="soft">No photos yet.</p>}
-          <Album of={of.id} pictures={pictures} />
+          <Album store={field.store} pictures={pictures} to={(sha) => `#/photo/${of.id}/${sha}`} />
         </>
       )}
     </Frame>

@@ -1,13 +1,12 @@
 // One photo, as large as the screen.
 
 import { goInPlace } from "../context/history.ts";
-import { compass } from "../../base/words.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { album } from "../../base/album.ts";
 import { ownNameOf } from "../../base/names.ts";
-import { dayWords, Shown } from "../part/photoview.tsx";
+import { captionOf, Shown } from "../../item/photoview.tsx";
 
 export function View({ params }: { params: Params }) {
   const field = useField();
@@ -25,13 +24,7 @@ export function View({ params }: { params: Params }) {
   return (
     <Frame
       title={ownNameOf(of)}
-      under={
-        <p class="soft">
-          {dayWords(picture)}
-          {picture.dayBy && ` (${dayByWords[picture.dayBy]})`}
-          {picture.bearingDeg !== undefined && `, looking ${compass(picture.bearingDeg)} (${Math.round(picture.bearingDeg)}°)`}
-        </p>
-      }
+      under={<p class="soft">{captionOf(picture)}</p>}
       actions={
         (pictures.length > 1 || picture.chosen) && (
           <Row>
@@ -55,10 +48,13 @@ export function View({ params }: { params: Params }) {
       }
     >
       <div class="full">
-        <Shown feature={picture.feature} sha={picture.sha} says={`Photo of ${ownNameOf(of)}, ${at + 1} of ${pictures.length}`} />
+        <Shown
+          store={field.store}
+          feature={picture.feature}
+          sha={picture.sha}
+          says={`Photo of ${ownNameOf(of)}, ${at + 1} of ${pictures.length}`}
+        />
       </div>
     </Frame>
   );
 }
-
-const dayByWords = { picture: "by the camera’s clock", officer: "entered by hand" } as const;

@@ -2,8 +2,12 @@
 
 import { inOrder } from "../../base/kindgroups.ts";
 import { kinds, kindNamed, type Kind } from "../../base/kinds.ts";
+import { isItem } from "../../base/nearest.ts";
 import { nameOf } from "../../base/names.ts";
 import { kindOf, type Feature } from "../../base/entry.ts";
+
+/** What the table of the desk lists: items, and level books, which have no place but are opened there. */
+export const isListed = (f: Feature): boolean => isItem(f) || (!f.struck && kindOf(f) === "level-run");
 
 /** The kinds that are there, in the order of every chooser. */
 export function kindsIn(features: readonly Feature[]): readonly Kind[] {
