@@ -40,6 +40,8 @@ const granted = ({ device, token }: Asked, ...properties: readonly object[]) => 
 test("a code makes the phone known, and leads to its property", () =>
   onPage(boot, { self: null }, async (page) => {
     await page.reads("Enrol", "The office gives you a code. It works once, on one phone.");
+    await page.reads("If this phone recorded anything under another address, it is still there");
+    assert.ok(!page.words.includes("Is this the right address?"), "no other is known");
     const asked = answering(page, (a) => granted(a));
     await page.press("Enrol this phone");
     await page.reads("Type the code from the office");
@@ -138,6 +140,16 @@ test("other addresses of the server are named to a phone that has nothing here",
       assert.equal(page.leads("Open new.invalid"), "https://new.invalid/field/");
       assert.equal(page.leads("Open old.invalid"), "https://old.invalid/field/");
       assert.ok(!page.presses.includes("Open headcut.invalid"));
+    },
+  ));
+
+test("who came by the office's link is told of another address, and not asked whether it is the right one", () =>
+  onPage(
+    boot,
+    { self: null, address: "#/enrol/abcde-12345", fetch: async () => Response.json({ earlier: ["https://old.invalid"] }) },
+    async (page) => {
+      await page.reads("Open old.invalid", "If this phone recorded anything under another address, it is still there");
+      assert.ok(!page.words.includes("Is this the right address?"), page.words);
     },
   ));
 

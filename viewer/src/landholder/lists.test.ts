@@ -154,6 +154,12 @@ test("the kinds of a long list start closed, unless one of theirs is chosen or t
   assert.deepEqual(await openOf(many(1), [{ ...hazard, state: "danger" }]), [true, false]);
 });
 
+test("of a kind with nothing to watch nothing is said of that", () =>
+  drawn(list([item("D1")]), async (page) => {
+    assert.match(page.words, /1 check dam /);
+    assert.ok(!page.words.includes("to watch"), page.words);
+  }));
+
 test("the chosen item of a kind is in its list, however far down", () => {
   const works = Array.from({ length: 101 }, (_, i) => item(`D${i + 1}`));
   const large = (selected: string | null) => h(WorkList, { land: { ...land(works), count: 1501 }, works, selected, act: () => undefined });

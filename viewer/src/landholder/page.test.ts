@@ -130,6 +130,59 @@ test("a large land comes in blocks, and how much of it has come is told", () =>
     assert.equal(asked.length, 5, "blocks that are here are not asked for again");
   }));
 
+test("a block that has changed meanwhile is looked for in a newer index, and one that fails is told", async () => {
+  const { works: _, others: __, sections: ___, hazards: ____, watch: _____, ...index } = land([]);
+  const none = { count: 0, names: [] };
+  const indexOf = (name: string) => ({
+    ...{ ...index, count: 1 },
+    blocks: { works: { count: 1, names: [name] }, others: none, sections: none, hazards: none, watch: none },
+  });
+  /** Opens the page below a server whose indexes name one block after the other. */
+  const opened = (
+    blockOf: (name: string) => Response | undefined,
+    job: (part: Drawn, asked: string[]) => Promise<void>,
+    latest = (n: number) => n,
+  ) =>
+    drawn(h("p", null, "before"), async (part) => {
+      const asked: string[] = [];
+      let n = 0;
+      part.fetch = async (address) => {
+        asked.push(address);
+        if (address === "/l/x/land.json") return Response.json(indexOf(`w${latest(++n)}`));
+        const answer = blockOf(address.slice("/l/x/blocks/".length));
+        if (!answer) throw new TypeError("no signal");
+        return answer;
+      };
+      await part.draw(page());
+      await job(part, asked);
+    });
+  await opened(
+    (name) => (name === "w3" ? Response.json([item("D3")]) : new Response(null, { status: 404 })),
+    async (part, asked) => {
+      await part.reads("1 work on this map.", "D3");
+      assert.deepEqual(asked.length, 6, asked.join());
+    },
+  );
+  await opened(
+    () => new Response(null, { status: 404 }),
+    async (part, asked) => {
+      await part.reads("Something went wrong at the server or on the way.");
+      assert.deepEqual(asked.length, 42, "it does not ask for ever");
+    },
+  );
+  for (const [answer, told] of [
+    [() => undefined, "The map could not be loaded. Try again where there is signal."],
+    [() => new Response("{"), "Something went wrong at the server or on the way."],
+    [() => Response.json({ not: "rows" }), "Something went wrong at the server or on the way."],
+    [() => new Response(null, { status: 410 }), "This link has expired or been withdrawn"],
+    [() => new Response(null, { status: 500 }), "Something went wrong at the server or on the way."],
+  ] as const)
+    await opened(answer, async (part, asked) => {
+      await part.shows(() => part.told.join().includes(told) || part.words.includes(told), told);
+      assert.equal(asked.length, 2);
+    });
+});
+
 test("of a land whose blocks are still to come, how much has come is told", () =>
   drawn(h("p", null, "before"), async (part) => {
     const { works: _, others: __, sections: ___, hazards: ____, watch: _____, ...index } = land([]);

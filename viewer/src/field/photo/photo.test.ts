@@ -26,7 +26,7 @@ test("a photo of the tap is recorded with its day and place, and listed", () =>
     const [sha] = photo!.fields["photos"] as [string];
     await page.go(`#/photo/a/${sha}`, "D1");
     await page.reads("1 June 2026");
-    assert.ok(!page.presses.includes("Earlier") && !page.presses.includes("Edit day"));
+    for (const other of ["Earlier", "Later", "Edit day"]) assert.ok(!page.presses.includes(other) && !page.words.includes(other), other);
     await page.go("#/photo/a/0000");
     await page.reads("This photo is not on this phone.");
   }));
