@@ -99,7 +99,7 @@ func allComesBack(s tab) {
 	s.wantFolded("brought back")
 	d := newDesk(s.t)
 	d.push(s)
-	if got := len(d.held()); got != 4 {
+	if got := len(d.registered()); got != 4 {
 		s.t.Errorf("the register took %d entries, want 4", got)
 	}
 	s.load()
@@ -132,7 +132,7 @@ func countsOn(s tab) {
 	}
 	d.pull(s)
 	d.push(s)
-	if got := len(d.held()); got != 4 {
+	if got := len(d.registered()); got != 4 {
 		s.t.Errorf("the register has %d entries, want 4", got)
 	}
 }

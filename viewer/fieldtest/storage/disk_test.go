@@ -57,7 +57,7 @@ func row06Strict(s tab) {
 	d.pull(s)
 	did[any](s, `store.outbox.photosWaiting().then(all => store.outbox.photoSent(all[0].sha))`)
 	did[any](s, fmt.Sprintf("store.outbox.offerAgain(%q, [], [])", property))
-	did[any](s, fmt.Sprintf("store.outbox.certain(%q)", property))
+	did[any](s, fmt.Sprintf("store.outbox.resendDone(%q)", property))
 	s.enrol("phone-2")
 	s.counts()
 	writes := 0

@@ -84,7 +84,7 @@ func deletedBetweenStarts(s tab) {
 	d.push(s)
 	s.want("sent after enrolling again", count{Entries: 3})
 	s.spared(0)
-	if got := d.held(); len(got) != 4 {
+	if got := d.registered(); len(got) != 4 {
 		s.t.Errorf("the register has %d entries, want the one sent before and the three since", len(got))
 	}
 }

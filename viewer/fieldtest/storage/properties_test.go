@@ -146,7 +146,7 @@ func severalRelabelled(s tab) {
 	s.wantNamed(ids[2])
 	for _, id := range ids {
 		did[[]saved](s, fmt.Sprintf(`store.capture(%q, [{set: {kind: "peg"}}])`, id))
-		if !did[bool](s, fmt.Sprintf("store.outbox.inDoubt(%q)", id)) {
+		if !did[bool](s, fmt.Sprintf("store.outbox.resendDue(%q)", id)) {
 			s.t.Errorf("%s: under its new id the phone does not ask what the server has", id)
 		}
 	}

@@ -171,8 +171,8 @@ func (d *desk) write(entries ...register.Entry) {
 	}
 }
 
-// held are the texts that the desk holds, by id.
-func (d *desk) held() map[register.ID]register.Numbered {
+// registered are the entries that the desk has, by id.
+func (d *desk) registered() map[register.ID]register.Numbered {
 	d.t.Helper()
 	all := map[register.ID]register.Numbered{}
 	for at := (store.Position{}); ; {

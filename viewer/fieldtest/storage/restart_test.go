@@ -20,11 +20,11 @@ func TestStartingAgain(t *testing.T) {
 	})
 }
 
-// askAgain does what the link does when there is doubt: asks which of the phone's own
+// resend does what the connection does when a resend is due: asks which of the phone's own
 // entries the register lacks, and offers those again.
-func (d *desk) askAgain(s tab) {
+func (d *desk) resend(s tab) {
 	d.t.Helper()
-	if !did[bool](s, fmt.Sprintf("store.outbox.inDoubt(%q)", property)) {
+	if !did[bool](s, fmt.Sprintf("store.outbox.resendDue(%q)", property)) {
 		d.t.Fatal("the phone does not doubt what the server has")
 	}
 	own := did[[]register.ID](s, fmt.Sprintf("store.outbox.acknowledged(%q)", property))
@@ -33,8 +33,8 @@ func (d *desk) askAgain(s tab) {
 		d.t.Fatal(err)
 	}
 	did[any](s, fmt.Sprintf("store.outbox.offerAgain(%q, %s, %s)", property, text(lacking), text(own)))
-	did[any](s, fmt.Sprintf("store.outbox.certain(%q)", property))
-	if did[bool](s, fmt.Sprintf("store.outbox.inDoubt(%q)", property)) {
+	did[any](s, fmt.Sprintf("store.outbox.resendDone(%q)", property))
+	if did[bool](s, fmt.Sprintf("store.outbox.resendDue(%q)", property)) {
 		d.t.Error("the phone doubts still")
 	}
 }
@@ -62,16 +62,16 @@ func (d *desk) forked(s tab) []store.Position {
 // wantAllThere checks that the register holds each of the phone's entries as it is now.
 func (d *desk) wantAllThere(s tab, entries int) {
 	d.t.Helper()
-	held := d.held()
-	if len(held) != entries {
-		d.t.Errorf("the register holds %d entries, want %d", len(held), entries)
+	there := d.registered()
+	if len(there) != entries {
+		d.t.Errorf("the register holds %d entries, want %d", len(there), entries)
 	}
 	for _, r := range s.records() {
 		e, err := register.Decode([]byte(r.Text))
 		if err != nil {
 			d.t.Fatal(err)
 		}
-		if got := string(held[e.ID].Raw); got != r.Text {
+		if got := string(there[e.ID].Raw); got != r.Text {
 			d.t.Errorf("the register holds of %s %q, want %q", e.ID, short(got), short(r.Text))
 		}
 	}
@@ -96,7 +96,7 @@ func restoredServer(s tab) {
 	if got := position(s); got.N != 2 || got != marks[0] {
 		s.t.Errorf("after the fork the phone is at %+v, want the branch %+v", got, marks[0])
 	}
-	again.askAgain(s)
+	again.resend(s)
 	s.want("after asking", count{Entries: 12, Unsent: 10})
 	again.push(s)
 	again.pull(s)
@@ -117,7 +117,7 @@ func restoredToNothing(s tab) {
 	if got := position(s); got.N != 0 {
 		s.t.Errorf("after the fork the phone is at %+v, want the beginning", got)
 	}
-	again.askAgain(s)
+	again.resend(s)
 	again.push(s)
 	again.pull(s)
 	s.want("at the end", count{Entries: 2})
@@ -166,7 +166,7 @@ func copiedPhone(s tab) {
 	}
 	s.capture(about(`{headDepthM: 4}`))
 	s.wantFolded("after one more capture")
-	d.askAgain(s)
+	d.resend(s)
 	for _, r := range d.push(s) {
 		if r.Refused != "" {
 			s.t.Errorf("entry %s is refused: %s", r.ID, r.Refused)
@@ -188,7 +188,7 @@ func newIDAfterALostReceipt(s tab) {
 	s.capture(about(`{headDepthM: 3}`))
 	s.enrol("phone-2")
 	s.wantRefolded("after enrolling again")
-	d.askAgain(s)
+	d.resend(s)
 	s.want("after asking", count{Entries: 3, Unsent: 1})
 	d.push(s)
 	d.pull(s)

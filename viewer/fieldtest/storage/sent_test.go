@@ -71,7 +71,7 @@ func sentIsAcknowledgedOnce(s tab) {
 	d.pull(s)
 	s.want("after coming back", count{Entries: 40})
 	s.wantFolded("after coming back")
-	if got := len(d.held()); got != 40 {
+	if got := len(d.registered()); got != 40 {
 		t.Errorf("the register holds %d entries, want 40", got)
 	}
 	if got := number(s, "asked.size"); got != 0 {

@@ -29,11 +29,11 @@ export function fork(db: Connection, property: string, marks: readonly Position[
   });
 }
 
-export function inDoubt(db: Connection, property: string): Promise<boolean> {
+export function resendDue(db: Connection, property: string): Promise<boolean> {
   return db.read(async (open) => (await open.get("notes", `doubt/${property}`)) !== undefined);
 }
 
-export function certain(db: Connection, property: string): Promise<void> {
+export function resendDone(db: Connection, property: string): Promise<void> {
   return db.write(["notes"], async (tx) => request(tx.objectStore("notes").delete(`doubt/${property}`)));
 }
 

@@ -49,7 +49,7 @@ test("a database that was emptied is missed, and what was not sent comes back wi
     assert.deepEqual([(await store.counts()).photosUnsent, (await (await store.photos("visit"))[0]!.bytes()).byteLength], [1, 2]);
     assert.deepEqual([await store.draft("form/x"), await store.draft("form/gone")], [{ text: "half" }, undefined]);
     assert.equal((await store.draft<ArrayBuffer>("photo/y"))!.byteLength, 2);
-    assert.equal(await store.outbox.inDoubt(property), true, "some of it may have arrived");
+    assert.equal(await store.outbox.resendDue(property), true, "some of it may have arrived");
     await store.capture(property, [{ set: { kind: "peg" } }]);
     assert.equal((await waiting(phone))[2]!.deviceSeq, 4, "it counts on");
     await store.bringBack();

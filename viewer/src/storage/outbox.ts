@@ -2,7 +2,7 @@
 
 import type { Feature } from "../base/entry.ts";
 import type { Outbox, Property } from "./store.ts";
-import { certain, fork, inDoubt, offerAgain } from "./fork.ts";
+import { fork, offerAgain, resendDone, resendDue } from "./fork.ts";
 import { apply, position } from "./apply.ts";
 import type { Connection } from "./connection.ts";
 import type { Gather } from "../compute/fold.ts";
@@ -45,8 +45,8 @@ export function outboxOf({ db, gather, reading, writing, changed, told, cloned, 
       changed([]); // photos wait again
       again();
     },
-    inDoubt: (property) => reading(() => inDoubt(db, property)),
-    certain: (property) => writing(() => certain(db, property)),
+    resendDue: (property) => reading(() => resendDue(db, property)),
+    resendDone: (property) => writing(() => resendDone(db, property)),
     acknowledged: (property) => reading(() => own(db, property)),
     unreturned: (property) => reading(() => unreturned(db, property)),
     offerAgain: async (_, lacking, asked = []) => {

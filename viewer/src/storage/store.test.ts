@@ -327,16 +327,16 @@ test("after the server was restored the phone goes back to where both are the sa
     await fetch(phone, register);
     const [photo] = await store.outbox.photosWaiting();
     await store.outbox.photoSent(photo!.sha);
-    assert.equal(await store.outbox.inDoubt(property), false);
+    assert.equal(await store.outbox.resendDue(property), false);
     const marks = [{ ...register.at(3), hash: "0".repeat(64) }, { ...register.at(3), n: 9 }, register.at(1)];
     await store.outbox.fork(property, marks);
     assert.deepEqual(await store.outbox.position(property), register.at(1));
-    assert.equal(await store.outbox.inDoubt(property), true);
+    assert.equal(await store.outbox.resendDue(property), true);
     assert.equal((await store.outbox.photosWaiting()).length, 1, "it may have lost the photo");
     await store.outbox.photoSent(photo!.sha);
     await store.outbox.offerAgain(property, [b!.entry], [a!.entry, b!.entry, c!.entry]);
-    await store.outbox.certain(property);
-    assert.equal(await store.outbox.inDoubt(property), false);
+    await store.outbox.resendDone(property);
+    assert.equal(await store.outbox.resendDue(property), false);
     assert.deepEqual(
       (await texts(phone)).map((t) => read(t).id),
       [b!.entry],
@@ -375,8 +375,8 @@ test("under a new number what is unsent goes over to it, and what was sent count
       [true, true, true],
       "members that the program does not know stay",
     );
-    assert.equal(await store.outbox.inDoubt(property), true, "a receipt may have been lost");
-    assert.equal(await store.outbox.inDoubt("far-block"), false);
+    assert.equal(await store.outbox.resendDue(property), true, "a receipt may have been lost");
+    assert.equal(await store.outbox.resendDue("far-block"), false);
     await until(() => phone.gathered === 2);
     await until(async () => (await store.feature("dam"))!.saw["phone-2"] === 3);
     assert.deepEqual((await store.feature("dam"))!.saw, { "phone-1": 1, "phone-2": 3 });

@@ -245,9 +245,9 @@ export interface Outbox {
   apply(property: string, pages: readonly Pulled[]): Promise<void>;
   /** The server's register is another than this phone's position says: go on from the first mark that is ours. Photos wait until it says that it has them. */
   fork(property: string, marks: readonly Position[]): Promise<void>;
-  /** After a fork or a new device id: ask what the server lacks before the next push, until certain() was said. */
-  inDoubt(property: string): Promise<boolean>;
-  certain(property: string): Promise<void>;
+  /** After a fork or a new device id: ask what the server lacks before the next push, until resendDone() was said. */
+  resendDue(property: string): Promise<boolean>;
+  resendDone(property: string): Promise<void>;
   /** Ids of this phone's own entries that were not refused, oldest first, for asking whether the server has them. */
   acknowledged(property: string): Promise<readonly string[]>;
   /** Ids of those of them that the server has acknowledged and that were not among what was fetched from it. */

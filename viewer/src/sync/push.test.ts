@@ -116,7 +116,7 @@ test("what the server lacks is asked for in pieces and counted", async () => {
   const own = Array.from({ length: 2345 }, (_, i) => id(i + 1));
   const asked: number[] = [],
     offered: string[] = [];
-  let certain = 0;
+  let resendDone = 0;
   const talk = {
     ask: ({ ids }: { ids: readonly string[] }) => {
       asked.push(ids.length);
@@ -129,11 +129,11 @@ test("what the server lacks is asked for in pieces and counted", async () => {
       assert.ok(lacking.every((one) => of.includes(one)));
       return Promise.resolve(void offered.push(...lacking));
     },
-    certain: () => Promise.resolve(void certain++),
+    resendDone: () => Promise.resolve(void resendDone++),
   };
   const lacking = own.filter((one) => one.endsWith("7"));
   assert.equal(await offerAgain(talk as unknown as Connection, outbox as unknown as Outbox, "p"), lacking.length);
   assert.deepEqual(offered, lacking);
   assert.deepEqual(asked, [1000, 1000, 345]);
-  assert.equal(certain, 1);
+  assert.equal(resendDone, 1);
 });

@@ -11,7 +11,7 @@ import { ConnectionLost, refusal } from "./errors.ts";
  */
 export async function offerAgain(connection: Connection, outbox: Outbox, property: string): Promise<number> {
   const lacking = await offer(connection, outbox, property, await outbox.acknowledged(property));
-  await outbox.certain(property);
+  await outbox.resendDone(property);
   return lacking;
 }
 
@@ -34,7 +34,7 @@ export async function offer(connection: Connection, outbox: Outbox, property: st
  * sent entries but never fetched, so that nothing would tell it of a restore.
  */
 export async function isInDoubt(outbox: Outbox, property: string): Promise<boolean> {
-  if (await outbox.inDoubt(property)) return true;
+  if (await outbox.resendDue(property)) return true;
   if (await outbox.position(property)) return false;
   const [own, waiting] = await Promise.all([outbox.acknowledged(property), outbox.waiting(property, Infinity, Infinity)]);
   return own.length > waiting.length;

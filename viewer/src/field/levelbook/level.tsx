@@ -26,7 +26,7 @@ export function Level({ params }: { params: Params }) {
   useEffect(() => {
     if (!book) return;
     const was = corrected.current;
-    corrected.current = book.pad.mending ? { at: book.pad.at, rows: book.rows.length } : null;
+    corrected.current = book.pad.correction ? { at: book.pad.at, rows: book.rows.length } : null;
     if (!was && corrected.current) for (const scrolled of document.querySelectorAll(".sheet, .screen")) scrolled.scrollTop = 0; // the page of the book was long
     if (!was || corrected.current) return;
     setSee(was.at + (book.rows.length > was.rows ? 1 : 0)); // what was written stands below what it replaces
@@ -77,7 +77,7 @@ export function Level({ params }: { params: Params }) {
           <SightMore book={book} act={act} />
           {views /* below the pad's boxes: a reading comes first */}
           <Buttons label="More">
-            {book.pad.mending ? (
+            {book.pad.correction ? (
               <Button press={() => act({ do: "leave" })}>Keep the old row</Button>
             ) : (
               <Button disabled={book.past.length === 0} press={() => act({ do: "take back" })}>

@@ -25,7 +25,7 @@ interface LineProps {
 export function Line({ book, at, reduced, open, toggle, act, correct }: LineProps) {
   const field = useField();
   const row = book.rows[at]!;
-  const again = book.pad.mending && book.pad.at === at ? padRow(book) : undefined;
+  const again = book.pad.correction && book.pad.at === at ? padRow(book) : undefined;
   const instead = row.struck ? replacing(book.rows, at) : undefined;
   const above = book.rows[at - 1];
   const rewritten = !row.struck && above?.struck && above.point === row.point;

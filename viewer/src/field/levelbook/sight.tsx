@@ -35,13 +35,13 @@ export function Sight({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
   const isNew = pad.at === rows.length;
-  const mending = pad.mending ? rows[pad.at]! : null;
-  const turning = !isNew && !mending;
+  const corrected = pad.correction ? rows[pad.at]! : null;
+  const turning = !isNew && !corrected;
   return (
     <div class="sight">
       <p class="next">
-        {mending ? (
-          <CorrectionWords book={book} row={mending} />
+        {corrected ? (
+          <CorrectionWords book={book} row={corrected} />
         ) : isFirst(book) ? (
           "First a backsight, on a point of known level; assume 100 if none is known."
         ) : hasEnded(book) ? (
@@ -52,7 +52,7 @@ export function Sight({ book, act, levels }: SightProps) {
           ""
         )}
       </p>
-      {!mending && <Where book={book} act={act} />}
+      {!corrected && <Where book={book} act={act} />}
       {hasEnded(book) && <Ending book={book} act={act} />}
       <LastRows book={book} levels={levels} />
     </div>
@@ -62,7 +62,7 @@ export function Sight({ book, act, levels }: SightProps) {
 const isFirst = ({ pad, rows }: Book): boolean => !live(rows.slice(0, pad.at)).length;
 
 /** After its last foresight a run waits for a backsight, or ends. */
-const hasEnded = ({ pad, rows }: Book): boolean => pad.at !== rows.length && !pad.mending && !live(rows.slice(pad.at + 1)).length;
+const hasEnded = ({ pad, rows }: Book): boolean => pad.at !== rows.length && !pad.correction && !live(rows.slice(pad.at + 1)).length;
 
 /** A chainage that can hardly be meant is asked about before it is booked. */
 function Doubt({ book, act }: { book: Book; act: (act: Act) => void }) {
@@ -78,7 +78,7 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
   const { pad, rows } = book;
   const isNew = pad.at === rows.length;
   const first = isFirst(book);
-  const sights = pad.mending ? correctionCells(rows, pad.at) : isNew && !first ? dueCells(rows) : [];
+  const sights = pad.correction ? correctionCells(rows, pad.at) : isNew && !first ? dueCells(rows) : [];
   return (
     <>
       {sights.length > 1 && (
@@ -90,7 +90,7 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
           ))}
         </Buttons>
       )}
-      {(isNew || pad.mending) && (
+      {(isNew || pad.correction) && (
         <StandChooser
           stand={pad.stand}
           rows={rows}
@@ -99,7 +99,7 @@ function Where({ book, act }: Pick<SightProps, "book" | "act">) {
           pick={(stand, { point, levelM } = { levelM: undefined }) => {
             act({ do: "stand", stand });
             if (point) act({ do: "point", point });
-            if (levelM !== undefined && pad.cell !== "is" && !pad.mending) act({ do: "suggest", box: "known", text: String(levelM) });
+            if (levelM !== undefined && pad.cell !== "is" && !pad.correction) act({ do: "suggest", box: "known", text: String(levelM) });
             act({ do: "box", box: "reading" });
           }}
         />
@@ -151,7 +151,7 @@ export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
     </Fold>
   );
   // Of a line that is written again the reading is most often what was wrong: the rest stands below the pad.
-  return pad.mending ? (
+  return pad.correction ? (
     <div class="sight">
       <Where book={book} act={act} />
       {seldom}
@@ -171,7 +171,7 @@ export function SightPad({ book, act, levels }: SightProps) {
   const onTrack = stood !== undefined && besideKinds["track"]!.includes(kindOf(stood)); // a whoa-boy's chainage counts so
   const counts = countsFrom(useSection(field, pad.stand?.spot === "bed" ? pad.stand.feature : undefined));
   const first = isFirst(book);
-  const before = pad.mending ? readBefore(rows[pad.at]!, pad.cell) : undefined;
+  const before = pad.correction ? readBefore(rows[pad.at]!, pad.cell) : undefined;
   const here = levels?.rows[pad.at];
   const box = (name: Box) => ({
     value: pad.texts[name],

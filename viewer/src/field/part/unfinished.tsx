@@ -48,10 +48,10 @@ function whichForm({ feature, kind, values }: OpenForm, features: readonly Featu
 }
 
 export function UnfinishedBook({ book }: { book: Book }) {
-  const { mending, at } = book.pad;
+  const { correction, at } = book.pad;
   return (
     <Unfinished to={`#/level/${book.id}`}>
-      {mending && !unrecorded(book)
+      {correction && !unrecorded(book)
         ? `You were writing row ${at + 1} of the level book ${book.name} again. The old reading counts until the new one is booked.`
         : !unrecorded(book)
           ? `You were keying row ${at + 1} of the level book ${book.name}. What you keyed is kept and not booked yet.`

@@ -181,14 +181,14 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const barred =
     !book || reducing
       ? ""
-      : book.pad.mending
+      : book.pad.correction
         ? "A row of the book is being written again. In the book, book it or keep the old row first."
         : levels?.sightM === undefined
           ? "The level is not set up in this book: read a backsight on a point of known level first."
           : !dueCells(book.rows).includes("is")
             ? "The last reading was a foresight, so the next must be a backsight: read it in the level book first."
             : "";
-  const ended = book && !book.pad.mending && book.pad.at < book.rows.length ? book.rows[book.pad.at] : undefined;
+  const ended = book && !book.pad.correction && book.pad.at < book.rows.length ? book.rows[book.pad.at] : undefined;
   const goOn =
     ended?.fs !== undefined && ended.bs === undefined && book!.pad.at === book!.rows.length - 1
       ? {

@@ -40,8 +40,8 @@ export interface Pad {
   readonly aside: Stand | null; // where readings go on after a change point, which stands on nothing
   readonly inverted: boolean;
   readonly note: string;
-  /** Set while a booked row is corrected. Drafts on phones hold it under this older name. */
-  readonly mending: Correction | null;
+  /** Set while a booked row is corrected. */
+  readonly correction: Correction | null;
 }
 
 /** What the pad held before a booked row was opened to correct it. */
@@ -136,7 +136,7 @@ export function padFor(rows: readonly Row[], stand: Stand | null = null): Pad {
     aside: turning ? stand : null,
     inverted: turning && waiting.row.inverted === true,
     note: "",
-    mending: null,
+    correction: null,
   };
 }
 

@@ -67,7 +67,11 @@ test("a direct-reading staff shows how much higher the ground is", () => {
 });
 
 const both: Row = { point: "CP1", fs: 1, bs: 2 };
-const pad = { ...padFor([]), mending: { back: padFor([]), other: "2.5" }, texts: { ...padFor([]).texts, reading: "1.5", chainage: "10" } };
+const pad = {
+  ...padFor([]),
+  correction: { back: padFor([]), other: "2.5" },
+  texts: { ...padFor([]).texts, reading: "1.5", chainage: "10" },
+};
 
 test("at a change point what is typed stays with the sight it was typed for", () => {
   for (const [name, row, from, to, reading, other] of [
@@ -78,9 +82,9 @@ test("at a change point what is typed stays with the sight it was typed for", ()
     ["a backsight alone", { point: "1", bs: 1 }, "bs", "fs", "1.5", "2.5"],
   ] as const) {
     const after = correctSight({ ...pad, cell: from }, row, to);
-    assert.deepEqual([after.cell, after.texts.reading, after.mending!.other], [to, reading, other], name);
+    assert.deepEqual([after.cell, after.texts.reading, after.correction!.other], [to, reading, other], name);
   }
-  const plain = correctSight({ ...pad, mending: null, cell: "fs" }, both, "bs");
+  const plain = correctSight({ ...pad, correction: null, cell: "fs" }, both, "bs");
   assert.deepEqual([plain.cell, plain.texts.reading], ["bs", "1.5"], "a row that is written first has one text");
 });
 

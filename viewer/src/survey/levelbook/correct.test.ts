@@ -75,7 +75,7 @@ test("any line can be written again: its reading, its sight, what it stands on, 
   for (const [name, at, acts, want] of cases) {
     const b = corrected(book(), at, ...acts);
     assert.deepEqual(b.rows, [...rows.slice(0, at), { ...rows[at]!, struck: true }, want, ...rows.slice(at + 1)], name);
-    assert.equal(b.pad.mending, null, name);
+    assert.equal(b.pad.correction, null, name);
     assert.ok(b.due && unrecorded(b), `${name}: the register is to be told`);
     assert.deepEqual(write(b, { do: "take back" }).rows, rows, `${name}: taken back`);
   }
@@ -98,7 +98,7 @@ test("a line left as it was is not struck, half a number is not booked", () => {
   assert.deepEqual(corrected(book(), 3), book());
   assert.deepEqual(corrected(book(), 3, reading("1.120")), book(), "the same figure");
   const half = corrected(book(), 3, reading("-"));
-  assert.deepEqual([half.rows, half.pad.mending === null, half.pad.box], [rows, false, "reading"]);
+  assert.deepEqual([half.rows, half.pad.correction === null, half.pad.box], [rows, false, "reading"]);
   assert.equal(corrected(book(), 0, { do: "text", box: "known", text: "" }).pad.box, "known", "the benchmark must have a level");
   const struck = write(book(), { do: "strike", at: 3 });
   assert.equal(write(struck, { do: "correct", at: 3, stand: null }), struck, "a struck line is put back, not written again");
@@ -177,7 +177,7 @@ test("a line half written again is found again, unless it has changed meanwhile"
   const more = [...rows, { point: "3", is: 1 }];
   const later = chosen(draft, feature(more))!;
   assert.deepEqual(
-    [later.rows.length, later.pad.mending !== null, later.pad.texts.reading],
+    [later.rows.length, later.pad.correction !== null, later.pad.texts.reading],
     [6, true, "1.2"],
     "another phone's row further down",
   );
@@ -186,17 +186,18 @@ test("a line half written again is found again, unless it has changed meanwhile"
     [undefined, 1.655, undefined, 1.12, 1.2, undefined, 1],
   );
   const gone = chosen(draft, feature(rows.map((r, i) => (i === 3 ? { ...r, is: 1.3 } : r))))!;
-  assert.deepEqual([gone.pad.mending, gone.rows[3]!.is], [null, 1.3], "the line itself");
+  assert.deepEqual([gone.pad.correction, gone.rows[3]!.is], [null, 1.3], "the line itself");
 });
 
 test("a row that an older page left half written again is written, and the pad aside goes on", () => {
   const old = whole(oldMending as unknown as Book);
-  assert.equal(old.pad.mending?.back.texts.reading, "1.4");
+  assert.equal(old.pad.correction?.back.texts.reading, "1.4");
+  assert.deepEqual([whole(old), "mending" in old.pad], [old, false], "it is kept under the name of today, and read again");
   for (const book of [write(old, { do: "leave" }), write(write(old, reading("0.6")), { do: "book" })]) {
     const on = write(book, { do: "key", key: "2" });
     assert.equal(on.pad.texts.reading, "1.42");
     assert.deepEqual(write(on, { do: "book" }).rows.slice(-1)[0], { point: "2", is: 1.42 });
   }
-  const bare = whole({ ...old, pad: { ...(old.pad.mending!.back as object), suggested: undefined } as unknown as Book["pad"] });
-  assert.equal(bare.pad.mending, null);
+  const bare = whole({ ...old, pad: { ...(old.pad.correction!.back as object), suggested: undefined } as unknown as Book["pad"] });
+  assert.equal(bare.pad.correction, null);
 });

@@ -12,7 +12,7 @@ export function padToCorrect(book: Book, at: number, stand: Stand | null): Pad |
   const row = book.rows[at];
   if (!row || row.struck) return null;
   const texts = { ...freshTexts, known: typed(row.knownLevelM), chainage: typed(row.chainageM), distance: typed(row.distanceM) };
-  const mending: Correction = { back: book.pad.mending?.back ?? book.pad, other: "" };
+  const correction: Correction = { back: book.pad.correction?.back ?? book.pad, other: "" };
   return {
     at,
     cell: correctionCells(book.rows, at)[0]!,
@@ -25,7 +25,7 @@ export function padToCorrect(book: Book, at: number, stand: Stand | null): Pad |
     aside: null,
     inverted: row.inverted === true,
     note: row.remark ?? "",
-    mending,
+    correction,
   };
 }
 
@@ -44,8 +44,13 @@ const isFirst = (rows: readonly Row[], at: number): boolean => live(rows.slice(0
 /** Chooses the sight: at a change point what is typed stays with the sight it was typed for. */
 export function correctSight(pad: Pad, row: Row, cell: Cell): Pad {
   const apart = row.fs !== undefined && row.bs !== undefined && (pad.cell === "bs") !== (cell === "bs");
-  if (!pad.mending || !apart) return { ...pad, cell };
-  return { ...pad, cell, texts: { ...pad.texts, reading: pad.mending.other }, mending: { ...pad.mending, other: pad.texts.reading } };
+  if (!pad.correction || !apart) return { ...pad, cell };
+  return {
+    ...pad,
+    cell,
+    texts: { ...pad.texts, reading: pad.correction.other },
+    correction: { ...pad.correction, other: pad.texts.reading },
+  };
 }
 
 /** Puts the staff on another thing, whose chainage is then another too. */
@@ -90,7 +95,7 @@ export function correctedRow(book: Book): Row {
 function readings(book: Book, was: Row): Pick<{ [cell in Cell]: number | undefined }, Cell> {
   const { pad, instrument, rows } = book;
   const here = staffIn(pad.texts.reading, instrument);
-  const other = staffIn(pad.mending?.other ?? "", instrument);
+  const other = staffIn(pad.correction?.other ?? "", instrument);
   const none = { bs: undefined, is: undefined, fs: undefined };
   switch (pad.cell) {
     case "is":

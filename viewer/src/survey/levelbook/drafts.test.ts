@@ -78,7 +78,7 @@ test("a book is forgotten once the register has it whole, and no other with it",
     await store.enrol(self("d1"));
     await store.capture(property, [{ feature: "b", set: fields }]);
     const saved = openBook((await store.feature("b"))!);
-    const { mending } = write(saved, { do: "correct", at: 1, stand: null }).pad;
+    const { correction } = write(saved, { do: "correct", at: 1, stand: null }).pad;
     const padOf = (more: Partial<Pad>): Book => ({ ...saved, pad: { ...saved.pad, ...more } });
     for (const [name, book, dropped] of [
       ["whole", saved, true],
@@ -88,7 +88,7 @@ test("a book is forgotten once the register has it whole, and no other with it",
       ["a distance", typing(saved, { distance: "1" }), false],
       ["a point", padOf({ point: "rock" }), false],
       ["a note", padOf({ note: "soft" }), false],
-      ["a correction", padOf({ mending }), false],
+      ["a correction", padOf({ correction }), false],
     ] as const) {
       await setOpenBook(store, property, "b");
       await keepBook(store, book);

@@ -2,7 +2,7 @@
 
 import type { Feature } from "../../base/entry.ts";
 import type { Store } from "../../storage/store.ts";
-import { type Book, boxes, newBook, openBook, type Pad, padFor, unrecorded } from "./book.ts";
+import { type Book, boxes, type Correction, newBook, openBook, type Pad, padFor, unrecorded } from "./book.ts";
 import type { Row } from "./row.ts";
 
 const draftKey = (id: string): string => `level book ${id}`;
@@ -17,12 +17,17 @@ export async function draftOf(store: Store, id: string): Promise<Book | undefine
   return draft && whole(draft);
 }
 
-/** A draft of any version: an older page kept less of its pad, and of the one aside while a row is written again. */
-export function whole(draft: Book): Book {
-  const filled = (pad: Pad): Pad => {
-    const { mending } = pad;
-    return { ...padFor(draft.rows), ...pad, mending: mending ? { ...mending, back: filled(mending.back) } : null };
-  };
+/** A pad of any version: an older page kept less of it, and the correction under its older name. */
+type KeptPad = Partial<Omit<Pad, "correction">> & { readonly [name in "correction" | "mending"]?: KeptCorrection | null };
+type KeptCorrection = Omit<Correction, "back"> & { readonly back: KeptPad };
+
+/** A draft of any version. */
+export function whole(draft: Omit<Book, "pad"> & { readonly pad: KeptPad }): Book {
+  const filled = ({ mending = null, correction = mending, ...pad }: KeptPad): Pad => ({
+    ...padFor(draft.rows),
+    ...pad,
+    correction: correction && { ...correction, back: filled(correction.back) },
+  });
   return { ...draft, pad: filled(draft.pad) };
 }
 
@@ -49,7 +54,7 @@ export const setOpenBook = (store: Store, property: string, id: string): Promise
 export async function unfinishedBook(store: Store, property: string): Promise<Book | undefined> {
   const id = await openBookOf(store, property);
   const draft = id === undefined ? undefined : await draftOf(store, id);
-  return draft && (draft.pad.mending || unrecorded(draft) || keyedOn(draft.pad)) ? draft : undefined;
+  return draft && (draft.pad.correction || unrecorded(draft) || keyedOn(draft.pad)) ? draft : undefined;
 }
 
 /** The book as it was left: what was keyed and not recorded, else the register's, else a new one. */
@@ -73,8 +78,8 @@ function padOver(rows: readonly Row[], { pad, rows: before }: Book): Pad {
   const fresh = padFor(rows, pad.stand ?? pad.aside);
   if (!halfWritten(pad)) return fresh;
   if (same(rows, before)) return pad;
-  if (!pad.mending) return { ...fresh, texts: pad.texts };
-  return same(rows[pad.at], before[pad.at]) ? { ...pad, mending: { ...pad.mending, back: fresh } } : fresh;
+  if (!pad.correction) return { ...fresh, texts: pad.texts };
+  return same(rows[pad.at], before[pad.at]) ? { ...pad, correction: { ...pad.correction, back: fresh } } : fresh;
 }
 
 /** Whether the officer keyed something that is not booked: what the book proposes by itself is nothing of hers. */
@@ -82,7 +87,7 @@ export const keyedOn = (pad: Pad): boolean =>
   pad.point !== "" || pad.note !== "" || boxes.some((box) => pad.texts[box] !== "" && !pad.suggested.includes(box));
 
 const halfWritten = (pad: Pad): boolean =>
-  pad.mending !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
+  pad.correction !== null || pad.point !== "" || pad.note !== "" || Object.values(pad.texts).some((text) => text !== "");
 
 /** Forgets the draft of a book that the register has whole. */
 export async function dropBook(store: Store, property: string, book: Book): Promise<void> {

@@ -40,8 +40,8 @@ test("what only the whole book can tell is not asked of a part", () => {
   assert.equal(askForPad(typed(book([])), levels), null, "no set-up");
   const turning = book([...rows, { point: "CP2", fs: 0.668 }]);
   assert.equal(askForPad(write(turning, { do: "text", box: "reading", text: "1.9" }), levels), null, "a backsight");
-  const mending = write(book(), { do: "correct", at: 2, stand: null });
-  assert.equal(askForPad(write(mending, { do: "text", box: "reading", text: "1.9" }), levels), null, "a line written again");
+  const correction = write(book(), { do: "correct", at: 2, stand: null });
+  assert.equal(askForPad(write(correction, { do: "text", box: "reading", text: "1.9" }), levels), null, "a line written again");
   assert.equal(askForPad(typed(book()), { ...levels, rows: [] }), null, "a book without levels");
 });
 

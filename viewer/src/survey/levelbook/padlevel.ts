@@ -15,7 +15,7 @@ import { padRow } from "./write.ts";
 export function askForPad(book: Book, before: Levels): RunInput | null {
   const { pad, rows } = book;
   const row = padRow(book);
-  if (!row || pad.mending || pad.at < rows.length || row.bs !== undefined) return null;
+  if (!row || pad.correction || pad.at < rows.length || row.bs !== undefined) return null;
   const all = live(rows);
   const setUp = all.map((one) => one.row.bs !== undefined).lastIndexOf(true);
   const start = all[setUp];

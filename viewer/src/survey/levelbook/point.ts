@@ -13,7 +13,7 @@ export function pointOf(book: Book): string {
   if (pad.point.trim() !== "") return pad.point.trim();
   const there = rows[pad.at];
   if (there)
-    return pad.mending && pad.stand && stoodElsewhere(there, pad.stand, pad.texts.chainage) && namedByBook(there)
+    return pad.correction && pad.stand && stoodElsewhere(there, pad.stand, pad.texts.chainage) && namedByBook(there)
       ? standName(rows, pad.stand, pad.texts.chainage)
       : there.point;
   if (pad.stand) return standName(rows, pad.stand, pad.texts.chainage);

@@ -52,12 +52,13 @@ export function write(book: Book, act: Act): Book {
     case "box":
       return onPad({ box: act.box });
     case "sight":
-      if (pad.mending) return correctionCells(rows, pad.at).includes(act.cell) ? onPad(correctSight(pad, rows[pad.at]!, act.cell)) : book;
+      if (pad.correction)
+        return correctionCells(rows, pad.at).includes(act.cell) ? onPad(correctSight(pad, rows[pad.at]!, act.cell)) : book;
       return dueCells(rows).includes(act.cell) ? onPad(sighted(pad, act.cell)) : book;
     case "point":
       return onPad({ point: act.point });
     case "stand": {
-      if (pad.mending) return onPad(correctStand(pad, act.stand));
+      if (pad.correction) return onPad(correctStand(pad, act.stand));
       const chainage = act.stand && wantsChainage(act.stand.spot) ? nextStand(rows, act.stand).chainage : "";
       return onPad({ stand: act.stand, point: "", ...suggestedOn(unproposed(pad), "chainage", chainage) });
     }
@@ -66,28 +67,28 @@ export function write(book: Book, act: Act): Book {
     case "note":
       return onPad({ note: act.note });
     case "book":
-      return pad.mending ? bookCorrected(book, pad.mending.back, act.sure) : bookRow(book, act.sure);
+      return pad.correction ? bookCorrected(book, pad.correction.back, act.sure) : bookRow(book, act.sure);
     case "add":
       return booked(book, [...rows, act.row], act.row.fs !== undefined, moved(pad, rows.length));
     case "strike": {
       // A line put back stands instead of what was written in its place.
       const instead = rows[act.at]?.struck ? replacing(rows, act.at) : undefined;
       const now = rows.map((row, i) => (i === act.at || i === instead ? withStruck(row, !row.struck) : row));
-      return booked(book, now, true, refit(pad.mending && now[pad.at]?.struck ? pad.mending.back : pad, now));
+      return booked(book, now, true, refit(pad.correction && now[pad.at]?.struck ? pad.correction.back : pad, now));
     }
     case "correct": {
       const taken = padToCorrect(book, act.at, act.stand);
       return taken ? { ...book, pad: taken } : book;
     }
     case "leave":
-      return pad.mending ? { ...book, pad: pad.mending.back } : book;
+      return pad.correction ? { ...book, pad: pad.correction.back } : book;
     case "known": {
       const now = rows.map((row, i) => (i === act.at ? withKnown(row, act.levelM, act.on) : row));
       return booked(book, now, true, pad);
     }
     case "unmoved": {
       const last = rows[pad.at];
-      if (pad.mending || pad.at !== rows.length - 1 || !last || last.fs === undefined || last.bs !== undefined) return book;
+      if (pad.correction || pad.at !== rows.length - 1 || !last || last.fs === undefined || last.bs !== undefined) return book;
       const now = rows.map((row, i) =>
         i === pad.at ? { ...row, bs: row.fs!, remark: [row.remark, "level not moved"].filter(Boolean).join("; ") } : row,
       );
@@ -147,7 +148,7 @@ function sighted(pad: Pad, cell: Cell): Partial<Pad> {
 /** The row as it would be booked now; undefined while the pad says nothing. */
 export function padRow(book: Book): Row | undefined {
   const { pad, rows } = book;
-  if (pad.mending) {
+  if (pad.correction) {
     const row = correctedRow(book);
     return row === rows[pad.at] ? undefined : row;
   }
@@ -181,16 +182,16 @@ export function withPad(book: Book): readonly Row[] {
 function lacking(book: Book): Box | null {
   const { pad, rows } = book;
   const first = dueCells(rows, pad.at)[0] === "bs" && !rows.slice(0, pad.at).some((r) => !r.struck);
-  if (keyedIn(pad.texts.reading) === undefined && !(pad.mending && pad.texts.reading === "")) return "reading";
+  if (keyedIn(pad.texts.reading) === undefined && !(pad.correction && pad.texts.reading === "")) return "reading";
   const half = boxes.find((box) => pad.texts[box] !== "" && keyedIn(pad.texts[box]) === undefined);
   if (half) return half;
-  if (first && keyedIn(pad.texts.known) === undefined && (pad.mending || rows[pad.at]?.knownLevelM === undefined)) return "known";
+  if (first && keyedIn(pad.texts.known) === undefined && (pad.correction || rows[pad.at]?.knownLevelM === undefined)) return "known";
   // Nobody taped a chainage that is proposed: it counts once it was looked at, with another press.
   if (
     pad.stand &&
     wantsChainage(pad.stand.spot) &&
     pad.box !== "chainage" &&
-    (pad.texts.chainage === "" || (!pad.mending && pad.suggested.includes("chainage")))
+    (pad.texts.chainage === "" || (!pad.correction && pad.suggested.includes("chainage")))
   )
     return "chainage";
   return null;
@@ -198,7 +199,7 @@ function lacking(book: Book): Box | null {
 
 /** Whether the next press books a chainage as it is proposed. */
 export const isProposed = ({ pad }: Book): boolean =>
-  !pad.mending &&
+  !pad.correction &&
   pad.box === "chainage" &&
   pad.doubted === null &&
   pad.stand !== null &&
@@ -210,7 +211,7 @@ export const isProposed = ({ pad }: Book): boolean =>
 export function chainageQuestion({ pad, rows }: Book): string | undefined {
   const to = keyedIn(pad.texts.chainage);
   if (!pad.stand || to === undefined || !wantsChainage(pad.stand.spot)) return undefined;
-  if (pad.mending && rows[pad.at]?.chainageM === to) return undefined; // booked so before
+  if (pad.correction && rows[pad.at]?.chainageM === to) return undefined; // booked so before
   return (
     jumpQuestion(chainagesOf(rows.slice(0, pad.at), pad.stand.feature, pad.stand.spot), to) ??
     beyondQuestion(to, pad.stand.lengthM, pad.stand.name)
@@ -270,12 +271,12 @@ function booked(book: Book, rows: readonly Row[], due: boolean, pad: Pad): Book 
 
 /** The pad after a row was added at a place before or at its own. */
 function moved(pad: Pad, at: number): Pad {
-  if (pad.mending) return { ...pad, mending: { ...pad.mending, back: moved(pad.mending.back, at) } };
+  if (pad.correction) return { ...pad, correction: { ...pad.correction, back: moved(pad.correction.back, at) } };
   return pad.at === at ? { ...pad, at: at + 1 } : pad;
 }
 
 function refit(pad: Pad, rows: readonly Row[]): Pad {
-  if (pad.mending) return { ...pad, mending: { ...pad.mending, back: refit(pad.mending.back, rows) } };
+  if (pad.correction) return { ...pad, correction: { ...pad.correction, back: refit(pad.correction.back, rows) } };
   const fresh = padFor(rows, pad.stand ?? pad.aside);
   return fresh.at === pad.at && dueCells(rows).includes(pad.cell) ? pad : { ...fresh, texts: pad.texts };
 }
