@@ -1,6 +1,6 @@
 // A level book as it is read: every row as booked, reduced, struck ones too, and the checks below.
 
-import { millimetres } from "../base/number.ts";
+import { millimetres, toMillimetre } from "../base/number.ts";
 import type { Feature } from "../base/entry.ts";
 import type { Model } from "../compute/model.ts";
 import { useAsked } from "../compute/useasked.ts";
@@ -61,7 +61,7 @@ interface LineProps {
 }
 
 function Line({ nth, row, instrument, reduced }: LineProps) {
-  const said = [
+  const besides = [
     row.struck ? "struck out" : "",
     row.knownLevelM === undefined ? "" : `known level ${metres(row.knownLevelM)}`,
     row.bookedLevelM === undefined ? "" : `level booked ${metres(row.bookedLevelM)}`,
@@ -70,24 +70,26 @@ function Line({ nth, row, instrument, reduced }: LineProps) {
     row.inverted ? "staff upside down" : "",
     row.remark ?? "",
   ].filter(Boolean);
-  const level = (m: number | undefined) => (m === undefined || row.struck ? "" : metres(m));
+  const said = (m: number | undefined, words: (m: number) => string) => (m === undefined || row.struck ? "" : words(m));
+  const counts = said(levelOf(reduced), toMillimetre),
+    asRun = said(reduced?.levelM, toMillimetre);
   return (
     <tr class={row.struck ? "struck" : undefined}>
       <td class="soft">{nth}</td>
       <th scope="row">
         <span class="point">{row.point || "unnamed"}</span>
-        {said.length > 0 && <span class="soft">{said.join(", ")}</span>}
+        {besides.length > 0 && <span class="soft">{besides.join(", ")}</span>}
       </th>
       {cells.map((c) => (
         <td key={c} class="number read">
           {row[c] !== undefined && asRead(row[c], instrument)}
         </td>
       ))}
-      <td class="number">{level(reduced?.riseM)}</td>
-      <td class="number">{level(reduced?.fallM)}</td>
+      <td class="number">{said(reduced?.riseM, metres)}</td>
+      <td class="number">{said(reduced?.fallM, metres)}</td>
       <td class="number">
-        <b>{level(levelOf(reduced))}</b>
-        {level(reduced?.levelM) !== level(levelOf(reduced)) && <span class="soft">{level(reduced?.levelM)} as read</span>}
+        {counts && <b>{counts}</b>}
+        {asRun !== counts && <span class="soft">{asRun} as read</span>}
       </td>
     </tr>
   );

@@ -92,7 +92,7 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
       <Cautions working={working} />
       {kind.name === "level-run" && <LevelBook run={feature} model={model} />}
       <Visits {...pictured} visits={visits.filter(judged)} ranges={ranges} />
-      <Photos {...pictured} />
+      <Photos {...pictured} visits={visits.filter(judged)} />
       <Related feature={feature} features={features} section={section ?? undefined} open={open} />
       <p class="soft lastchange">
         Last change {clockOrDay(stampedAt(feature), new Date())}

@@ -73,6 +73,17 @@ test("the newest visit tells the condition, and visits to others are not this it
     },
   ));
 
+test("a visit and the photos of its day are one record, on the item's page and on its own", () => {
+  const photo = (digit: string, on: string) => ({ kind: "visit", of: "a", observedOn: on, photos: [digit.repeat(64)] });
+  const features = { a: dam, v: visit, p: photo("1", "2026-04-02"), q: photo("2", "2026-04-02"), r: photo("3", "2026-04-09") };
+  return onPage(boot, { features, address: "#/thing/a" }, async (page) => {
+    await page.reads("2 April 2026: sound", "Other photos");
+    assert.deepEqual([page.find(".visits > li").length, page.find(".visits .album li").length, page.find(".album li").length], [1, 2, 3]);
+    await page.go("#/thing/v", "Visit: D1");
+    assert.equal(page.find(".album li").length, 2);
+  });
+});
+
 test("figures, checks and cautions that were worked out stand on the page", () =>
   onPage(
     boot,

@@ -124,14 +124,14 @@ function Below({
     of: feature,
     features: field.features,
     store: field.store,
-    photo: (sha: string) => `#/photo/${feature.id}/${sha}`,
+    photo: (sha: string) => `#/photo/${kindOf(feature) === "visit" ? textOf(feature, "of") : feature.id}/${sha}`,
   };
   return (
     <>
       <Cautions working={working} />
       <RelatedLinks feature={feature} section={section} />
       <Visits {...pictured} visits={visits.filter(judged)} ranges={ranges} visit={(id) => `#/thing/${id}`} />
-      <Photos {...pictured} />
+      <Photos {...pictured} visits={visits.filter(judged)} />
       {placeOf(feature) && !feature.struck && (
         <div class="stack">
           <Row>

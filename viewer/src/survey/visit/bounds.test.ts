@@ -17,7 +17,15 @@ const feature = (id: string, fields: Fields, more: Partial<Feature> = {}): Featu
   ...{ id, property: "p", fields, struck: false, clashes: [], saw: {}, stamp: "018f00000000", unsent: 0 },
   ...more,
 });
-const visit = (more: Partial<PastVisit> = {}): PastVisit => ({ id: "v", on: "2026-03-01", stamp: "", condition: "", photos: [], ...more });
+const visit = (more: Partial<PastVisit> = {}): PastVisit => ({
+  id: "v",
+  on: "2026-03-01",
+  stamp: "",
+  condition: "",
+  photos: [],
+  photoRecords: [],
+  ...more,
+});
 const blank = newForm("v", []);
 
 test("a form is blank while nothing at all is in it", () => {
@@ -113,6 +121,31 @@ test("visits are those to an item that stand, and judged those at which somebody
     [{ name: "coverPct", value: 72, on: "2026-03-01", visit: "v" }],
     "of one day the visit's stands",
   );
+});
+
+test("the photos of the day of a visit are part of it, whoever took them and whenever they came", () => {
+  const at = (id: string, on: string | undefined, more: Fields) =>
+    feature(id, { kind: "visit", of: "d", ...(on && { observedOn: on }), ...more });
+  const [a, b, c] = ["a", "b", "c"].map((letter) => letter.repeat(64)) as [string, string, string];
+  const listed = (...features: Feature[]) =>
+    (visitsByThing(features).get("d") ?? []).map((l) => `${l.id}: ${l.photos.map((sha) => sha[0]).join("")} ${l.photoRecords.join(" ")}`);
+  const photo = at("2", "2026-03-01", { photos: [a], bearingDeg: 121 });
+  assert.deepEqual(listed(photo), ["2: a "], "alone it is a record");
+  const visit = at("1", "2026-03-01", { condition: "sound" });
+  assert.deepEqual(listed(photo, visit), ["1: a 2"]);
+  assert.deepEqual(listed(at("0", "2026-03-01", { photos: [b] }), photo, visit), ["1: ba 0 2"], "one taken before too");
+  assert.deepEqual(listed(photo, visit, at("3", "2026-03-02", { photos: [c] }), at("4", undefined, { photos: [b] })), [
+    "4: b ",
+    "1: a 2",
+    "3: c ",
+  ]);
+  const second = at("3", "2026-03-01", { condition: "failed", photos: [c] });
+  assert.deepEqual(
+    listed(visit, photo, second, at("4", "2026-03-01", { photos: [b] })),
+    ["1: a 2", "3: cb 4"],
+    "of two visits each has those after it",
+  );
+  assert.deepEqual(listed({ ...visit, struck: true }, photo), ["2: a "], "one that is struck out takes no photo with it");
 });
 
 test("a head has cut back by what two days say, and the wet season is the officer's own", () => {

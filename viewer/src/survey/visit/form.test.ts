@@ -27,7 +27,7 @@ const thing = (fields: Fields): Feature => ({
   stamp: "0",
   unsent: 0,
 });
-const visit = (condition: string): PastVisit => ({ id: condition, on: "2025-05-01", stamp: "", condition, photos: [] });
+const visit = (condition: string): PastVisit => ({ id: condition, on: "2025-05-01", stamp: "", condition, photos: [], photoRecords: [] });
 const after = (form: Form, ...actions: FormAction[]) => actions.reduce(formed, form);
 
 test("the condition of the last visit stands ready, none at the first", () => {
@@ -169,10 +169,7 @@ test("the place of a photo is not the place of the head", () => {
   const visit = (id: string, fields: Fields) => ({ ...thing({ kind: "visit", of: "dam", observedOn: "2025-05-01", ...fields }), id });
   const visits = visitsTo("dam", [visit("a", { ...place, photos: ["a".repeat(64)] }), visit("b", place)]);
   assert.deepEqual(
-    visits.map((l) => [l.id, l.head?.accuracyM]),
-    [
-      ["a", undefined],
-      ["b", 5],
-    ],
+    visits.map((l) => [l.id, l.head?.accuracyM, l.photoRecords]),
+    [["b", 5, ["a"]]],
   );
 });

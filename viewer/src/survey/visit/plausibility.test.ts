@@ -17,7 +17,15 @@ const dam: Feature = {
   stamp: "0",
   unsent: 0,
 };
-const visit = (headOffsetM: number): PastVisit => ({ id: "l", on: "2025-05-14", stamp: "", condition: "", photos: [], headOffsetM });
+const visit = (headOffsetM: number): PastVisit => ({
+  id: "l",
+  on: "2025-05-14",
+  stamp: "",
+  condition: "",
+  photos: [],
+  photoRecords: [],
+  headOffsetM,
+});
 const after = (...actions: FormAction[]): Form => actions.reduce(formed, newForm("v", []));
 const type = (field: Measure, text: string): FormAction => ({ do: "type", field, text });
 

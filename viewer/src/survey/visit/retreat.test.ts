@@ -8,7 +8,15 @@ import { retreatInput, retreatWords, type Retreat, type RetreatInput } from "./r
 const cases = JSON.parse(readFileSync("testdata/compute/retreat.json", "utf8")) as { name: string; input: RetreatInput; answer: Retreat }[];
 const caseNamed = (name: string) => cases.find((c) => c.name === name) ?? assert.fail(`no case ${name}`);
 
-const visit = (on: string, more: Partial<PastVisit>): PastVisit => ({ id: on, on, stamp: "", condition: "", photos: [], ...more });
+const visit = (on: string, more: Partial<PastVisit>): PastVisit => ({
+  id: on,
+  on,
+  stamp: "",
+  condition: "",
+  photos: [],
+  photoRecords: [],
+  ...more,
+});
 const head = (fields: Feature["fields"] = {}): Feature => ({
   id: "head",
   property: "p",

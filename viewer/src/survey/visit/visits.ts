@@ -1,5 +1,7 @@
-// The visits to a feature, as far as forms and lists need them. A photo
-// alone is a record too, but nobody judged the work by it. Pure.
+// The visits to a feature, as far as forms and lists need them. The phone keeps each photo as a
+// record of its own, so that nobody clashes over a list of photos and each has its own place:
+// those of the day of a visit are read as part of it, whoever took them and whenever they come.
+// A photo of another day is a record too, but nobody judged the work by it. Pure.
 
 import { isBasis, type Basis } from "../../base/basis.ts";
 import { fieldNamed, wordNow } from "../../base/kinds.ts";
@@ -18,6 +20,7 @@ export interface PastVisit {
   readonly head?: { readonly position: readonly [number, number]; readonly accuracyM?: number; readonly basis?: Basis };
   readonly coverPct?: number;
   readonly photos: readonly string[];
+  readonly photoRecords: readonly string[]; // the features that keep those of its day, besides its own
 }
 
 /** By the thing they are of, the visits to it, oldest first. */
@@ -29,8 +32,28 @@ export function visitsByThing(features: readonly Feature[]): ReadonlyMap<string,
     all.set(of, [...(all.get(of) ?? []), pastVisit(f)]);
   }
   // Visits of one day stand as their ids, which begin with the time.
-  for (const visits of all.values()) visits.sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
+  for (const [of, visits] of all) {
+    visits.sort((a, b) => compare(a.on, b.on) || compare(a.id, b.id));
+    all.set(of, withPhotos(visits));
+  }
   return all;
+}
+
+/** Each photo of the day of a visit as part of it: of the last before it where there were two. */
+function withPhotos(visits: readonly PastVisit[]): PastVisit[] {
+  const part = new Map<string, PastVisit[]>();
+  for (const photo of visits.filter((l) => l.photos.length > 0 && l.on !== "" && !judged(l))) {
+    const ofDay = visits.filter((l) => l.on === photo.on && judged(l));
+    const to = lastOf(ofDay.filter((l) => l.id < photo.id)) ?? ofDay[0];
+    if (to) part.set(to.id, [...(part.get(to.id) ?? []), photo]);
+  }
+  const within = new Set([...part.values()].flat());
+  return visits
+    .filter((l) => !within.has(l))
+    .map((l) => {
+      const photos = part.get(l.id);
+      return photos ? { ...l, photos: [...new Set([l, ...photos].flatMap((p) => p.photos))], photoRecords: photos.map((p) => p.id) } : l;
+    });
 }
 
 export const visitsTo = (of: string, features: readonly Feature[]): readonly PastVisit[] => visitsByThing(features).get(of) ?? [];
@@ -57,6 +80,7 @@ function pastVisit(f: Feature): PastVisit {
     ...Object.fromEntries(Object.entries(measured).filter(([, v]) => v !== undefined)),
     ...(head ? { head } : {}),
     photos,
+    photoRecords: [],
   };
 }
 
