@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"strings"
 	"testing"
-	"time"
 
 	"headcut/viewer/fieldtest/phone"
 )
@@ -24,7 +23,7 @@ func TestEveryScreenOpensOffline(t *testing.T) {
 			p.WaitHeading(property)
 			p.Go(route)
 			p.WaitFor(`!["", "` + property + `"].includes(document.querySelector("h1")?.innerText ?? "")`)
-			if p.Comes(`document.body.innerText.includes("not on the phone yet")`, 200*time.Millisecond) {
+			if phone.Eval[bool](p.Page, `document.body.innerText.includes("not on the phone yet")`) { // drawn with its heading
 				t.Errorf("%s is not on the phone", route)
 			}
 		})
