@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { crestsNotLevelled, draw, isDashed, silted, stretch, ticks } from "./draw.ts";
 import type { Section } from "./section.ts";
+import { humped, sectionOf, wide } from "./sections.test.ts";
 
 test("levels fit beside the axis, however many digits they have", () => {
   for (const [low, high] of [
@@ -10,18 +11,13 @@ test("levels fit beside the axis, however many digits they have", () => {
     [1342.1, 1342.4],
   ] as const) {
     const drawing = draw(
-      {
-        thalweg: "t",
-        lengthM: 10,
-        proven: false,
-        notes: [],
-        bed: [
-          { chainageM: 0, levelM: low },
-          { chainageM: 10, levelM: high },
+      sectionOf(
+        [
+          [0, low],
+          [10, high],
         ],
-        dams: [],
-        pairs: [],
-      },
+        { proven: false },
+      ),
       { widthPx: 320, fontPx: 15 },
     );
     for (const t of drawing.yTicks) {
@@ -32,45 +28,23 @@ test("levels fit beside the axis, however many digits they have", () => {
 });
 
 test("a hump is drawn where the bed stands, and named", () => {
-  const drawing = draw(
-    {
-      thalweg: "t",
-      lengthM: 20,
-      proven: true,
-      notes: [],
-      bed: [
-        { chainageM: 0, levelM: 100 },
-        { chainageM: 10, levelM: 100.9 },
-        { chainageM: 20, levelM: 100.4 },
-      ],
-      dams: [
-        { id: "a", name: "a", chainageM: 0, toeLevelM: 100, crestLevelM: 100.4, basis: "levelled" },
-        { id: "b", name: "b", chainageM: 20, toeLevelM: 100.4, crestLevelM: 100.8, basis: "levelled" },
-      ],
-      pairs: [{ lower: "a", upper: "b", spacingM: 20, stepM: 0, verdict: "hump", hump: { chainageM: 10, aboveM: 0.5 } }],
-    },
-    { widthPx: 800, fontPx: 15 },
-  );
+  const drawing = draw(humped, wide);
   const fault = drawing.faults[0];
   assert.equal(fault?.label.text, "hump 0.50 m");
   assert.ok(fault && fault.x > fault.band.x && fault.x < fault.band.x + fault.band.width);
 });
 
 test("a dam whose level and place do not agree is marked, and holds no water", () => {
+  const dams = [{ id: "a", name: "Dam 3", chainageM: 67, toeLevelM: 98.9, crestLevelM: 99.3, basis: "levelled" as const, disagrees: true }];
   const drawing = draw(
-    {
-      thalweg: "t",
-      lengthM: 80,
-      proven: true,
-      notes: [],
-      bed: [
-        { chainageM: 0, levelM: 98 },
-        { chainageM: 80, levelM: 100 },
+    sectionOf(
+      [
+        [0, 98],
+        [80, 100],
       ],
-      dams: [{ id: "a", name: "Dam 3", chainageM: 67, toeLevelM: 98.9, crestLevelM: 99.3, basis: "levelled", disagrees: true }],
-      pairs: [],
-    },
-    { widthPx: 800, fontPx: 15 },
+      { dams },
+    ),
+    wide,
   );
   assert.equal(drawing.names[0]?.text, "Dam 3 ?");
   assert.ok(drawing.dams[0]!.offBedY! < drawing.dams[0]!.toeY, "the bed is not drawn above the toe under it");
@@ -78,24 +52,22 @@ test("a dam whose level and place do not agree is marked, and holds no water", (
 });
 
 test("the words can know which lines of silt are drawn, and how much of the gully", () => {
-  const section: Section = {
-    thalweg: "t",
-    lengthM: 66,
-    proven: true,
-    notes: [],
-    bed: [
-      { chainageM: 55, levelM: 101 },
-      { chainageM: 0, levelM: 98.6 },
+  const section = sectionOf(
+    [
+      [55, 101],
+      [0, 98.6],
     ],
-    dams: [
-      { id: "off", chainageM: 47, heightM: 0.6, basis: "GPS", disagrees: true, status: "pegged" },
-      { id: "on", chainageM: 30, heightM: 0.5, basis: "GPS", status: "pegged" },
-      { id: "gone", chainageM: 20, heightM: 0.5, basis: "GPS", status: "failed" },
-      { id: "unmeasured", chainageM: 10, basis: "GPS", status: "built" },
-    ],
-    pairs: [],
-  };
-  const drawn = draw(section, { widthPx: 800, fontPx: 15 });
+    {
+      lengthM: 66,
+      dams: [
+        { id: "off", chainageM: 47, heightM: 0.6, basis: "GPS", disagrees: true, status: "pegged" },
+        { id: "on", chainageM: 30, heightM: 0.5, basis: "GPS", status: "pegged" },
+        { id: "gone", chainageM: 20, heightM: 0.5, basis: "GPS", status: "failed" },
+        { id: "unmeasured", chainageM: 10, basis: "GPS", status: "built" },
+      ],
+    },
+  );
+  const drawn = draw(section, wide);
   assert.deepEqual([...silted(section).keys()], ["on"]);
   assert.deepEqual(
     drawn.crests.map((c) => c.dam),
@@ -113,20 +85,16 @@ test("names that find no room on four rows, and faults on six, are left out", ()
     crestLevelM: 101.2 + i / 100,
     basis: "levelled" as const,
   }));
+  const pairs = dams.slice(1).map((d, i) => ({ lower: String(i), upper: d.id, spacingM: 0.01, stepM: -0.2, verdict: "drowned" as const }));
   const drawing = draw(
-    {
-      thalweg: "t",
-      lengthM: 100,
-      proven: true,
-      notes: [],
-      bed: [
-        { chainageM: 0, levelM: 100 },
-        { chainageM: 100, levelM: 103 },
+    sectionOf(
+      [
+        [0, 100],
+        [100, 103],
       ],
-      dams,
-      pairs: dams.slice(1).map((d, i) => ({ lower: String(i), upper: d.id, spacingM: 0.01, stepM: -0.2, verdict: "drowned" as const })),
-    },
-    { widthPx: 800, fontPx: 15 },
+      { dams, pairs },
+    ),
+    wide,
   );
   const rows = (labels: readonly { y: number }[]) => new Set(labels.map((l) => l.y)).size;
   assert.deepEqual([drawing.names.length, rows(drawing.names)], [4, 4]);
@@ -136,11 +104,13 @@ test("names that find no room on four rows, and faults on six, are left out", ()
 test("numbers along the gully stand clear of each other", () => {
   for (const lengthM of [7, 66, 100, 1234, 98765]) {
     for (const widthPx of [320, 390, 800]) {
-      const bed = [
-        { chainageM: 0, levelM: 100 },
-        { chainageM: lengthM, levelM: 103 },
-      ];
-      const { xTicks, plot } = draw({ thalweg: "t", lengthM, proven: true, notes: [], bed, dams: [], pairs: [] }, { widthPx, fontPx: 15 });
+      const { xTicks, plot } = draw(
+        sectionOf([
+          [0, 100],
+          [lengthM, 103],
+        ]),
+        { widthPx, fontPx: 15 },
+      );
       assert.ok(xTicks.length >= 2, `${lengthM} m on ${widthPx} px: ${xTicks.length} numbers`);
       xTicks.slice(1).forEach((t, i) => {
         const room = t.at - xTicks[i]!.at;
@@ -152,13 +122,13 @@ test("numbers along the gully stand clear of each other", () => {
 });
 
 test("a dam without a level stands on the bed, beyond its ends on the nearest level", () => {
-  const bed = [
-    { chainageM: 10, levelM: 100 },
-    { chainageM: 20, levelM: 101 },
-    { chainageM: 40, levelM: 105 },
-  ];
   const dams = [0, 10, 15, 20, 30, 40, 50].map((chainageM) => ({ id: String(chainageM), chainageM, heightM: 0.5, basis: "GPS" as const }));
-  const drawing = draw({ thalweg: "t", lengthM: 50, proven: false, notes: [], bed, dams, pairs: [] }, { widthPx: 800, fontPx: 15 });
+  const bed = [
+    [10, 100],
+    [20, 101],
+    [40, 105],
+  ] as const;
+  const drawing = draw(sectionOf(bed, { lengthM: 50, proven: false, dams }), wide);
   const [lowest, highest] = [drawing.dams[1]!.toeY, drawing.dams[5]!.toeY];
   const levels = drawing.dams.map((d) => 100 + (5 * (lowest - d.toeY)) / (lowest - highest));
   [100, 100, 100.5, 101, 103, 105, 105].forEach((want, i) =>
@@ -179,7 +149,7 @@ test("numbers of an axis have the decimals of their step", () => {
 // nobody levelled is said in words, and what is planned is in outline.
 test("dashed is what a closed level run has not checked, planned or built, and nothing else", () => {
   const at = { chainageM: 0, toeLevelM: 100 };
-  const section = (...dams: Section["dams"]): Section => ({ thalweg: "t", lengthM: 9, proven: true, notes: [], bed: [], dams, pairs: [] });
+  const section = (...dams: Section["dams"]) => sectionOf([], { lengthM: 9, dams });
   for (const [name, dam, dashed] of [
     ["built, levelled", { ...at, crestLevelM: 100.4, basis: "levelled", status: "built" }, false],
     ["built, run not closed", { ...at, crestLevelM: 100.4, basis: "unproven", status: "built" }, true],
@@ -216,7 +186,7 @@ test("dams that stand and whose crest is not levelled are told apart by where th
     dam("levelled", { status: "built", toeLevelM: 1, crestLevelM: 2 }),
     dam("pegged", { status: "pegged", heightPlanned: true }),
   ];
-  const { planned, byHand } = crestsNotLevelled({ thalweg: "t", lengthM: 9, proven: true, notes: [], bed: [], dams, pairs: [] });
+  const { planned, byHand } = crestsNotLevelled(sectionOf([], { lengthM: 9, dams }));
   assert.deepEqual(
     [planned, byHand].map((all) => all.map((d) => d.id)),
     [["planned"], ["by hand"]],
@@ -224,10 +194,15 @@ test("dams that stand and whose crest is not levelled are told apart by where th
 });
 
 test("a name that found no room over its dam leads to the dam", () => {
-  const bed = [0, 60].map((chainageM) => ({ chainageM, levelM: 99.5 + chainageM / 30 }));
   const dams = [{ id: "a", name: "Dam number 1", chainageM: 0, toeLevelM: 99.5, crestLevelM: 99.9, basis: "levelled" as const }];
   const { names, dams: drawn } = draw(
-    { thalweg: "t", lengthM: 60, proven: true, notes: [], bed, dams, pairs: [] },
+    sectionOf(
+      [
+        [0, 99.5],
+        [60, 101.5],
+      ],
+      { dams },
+    ),
     { widthPx: 390, fontPx: 15 },
   );
   const [name, dam] = [names[0]!, drawn[0]!];

@@ -7,27 +7,11 @@ import { h } from "preact";
 import { drawn } from "../device/page.test.ts";
 import { type Drawing, draw } from "./draw.ts";
 import { Profile } from "./profile.tsx";
-import type { Section } from "./section.ts";
+import { humped, wide } from "./sections.test.ts";
 
-const section: Section = {
-  thalweg: "t",
-  lengthM: 20,
-  proven: true,
-  notes: [],
-  bed: [
-    { chainageM: 0, levelM: 100 },
-    { chainageM: 10, levelM: 100.9 },
-    { chainageM: 20, levelM: 100.4 },
-  ],
-  dams: [
-    { id: "a", name: "D1", chainageM: 0, toeLevelM: 100, crestLevelM: 100.4, basis: "levelled", status: "built" },
-    { id: "b", name: "D2", chainageM: 20, toeLevelM: 100.4, crestLevelM: 100.8, basis: "levelled", status: "failed" },
-  ],
-  pairs: [{ lower: "a", upper: "b", spacingM: 20, stepM: 0, verdict: "hump", hump: { chainageM: 10, aboveM: 0.5 } }],
-};
 const profile = (proven: boolean, selected: string | null) =>
   h(Profile, {
-    drawing: draw(section, { widthPx: 800, fontPx: 15 }),
+    drawing: draw(humped, wide),
     name: "Gully 1",
     selected,
     proven,
