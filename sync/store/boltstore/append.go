@@ -84,11 +84,10 @@ func (b *batch) add(j *job, it *item) (store.Receipt, error) {
 		return receipt, err
 	}
 	id := idKey(e.ID)
-	known, err := b.known(id, d, e, it.hash, &receipt)
-	if err != nil {
+	if err := b.known(id, d, e, it.hash, &receipt); err != nil {
 		return receipt, err
 	}
-	if !known && receipt.Refused == "" {
+	if !receipt.Known && receipt.Refused == "" {
 		if err := b.put(j, p, d, it, id, &receipt); err != nil {
 			return receipt, err
 		}
@@ -99,34 +98,34 @@ func (b *batch) add(j *job, it *item) (store.Receipt, error) {
 
 // known settles what has been here before: the same entry, or another under its id or
 // its number on the device.
-func (b *batch) known(id []byte, d *seqSet, e *register.Entry, hash register.Hash, receipt *store.Receipt) (known bool, err error) {
+func (b *batch) known(id []byte, d *seqSet, e *register.Entry, hash register.Hash, receipt *store.Receipt) error {
 	if sealed := found(b.idAt, id); sealed != nil {
 		at, err := unsealSized(id, sealed, 12)
 		if err != nil {
-			return known, err
+			return err
 		}
 		r, err := unsealRecord(at, b.entries.Get(at))
 		if err != nil {
-			return known, err
+			return err
 		}
 		if r.hash != hash {
 			receipt.Refused = (&model.Problem{Path: "id", Reason: "another entry of this id is here, with other content",
 				Fix: "it stays on the phone: save it to a file and give that to the office"}).Words()
-			return false, nil
+			return nil
 		}
 		receipt.N, receipt.Known = beU64(at[4:]), true
 		receipt.ClockOffS = clockOffS(e.Stamp, r.arrived)
-		return true, nil
+		return nil
 	}
 	if !d.has(e.DeviceSeq) {
-		return false, nil
+		return nil
 	}
 	// Two devices go by one name, unless lookForHidden finds this very entry.
 	receipt.Cloned = true
 	receipt.Refused = (&model.Problem{Path: "deviceSeq",
 		Reason: fmt.Sprintf("entry %d of device %s is already here under another id: two devices go by this name", e.DeviceSeq, e.Device),
 		Fix:    "enrol again, and send the entries that were not sent yet under the new device id"}).Words()
-	return false, nil
+	return nil
 }
 
 // put gives the entry its number and writes it and its index rows.
