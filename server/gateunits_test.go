@@ -47,6 +47,8 @@ func newGated(t *testing.T, trusted ...string) gated {
 func (g gated) comes(from string, ago time.Duration) *someConn {
 	conn := &someConn{from: from + ":1", closed: make(chan struct{})}
 	g.ConnState(conn, http.StateNew)
+	g.mu.Lock()
+	defer g.mu.Unlock()
 	if of := g.known[conn]; of != nil {
 		of.came = of.came.Add(-ago)
 	}
@@ -63,6 +65,8 @@ func (g gated) ended(want *someConn, all ...*someConn) {
 			g.t.Fatal("who is to be ended is not")
 		}
 	}
+	g.mu.Lock()
+	defer g.mu.Unlock()
 	for i, one := range all {
 		if _, still := g.known[one]; still == (one == want) {
 			g.t.Errorf("connection %d of %d is known: %t", i, len(all), still)

@@ -79,7 +79,9 @@ func TestRoom(t *testing.T) {
 	if p := sends(t, s, other, picture(11)); p != nil {
 		t.Errorf("another phone is held up: %v", p)
 	}
+	s.room.mu.Lock()
 	clear(s.room.photos) // a minute later
+	s.room.mu.Unlock()
 	s.KeepRoom(Room{Device: 1e9, Property: 110_000}, s.room.free)
 	if p := sends(t, s, other, picture(12)); p == nil || p.Reason != "the office's server has no more room for photos of Stony Block" {
 		t.Errorf("a full property: %v, want it named", p)

@@ -94,7 +94,7 @@ async function run(place: Place): Promise<void> {
         (why: unknown) => tell({ id, failed: why instanceof Error ? `${why.name}: ${why.message}` : JSON.stringify(why) }),
       );
     })
-    .on("close", () => process.exit());
+    .on("close", () => process.kill(process.pid, "SIGKILL")); // a Node that exits while its worker computes may crash
   tell({ id: 0, done: store.trouble()?.kind ?? "" });
 }
 
