@@ -203,7 +203,9 @@ export class Page {
         !part.querySelector("img, svg, video, canvas, input, [role=img]") &&
         !part.getAttribute("aria-label")
       )
-        assert.fail(`there is an empty part: ${part.outerHTML}\nThe page reads: ${this.words}`);
+        assert.fail(
+          `there is an empty part: ${part.outerHTML} in ${part.parentElement?.outerHTML.slice(0, 300)}\nThe page reads: ${this.words}`,
+        );
     }
     const odd = /undefined|NaN|\[object|\bnull\b|\bfalse\b|Infinity/.exec(this.words);
     if (odd) assert.fail(`the page reads ${odd[0]}: ${this.words}`);

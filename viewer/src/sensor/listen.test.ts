@@ -250,3 +250,15 @@ test("the watch is begun again when the page is seen again, and only then", asyn
     assert.deepEqual(turns("visible"), [2, 2], "nobody listens any more");
   });
 });
+
+test("how rough a position is, is said in metres to a kilometre, and to tenths of it to ten", () => {
+  for (const [m, words] of [
+    [2, "2 m"],
+    [949.4, "949 m"],
+    [950, "0.9 km"],
+    [2500, "2.5 km"],
+    [9499, "9.5 km"],
+    [9500, "10 km"],
+  ] as const)
+    assert.ok(roughWords(m).includes(`within ${words}. `), roughWords(m));
+});

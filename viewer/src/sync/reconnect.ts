@@ -31,8 +31,7 @@ export class Reconnect {
 
   /** How long to wait, in milliseconds. What the server asked for, if anything, comes first. */
   nextMS(later: Later | null): number {
-    const most = Math.min(longestWaitMS, 1000 * 2 ** this.#k);
-    if (most < longestWaitMS) this.#k++;
+    const most = Math.min(longestWaitMS, 1000 * 2 ** this.#k++);
     if (later) return within(later.afterMS) + this.chance() * within(later.withinMS);
     return this.chance() * most;
   }

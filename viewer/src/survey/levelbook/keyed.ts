@@ -45,7 +45,7 @@ export function tidy(text: string, sort: Sort): string {
 /** One figure back; a point left hanging by it goes too. */
 function rubbed(text: string): string {
   const shorter = text.slice(0, -1);
-  return shorter.endsWith(".") && text.length > shorter.length && !text.endsWith(".") ? shorter.slice(0, -1) : shorter;
+  return shorter.endsWith(".") && !text.endsWith(".") ? shorter.slice(0, -1) : shorter;
 }
 
 /** The number that the keyed text says, undefined while it says none. */
