@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { boot } from "../field/shell/boot.tsx";
+import { copiedWords } from "./lost.tsx";
 import { onPage } from "./page.test.ts";
 
 const peg = { kind: "peg", name: "P1", observedOn: "2026-03-01" };
@@ -37,6 +38,16 @@ test("what the browser lost and a copy has comes back at a tap, and is said", ()
       assert.equal((await page.kept("peg")).length, 2);
     },
   ));
+
+test("of a copy what there is of it is named", () => {
+  for (const [entries, photos, drafts, words] of [
+    [2, 0, 0, "2 entries"],
+    [1, 1, 0, "1 entry and 1 photo"],
+    [0, 0, 1, "0 entries and unfinished work"],
+    [12, 3, 2, "12 entries, 3 photos and unfinished work"],
+  ] as const)
+    assert.equal(copiedWords({ entries, photos, drafts } as Parameters<typeof copiedWords>[0]), words);
+});
 
 test("a store that does not open stops the page, and says what to do", () =>
   onPage(

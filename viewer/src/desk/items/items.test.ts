@@ -97,6 +97,16 @@ test("an item shows its photos and its visits', small, and each opens large, wit
       await page.reads("1 March 2026. 2 of 2", "Only the small version is on this phone");
       assert.equal(page.address, album[1]!);
       assert.ok(page.isDisabled("Earlier"));
+      const key = async (name: string, at: number) => {
+        page.find("dialog")[0]!.dispatchEvent(new page.window.KeyboardEvent("keydown", { key: name }) as unknown as Event);
+        await page.rest();
+        assert.equal(page.address, album[at]!, name);
+      };
+      await key("ArrowRight", 1);
+      await key("ArrowLeft", 0);
+      await key("ArrowLeft", 0);
+      await key("x", 0);
+      await key("ArrowRight", 1);
       (page.find("dialog button").find((b) => b.textContent === "Close") as HTMLElement).click();
       await page.shows(() => page.find("dialog").length === 0, "the item");
       assert.equal(page.address, `#/property/${property}/a`);

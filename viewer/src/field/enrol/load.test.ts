@@ -42,6 +42,18 @@ test("with no signal what is there so far is told, and with nothing nothing", as
   });
 });
 
+test("where the browser has promised nothing, the screen of the load says what helps", async () => {
+  const helps = "Putting this page on the home screen usually makes it promise.";
+  for (const kept of [true, false])
+    await onPage(boot, { address: "#/" }, async (page) => {
+      page.phone.kept = kept;
+      await page.go("#/status");
+      await page.shows(() => page.facts["Kept by the browser"] === (kept ? "yes, promised" : "not promised"), "what it says");
+      await page.go("#/load", "Stony Block");
+      assert.equal(page.words.includes(helps), !kept);
+    });
+});
+
 test("while the server has not answered it is loading, and one that refuses is said to", async () => {
   const server = serving(2);
   server.silent = true;

@@ -30,6 +30,7 @@ test("a photo is taken in the page, and the next is matched with it", async () =
     await page.stand(146.5, -20.25, 4);
     await page.press("Take photo");
     await page.reads("Photo of D1 saved");
+    assert.equal((await page.kept("visit")).length, 1, "recorded before the screen is left");
     assert.notEqual(page.heading, "Photo of D1");
     assert.equal(running.size, 0, "the camera is off");
     const [photo] = await page.kept("visit");

@@ -26,6 +26,17 @@ test("a book that is not whole is given one more sight, on the point sighted las
   }
 });
 
+test("a book is judged by the rule that it was given, with the staff that it was read on", () => {
+  for (const [rule, tolerance] of [
+    [{ per: "km", mm: 12 }, { perRootKmMm: 12 }],
+    [{ per: "set-up", mm: 5 }, { perRootSetupMm: 5 }],
+  ] as const) {
+    const { input } = askFor({ ...bookOf([bm]), rule })!;
+    assert.deepEqual([input.tolerance, "staffLengthM" in input], [tolerance, false]);
+  }
+  assert.equal(askFor({ ...bookOf([bm]), staffLengthM: 7 })!.input.staffLengthM, 7);
+});
+
 test("a whole book is asked as it is", () => {
   const ask = askFor(bookOf([bm, { point: "CP1", fs: 1.1 }]))!;
   assert.equal(ask.open, false);
