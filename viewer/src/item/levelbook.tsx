@@ -23,7 +23,7 @@ export function LevelBook({ run, model }: { run: Feature; model: Model }) {
     <section aria-label="Level book">
       <h2>Level book</h2>
       {refused && <Caution>{wrongWords(refused, book.rows)}</Caution>}
-      <div class="booked">
+      <div class="booked" role="group" aria-label="Rows" tabIndex={0}>
         <table>
           <thead>
             <tr>

@@ -80,6 +80,36 @@ const onMap = (shown: Land, job: (is: Shown) => Promise<void>) =>
 const near = (got: number, want: number, what: string) => assert.ok(Math.abs(got / want - 1) < 1e-3, `${what}: ${got}, want ${want}`);
 const far = item("E", acrossPx);
 
+test("at first a gully with a work in it is seen from end to end, and not one beside it or far longer things", () => {
+  const line = (id: string, kind: string, fromPx: number, toPx: number, northDeg = 0) =>
+    other(id, 0, {
+      kind,
+      geometry: {
+        type: "LineString",
+        coordinates: [fromPx, toPx].map((px) => [at(px).coordinates[0], lat + northDeg] as [number, number]),
+      },
+    });
+  const works = [item("one", acrossPx / 4), item("two", acrossPx / 2)];
+  const firstScale = async (others: Item[]) => {
+    let metres = 0;
+    await onMap(land(works, others), async ({ scale }) => void (metres = scale()));
+    return metres;
+  };
+  return (async () => {
+    const alone = await firstScale([]);
+    near(alone, metresPerPx / 4, "the works alone");
+    near(await firstScale([line("bed", "thalweg", 0, acrossPx)]), metresPerPx, "with the bed that they stand in");
+    near(await firstScale([line("edge", "gully-edge", 0, acrossPx, 0.0001)]), metresPerPx, "with its edge, 11 m off");
+    near(await firstScale([line("beside", "thalweg", 0, acrossPx, 0.0005)]), alone, "with one 55 m off");
+    near(await firstScale([line("track", "track", 0, acrossPx)]), alone, "with a track");
+    near(
+      await firstScale([line("bed", "thalweg", 0, acrossPx, 0.0005), other("pit", acrossPx / 3, { kind: "hazard", state: "danger" })]),
+      alone,
+      "with a hazard",
+    );
+  })();
+});
+
 test("the works fill the map at first, and a tap picks what lies under the finger", () =>
   onMap(land([item("D1", 0), far], [other("G", 100)]), async ({ tap, scale, page }) => {
     near(scale(), metresPerPx, "scale");

@@ -25,8 +25,8 @@ import { nearest } from "../map/pointer.ts";
 import { sayWhenStill } from "../map/still.ts";
 import { pictureOf } from "./picture.ts";
 import { type Shift, symbolPlace } from "../map/symbolplace.ts";
-import { type Standing, thinned, withRoom } from "./room.ts";
-import { symbolPx, Taken } from "./taken.ts";
+import { type Standing, thinned, withRoom } from "../map/room.ts";
+import { symbolPx, Taken } from "../map/taken.ts";
 import { groundMetresPerUnit, onMap, referenceLongitude } from "../map/projection.ts";
 import { cornerReaches, halfNamePx, nameReach, wholeView } from "../map/wholeview.ts";
 
@@ -55,6 +55,15 @@ const mostStyles = 4000; // kept for items that are drawn with symbol or name
 /** What stands counts more than what is pegged, that more than what is planned. */
 const ranks: Readonly<Record<string, number>> = { built: 1, failed: 1, pegged: 2 };
 const closeResolution = 0.5; // units of map to a pixel at which dams some metres apart are apart
+
+const gullyKinds = new Set(["thalweg", "gully-edge"]);
+const inGullyM = 25; // from its bed or edge to a work in it: a wide gully, and a position by GPS
+
+/** Whether a work there lies in a gully, by its bed or its edge. */
+function standsIn(gully: Geometry, { x, y }: { readonly x: number; readonly y: number }): boolean {
+  const [nearX = 0, nearY = 0] = gully.getClosestPoint([x, y]);
+  return Math.hypot(nearX - x, nearY - y) * groundMetresPerUnit(y) <= inGullyM;
+}
 
 interface Symbol {
   id: string;
@@ -168,6 +177,8 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       standAt = room;
       const features: Feature<Geometry>[] = [];
       const points: { x: number; y: number }[] = [];
+      const gullies: Geometry[] = [];
+      const stand: { x: number; y: number }[] = []; // works
       const names = new Map<string, number>();
       const taken = new Taken(room, standing, points, names);
       const { isFree } = taken;
@@ -208,6 +219,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         });
         extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
         features.push(f);
+        if (gullyKinds.has(o.kind)) gullies.push(f.getGeometry()!);
         if (f.getGeometry() instanceof Point) points.push(placeOf(o.id, f.getGeometry()!));
         if (o.state) {
           // Of symbols in each other's way works stand at their place, then heads; a triangle steps aside.
@@ -231,9 +243,10 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         const geometry = onMap(w.geometry, near);
         extend(everything, geometry.getExtent());
         extend(treated, geometry.getExtent());
+        const place = placeOf(w.id, symbolPlace(geometry));
+        stand.push(place);
         if (!isShown(w)) continue;
         const f = new Feature(geometry);
-        const place = placeOf(w.id, symbolPlace(geometry));
         const name = shortened(w.name ?? "", 22);
         names.set(w.id, halfNamePx(name));
         if (name && !many) named.push({ ...place, name });
@@ -263,6 +276,8 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         features.push(f);
       }
       everyone.addFeatures(features);
+      // A gully with works in it is shown from end to end.
+      for (const gully of many ? [] : gullies) if (stand.some((work) => standsIn(gully, work))) extend(treated, gully.getExtent());
       // As long as more comes and nobody has moved the map, all of it is brought into sight.
       const untouched = fittedTo !== null && fittedTo.center === String(view.getCenter()) && fittedTo.resolution === view.getResolution();
       if ((!fitted || untouched) && !isEmpty(everything)) {

@@ -2,7 +2,7 @@
 // picture that is moved as a whole, the chosen one above it.
 
 import OLFeature from "ol/Feature.js";
-import { buffer, containsExtent, type Extent, getHeight, getWidth } from "ol/extent.js";
+import { buffer, containsExtent, createEmpty, type Extent, getCenter, getHeight, getWidth } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
 import Point from "ol/geom/Point.js";
 import VectorLayer from "ol/layer/Vector.js";
@@ -22,11 +22,16 @@ import { type Dresser, dresser } from "./style.ts";
 import { closeEnoughPx, nearest } from "./pointer.ts";
 import { statusOf } from "../base/item.ts";
 import { offMap, onMap, project } from "./projection.ts";
+import type { Surroundings } from "./surroundings.ts";
+import { symbolPlace } from "./symbolplace.ts";
 import { ink } from "./symbols.ts";
+import { Taken } from "./taken.ts";
 import { type Group, inSight, namesUpTo, type Scene } from "./scene.ts";
 
 /** How much more than the screen is drawn, so that a short pan shows no edge. */
 const pictureRatio = 1.5;
+/** Moved by so many, names of lines are written again, where they are in sight. */
+const renamedPx = 40;
 
 export class Drawn {
   private readonly everyone = new VectorSource<OLFeature<Geometry>>();
@@ -40,6 +45,9 @@ export class Drawn {
   private readonly styles = new Map<string, ItemStyle>();
   private shown = new Map<Feature, OLFeature<Geometry>>();
   private groups: OLFeature<Point>[] = [];
+  private sight: Extent = createEmpty(); // of which names of lines are written
+  private taken = takenBy(new Map());
+  private readonly around: Surroundings = { isFree: (...box) => this.taken.isFree(...box), sight: () => this.sight };
   private drawnFor: { scene: Scene; extent: Extent; resolution: number } | null = null;
 
   constructor(ratio: number) {
@@ -48,7 +56,11 @@ export class Drawn {
 
   /** Draws what the scene has in an extent of the map, and round it. */
   look(scene: Scene, extent: Extent, resolution: number): void {
-    const { drawnFor } = this;
+    const { drawnFor, sight } = this;
+    if (drawnFor?.resolution !== resolution || extent.some((edge, i) => !(Math.abs(edge - sight[i]!) < renamedPx * resolution))) {
+      this.sight = extent;
+      if (this.shown.size <= namesUpTo) this.everyone.changed();
+    }
     if (drawnFor && drawnFor.scene === scene && drawnFor.resolution === resolution && containsExtent(drawnFor.extent, extent)) return;
     const wide = buffer(extent, (Math.max(getWidth(extent), getHeight(extent)) * (pictureRatio - 1)) / 2);
     this.drawnFor = { scene, extent: wide, resolution };
@@ -69,6 +81,7 @@ export class Drawn {
     const stays = new Set(next.values());
     const gone = [...this.shown.values()].filter((f) => !stays.has(f));
     this.shown = next;
+    this.taken = takenBy(named ? next : new Map());
     if (gone.length > 200 || this.groups.length || groups.length) {
       this.everyone.clear(true);
       this.groups = groups.map((g) => groupFeature(g, scene.near));
@@ -119,12 +132,23 @@ export class Drawn {
     const key = `${kind.name}|${status}|${name}`;
     let style = this.styles.get(key);
     if (!style) {
-      style = kind.work ? this.dress.work(kind, status, name) : this.dress.other(kind, name);
+      style = kind.work ? this.dress.work(kind, status, name) : this.dress.other(kind, name, this.around);
       if (this.styles.size > 500) this.styles.clear();
       this.styles.set(key, style);
     }
     return style;
   }
+}
+
+/** What symbols take of the map, as if none gave way. Names of works give way to those of lines, which are fewer. */
+function takenBy(shown: ReadonlyMap<Feature, OLFeature<Geometry>>): Taken {
+  const points = [...shown].flatMap(([thing, f]) => {
+    const geometry = f.getGeometry()!;
+    if (!kindNamed(kindOf(thing)).work && !(geometry instanceof Point)) return [];
+    const [x = 0, y = 0] = getCenter(symbolPlace(geometry).getExtent());
+    return [{ x, y }];
+  });
+  return new Taken(() => null, [], points, new Map());
 }
 
 /** Visits and photos are many and lie beside what they are of: small, a ring and a square. */

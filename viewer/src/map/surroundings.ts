@@ -14,6 +14,7 @@ import { isShifted, type Shift, shifted, symbolPlace, unshifted } from "./symbol
 import { attentionMark, boxSize, labelBelowPx } from "./symbols.ts";
 import { sidewaysPx } from "./withinsight.ts";
 
+const nameZ = 20; // above the names of works, which give way to it
 const letterPx = 8; // of placeFont, on average
 const widthPxOf = (name: string) => Array.from(name).length * letterPx;
 
@@ -106,11 +107,11 @@ function namedLine(kind: DrawnKind, name: string, lines: Style[], isFree: IsFree
     const shape = f.getGeometry() as Geometry;
     const seen = sight?.();
     const along = straightStretch(shape, resolution, widthPx, isFree, seen);
-    if (along) return [...lines, new Style({ geometry: along, text: label, zIndex: 17 })];
+    if (along) return [...lines, new Style({ geometry: along, text: label, zIndex: nameZ })];
     // Beyond the end of a track the next line would seem to be called so.
     const end = kind.name === "thalweg" ? beyondAnEnd(shape, resolution, widthPx, isFree, seen) : null;
-    if (end) return [...lines, new Style({ geometry: end.at, text: end.way > 0 ? after : before, zIndex: 17 })];
+    if (end) return [...lines, new Style({ geometry: end.at, text: end.way > 0 ? after : before, zIndex: nameZ })];
     const side = seen ? beside(shape, resolution, widthPx, isFree, seen) : null;
-    return side ? [...lines, new Style({ geometry: side, text: level, zIndex: 17 })] : lines;
+    return side ? [...lines, new Style({ geometry: side, text: level, zIndex: nameZ })] : lines;
   };
 }

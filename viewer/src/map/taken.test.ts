@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import type { Shift } from "../map/symbolplace.ts";
+import type { Shift } from "./symbolplace.ts";
 import type { Standing } from "./room.ts";
 import { Taken } from "./taken.ts";
 

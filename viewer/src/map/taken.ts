@@ -1,9 +1,9 @@
 // What symbols and the names of works take of the map at a resolution: other names are written
 // beside them. Pure.
 
-import type { IsFree } from "../map/nameplace.ts";
-import type { Shift } from "../map/symbolplace.ts";
-import { labelBelowPx } from "../map/symbols.ts";
+import type { IsFree } from "./nameplace.ts";
+import type { Shift } from "./symbolplace.ts";
+import { labelBelowPx } from "./symbols.ts";
 import { type Box, Boxes, smallPart, type Standing } from "./room.ts";
 
 export const symbolPx = 18; // half of a symbol

@@ -3,7 +3,7 @@
 // then what is only pegged or planned. Another stands beside its place with a line to it, or,
 // of many works that stand well, is drawn small: none is hidden below another. Pure.
 
-import type { Shift } from "../map/symbolplace.ts";
+import type { Shift } from "./symbolplace.ts";
 
 export interface Standing {
   readonly id: string;
