@@ -124,7 +124,6 @@ func TestBareSegments(t *testing.T) {
 		{"JFIF, with a thumbnail", "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x01\x01abc", markerJFIF, "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x00\x00"},
 		{"JFIF, too short", "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x00", markerJFIF, ""},
 		{"its extension", "JFXX\x00\x13\x01\x01\x01\x01\x01\x01\x01\x01abc", markerJFIF, ""},
-		{"quantizing", "table", 0xDB, "table"},
 		{"an extension of JPEG", "phone-of-rf", 0xC8, ""},
 		{"a comment", "phone-of-rf", 0xFE, ""},
 		{"EXIF of nothing", "Exif\x00\x00MM\x00*\x00\x00\x00\x00", markerExif, ""},

@@ -7,6 +7,11 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/jpeg"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -232,7 +237,7 @@ func TestWorkOfPictures(t *testing.T) {
 	}
 }
 
-// TestWhatOfASegmentLeaves: the picture's tables, how colours are coded, how it was held.
+// TestWhatOfASegmentLeaves: how colours are coded, how it was held.
 func TestWhatOfASegmentLeaves(t *testing.T) {
 	held := func(n uint16) string {
 		return "Exif\x00\x00" + string(tiffOf(binary.LittleEndian, [2]uint16{0x010F, 7}, [2]uint16{0x0112, n}))
@@ -242,27 +247,26 @@ func TestWhatOfASegmentLeaves(t *testing.T) {
 		body, want string
 		nothing    bool
 	}{
-		"frame":              {0xC0, "abc", "abc", false},
-		"table":              {0xDB, "abc", "abc", false},
-		"the last of them":   {0xDF, "abc", "abc", false},
-		"below":              {0xBF, "abc", "", true},
-		"extension":          {0xC8, "abc", "", true},
-		"comment":            {0xFE, "abc", "", true},
-		"JFIF":               {0xE0, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x03\x04thumbnail", "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", false},
-		"shortest JFIF":      {0xE0, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", false},
-		"too short a JFIF":   {0xE0, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00", "", true},
-		"another of E0":      {0xE0, "JFXX\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", "", true},
-		"JFIF elsewhere":     {0xE2, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", "", true},
-		"Adobe":              {0xEE, "Adobe\x00\x64\x00\x00\x00\x00\x01more", "Adobe\x00\x64\x00\x00\x00\x00\x01", false},
-		"shortest Adobe":     {0xEE, "Adobe\x00\x64\x00\x00\x00\x00\x01", "Adobe\x00\x64\x00\x00\x00\x00\x01", false},
-		"too short an Adobe": {0xEE, "Adobe\x00\x64\x00\x00\x00\x00", "", true},
-		"another of EE":      {0xEE, "adobe\x00\x64\x00\x00\x00\x00\x01", "", true},
-		"Adobe elsewhere":    {0xED, "Adobe\x00\x64\x00\x00\x00\x00\x01", "", true},
-		"held":               {0xE1, held(6), "Exif\x00\x00" + string(tiffOf(binary.BigEndian, [2]uint16{0x0112, 6})) + "\x00\x00\x00\x00", false},
-		"held upright":       {0xE1, held(1), "", true},
-		"too short an Exif":  {0xE1, "Exif\x00\x00MM\x00*\x00\x00\x00\x08", "", true},
-		"another of E1":      {0xE1, "http:/" + held(6), "", true},
-		"Exif elsewhere":     {0xE2, held(6), "", true},
+		"the first of others": {0xC8, "abc", "", true},
+		"the last of them":    {0xDF, "abc", "", true},
+		"below":               {0xBF, "abc", "", true},
+		"extension":           {0xC8, "abc", "", true},
+		"comment":             {0xFE, "abc", "", true},
+		"JFIF":                {0xE0, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x03\x04thumbnail", "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", false},
+		"shortest JFIF":       {0xE0, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", false},
+		"too short a JFIF":    {0xE0, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00", "", true},
+		"another of E0":       {0xE0, "JFXX\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", "", true},
+		"JFIF elsewhere":      {0xE2, "JFIF\x00\x01\x02\x01\x00\x48\x00\x48\x00\x00", "", true},
+		"Adobe":               {0xEE, "Adobe\x00\x64\x00\x00\x00\x00\x01more", "Adobe\x00\x64\x00\x00\x00\x00\x01", false},
+		"shortest Adobe":      {0xEE, "Adobe\x00\x64\x00\x00\x00\x00\x01", "Adobe\x00\x64\x00\x00\x00\x00\x01", false},
+		"too short an Adobe":  {0xEE, "Adobe\x00\x64\x00\x00\x00\x00", "", true},
+		"another of EE":       {0xEE, "adobe\x00\x64\x00\x00\x00\x00\x01", "", true},
+		"Adobe elsewhere":     {0xED, "Adobe\x00\x64\x00\x00\x00\x00\x01", "", true},
+		"held":                {0xE1, held(6), "Exif\x00\x00" + string(tiffOf(binary.BigEndian, [2]uint16{0x0112, 6})) + "\x00\x00\x00\x00", false},
+		"held upright":        {0xE1, held(1), "", true},
+		"too short an Exif":   {0xE1, "Exif\x00\x00MM\x00*\x00\x00\x00\x08", "", true},
+		"another of E1":       {0xE1, "http:/" + held(6), "", true},
+		"Exif elsewhere":      {0xE2, held(6), "", true},
 	} {
 		got := bareSegment(c.marker, []byte(c.body))
 		if string(got) != c.want || (got == nil) != c.nothing {
@@ -281,38 +285,89 @@ func tiffHeld(exif []byte) int {
 	return tiffOrientation(exif[6:])
 }
 
-// TestBarePhotos: what is copied of whole files, and which are none.
+// Parts of the smallest pictures, whose coded bytes are written by hand: grey, of blocks that are each a code of a
+// bit for the first coefficient (none, or after another bit 14 more bits of it) and one that ends the block.
+const (
+	tinyDC   = "\x00\x01\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x0E"
+	tinyAC   = "\x10\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"
+	tinyScan = "\xFF\xDA\x00\x08\x01\x01\x00\x00\x3F\x00"
+	tinyEnd  = "\x3F\xFF\xD9" // a block of nought
+)
+
+var tinyQuant = "\x00" + strings.Repeat("q", 64)
+
+// tinyHead is all before the scan of a picture that is so many blocks wide.
+func tinyHead(blocks int) string {
+	return "\xFF\xD8" + segmentOf(markerDQT, tinyQuant) + segmentOf(markerSOF0, string(frameOf(8, 8*blocks, 0x11)))
+}
+
+func tinyCodes() string { return segmentOf(markerDHT, tinyDC) + segmentOf(markerDHT, tinyAC) }
+
+// TestBarePhotos: what is copied of whole files, and which are none. Whatever draws nothing is left out, in
+// whatever place it stands.
 func TestBarePhotos(t *testing.T) {
-	const (
-		frame = "\xFF\xC0\x00\x04ab"
-		scan  = "\xFF\xDA\x00\x04cd"
-	)
+	one, two := tinyHead(1), tinyHead(2)
+	bare := one + tinyCodes() + tinyScan + tinyEnd
+	before := func(extra string) string { return one + extra + tinyCodes() + tinyScan + tinyEnd }
+	frame := segmentOf(markerSOF0, string(frameOf(8, 8, 0x11)))
+	restarts := two + segmentOf(markerDRI, "\x00\x01") + tinyCodes() + tinyScan
+	const note = "phone-of-rf"
 	for name, c := range map[string]struct{ photo, want string }{
-		"plain":                   {"\xFF\xD8" + frame + scan + "xyz\xFF\xD9", "\xFF\xD8" + frame + scan + "xyz\xFF\xD9"},
-		"what follows":            {"\xFF\xD8" + frame + scan + "xyz\xFF\xD9more", "\xFF\xD8" + frame + scan + "xyz\xFF\xD9"},
-		"filling":                 {"\xFF\xD8\xFF" + frame + "\xFF\xFF" + scan + "xyz\xFF\xFF\xD9", "\xFF\xD8" + frame + scan + "xyz\xFF\xD9"},
-		"a stuffed byte":          {"\xFF\xD8" + scan + "x\xFF\x00y\xFF\xD9", "\xFF\xD8" + scan + "x\xFF\x00y\xFF\xD9"},
-		"restarts":                {"\xFF\xD8" + scan + "x\xFF\xD0y\xFF\xD7z\xFF\xD9", "\xFF\xD8" + scan + "x\xFF\xD0y\xFF\xD7z\xFF\xD9"},
-		"two scans":               {"\xFF\xD8" + scan + "x" + scan + "y\xFF\xD9", "\xFF\xD8" + scan + "x" + scan + "y\xFF\xD9"},
-		"a comment between them":  {"\xFF\xD8" + scan + "x\xFF\xFE\x00\x04hi" + scan + "y\xFF\xD9", "\xFF\xD8" + scan + "x" + scan + "y\xFF\xD9"},
-		"one that stands alone":   {"\xFF\xD8\xFF\x01\xFF\xD3" + scan + "y\xFF\xD9", "\xFF\xD8" + scan + "y\xFF\xD9"},
-		"cut in its picture":      {"\xFF\xD8" + scan + "y", "\xFF\xD8" + scan + "y"},
-		"cut at a marker":         {"\xFF\xD8" + scan + "y\xFF", "\xFF\xD8" + scan + "y"},
-		"cut before its picture":  {"\xFF\xD8" + frame, ""},
-		"an end without a scan":   {"\xFF\xD8" + frame + "\xFF\xD9", ""},
-		"no JPEG":                 {"\x89PNG", ""},
-		"nothing":                 {"", ""},
-		"a byte":                  {"\xFF", ""},
-		"a length that is none":   {"\xFF\xD8\xFF\xC0\x00\x01" + scan + "y\xFF\xD9", ""},
-		"bytes between":           {"\xFF\xD8" + frame + "x" + scan + "y\xFF\xD9", ""},
-		"a marker that is none":   {"\xFF\xD8\xFF\xBF\x00\x04ab" + scan + "y\xFF\xD9", ""},
-		"another start":           {"\xFF\xD8\xFF\xD8\x00\x04ab" + scan + "y\xFF\xD9", ""},
-		"a scan of the most":      {"\xFF\xD8" + scan + strings.Repeat("y", 100_000) + "\xFF\xD9", "\xFF\xD8" + scan + strings.Repeat("y", 100_000) + "\xFF\xD9"},
-		"a comment of the most":   {"\xFF\xD8\xFF\xFE\xFF\xFF" + strings.Repeat("y", 65533) + scan + "y\xFF\xD9", "\xFF\xD8" + scan + "y\xFF\xD9"},
-		"cut in a segment":        {"\xFF\xD8" + scan + "y\xFF\xC4\x00\x08ab", ""},
-		"cut in a second marker":  {"\xFF\xD8" + scan + "y\xFF\xC4\x00\x04ab\xFF", ""},
-		"an empty table":          {"\xFF\xD8\xFF\xC4\x00\x02" + scan + "y\xFF\xD9", "\xFF\xD8\xFF\xC4\x00\x02" + scan + "y\xFF\xD9"},
-		"a restart in the tables": {"\xFF\xD8\xFF\xD7" + frame + scan + "y\xFF\xD9", "\xFF\xD8" + frame + scan + "y\xFF\xD9"},
+		"plain":                     {bare, bare},
+		"what follows":              {bare + note, bare},
+		"a second picture":          {bare + bare, bare},
+		"filling":                   {strings.ReplaceAll(bare, "\xFF\xC4", "\xFF\xFF\xC4"), bare},
+		"a comment":                 {before(segmentOf(0xFE, note)), bare},
+		"a comment of the most":     {before(segmentOf(0xFE, strings.Repeat("y", 65533))), bare},
+		"application segments":      {before(segmentOf(0xE0, note) + segmentOf(0xE1, note) + segmentOf(0xED, note) + segmentOf(0xEF, note)), bare},
+		"reserved segments":         {before(segmentOf(0xF0, note) + segmentOf(0xFD, note) + segmentOf(0xC8, note)), bare},
+		"a number of lines":         {before(segmentOf(0xDC, note)), bare},
+		"hierarchies":               {before(segmentOf(0xDE, note) + segmentOf(0xDF, note)), bare},
+		"arithmetic conditioning":   {before(segmentOf(0xCC, note)), bare},
+		"a table that nobody uses":  {before(segmentOf(markerDQT, "\x03"+strings.Repeat(note, 6)[:64])), bare},
+		"one of 16 bits":            {before(segmentOf(markerDQT, "\x12"+strings.Repeat(note, 12)[:128])), bare},
+		"one beside another":        {strings.Replace(bare, segmentOf(markerDQT, tinyQuant), segmentOf(markerDQT, tinyQuant+"\x01"+strings.Repeat(note, 6)[:64]), 1), bare},
+		"one that is overwritten":   {"\xFF\xD8" + segmentOf(markerDQT, "\x00"+strings.Repeat(note, 6)[:64]) + bare[2:], bare},
+		"codes that nobody uses":    {before(segmentOf(markerDHT, "\x13\x0B"+strings.Repeat("\x00", 15)+note)), bare},
+		"codes, overwritten":        {before(segmentOf(markerDHT, "\x00\x0B"+strings.Repeat("\x00", 15)+note)), bare},
+		"behind the frame's header": {strings.Replace(bare, frame, segmentOf(markerSOF0, string(frameOf(8, 8, 0x11))+note), 1), bare},
+		"behind the scan's header":  {strings.Replace(bare, tinyScan, segmentOf(markerSOS, "\x01\x01\x00\x00\x3F\x00"+note), 1), bare},
+		"behind the interval":       {strings.Replace(restarts, "\xFF\xDD\x00\x04\x00\x01", segmentOf(markerDRI, "\x00\x01"+note), 1) + "\x3F\xFF\xD0" + tinyEnd, restarts + "\x3F\xFF\xD0" + tinyEnd},
+		"behind the last block":     {strings.Replace(bare, "\x3F\xFF\xD9", "\x3F"+note+"\xFF\xD9", 1), bare},
+		"with restarts behind it":   {strings.Replace(bare, "\x3F\xFF\xD9", "\x3F\xFF\xD0"+note+"\xFF\x00\xFF\xD1\xFF\xD9", 1), bare},
+		"before a restart":          {restarts + "\x3F" + note + "\xFF\xD0" + tinyEnd, restarts + "\x3F\xFF\xD0" + tinyEnd},
+		"a comment behind the scan": {strings.Replace(bare, "\x3F\xFF\xD9", "\x3F\xFF\xFE\x00\x04hi\xFF\xD9", 1), bare},
+		"one that stands alone":     {before("\xFF\x01\xFF\xD3"), bare},
+		"a colour's coding twice":   {before(segmentOf(markerAdobe, "Adobe\x00\x64note\x00") + segmentOf(markerAdobe, "Adobe\x00\x64note\x01")), "\xFF\xD8" + segmentOf(markerAdobe, "Adobe\x00\x64\x00\x00\x00\x00\x00") + bare[2:]},
+		"a stuffed byte":            {one + tinyCodes() + tinyScan + "\xBF\xFF\x00\x7F\xFF\xD9", one + tinyCodes() + tinyScan + "\xBF\xFF\x00\x7F\xFF\xD9"},
+		"two blocks":                {two + tinyCodes() + tinyScan + "\x0F\xFF\xD9", two + tinyCodes() + tinyScan + "\x0F\xFF\xD9"},
+		"restarts":                  {restarts + "\x3F\xFF\xD0" + tinyEnd, restarts + "\x3F\xFF\xD0" + tinyEnd},
+		"cut in its picture":        {restarts + "\x3F", restarts + "\x3F"},
+		"cut at a marker":           {restarts + "\x3F\xFF", restarts + "\x3F"},
+		"cut at a restart":          {restarts + "\x3F\xFF\xD0", restarts + "\x3F\xFF\xD0"},
+		"blocks that are missing":   {restarts + tinyEnd, restarts + tinyEnd},
+		"cut before its picture":    {one, ""},
+		"an end without a scan":     {one + "\xFF\xD9", ""},
+		"a scan without a frame":    {"\xFF\xD8" + tinyCodes() + tinyScan + tinyEnd, ""},
+		"a scan without its codes":  {one + tinyScan + tinyEnd, ""},
+		"a code that is none":       {one + tinyCodes() + tinyScan + "\xFF\x00\xFF\x00\xFF\x00\xFF\xD9", ""},
+		"a scan of no component":    {one + tinyCodes() + segmentOf(markerSOS, "\x00\x00\x3F\x00") + tinyEnd, ""},
+		"a scan of another":         {one + tinyCodes() + segmentOf(markerSOS, "\x01\x07\x00\x00\x3F\x00") + tinyEnd, ""},
+		"its component once more":   {one + tinyCodes() + tinyScan + "\x3F" + tinyScan + tinyEnd, ""},
+		"another frame":             {one + frame + tinyCodes() + tinyScan + tinyEnd, ""},
+		"a frame of no size":        {strings.Replace(bare, frame, segmentOf(markerSOF0, string(frameOf(0, 8, 0x11))), 1), ""},
+		"a frame that is lossless":  {strings.Replace(bare, "\xFF\xC0", "\xFF\xC3", 1), ""},
+		"a table cut short":         {before(segmentOf(markerDQT, "\x01"+note)), ""},
+		"codes cut short":           {before(segmentOf(markerDHT, "\x01"+note)), ""},
+		"no JPEG":                   {"\x89PNG", ""},
+		"nothing":                   {"", ""},
+		"a byte":                    {"\xFF", ""},
+		"a length that is none":     {before("\xFF\xC4\x00\x01"), ""},
+		"bytes between":             {before("x"), ""},
+		"a marker that is none":     {before("\xFF\xBF\x00\x04ab"), ""},
+		"another start":             {before("\xFF\xD8\x00\x04ab"), ""},
+		"cut in a segment":          {one + tinyCodes() + tinyScan + "\x3F\xFF\xC4\x00\x08ab", ""},
+		"cut in a second marker":    {one + tinyCodes() + tinyScan + "\x3F\xFF\xFE\x00\x04ab\xFF", ""},
 	} {
 		var out bytes.Buffer
 		err := writeBare(&out, strings.NewReader(c.photo))
@@ -323,4 +378,65 @@ func TestBarePhotos(t *testing.T) {
 	if _, err := segment(bufio.NewReader(strings.NewReader("\x00\x04a")), 0xC0); err == nil {
 		t.Error("a segment that is cut off is read")
 	}
+}
+
+// TestBarePictures: the pictures that Go's own decoder is tested with, made by the Independent JPEG Group's
+// programs, in all samplings, sequential and progressive, with restarts, are the same to the bit when they are
+// bare; and a note behind any of their scans is left out.
+func TestBarePictures(t *testing.T) {
+	root, err := exec.CommandContext(t.Context(), "go", "env", "GOROOT").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	names, err := filepath.Glob(filepath.Join(strings.TrimSpace(string(root)), "src", "image", "testdata", "*.jpeg"))
+	if err != nil || len(names) < 20 {
+		t.Fatal(names, err)
+	}
+	const note = "phone-of-rf "
+	for _, name := range names {
+		whole, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		noted := notedBehindScans(whole, note)
+		if !bytes.Contains(noted, []byte(note)) && !strings.Contains(name, "truncated") {
+			t.Errorf("%s: no note is in it", name)
+		}
+		want, err := jpeg.Decode(bytes.NewReader(whole))
+		if err != nil && !strings.Contains(name, "truncated") {
+			t.Fatal(name, err)
+		}
+		for _, photo := range [][]byte{whole, noted} {
+			var out bytes.Buffer
+			if err := writeBare(&out, bytes.NewReader(photo)); err != nil {
+				t.Errorf("%s: %v", name, err)
+				continue
+			}
+			got, _ := jpeg.Decode(bytes.NewReader(out.Bytes()))
+			if fmt.Sprint(got) != fmt.Sprint(want) {
+				t.Errorf("%s: the picture is another", name)
+			}
+			if bytes.Contains(out.Bytes(), []byte(note)) || out.Len() > len(whole)+200 {
+				t.Errorf("%s: of %d bytes %d leave, with the note: %t", name, len(whole), out.Len(), bytes.Contains(out.Bytes(), []byte(note)))
+			}
+		}
+	}
+}
+
+// notedBehindScans is a JPEG with a note behind what is coded in each of its scans.
+func notedBehindScans(whole []byte, note string) []byte {
+	noted := slices.Clone(whole[:2])
+	for at := 2; at+4 <= len(whole) && whole[at+1] != markerEOI; {
+		end := at + 2 + int(binary.BigEndian.Uint16(whole[at+2:]))
+		isScan := whole[at+1] == markerSOS
+		for isScan && end+1 < len(whole) && (whole[end] != 0xFF || whole[end+1] == 0 || standsAlone(whole[end+1])) {
+			end++
+		}
+		noted = append(noted, whole[at:end]...)
+		if isScan && end+1 < len(whole) {
+			noted = append(noted, note...)
+		}
+		at = end
+	}
+	return append(noted, 0xFF, markerEOI)
 }

@@ -10,11 +10,14 @@ const (
 	markerTEM   = 0x01
 	markerSOF0  = 0xC0 // baseline
 	markerSOF2  = 0xC2 // progressive
+	markerDHT   = 0xC4
 	markerRST0  = 0xD0
 	markerRST7  = 0xD7
 	markerSOI   = 0xD8
 	markerEOI   = 0xD9
 	markerSOS   = 0xDA
+	markerDQT   = 0xDB
+	markerDRI   = 0xDD
 	markerJFIF  = 0xE0
 	markerExif  = 0xE1
 	markerAdobe = 0xEE

@@ -18,9 +18,11 @@ import (
 	"headcut/sync/store/storetest"
 )
 
-// longJPEG is a picture to writeBare, of more bytes than the system takes to send: 4 MB and 6 MB at most on
-// a line within one machine.
-var longJPEG = []byte("\xFF\xD8\xFF\xC0\x00\x04ab\xFF\xDA\x00\x04cd" + strings.Repeat("y", 32<<20) + "\xFF\xD9")
+// longJPEG is a picture of more bytes than the system takes to send, 4 MB and 6 MB at most on a line within one
+// machine: 2800 by 2800 blocks of 17 bits, all nought.
+var longJPEG = []byte("\xFF\xD8" + segmentOf(markerDQT, tinyQuant) + segmentOf(markerSOF0, string(frameOf(8*2800, 8*2800, 0x11))) +
+	segmentOf(markerDHT, "\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x0F") + segmentOf(markerDHT, tinyAC) + tinyScan +
+	strings.Repeat("\x00", 2800*2800*17/8) + "\xFF\xD9")
 
 // begunReading asks for an address, reads the beginning of the answer, and leaves the rest waiting. What rest
 // gives is how much of the body came in the end, and whether it was all.
