@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"slices"
 	"strings"
+	"unicode"
 
 	"headcut/model"
 )
@@ -17,7 +18,30 @@ var sensitiveField = model.CommonFields[slices.IndexFunc(model.CommonFields, fun
 // sensitiveColumn reports whether a column is that field, however it is spelled or carried: "Sensitivity",
 // "is_sensitive", "sensitive (yes/no)". What only looks like it hides too.
 func sensitiveColumn(name string) bool {
-	return strings.Contains(plainWord(name), "sensitiv")
+	if plain := plainWord(name); isASCII(plain) || strings.Contains(plain, "sensitiv") {
+		return strings.Contains(plain, "sensitiv")
+	}
+	return strings.Contains(strings.Map(likeLetter, plainWord(name)), "sensitiv")
+}
+
+func isASCII(s string) bool {
+	return !strings.ContainsFunc(s, func(r rune) bool { return r > unicode.MaxASCII })
+}
+
+// likeLetter is the letter of that word which another stands for: a wide one, one with a mark, one that looks so.
+func likeLetter(r rune) rune {
+	switch {
+	case r >= '\uFF01' && r <= '\uFF5E': // wide forms, in the order of ASCII
+		return unicode.ToLower(r - '\uFF01' + '!')
+	case unicode.In(r, unicode.Mn, unicode.Cf):
+		return -1
+	}
+	for letter, others := range map[rune]string{'s': "ſśšşș\u0455", 'e': "éèêëēėęě\u0435", 'n': "ñńňņ", 'i': "íìîïīıįі", 't': "ťţț", 'v': "ν"} {
+		if strings.ContainsRune(others, r) {
+			return letter
+		}
+	}
+	return r
 }
 
 // sensitivity is what the columns of a feature say of it: of several, one that hides counts.
