@@ -387,7 +387,6 @@ func TestCameraWhoseQuestionIsOpen(t *testing.T) {
 	d.intercept()
 	d.Tap("Gallery")
 	d.choose(picture(t, 1600, 1200, 10, 85, 1))
-	d.WaitHeading("Photos of Third dam")
 	d.answer("Not known")
 	d.WaitSaid("Photo of Third dam saved")
 	d.heldPhoto(d.sent(1)[0])
