@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -14,6 +15,7 @@ import (
 	"time"
 
 	"headcut/model"
+	"headcut/server/demo"
 	"headcut/sync/store/boltstore"
 )
 
@@ -52,7 +54,14 @@ func saidUntil(t *testing.T, last string, args ...string) (out, fault string) {
 func TestDemoInvites(t *testing.T) {
 	t.Parallel() // it waits for a disk
 	data := filepath.Join(t.TempDir(), "d")
-	for round, begins := range []string{"acknowledged", "has a register already: serving it as it is"} {
+	photos, days := 0, map[string]bool{}
+	for _, capture := range demo.Scene() {
+		if days[capture.At.Format(time.DateOnly)] = true; capture.Photo != nil {
+			photos++
+		}
+	}
+	filled := fmt.Sprintf("%d entries and %d photos of %d days, sent and acknowledged in ", len(demo.Scene()), photos, len(days))
+	for round, begins := range []string{filled, "has a register already: serving it as it is"} {
 		out, _ := saidUntil(t, "Stop with Ctrl-C.", "demo", "--data", data, "--listen", "127.0.0.1:0")
 		if !strings.Contains(out, begins) || strings.Count(out, "/map/") != 1 || strings.Count(out, "/field/#/enrol/") != 1 || strings.Count(out, "/desk/#/enrol/") != 1 {
 			t.Errorf("round %d: %s, want %q, a link and two codes", round+1, out, begins)
