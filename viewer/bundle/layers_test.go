@@ -59,7 +59,7 @@ func screen(page string) (mayImport string) {
 var libraries = []struct{ name, folders, why string }{
 	{"ol", "map landholder", "the map's library is large: pages load it with the map alone"},
 	{"idb", "storage", "the database has one owner"},
-	{"preact", "compute/useasked.ts sensor/hooks.ts map section ui item device landholder field desk", "what draws nothing runs in workers and in tests without a page"},
+	{"preact", "compute/useasked.ts sensor/hooks.ts sensor/hooks.test.ts map section ui item device landholder field desk", "what draws nothing runs in workers and in tests without a page"},
 	{"node", "*.test.ts", "pages do not run in node"},
 }
 
