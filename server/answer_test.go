@@ -83,7 +83,7 @@ func TestRefusalsAreInPlainWords(t *testing.T) {
 		}
 		plain(geometry, got.Receipts[0].Refused)
 	}
-	if _, err := makeSmall([]byte("no picture")); err == nil {
+	if _, err := asSmall.draw([]byte("no picture")); err == nil {
 		t.Error("what is no picture is made small")
 	} else {
 		plain("a photo", err.Error())

@@ -40,9 +40,9 @@
 //     photo is answered as one that has not come, and its bytes are asked for.
 //   - Photos that are named and not here are asked for again (absentphotos.go).
 //   - What devices and properties keep is bounded; photos are refused first (room.go).
-//   - On a link a photo is its picture and how it was held, nothing else: what is not known to
-//     be the picture is left out (barephoto.go). The stored photo stays as it came.
-//   - A small version is made only where the headers promise bounded work (jpegwork.go).
+//   - On a link a photo is drawn again, so that nothing else of its file leaves (drawnphoto.go). The
+//     stored photo stays as it came, and phones get it so.
+//   - A photo is drawn only where its headers promise bounded work (jpegwork.go).
 //
 // # Links
 //
@@ -69,7 +69,7 @@
 //	features that a device has rewritten   sync/store/boltstore/rewriting.go: 16 MB at once, then 4 MB a second
 //	steps that a client may have computed  allowance.go
 //	computations at a time                 turns.go: all processors but one
-//	small photos at a time                 smallphoto.go: long pictures wait in a lane of their own
+//	photos drawn again at a time           drawnphoto.go: long pictures wait in a lane of their own
 //	TLS handshakes at a time               server/headcut/handshakes.go: all processors but one
 //	how slow a connection may be           sync/pace/pace.go
 //	memory of what links show              packedview.go, bookrenewal.go

@@ -102,11 +102,11 @@ func TestWorkOfPhotos(t *testing.T) {
 // TestOnePhotoHoldsUpNoOther: while a picture that takes long is in its lane, small versions
 // of others are made, and whoever does not wait for it is let go.
 func TestOnePhotoHoldsUpNoOther(t *testing.T) {
-	p := newSmallPhotos()
+	p := newDrawnPhotos()
 	long, stuck, opened := manyScans(5792, 5792, 12), make(chan struct{}), 0
 	slow := make(chan error, 1)
 	go func() {
-		_, err := p.of(t.Context(), register.Hash{1}, func() (io.ReadCloser, error) {
+		_, err := p.of(t.Context(), drawing{register.Hash{1}, asSmall}, func() (io.ReadCloser, error) {
 			if opened++; opened > 1 { // in its own lane
 				<-stuck
 			}
@@ -116,7 +116,7 @@ func TestOnePhotoHoldsUpNoOther(t *testing.T) {
 	}()
 	photo := quarters(t, 640, 480)
 	for i := range 5 {
-		small, err := p.of(t.Context(), register.Hash{2, byte(i)}, func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(photo)), nil })
+		small, err := p.of(t.Context(), drawing{register.Hash{2, byte(i)}, asSmall}, func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(photo)), nil })
 		if size, _ := jpeg.DecodeConfig(bytes.NewReader(small)); err != nil || (image.Point{size.Width, size.Height}) != image.Pt(320, 240) {
 			t.Fatalf("beside a picture that takes long: %v, %v", size, err)
 		}
@@ -130,22 +130,22 @@ func TestOnePhotoHoldsUpNoOther(t *testing.T) {
 // TestPhotosWaitingAreBounded: strangers' pictures wait up to a number, and a broken one is
 // decoded once.
 func TestPhotosWaitingAreBounded(t *testing.T) {
-	p := newSmallPhotos()
+	p := newDrawnPhotos()
 	stuck := make(chan struct{})
 	for i := range mostMaking {
-		if _, err := p.begin(register.Hash{byte(i)}, func() (io.ReadCloser, error) { <-stuck; return nil, io.ErrUnexpectedEOF }); err != nil {
+		if _, err := p.begin(drawing{register.Hash{byte(i)}, asSmall}, func() (io.ReadCloser, error) { <-stuck; return nil, io.ErrUnexpectedEOF }); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if _, err := p.begin(register.Hash{0xFF}, nil); !errors.Is(err, errManySmall) {
-		t.Errorf("one photo more than may wait: %v, want %v", err, errManySmall)
+	if _, err := p.begin(drawing{register.Hash{0xFF}, asSmall}, nil); !errors.Is(err, errManyDrawn) {
+		t.Errorf("one photo more than may wait: %v, want %v", err, errManyDrawn)
 	}
 	close(stuck)
 	broken, opened := quarters(t, 64, 64)[:300], 0
 	for range 3 {
 		for {
-			_, err := p.of(t.Context(), register.Hash{0xFE}, func() (io.ReadCloser, error) { opened++; return io.NopCloser(bytes.NewReader(broken)), nil })
-			if errors.Is(err, errManySmall) {
+			_, err := p.of(t.Context(), drawing{register.Hash{0xFE}, asSmall}, func() (io.ReadCloser, error) { opened++; return io.NopCloser(bytes.NewReader(broken)), nil })
+			if errors.Is(err, errManyDrawn) {
 				continue // those before are on their way out
 			}
 			if _, ok := errors.AsType[*model.Problem](err); !ok {

@@ -1,8 +1,6 @@
 package server
 
 import (
-	"errors"
-	"io/fs"
 	"net/http"
 	"strings"
 
@@ -40,18 +38,9 @@ func (s *Server) handleLinkPhoto(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, missing)
 		return
 	}
+	size := asShared
 	if r.URL.Query().Get("small") == "1" {
-		s.sendSmallPhoto(w, r, sha, missing)
-		return
+		size = asSmall
 	}
-	body, err := s.photos.Open(r.Context(), sha)
-	if errors.Is(err, fs.ErrNotExist) {
-		refuse(w, http.StatusNotFound, missing)
-		return
-	} else if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	defer body.Close()
-	s.sendBarePhoto(w, r, body)
+	s.sendDrawn(w, r, drawing{sha, size}, missing)
 }

@@ -10,6 +10,8 @@ import (
 	"net"
 	"net/http"
 	"net/http/httptest"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -18,11 +20,9 @@ import (
 	"headcut/sync/store/storetest"
 )
 
-// longJPEG is a picture of more bytes than the system takes to send, 4 MB and 6 MB at most on a line within one
-// machine: 2800 by 2800 blocks of 17 bits, all nought.
-var longJPEG = []byte("\xFF\xD8" + segmentOf(markerDQT, tinyQuant) + segmentOf(markerSOF0, string(frameOf(8*2800, 8*2800, 0x11))) +
-	segmentOf(markerDHT, "\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x0F") + segmentOf(markerDHT, tinyAC) + tinyScan +
-	strings.Repeat("\x00", 2800*2800*17/8) + "\xFF\xD9")
+// longJPEG is a picture, and behind it more bytes than the system takes to send: 4 MB and 6 MB at most on a
+// line within one machine.
+var longJPEG = slices.Concat(cameraJPEG, make([]byte, 16<<20))
 
 // begunReading asks for an address, reads the beginning of the answer, and leaves the rest waiting. What rest
 // gives is how much of the body came in the end, and whether it was all.
@@ -57,9 +57,9 @@ func begunReading(t *testing.T, s *site, path, token string) (rest func() (int64
 	}
 }
 
-// TestRevokingEndsAPhotoBeingRead: a phone, and whoever holds a link, have read the beginning of a photo when
-// the right to it ends: the rest does not go out. Those beside them that keep their rights get all.
-func TestRevokingEndsAPhotoBeingRead(t *testing.T) {
+// TestRevokingEndsWhatIsBeingRead: a phone has read the beginning of a photo, and whoever holds a link that of
+// its file, when the right to it ends: the rest does not go out. Those beside them that keep their rights get all.
+func TestRevokingEndsWhatIsBeingRead(t *testing.T) {
 	s := newSite(t)
 	thief := s.enrolledAs(t, "d1", "Z. Gone", "Saltbush Flat")
 	narrowed := s.enrolledAs(t, "d2", "N. Narrow", "Saltbush Flat", "Ridge Block")
@@ -74,13 +74,22 @@ func TestRevokingEndsAPhotoBeingRead(t *testing.T) {
 	if _, err := s.bolt.Append(t.Context(), p.ID, []json.RawMessage{entry}); err != nil {
 		t.Fatal(err)
 	}
+	for range 130 {
+		var dams []json.RawMessage
+		for range 200 {
+			dams = append(dams, maker.Entry(fmt.Sprint("dam-", maker.Seq), nil, "kind", `"check-dam"`, "name", strconv.Quote(strings.Repeat("n", 190)), "geometry", storetest.Point(147.3, -22.6)))
+		}
+		if _, err := s.bolt.Append(t.Context(), p.ID, dams); err != nil {
+			t.Fatal(err)
+		}
+	}
 	var links [2]string
 	for i := range links {
 		if links[i], err = s.Share(t.Context(), p, "", s.at.Add(time.Hour)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	of := func(link string) string { return "/map/" + link + "/photos/" + sha }
+	of := func(link string) string { return "/map/" + link + "/works.geojson" }
 	reads := map[string]func() (int64, bool){
 		"a revoked phone":        begunReading(t, s, "/photos/"+sha, thief.Token),
 		"a narrowed phone":       begunReading(t, s, "/photos/"+sha, narrowed.Token),
@@ -103,8 +112,9 @@ func TestRevokingEndsAPhotoBeingRead(t *testing.T) {
 	}
 	for name, rest := range reads {
 		ends := strings.Contains(name, "ed ")
-		if n, whole := rest(); whole == ends || whole && n != int64(len(longJPEG)) {
-			t.Errorf("%s: %d bytes of %d came, all of it: %t", name, n, len(longJPEG), whole)
+		n, whole := rest()
+		if whole == ends || whole && n < 7<<20 || whole && strings.Contains(name, "phone") && n != int64(len(longJPEG)) {
+			t.Errorf("%s: %d bytes came, all of it: %t", name, n, whole)
 		}
 	}
 }

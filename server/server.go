@@ -70,7 +70,7 @@ type Server struct {
 	answers                     openAnswers
 	photoNames                  photoNames   // that entries name, and by whom
 	absent                      absentPhotos // of them
-	small                       *smallPhotos
+	drawn                       *drawnPhotos
 	room                        *rooms // what devices and properties use of the disk
 }
 
@@ -96,7 +96,7 @@ func New(ctx context.Context, c Config) (*Server, error) {
 		underway: map[string]bool{},
 		refusals: tries{perMinute: refusalsLogged},
 		pace:     pace.Default,
-		turns:    newTurns(), small: newSmallPhotos(), room: newRooms(),
+		turns:    newTurns(), drawn: newDrawnPhotos(), room: newRooms(),
 	}
 	places := max(2, runtime.GOMAXPROCS(0)-1)
 	s.building, s.reading = make(chan struct{}, places), make(chan struct{}, places)

@@ -97,26 +97,25 @@ func TestPhotosThatCannotBeRead(t *testing.T) {
 	if err := os.WriteFile(at, broken[:20], 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if res, body := get(t, address, ""); res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(string(body), "is damaged or no JPEG") {
-		t.Errorf("a damaged photo: %s %s", res.Status, body)
-	}
-	s.small = newSmallPhotos()
-	if res, body := get(t, address+"?small=1", ""); res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(string(body), "the photo cannot be shown") {
-		t.Errorf("a damaged photo, small: %s %s", res.Status, body)
+	s.drawn = newDrawnPhotos()
+	for _, size := range []string{"", "?small=1"} {
+		if res, body := get(t, address+size, ""); res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(string(body), "the photo cannot be shown") {
+			t.Errorf("a damaged photo%s: %s", size, res.Status)
+		}
 	}
 	if err := os.Remove(at); err != nil {
 		t.Fatal(err)
 	}
-	s.small = newSmallPhotos()
+	s.drawn = newDrawnPhotos()
 	for _, size := range []string{"", "?small=1"} {
 		if res, body := get(t, address+size, ""); res.StatusCode != http.StatusNotFound || !strings.Contains(string(body), "has not arrived yet") {
 			t.Errorf("a photo that is gone%s: %s %s", size, res.Status, body)
 		}
 	}
 	for n := range mostMaking { // as many as may be made at once
-		s.small.making[register.Hash{byte(n), 1}] = &smallPhoto{done: make(chan struct{})}
+		s.drawn.making[drawing{register.Hash{byte(n), 1}, asSmall}] = &drawnPhoto{done: make(chan struct{})}
 	}
-	if res, body := get(t, address+"?small=1", ""); res.StatusCode != http.StatusServiceUnavailable || res.Header.Get("Retry-After") != "2" || !strings.Contains(string(body), "small versions of many photos") {
+	if res, body := get(t, address+"?small=1", ""); res.StatusCode != http.StatusServiceUnavailable || res.Header.Get("Retry-After") != "2" || !strings.Contains(string(body), "is making ready many photos") {
 		t.Errorf("one too many: %s %s", res.Status, body)
 	}
 }

@@ -128,6 +128,10 @@ func TestLinkPhotos(t *testing.T) {
 		return hex.EncodeToString(sum[:])
 	}
 	dam := string(jpegOf(t, 1))
+	drawn, err := asShared.draw([]byte(dam))
+	if err != nil {
+		t.Fatal(err)
+	}
 	shown, hidden, stray := keep(dam), keep("a secret place"), keep("of another property")
 	absent := hex.EncodeToString(bytes.Repeat([]byte{7}, 32))
 	file := `{"type":"FeatureCollection","features":[
@@ -149,7 +153,7 @@ func TestLinkPhotos(t *testing.T) {
 		status int
 	}{"shown": {shown, 200}, "sensitive": {hidden, 404}, "of-nothing-shown": {stray, 404}, "not-arrived": {absent, 404}, "not-a-hash": {"x", 400}} {
 		status, body := ask(t, "GET", s.web.URL+"/map/"+secret+"/photos/"+test.sha, "")
-		if status != test.status || status == 200 && !samePicture(t, body, dam) {
+		if status != test.status || status == 200 && body != string(drawn) {
 			t.Errorf("the photo %s answered %d %q, want %d", name, status, body, test.status)
 		}
 	}

@@ -3,8 +3,9 @@ package server
 import (
 	"bytes"
 	_ "embed"
+	"encoding/binary"
 	"encoding/json"
-	"fmt"
+	"image"
 	"image/jpeg"
 	"slices"
 	"testing"
@@ -59,11 +60,11 @@ func photoOfLink(t *testing.T, s *site, photo []byte) string {
 }
 
 // TestLinkPhotoTellsNothingButItsPicture: a photo on a link carries no place, no device and
-// nobody's name, its picture is the same to the bit, and it is still held as it was.
+// nobody's name, wherever they stood in its file; it is upright and looks the same.
 func TestLinkPhotoTellsNothingButItsPicture(t *testing.T) {
 	s := newSite(t)
 	token := enrolled(t, s)
-	for name, photo := range map[string][]byte{"as a tool wrote it": cameraJPEG, "with all that phones add": withMore(cameraJPEG)} {
+	for name, photo := range map[string][]byte{"as a tool wrote it": cameraJPEG, "with all that phones add": withMore(cameraJPEG), "with bytes out of place": slices.Concat(cameraJPEG[:2], []byte("phone-of-rf"), cameraJPEG[2:]), "with notes behind what is coded": notedBehindScans(cameraJPEG, "phone-of-rf ")} {
 		t.Run(name, func(t *testing.T) {
 			address := photoOfLink(t, s, photo)
 			for _, size := range []string{"", "?small=1"} {
@@ -81,19 +82,9 @@ func TestLinkPhotoTellsNothingButItsPicture(t *testing.T) {
 				}
 			}
 			_, body := get(t, address, "")
-			if got := orientation(body); got != 6 {
-				t.Errorf("held as %d says, want 6", got)
-			}
-			want, err := jpeg.Decode(bytes.NewReader(cameraJPEG))
-			if err != nil {
-				t.Fatal(err)
-			}
-			got, err := jpeg.Decode(bytes.NewReader(body))
-			if err != nil || fmt.Sprint(got) != fmt.Sprint(want) {
+			want, err := asShared.draw(cameraJPEG)
+			if err != nil || !bytes.Equal(body, want) {
 				t.Errorf("the picture is another (%v)", err)
-			}
-			if n := bytes.Count(body, []byte("Exif")); n != 1 {
-				t.Errorf("%d EXIF segments, want that with the orientation", n)
 			}
 			if p, err := s.Property("Ridge Block"); err != nil {
 				t.Fatal(err)
@@ -108,62 +99,37 @@ func TestLinkPhotoTellsNothingButItsPicture(t *testing.T) {
 	}
 }
 
-// TestBareSegments: what stays of a segment, by its marker and by what it says it is, however short.
-func TestBareSegments(t *testing.T) {
-	for _, c := range []struct {
-		name, body string
-		marker     byte
-		want       string
-	}{
-		{"how colours are coded", "Adobe\x00\x64\x00\x00\x00\x00\x01", markerAdobe, "Adobe\x00\x64\x00\x00\x00\x00\x01"},
-		{"with more behind it", "Adobe\x00\x64\x00\x00\x00\x00\x01phone-of-rf", markerAdobe, "Adobe\x00\x64\x00\x00\x00\x00\x01"},
-		{"too short", "Adobe\x00\x64\x00\x00\x00\x00", markerAdobe, ""},
-		{"of another maker", "phone-of-rf, more", markerAdobe, ""},
-		{"of another maker, short", "rf", markerAdobe, ""},
-		{"under another marker", "Adobe\x00\x64\x00\x00\x00\x00\x01", 0xED, ""},
-		{"JFIF, with a thumbnail", "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x01\x01abc", markerJFIF, "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x00\x00"},
-		{"JFIF, too short", "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x00", markerJFIF, ""},
-		{"its extension", "JFXX\x00\x13\x01\x01\x01\x01\x01\x01\x01\x01abc", markerJFIF, ""},
-		{"an extension of JPEG", "phone-of-rf", 0xC8, ""},
-		{"a comment", "phone-of-rf", 0xFE, ""},
-		{"EXIF of nothing", "Exif\x00\x00MM\x00*\x00\x00\x00\x00", markerExif, ""},
-	} {
-		if got := bareSegment(c.marker, []byte(c.body)); string(got) != c.want {
-			t.Errorf("%s: %q stays of %q, want %q", c.name, got, c.body, c.want)
+// TestLinkPhotoIsUprightAndWhole: as large as it was sent, and turned as the camera was held.
+func TestLinkPhotoIsUprightAndWhole(t *testing.T) {
+	s := newSite(t)
+	_, body := get(t, photoOfLink(t, s, withExif(binary.LittleEndian, "II", 6, quarters(t, 1640, 1480))), "")
+	picture, err := jpeg.Decode(bytes.NewReader(body))
+	if err != nil || picture.Bounds().Size() != image.Pt(1480, 1640) {
+		t.Fatal(err, picture.Bounds())
+	}
+	for at, want := range map[image.Point]string{{100, 100}: "blue", {1400, 100}: "red", {100, 1600}: "white", {1400, 1600}: "green"} {
+		if got := named(picture.At(at.X, at.Y)); got != want {
+			t.Errorf("at %v: %s, want %s", at, got, want)
 		}
 	}
 }
 
-// TestLinkRefusesPhotoItCannotBare: what is no JPEG all through may hide anything.
-func TestLinkRefusesPhotoItCannotBare(t *testing.T) {
+// TestLinkRefusesWhatIsNoPicture, with nothing of it in the answer.
+func TestLinkRefusesWhatIsNoPicture(t *testing.T) {
 	s := newSite(t)
 	for name, photo := range map[string]string{
 		"no picture": "phone-of-rf", "only a head": string(cameraJPEG[:200]), "a head and no picture": "\xFF\xD8\xFF\xD9phone-of-rf",
-		"bytes out of place": "\xFF\xD8phone-of-rf" + string(cameraJPEG[2:]), "another kind": "\x89PNG\r\n\x1a\nphone-of-rf",
+		"cut off": string(cameraJPEG[:len(cameraJPEG)/2]), "another kind": "\x89PNG\r\n\x1a\nphone-of-rf",
 	} {
 		res, body := get(t, photoOfLink(t, s, []byte(photo)), "")
-		if p := problemIn(t, string(body)); res.StatusCode != 422 || p.Fix == "" || bytes.Contains(body, []byte("phone-of-rf")) {
+		if res.StatusCode != 422 {
+			t.Errorf("%s: answered %s", name, res.Status)
+			continue
+		}
+		if p := problemIn(t, string(body)); p.Fix == "" || bytes.Contains(body, []byte("phone-of-rf")) {
 			t.Errorf("%s: answered %s %s", name, res.Status, body)
 		}
 	}
-	if res, body := get(t, photoOfLink(t, s, cameraJPEG[:len(cameraJPEG)-200]), ""); res.StatusCode != 200 || bytes.Contains(body, []byte("GPS")) {
-		t.Errorf("one that is cut off within its picture: %s", res.Status)
-	}
-}
-
-// FuzzBarePhoto: whatever is sent in, nothing of a comment leaves, and what leaves is bare.
-func FuzzBarePhoto(f *testing.F) {
-	f.Add(cameraJPEG)
-	f.Add(withMore(cameraJPEG))
-	f.Fuzz(func(t *testing.T, photo []byte) {
-		var once, twice bytes.Buffer
-		if writeBare(&once, bytes.NewReader(photo)) != nil {
-			return
-		}
-		if err := writeBare(&twice, bytes.NewReader(once.Bytes())); err != nil || !bytes.Equal(once.Bytes(), twice.Bytes()) {
-			t.Errorf("bared twice it is another: %v", err)
-		}
-	})
 }
 
 // TestNothingIsForSearchEngines: no answer of the network's side may be listed anywhere.
@@ -180,4 +146,22 @@ func TestNothingIsForSearchEngines(t *testing.T) {
 			t.Errorf("%s: the page does not say noindex", address)
 		}
 	}
+}
+
+// notedBehindScans is a JPEG with a note behind what is coded in each of its scans.
+func notedBehindScans(whole []byte, note string) []byte {
+	noted := slices.Clone(whole[:2])
+	for at := 2; at+4 <= len(whole) && whole[at+1] != markerEOI; {
+		end := at + 2 + int(binary.BigEndian.Uint16(whole[at+2:]))
+		isScan := whole[at+1] == markerSOS
+		for isScan && end+1 < len(whole) && (whole[end] != 0xFF || whole[end+1] == 0 || standsAlone(whole[end+1])) {
+			end++
+		}
+		noted = append(noted, whole[at:end]...)
+		if isScan && end+1 < len(whole) {
+			noted = append(noted, note...)
+		}
+		at = end
+	}
+	return append(noted, 0xFF, markerEOI)
 }

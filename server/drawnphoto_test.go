@@ -214,13 +214,13 @@ func TestSmallPhotoIsRefused(t *testing.T) {
 }
 
 // Small versions are made once, and no more are kept than the memory set aside for them.
-func TestSmallPhotosAreKeptWithinLimits(t *testing.T) {
-	p := newSmallPhotos()
+func TestDrawnPhotosAreKeptWithinLimits(t *testing.T) {
+	p := newDrawnPhotos()
 	made := 0
 	body := quarters(t, 32, 32)
 	open := func() (io.ReadCloser, error) { made++; return io.NopCloser(bytes.NewReader(body)), nil }
 	for range 3 {
-		if _, err := p.of(t.Context(), register.Hash{1}, open); err != nil {
+		if _, err := p.of(t.Context(), drawing{register.Hash{1}, asSmall}, open); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -228,11 +228,11 @@ func TestSmallPhotosAreKeptWithinLimits(t *testing.T) {
 		t.Errorf("the same small version was made %d times, want once", made)
 	}
 	for i := byte(0); i < 10; i++ {
-		if _, err := p.of(t.Context(), register.Hash{2, i}, open); err != nil {
+		if _, err := p.of(t.Context(), drawing{register.Hash{2, i}, asSmall}, open); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if want := 11 * (512 + len(p.kept.of(register.Hash{1}, nil).jpeg)); p.kept.weight != want || p.kept.most != keptBytes {
+	if want := 11 * (512 + len(p.kept.of(drawing{register.Hash{1}, asSmall}, nil).jpeg)); p.kept.weight != want || p.kept.most != keptBytes {
 		t.Errorf("11 small versions weigh %d of %d, want %d", p.kept.weight, p.kept.most, want)
 	}
 }
