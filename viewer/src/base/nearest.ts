@@ -40,11 +40,6 @@ export function nearestFirst(features: readonly Feature[], from: Place | undefin
 
 /** The item nearest to a place, of those that have one. */
 export function nearestTo(features: readonly Feature[], from: Place): { readonly feature: Feature; readonly awayM: number } | undefined {
-  let best: { feature: Feature; awayM: number } | undefined;
-  for (const feature of features) {
-    const awayM = isItem(feature) ? awayOf(feature, from)?.distanceM : undefined;
-    if (awayM !== undefined && (!best || awayM < best.awayM || (awayM === best.awayM && feature.stamp > best.feature.stamp)))
-      best = { feature, awayM };
-  }
-  return best;
+  const [first] = nearestFirst(features, from);
+  return first?.awayM === undefined ? undefined : { feature: first.feature, awayM: first.awayM };
 }

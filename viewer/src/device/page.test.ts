@@ -351,7 +351,8 @@ const wordsOf = (element: Element | null): string => {
 };
 
 /** Parts of a page that say something; those that keep room for words that come and go are not among them. */
-const parts = "p:not(.next, .level, .checked, .held), dl, dt, dd, li, h1, h2, h3, fieldset, section, summary, button, a[href], b, .caution";
+const parts =
+  "p:not(.next, .level, .checked, .held), dl, dt, dd, ul, ol, li, h1, h2, h3, fieldset, section, summary, button, a[href], b, .caution";
 
 /** Elements whose words run on with those beside them. */
 const inline = new Set(["B", "STRONG", "SUB", "SUP", "I", "EM"]);

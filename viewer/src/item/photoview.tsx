@@ -91,6 +91,7 @@ interface AlbumProps {
 
 /** Photos of an item side by side; each opens large. */
 export function Album({ store, pictures, to }: AlbumProps) {
+  if (pictures.length === 0) return null;
   return (
     <ul class="album">
       {pictures.map((p) => (

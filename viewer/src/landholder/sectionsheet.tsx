@@ -45,13 +45,15 @@ export function SectionSheet({ section, selected }: { section: Section; selected
           </p>
         )}
       </figcaption>
-      <ul class="findings">
-        {sentences.map((s, i) => (
-          <li key={i} class={s.fails ? "fails" : ""}>
-            {s.text}
-          </li>
-        ))}
-      </ul>
+      {sentences.length > 0 && (
+        <ul class="findings">
+          {sentences.map((s, i) => (
+            <li key={i} class={s.fails ? "fails" : ""}>
+              {s.text}
+            </li>
+          ))}
+        </ul>
+      )}
       <div class="paper" ref={box}>
         {drawing && (
           <Profile

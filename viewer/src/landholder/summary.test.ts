@@ -51,6 +51,7 @@ test("what was done, inspected, is dangerous and is to be watched stands in this
   );
   await drawn(h(Summary, { land: land({ watch: watch(5) as never }), act: () => {} }), async (page) => {
     assert.ok(!page.words.includes("more to watch for") && !page.words.includes("Hazards"), page.words);
+    assert.equal(page.find(".done").length, 0, "no list of nothing");
   });
   await drawn(h(Summary, { land: land({ watch: watch(201) as never }), act: () => {} }), (page) =>
     page.reads("196 more to watch for", "– and 1 more, in the list of works."),

@@ -41,17 +41,19 @@ export function Summary({ land, act }: { land: Land; act: (action: Action) => vo
           <h3>What to watch for now</h3>
           <Rows rows={watch.slice(0, most)} act={act} />
           {watch.length > most && (
-            <details class="noprint">
-              <summary>{number(watch.length - most, 0)} more to watch for</summary>
-              <Rows rows={watch.slice(most)} act={act} />
-            </details>
+            <>
+              <details class="noprint">
+                <summary>{number(watch.length - most, 0)} more to watch for</summary>
+                <Rows rows={watch.slice(most)} act={act} />
+              </details>
+              <ul class="onlyprint">
+                {watch.slice(most, mostPrinted).map((w) => (
+                  <li key={w.id}>– {w.text}</li>
+                ))}
+                {watch.length > mostPrinted && <li>– and {number(watch.length - mostPrinted, 0)} more, in the list of works.</li>}
+              </ul>
+            </>
           )}
-          <ul class="onlyprint">
-            {watch.slice(most, mostPrinted).map((w) => (
-              <li key={w.id}>– {w.text}</li>
-            ))}
-            {watch.length > mostPrinted && <li>– and {number(watch.length - mostPrinted, 0)} more, in the list of works.</li>}
-          </ul>
         </div>
       )}
     </section>

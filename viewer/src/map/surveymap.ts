@@ -3,7 +3,7 @@
 
 import OLMap from "ol/Map.js";
 import View from "ol/View.js";
-import { boundingExtent, getCenter } from "ol/extent.js";
+import { boundingExtent, containsExtent, getCenter } from "ol/extent.js";
 import DragPan from "ol/interaction/DragPan.js";
 import KeyboardPan from "ol/interaction/KeyboardPan.js";
 import KeyboardZoom from "ol/interaction/KeyboardZoom.js";
@@ -116,7 +116,7 @@ export class FieldMap {
       padding = covered(size as [number, number], boxes);
     const [w = 0, s = 0, e = 0, n = 0] = this.view.calculateExtent(size);
     const [top, right, bottom, left] = padding.map((px) => px * (this.view.getResolution() ?? 1)) as [number, number, number, number];
-    const inside = extent[0]! >= w + left && extent[1]! >= s + bottom && extent[2]! <= e - right && extent[3]! <= n - top;
+    const inside = containsExtent([w + left, s + bottom, e - right, n - top], extent);
     // As close as works beside it stand clear of it.
     const apart = Math.max(nearestResolution, toNextWork(this.scene, thing!) / apartPx);
     if (inside && (this.view.getResolution() ?? 1) <= apart) return;

@@ -269,10 +269,9 @@ function interpolator(bed: Section["bed"]): (chainageM: number) => number {
 
 /** The first chainage upstream of `from` where the bed rises to the level. */
 function whereBedReaches(bed: Section["bed"], from: number, levelM: number): number | null {
-  for (let i = 1; i < bed.length; i++) {
+  for (const [i, b] of bed.entries()) {
     const a = bed[i - 1];
-    const b = bed[i];
-    if (!a || !b || b.chainageM <= from || b.levelM < levelM) continue;
+    if (!a || b.chainageM <= from || b.levelM < levelM) continue;
     const run = b.chainageM - a.chainageM;
     const at = a.levelM >= levelM ? a.chainageM : a.chainageM + (run * (levelM - a.levelM)) / (b.levelM - a.levelM);
     return Math.max(from, at);

@@ -155,13 +155,17 @@ test("a photo waits with its entry, and is one however many things it shows", ()
     assert.deepEqual(await numbers(phone), [3, 3, 0, 1, 4]);
     const register = new Register();
     await send(phone, register);
-    assert.ok((await store.counts()).oldestUnsent, "the photo still waits");
+    const savedMS = (await store.counts()).oldestUnsent!.getTime();
+    assert.ok(savedMS > 0, "the photo still waits");
+    register.take(entryOf("dam-1", { photos: [held!.sha] }));
+    await fetch(phone, register);
+    assert.equal((await store.counts()).oldestUnsent!.getTime(), savedMS, "since it was taken here, not since another named it");
     await store.outbox.photoSent(held!.sha);
     await store.outbox.photoSent("unknown");
-    assert.deepEqual(await numbers(phone), [3, 0, 0, 0, 0]);
+    assert.deepEqual(await numbers(phone), [4, 0, 0, 0, 0]);
     assert.deepEqual([(await store.photos("dam-1"))[0]!.sent, (await store.counts()).oldestUnsent], [true, null]);
     await store.outbox.photosWanted([held!.sha, held!.sha, "unknown"]);
-    assert.deepEqual(await numbers(phone), [3, 0, 0, 1, 4]);
+    assert.deepEqual(await numbers(phone), [4, 0, 0, 1, 4]);
     assert.deepEqual((await store.photos("nothing")).length, 0);
   }));
 

@@ -87,11 +87,13 @@ function Sheet({ begun: { kept, forms, book, lines, visits, shapes, shots, recor
             ? "Nothing recorded today yet"
             : "Today"}
       </h2>
-      <ul class="list" aria-labelledby="today">
-        {acts.slice(0, many).map((act) => (
-          <Done key={act.key} act={act} />
-        ))}
-      </ul>
+      {acts.length > 0 && (
+        <ul class="list" aria-labelledby="today">
+          {acts.slice(0, many).map((act) => (
+            <Done key={act.key} act={act} />
+          ))}
+        </ul>
+      )}
       <Unplaced features={field.features} without={new Set(acts.slice(0, many).map((a) => a.feature.id))} />
       {acts.length > many && (
         <Button wide press={() => setMany(many + atATime)}>

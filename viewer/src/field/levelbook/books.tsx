@@ -49,31 +49,33 @@ function BookList({ title, to, newTo = to, children }: BookListProps) {
       }
     >
       {children}
-      {runs.length === 0 && open === none && (
+      {runs.length === 0 && open === none ? (
         <p>No level book yet. Set the level up, and begin with a backsight on a benchmark or on a peg whose level you assume.</p>
+      ) : (
+        open !== undefined && (
+          <ul class="list books">
+            {open && !known && (
+              <li>
+                <Button wide press={() => field.go(to(open))}>
+                  Continue the book begun on this phone
+                </Button>
+              </li>
+            )}
+            {sorted.map((f) => (
+              <li key={f.id}>
+                <Button wide press={() => field.go(to(f.id))}>
+                  <span class="name">{textOf(f, "name") || "Level run"}</span>{" "}
+                  <span class="soft">
+                    {about(f)}
+                    {f.id === open && ", open"}
+                    {f.unsent > 0 && ", not sent yet"}
+                  </span>
+                </Button>
+              </li>
+            ))}
+          </ul>
+        )
       )}
-      <ul class="list books">
-        {open && !known && (
-          <li>
-            <Button wide press={() => field.go(to(open))}>
-              Continue the book begun on this phone
-            </Button>
-          </li>
-        )}
-        {open !== undefined &&
-          sorted.map((f) => (
-            <li key={f.id}>
-              <Button wide press={() => field.go(to(f.id))}>
-                <span class="name">{textOf(f, "name") || "Level run"}</span>{" "}
-                <span class="soft">
-                  {about(f)}
-                  {f.id === open && ", open"}
-                  {f.unsent > 0 && ", not sent yet"}
-                </span>
-              </Button>
-            </li>
-          ))}
-      </ul>
     </Frame>
   );
 }

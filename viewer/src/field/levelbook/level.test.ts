@@ -4,6 +4,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage, type Page } from "../../device/page.test.ts";
+import type { LongSection } from "../../compute/sheets.ts";
 import { boot } from "../shell/boot.tsx";
 
 interface Booked {
@@ -189,6 +190,9 @@ test("a book is keyed on the pad row by row, each sight in its turn", () =>
       for (const k of keys) await page.press(k, "Number pad");
     };
     assert.ok(page.isPressed("Intermediate", "Which sight") && !page.isPressed("Foresight", "Which sight"));
+    await page.press("Staff on nothing marked");
+    assert.ok(!page.presses.includes("BM1, known level 100.000"), "only a foresight closes the run");
+    await page.press("Nothing marked");
     await key("1.25");
     const box = () => page.inputs.find((l) => / on /.test(l))!;
     assert.equal(page.typed(box()), "1.25");
@@ -245,12 +249,16 @@ test("a reading has a name, a note, a distance, and stands on something that is 
       await page.type("Note", "wet");
       await page.press("Distance along the route");
       assert.ok(page.isPressed("Distance along the route"));
+      await page.press("Distance along the route");
+      assert.ok(!page.inputs.includes("Along the route from its start") && !page.isPressed("Distance along the route"));
+      await page.press("Distance along the route");
       await page.type("Along the route from its start", "30");
       await page.press("Staff upside down, on an overhead point");
       assert.ok(page.isPressed("Staff upside down, on an overhead point"));
       await page.press("Staff upside down, on an overhead point");
       await page.press("Its level is known");
       assert.ok(page.isPressed("Its level is known") && !page.isPressed("Distance along the route"));
+      assert.equal(page.typed("Along the route from its start"), "30", "what was typed stays in sight");
       await page.press("Its level is known");
       await page.type(page.inputs.find((l) => / on rock$/.test(l))!, "1.3");
       await page.press("Book");
@@ -327,7 +335,15 @@ test("the bed is drawn while it is levelled, with its dams, and each gully for i
     u: { kind: "thalweg", name: "G2", observedOn: "2026-03-01" },
     d: { kind: "check-dam", name: "D1", status: "pegged", observedOn: "2026-03-01" },
   };
-  return onPage(boot, { features, answers, address: "#/level/r" }, async (page) => {
+  const dam = (id: string, more: object) => ({ id, chainageM: 5, chainageBasis: "taped", basis: "levelled", ...more }) as const;
+  const section = (thalweg: string, dams: LongSection["dams"]): LongSection => ({
+    ...{ thalweg, lengthM: 20, bed: [], pairs: [], proven: false, notes: [], dams },
+  });
+  const sections = [
+    section("t", [dam("d", { name: "D1", disagrees: true }), dam("e", { disagrees: true }), dam("f", { name: "D3" })]),
+    section("u", [dam("g", { name: "D4" })]),
+  ];
+  return onPage(boot, { features, answers, sections, address: "#/level/r" }, async (page) => {
     await page.press("Section");
     await page.shows(() => page.images.some((i) => i.startsWith("Long section of G1")), "the drawing");
     await page.reads(
@@ -336,9 +352,11 @@ test("the bed is drawn while it is levelled, with its dams, and each gully for i
       "Dams drawn in outline are planned, not built yet.",
     );
     assert.ok(page.isPressed("G1", "Gully"));
+    await page.reads("D1, A dam: level and place do not agree. Its page says how.");
     await page.press("G2", "Gully");
     await page.reads("One point on the bed so far. A second makes a section.");
     assert.ok(page.isPressed("G2", "Gully"));
+    assert.ok(!page.words.includes("do not agree"), page.words);
   });
 });
 

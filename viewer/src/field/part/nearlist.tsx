@@ -120,24 +120,26 @@ export function NearList({ items, label, to, pick, chosen, acts, about, none, at
         )}
         {children}
       </div>
-      <ul class="list">
-        {found.slice(0, many).map((f) => (
-          <li key={f.id}>
-            {acts ? (
-              <div class="withacts">
-                <span class="entry">{body(f)}</span>
-                <span class="row">{acts(f)}</span>
-              </div>
-            ) : to ? (
-              <a href={to(f)}>{body(f)}</a>
-            ) : (
-              <button type="button" class="entry" aria-pressed={f.id === chosen} onClick={() => pick?.(f)}>
-                {body(f)}
-              </button>
-            )}
-          </li>
-        ))}
-      </ul>
+      {found.length > 0 && (
+        <ul class="list">
+          {found.slice(0, many).map((f) => (
+            <li key={f.id}>
+              {acts ? (
+                <div class="withacts">
+                  <span class="entry">{body(f)}</span>
+                  <span class="row">{acts(f)}</span>
+                </div>
+              ) : to ? (
+                <a href={to(f)}>{body(f)}</a>
+              ) : (
+                <button type="button" class="entry" aria-pressed={f.id === chosen} onClick={() => pick?.(f)}>
+                  {body(f)}
+                </button>
+              )}
+            </li>
+          ))}
+        </ul>
+      )}
       {found.length > many && (
         <Button wide press={() => setMany(many + atATime)}>
           Show {Math.min(atATime, found.length - many)} more

@@ -149,17 +149,12 @@ function done<T>(request: IDBRequest<T>): Promise<T> {
 
 /** Opens the database in whatever version it is; one that is not there is not made. */
 function opened(name: string, patienceMS: number): Promise<IDBDatabase> {
+  const request = indexedDB.open(name);
+  request.onupgradeneeded = () => request.transaction!.abort();
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(name);
     const late = setTimeout(() => reject(new Error("the browser does not answer")), patienceMS);
-    request.onupgradeneeded = () => request.transaction!.abort();
-    request.onerror = () => {
-      clearTimeout(late);
-      reject(request.error);
-    };
-    request.onsuccess = () => {
-      clearTimeout(late);
-      resolve(request.result);
-    };
+    done(request)
+      .finally(() => clearTimeout(late))
+      .then(resolve, reject);
   });
 }
