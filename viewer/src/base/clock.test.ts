@@ -63,6 +63,11 @@ export class Clock {
     };
   }
 
+  /** How many clocks go on until they are stopped. */
+  get ticking(): number {
+    return [...this.#timers.values()].filter(({ everyMS }) => everyMS !== undefined).length;
+  }
+
   /** Time stands until this has ended. */
   async meanwhile<T>(work: Promise<T>): Promise<T> {
     this.#working++;

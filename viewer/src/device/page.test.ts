@@ -207,8 +207,32 @@ export class Page {
           `there is an empty part: ${part.outerHTML} in ${part.parentElement?.outerHTML.slice(0, 300)}\nThe page reads: ${this.words}`,
         );
     }
+    this.#hangsTogether();
     const odd = /undefined|NaN|\[object|\bnull\b|\bfalse\b|Infinity/.exec(this.words);
     if (odd) assert.fail(`the page reads ${odd[0]}: ${this.words}`);
+  }
+
+  /** What points at another part of the page finds it, one of a few is chosen at most, and drawings have numbers. */
+  #hangsTogether(): void {
+    const ids = new Set<string>();
+    for (const { id } of this.find("[id]")) {
+      assert.ok(id === "" || !ids.has(id), `several parts are called ${id}`);
+      ids.add(id);
+    }
+    for (const name of ["for", "aria-labelledby", "aria-describedby", "aria-controls"])
+      for (const part of this.find(`[${name}]`))
+        for (const to of part.getAttribute(name)!.split(" "))
+          assert.ok(ids.has(to), `${name} of ${part.outerHTML.slice(0, 300)} leads nowhere`);
+    for (const input of this.find("[required], [aria-invalid=true]")) {
+      const label = this.find(`label[for="${input.id}"]`)[0]?.textContent ?? "";
+      assert.ok(!input.hasAttribute("required") || !label.includes("(if known)"), `${label} is required`);
+      assert.ok(input.getAttribute("aria-invalid") !== "true" || input.getAttribute("aria-describedby"), `why ${label} is wrong`);
+    }
+    for (const group of this.find("fieldset.choice"))
+      assert.ok(group.querySelectorAll("[aria-pressed=true]").length < 2, `several are chosen: ${wordsOf(group)}`);
+    for (const drawn of this.find("svg *, [style]"))
+      for (const { name, value } of [...drawn.attributes])
+        assert.ok(!/NaN|undefined|Infinity|null/.test(value), `${name} of a drawing is ${value}: ${drawn.outerHTML.slice(0, 300)}`);
   }
 
   /** The names of what can be pressed: buttons that act, and links. */
@@ -352,7 +376,7 @@ const wordsOf = (element: Element | null): string => {
 
 /** Parts of a page that say something; those that keep room for words that come and go are not among them. */
 const parts =
-  "p:not(.next, .level, .checked, .held), dl, dt, dd, ul, ol, li, h1, h2, h3, fieldset, section, summary, button, a[href], b, .caution";
+  "p:not(.next, .level, .checked, .held), span.soft:not(.step), dl, dt, dd, ul, ol, li, h1, h2, h3, fieldset, section, summary, button, a[href], b, .caution";
 
 /** Elements whose words run on with those beside them. */
 const inline = new Set(["B", "STRONG", "SUB", "SUP", "I", "EM"]);

@@ -294,3 +294,17 @@ test("the printed list has the works with their days, sizes and condition, then 
     assert.equal(rows(page).length, 0);
   });
 });
+
+test("the mark of what needs attention is drawn over its symbol, in the list and over the panel", async () => {
+  const drawnIn = async (part: Parameters<typeof drawn>[0]) => {
+    let strokes = 0;
+    await drawn(part, async (page) => {
+      strokes = page.find("svg.symbol path").length;
+    });
+    return strokes;
+  };
+  const panel = (one: Item) =>
+    h(ItemPanel, { item: one, kind: kind("check-dam", "Check dam", true), link: "/l/x", takeFocus: false, close: () => undefined });
+  for (const of of [panel, (one: Item) => list([one])])
+    assert.ok((await drawnIn(of(item("D1", { state: "attention" })))) > (await drawnIn(of(item("D1")))));
+});

@@ -96,6 +96,17 @@ test("a dam whose top is not levelled is drawn as planned or as measured, and ne
   );
 });
 
+test("the drawing of a gully without dams leads to no table", async () => {
+  const title = async (dams: SectionDam[]) => {
+    let found = "";
+    await drawn(h(SectionSheet, { section: section(dams, []), selected: null }), async (page) => {
+      found = page.find(".paper")[0]!.innerHTML;
+    });
+    return found.includes("Its spacings are in the table below.");
+  };
+  assert.deepEqual([await title([]), await title(two)], [false, true]);
+});
+
 test("the spacings stand in a table, each with what is wrong with it", () =>
   drawn(
     h(SectionSheet, {

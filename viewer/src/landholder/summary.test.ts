@@ -59,6 +59,11 @@ test("what was done, inspected, is dangerous and is to be watched stands in this
   await drawn(h(Summary, { land: land({ watch: watch(200) as never }), act: () => {} }), async (page) =>
     assert.ok(!page.words.includes("– and ")),
   );
+  for (const n of [50, 51])
+    await drawn(h(Summary, { land: land({ hazards: watch(n) as never }), act: () => {} }), async (page) => {
+      assert.equal(page.presses.length, n === 50 ? 50 : 51, "at fifty there is no more to show");
+      assert.equal(page.find("li").length, n === 50 ? 50 : 51);
+    });
   await drawn(h(Summary, { land: land({}), act: () => {} }), async (page) => assert.equal(page.words, "In short"));
   await drawn(h(StateSign, { state: undefined }), async (page) => assert.deepEqual(page.images, []));
 });

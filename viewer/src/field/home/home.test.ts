@@ -84,6 +84,31 @@ test("an entry that the server refused is named on the first screen's list and a
     await page.shows(() => page.told.includes("The server did not accept 1 entry. Why"), "an alert");
   }));
 
+test("what the server has is no longer said to wait", () =>
+  onPage(boot, { features: { a: peg("P1") } }, async (page) => {
+    await page.shows(() => / added, not sent yet /.test(page.lines("Today: 1 entry")[0] ?? ""), "that it waits");
+    const [entry] = await page.entries("a");
+    await page.phone.store.outbox.settle(property, [{ id: entry!.id, highSeq: 0 }]);
+    await page.shows(() => /^P1 \d\d:\d\d added Strike out$/.test(page.lines("Today: 1 entry")[0] ?? ""), "that it is sent");
+  }));
+
+test("a second tap on undo takes nothing else back", () =>
+  onPage(boot, { features: { a: peg("P1") } }, async (page) => {
+    for (const n of [1, 2]) {
+      await page.go("#/mark/peg");
+      await page.press("Mark it here");
+      await page.reads("Peg saved");
+      const undo = page.find("button").find((b) => b.textContent === "Undo") as HTMLElement;
+      undo.click();
+      undo.click();
+      await page.reads("Undone");
+      await page.clock.pass(1000);
+      const taken = (await page.phone.store.features(property)).filter((f) => f.struck);
+      assert.equal(taken.length, n, "the next can be taken back, too");
+      for (const { id } of taken) assert.equal((await page.entries(id)).length, 2, "recorded, and struck out once");
+    }
+  }));
+
 test("what was begun is offered on the first screen: a visit, a line, a shape, a book", () =>
   onPage(
     boot,

@@ -167,6 +167,34 @@ test("books are listed with how much is in them; struck ones are not", () =>
     await page.shows(() => page.heading === "Run 1", "the book");
   }));
 
+test("a book that the server has is not said to wait, and the one that is written in comes first", () =>
+  onPage(boot, { features: { r: run, s: { ...run, name: "Run 2" } }, answers, address: "#/level" }, async (page) => {
+    await page.reads("Run 2 3 rows, 1 March 2026, not sent yet");
+    const receipts = [...(await page.entries("r")), ...(await page.entries("s"))].map(({ id }) => ({ id, highSeq: 0 }));
+    await page.phone.store.outbox.settle("stony-block", receipts);
+    const books = () => page.presses.filter((p) => p.startsWith("Run "));
+    await page.shows(() => books().every((p) => p.endsWith("1 March 2026")), "only what they are");
+    const [, second] = books();
+    await page.press(second!);
+    await page.type(page.inputs.find((l) => / on /.test(l))!, "1.1");
+    await page.go("#/level", "Level");
+    await page.shows(() => books()[0]!.startsWith(second!.slice(0, 5)), "the open book first");
+    assert.match(books()[0]!, /, open/);
+    assert.ok(!books()[1]!.includes("open"));
+  }));
+
+test("a page with no rows says so, and one with rows has them under the names of their points", () =>
+  onPage(boot, { features: { r: run }, answers, address: "#/level/n" }, async (page) => {
+    await page.press("Page (0)");
+    await page.reads("Nothing is booked yet.");
+    await page.go("#/level/r", "Run 1");
+    const names = () => page.find(".lastrows .point").map((p) => p.textContent);
+    await page.shows(() => names().length === 2, "the last rows");
+    assert.deepEqual(names(), ["bed 1", "bed 2"]);
+    await page.press("Page (3)");
+    assert.ok(!page.words.includes("Nothing is booked yet."), page.words);
+  }));
+
 test("with no book it is said how to begin", () =>
   onPage(boot, { answers, address: "#/peg" }, async (page) => {
     await page.reads("Pegging goes by a level and a staff, never by GPS heights.", "No level book yet.");
@@ -267,6 +295,7 @@ test("a reading has a name, a note, a distance, and stands on something that is 
       assert.ok(!page.words.includes("There is nothing to level"), page.words);
       await page.press("G1, bed");
       await page.reads("Staff on G1, bed");
+      assert.ok(page.inputs.includes("Intermediate sight on the bed"), page.inputs.join());
       await page.type(page.inputs.find((l) => l.startsWith("Chainage, taped"))!, "12");
       await page.type(page.inputs.find((l) => l.includes(" on "))!, "1.4");
       await page.press("Book");

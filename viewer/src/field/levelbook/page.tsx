@@ -29,21 +29,24 @@ export function Page({ book, act, levels, correct, see }: PageProps) {
   }, [see]);
   return (
     <>
-      <ol class="bookrows" ref={list}>
-        {book.rows.map((_, i) => (
-          <Line
-            key={i}
-            book={book}
-            at={i}
-            reduced={levels?.rows[i]}
-            open={open === i}
-            toggle={() => setOpen(open === i ? null : i)}
-            act={act}
-            correct={correct}
-          />
-        ))}
-      </ol>
-      {book.rows.length === 0 && <p>Nothing is booked yet.</p>}
+      {book.rows.length === 0 ? (
+        <p>Nothing is booked yet.</p>
+      ) : (
+        <ol class="bookrows" ref={list}>
+          {book.rows.map((_, i) => (
+            <Line
+              key={i}
+              book={book}
+              at={i}
+              reduced={levels?.rows[i]}
+              open={open === i}
+              toggle={() => setOpen(open === i ? null : i)}
+              act={act}
+              correct={correct}
+            />
+          ))}
+        </ol>
+      )}
       {book.past.length > 0 && (
         <Buttons>
           <Button press={() => act({ do: "take back" })}>Undo</Button>

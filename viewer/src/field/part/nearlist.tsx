@@ -86,7 +86,7 @@ export function NearList({ items, label, to, pick, chosen, acts, about, none, at
               type="button"
               class="b-plain"
               aria-expanded={choosing}
-              aria-controls={`${id}-kinds`}
+              aria-controls={choosing ? `${id}-kinds` : undefined}
               onClick={() => setChoosing(!choosing)}
             >
               {kind ? kindNamed(kind).label : "All kinds"}

@@ -34,14 +34,14 @@ export function View({ params }: { params: Params }) {
               </a>
             )}
             {pictures.length > 1 && (
-              <Button press={() => go(at + 1)} disabled={at + 1 >= pictures.length}>
-                Earlier
-              </Button>
-            )}
-            {pictures.length > 1 && (
-              <Button press={() => go(at - 1)} disabled={at <= 0}>
-                Later
-              </Button>
+              <>
+                <Button press={() => go(at + 1)} disabled={at === pictures.length - 1}>
+                  Earlier
+                </Button>
+                <Button press={() => go(at - 1)} disabled={at === 0}>
+                  Later
+                </Button>
+              </>
             )}
           </Row>
         )

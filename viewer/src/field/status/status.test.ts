@@ -19,6 +19,8 @@ test("the status screen tells what waits, who records, and on which device", () 
     assert.match(facts["Oldest not sent yet"]!, /\d\d:\d\d/);
     assert.deepEqual([facts["Recorded by"], facts["Property"], facts["This phone's device number"]], ["R. Field", "Stony Block", "d1"]);
     assert.ok(!page.words.includes("refused by the server"), page.words);
+    assert.ok(facts["Now"], "what the phone does about it");
+    assert.ok(!page.find(".caution").some((c) => c.textContent === facts["Now"]), "nothing is wrong with it");
     assert.equal(page.leads("Add a property by a code"), "#/enrol");
     assert.equal(page.leads("Hand over by file"), "#/handover");
   }));
