@@ -20,6 +20,7 @@ import (
 	"headcut/model"
 	"headcut/sync/register"
 	"headcut/sync/store"
+	"headcut/sync/store/storetest"
 )
 
 // TestAnswersThatAreCutOff: what did not come is told as such; what the asker stopped or cannot write stays
@@ -219,13 +220,21 @@ func TestHashesInEntries(t *testing.T) {
 // after a while.
 func TestAbsentPhotosAreLookedForOnce(t *testing.T) {
 	s := newSite(t)
-	as := s.enrolledAs(t, "d1", "R. Field", "Flat")
-	property, conn := as.Properties[0].ID, s.connects(t, as)
+	p, _, err := s.PropertyOrNew(t.Context(), "Flat")
+	if err != nil {
+		t.Fatal(err)
+	}
+	property, maker := p.ID, &storetest.Maker{Property: p.ID, Device: "d1"}
+	names := func(sha register.Hash) {
+		t.Helper()
+		if _, err := s.bolt.Append(t.Context(), property, []json.RawMessage{maker.Entry("f-"+sha.String()[:8], nil, "photos", `["`+sha.String()+`"]`)}); err != nil {
+			t.Fatal(err)
+		}
+	}
 	looked := &lookedFor{Photos: s.photos}
 	s.photos = looked
-	here := putBy(t, s, "d1", quarters(t, 64, 48))
-	conn.namesBy(property, 1, here)
-	conn.namesBy(property, 2, register.Hash{2})
+	names(putBy(t, s, "d1", quarters(t, 64, 48)))
+	names(register.Hash{2})
 	find := func(what string, opened, want int) {
 		t.Helper()
 		looked.n = 0
@@ -238,7 +247,7 @@ func TestAbsentPhotosAreLookedForOnce(t *testing.T) {
 	find("at once again", 0, 1)
 	s.at = s.at.Add(absentAgainAfter)
 	find("a while later, those that were missing", 1, 1)
-	conn.namesBy(property, 3, register.Hash{3})
+	names(register.Hash{3})
 	find("one more named", 2, 2)
 	s.at = s.at.Add(time.Hour)
 	find("much later, all", 3, 2)
