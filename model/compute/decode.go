@@ -15,6 +15,10 @@ import (
 // MaxInput is the most bytes of JSON that one computation reads.
 const MaxInput = 16 << 20
 
+// mostHeld is the most memory that the lists of one input take, in bytes: an empty object of a list is three
+// bytes of text and may be hundreds here.
+const mostHeld = 128 << 20
+
 // byteOrderMark is what some editors write before UTF-8.
 const byteOrderMark = "\ufeff"
 
@@ -47,7 +51,7 @@ func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work) *
 	if len(bytes.TrimSpace(in)) == 0 {
 		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
 	}
-	d := decoder{scanner{in: in}, s, demand, work, 0}
+	d := decoder{scanner{in: in}, s, demand, work, 0, mostHeld}
 	defer d.counted()
 	first, p := d.value("")
 	if p == nil {
@@ -68,6 +72,7 @@ type decoder struct {
 	demand demand
 	work   *model.Work
 	done   int // bytes that are counted
+	room   int // bytes that lists may still take
 }
 
 // counted counts what has been read, and tells whether more may be.
@@ -204,7 +209,11 @@ func (d *decoder) list(v reflect.Value, f field, path string) *model.Problem {
 		}
 		if v.Kind() == reflect.Slice {
 			if n == v.Cap() {
-				v.Grow(max(4, n))
+				more := max(4, n)
+				if d.room -= more * int(v.Type().Elem().Size()); d.room < 0 {
+					return &model.Problem{Path: path, Line: d.line(), Reason: "has more than " + strconv.Itoa(n) + " values, too many to work through at once", Fix: "send it in parts"}
+				}
+				v.Grow(more)
 			}
 			v.SetLen(n + 1)
 		} else if n >= v.Len() {

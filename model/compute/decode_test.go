@@ -93,6 +93,8 @@ func TestDecodeNamesTheFault(t *testing.T) {
 		{"deep", `{"levelM":` + strings.Repeat("[", 100_000), "levelM: is a list, not a number"},
 		{"deep-list", `{"levelM":1,"rings":` + strings.Repeat("[", 100_000), "rings[0][0][0]: is a list, not a number"},
 		{"latin-1", "{\"name\":\"\xe9\"}", "the input is not UTF-8 text (save it as UTF-8)"},
+		{"half-a-pair", "{\"levelM\":1,\n\"name\":\"\\ud83dx\"}", "line 2: name: has half a surrogate pair (write the character itself in UTF-8)"},
+		{"half-a-pair-as-a-name", `{"\ude00":1}`, "line 1: has half a surrogate pair (write the character itself in UTF-8)"},
 		{"too-long", `{"levelM":1}` + strings.Repeat(" ", MaxInput), "the input is longer than 16 MiB (send it in parts)"},
 	}
 	for _, test := range tests {
@@ -103,6 +105,14 @@ func TestDecodeNamesTheFault(t *testing.T) {
 				t.Errorf("decode(%.60s) = %v, want %s", test.in, p, test.want)
 			}
 		})
+	}
+}
+
+// TestListsAreBounded: a few million empty rows, of three bytes each, must not take gigabytes.
+func TestListsAreBounded(t *testing.T) {
+	_, err := Run("level-run", []byte(`{"rows":[`+strings.Repeat("{},", 2_000_000)+`{}]}`))
+	if err == nil || !strings.Contains(err.Error(), "too many to work through at once") {
+		t.Errorf("two million empty rows: %v", err)
 	}
 }
 

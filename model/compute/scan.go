@@ -140,6 +140,9 @@ func (s *scanner) string(path string) (string, *model.Problem) {
 	if !escaped {
 		return string(s.in[from+1 : end-1]), nil
 	}
+	if jsontoken.HalfPair(s.in[from:end]) {
+		return "", &model.Problem{Path: path, Line: s.line(), Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
+	}
 	var read string
 	_ = json.Unmarshal(s.in[from:end], &read) // it has been scanned
 	return read, nil

@@ -7,6 +7,12 @@
 // the one after it, or that of what is wrong: the text's length when it ends too early.
 package jsontoken
 
+import (
+	"strconv"
+	"unicode/utf16"
+	"unicode/utf8"
+)
+
 // Fault is what should stand at a place; the zero Fault where nothing is wrong.
 type Fault byte
 
@@ -39,7 +45,7 @@ func Space(text []byte, at int) int {
 }
 
 // Text passes over a text in quotes, and tells whether it has escapes. Halves of surrogate pairs are
-// escapes like others (section 8.2).
+// escapes like others (section 8.2): see HalfPair.
 func Text(text []byte, at int) (end int, escaped bool, wrong Fault) {
 	for at++; at < len(text); at++ {
 		switch c := text[at]; {
@@ -79,6 +85,38 @@ func escape(text []byte, at int) (int, Fault) {
 
 func hexadecimal(c byte) bool {
 	return '0' <= c && c <= '9' || 'a' <= c|0x20 && c|0x20 <= 'f'
+}
+
+// HalfPair tells whether a text in quotes that Text passed over has half a surrogate pair, which some readers
+// refuse and others replace.
+func HalfPair(text []byte) bool {
+	for i := 0; i < len(text); i++ {
+		if text[i] != '\\' {
+			continue
+		}
+		high, ok := escapedUnit(text[i:])
+		if i++; !ok {
+			continue // another escape
+		}
+		if i += 4; !utf16.IsSurrogate(high) {
+			continue
+		}
+		low, ok := escapedUnit(text[i+1:])
+		if !ok || utf16.DecodeRune(high, low) == utf8.RuneError {
+			return true
+		}
+		i += 6
+	}
+	return false
+}
+
+// escapedUnit reads the escape of six bytes at the beginning: \u and four hexadecimal digits.
+func escapedUnit(text []byte) (rune, bool) {
+	if len(text) < 6 || text[0] != '\\' || text[1] != 'u' {
+		return 0, false
+	}
+	v, err := strconv.ParseUint(string(text[2:6]), 16, 16)
+	return rune(v), err == nil
 }
 
 // Number passes over a number. How large it is does not matter.

@@ -48,6 +48,18 @@ func TestTokens(t *testing.T) {
 	}
 }
 
+// TestHalfPairs: RFC 8259, sections 7 and 8.2.
+func TestHalfPairs(t *testing.T) {
+	for text, want := range map[string]bool{
+		`"a"`: false, `"\\ud83d"`: false, `"\ud83d\ude00"`: false, `"\uD83D\uDE00x"`: false, `"\u00e9"`: false, `"\n\\"`: false, `"\ud83d\ude00\ud83d\ude00"`: false,
+		`"\ud83d"`: true, `"\ude00"`: true, `"\ude00\ud83d"`: true, `"\ud83dx"`: true, `"\ud83d\n"`: true, `"\ud83d\u0041"`: true, `"\ud83d\ude00\ud83d"`: true, `"\ud83d\\ude00"`: true,
+	} {
+		if HalfPair([]byte(text)) != want {
+			t.Errorf("%s: half a pair is %t", text, !want)
+		}
+	}
+}
+
 // FuzzTokens holds the tokens to encoding/json: what is passed over is one value there, and what goes
 // wrong is none, however it goes on after the place.
 func FuzzTokens(f *testing.F) {

@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf16"
 	"unicode/utf8"
 
 	"headcut/model"
@@ -265,41 +264,10 @@ func (s *scanner) text() (escaped bool, p *model.Problem) {
 	switch {
 	case wrong != 0:
 		return escaped, s.unexpected(wrong.String())
-	case escaped && halfPair(s.raw[start:end]):
+	case escaped && jsontoken.HalfPair(s.raw[start:end]):
 		return escaped, &model.Problem{Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
 	}
 	return escaped, nil
-}
-
-// halfPair tells whether a text in quotes has half a surrogate pair.
-func halfPair(text []byte) bool {
-	for i := 0; i < len(text); i++ {
-		if text[i] != '\\' {
-			continue
-		}
-		high, ok := escapedUnit(text[i:])
-		if i++; !ok {
-			continue // another escape
-		}
-		if i += 4; !utf16.IsSurrogate(high) {
-			continue
-		}
-		low, ok := escapedUnit(text[i+1:])
-		if !ok || utf16.DecodeRune(high, low) == utf8.RuneError {
-			return true
-		}
-		i += 6
-	}
-	return false
-}
-
-// escapedUnit reads the escape of six bytes at the beginning: \u and four hexadecimal digits.
-func escapedUnit(text []byte) (rune, bool) {
-	if len(text) < 6 || text[0] != '\\' || text[1] != 'u' {
-		return 0, false
-	}
-	v, err := strconv.ParseUint(string(text[2:6]), 16, 16)
-	return rune(v), err == nil
 }
 
 func (s *scanner) number() *model.Problem {
