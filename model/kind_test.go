@@ -273,3 +273,21 @@ func TestCheckFields(t *testing.T) {
 		t.Errorf("CheckFields of nothing = %v", got)
 	}
 }
+
+// A basis belongs to the one value that names it, in every kind alike, and what tells of a place to the place.
+func TestWhatBelongsToAValue(t *testing.T) {
+	want := map[string]string{"accuracyM": "geometry", "gpsHeightM": "geometry", "gpsHeightsM": "geometry", "receiver": "geometry", "drawnThrough": "geometry",
+		"geometry": "geometry", "name": "name", "of no kind": "of no kind", "": ""}
+	for field, value := range want {
+		if got := BelongsTo(field); got != value {
+			t.Errorf("%s belongs to %q, want %q", field, got, value)
+		}
+	}
+	for i := range Kinds {
+		for _, f := range Kinds[i].AllFields() {
+			if f.Basis != "" && BelongsTo(f.Basis) != f.Name {
+				t.Errorf("%s: %s is the basis of %s and of %s", Kinds[i].Name, f.Basis, f.Name, BelongsTo(f.Basis))
+			}
+		}
+	}
+}

@@ -49,6 +49,28 @@ func (k *Kind) FieldNamed(name string) (Field, bool) {
 	return Field{}, false
 }
 
+// withPlace are the fields that belong to a place besides its basis: how good it is, and what the receiver
+// or the drawing of it left.
+var withPlace = []string{"accuracyM", "gpsHeightM", "gpsHeightsM", "receiver", "drawnThrough"}
+
+// BelongsTo names the field with whose value a field stands or falls: the measured field whose basis it is, the
+// place for what tells how that was come by, else the field itself. It is the same in all kinds.
+func BelongsTo(field string) string {
+	if slices.Contains(withPlace, field) {
+		return "geometry"
+	}
+	is := func(f Field) bool { return f.Basis != "" && f.Basis == field }
+	if f, ok := Find(CommonFields, is); ok {
+		return f.Name
+	}
+	for i := range Kinds {
+		if f, ok := Find(Kinds[i].Fields, is); ok {
+			return f.Name
+		}
+	}
+	return field
+}
+
 // CheckFields returns a Problem for each value that is not what the kind's fields allow.
 // Fields the table does not know are in order: a newer program may have written them.
 // An unknown or empty kind is checked by the common fields alone.

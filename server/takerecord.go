@@ -147,18 +147,11 @@ func (t *taking) under(part string, r intake.Record, entries []register.Numbered
 	if after.Struck {
 		t.taken.StruckFeatures++
 	}
-	kind, _ := model.KindNamed(edit.Kind)
 	for _, name := range slices.Sorted(maps.Keys(r.Fields)) {
 		if string(before.Fields[name]) == string(after.Fields[name]) {
 			continue
 		}
-		label := name
-		if kind != nil {
-			if field, ok := kind.FieldNamed(name); ok {
-				label = field.Label
-			}
-		}
-		edit.Changes = append(edit.Changes, intake.Change{Field: name, Label: label, From: orNull(before.Fields[name]), To: orNull(after.Fields[name])})
+		edit.Changes = append(edit.Changes, intake.Change{Field: name, Label: labelOf(edit.Kind, name), From: orNull(before.Fields[name]), To: orNull(after.Fields[name])})
 	}
 	for _, clash := range after.Clashes {
 		edit.Clashes = append(edit.Clashes, clash.Field)

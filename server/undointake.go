@@ -45,9 +45,10 @@ func (s *Server) adminUndoIntake(ctx context.Context, query url.Values) (Undone,
 
 // UndoIntake takes back all that one intake added, by new entries: features that it made are
 // struck out, fields that it edited get the values they had. What somebody changed since is
-// kept and named; what another intake changed, and was undone, is nobody's change. Undoing again changes
-// nothing, but strikes out what the office restored since. Without an author the entries say that they
-// undo this intake.
+// kept and named, a value together with all that belongs to it (model.BelongsTo), and so is what was in
+// clash before, of which one entry could give back one side only. What another intake changed, and was undone,
+// is nobody's change. Undoing again changes nothing, but strikes out what the office restored since. Without
+// an author the entries say that they undo this intake.
 func (s *Server) UndoIntake(ctx context.Context, number int, author string) (Undone, error) {
 	s.intaking.Lock()
 	defer s.intaking.Unlock()
@@ -141,16 +142,30 @@ func (u *undoing) feature(part, feature string) (json.RawMessage, error) {
 		u.undone.Struck++
 		return register.Encode(e)
 	}
-	was := register.Fold(feature, h.before).Fields
+	was := register.Fold(feature, h.before)
 	restored := map[string]json.RawMessage{}
-	for _, field := range slices.Sorted(maps.Keys(h.set)) {
-		switch by := h.setBy[field]; {
-		case h.restored[field]:
-		case by != "":
-			u.keep(called, field+" was edited since by "+by+": it stays", "edit it on the field page if it should change")
-		default:
-			restored[field] = json.RawMessage(cmp.Or(string(was[field]), "null"))
+	for _, value := range slices.Sorted(maps.Keys(h.values)) {
+		fields := h.values[value]
+		in := func(clashes []register.Clash) bool {
+			return slices.ContainsFunc(clashes, func(c register.Clash) bool { return slices.Contains(fields, c.Field) })
 		}
+		reason, fix := "", "edit it on the field page if it should change"
+		switch by := h.setBy[value]; {
+		case !slices.ContainsFunc(fields, func(field string) bool { return !h.restored[field] }):
+			continue
+		case by != "":
+			reason = "was edited since by " + by + ": it stays"
+		case !in(was.Clashes):
+			for _, field := range fields {
+				restored[field] = json.RawMessage(cmp.Or(string(was.Fields[field]), "null"))
+			}
+			continue
+		case in(f.Clashes):
+			reason, fix = "was in clash before, and is: it stays so", "settle it on the field page"
+		default: // one entry cannot say two values: the other would be lost
+			reason = "was in clash before: it stays as settled"
+		}
+		u.keep("", labelOf(f.Model().Kind, value)+" of "+called+" "+reason, fix)
 	}
 	if len(restored) == 0 {
 		if h.undone > 0 {
@@ -167,15 +182,15 @@ func (u *undoing) feature(part, feature string) (json.RawMessage, error) {
 type history struct {
 	device   string              // of the entries that undo it
 	before   []register.Numbered // the intake's first
-	set      map[string]bool     // fields that the intake set
+	values   map[string][]string // fields that the intake set, by the value that they belong to
 	by       string              // who last said something since, "" for nobody
-	setBy    map[string]string   // by field, who last set it since
+	setBy    map[string]string   // by value, who last set it since, or what belongs to it
 	undone   int                 // how often it was undone before
 	restored map[string]bool     // fields that got their former values then
 }
 
 func (u *undoing) historyOf(part, feature string, entries []register.Numbered) history {
-	h := history{device: undoDevice(u.undone.Intake.Number, part, feature), set: map[string]bool{}, setBy: map[string]string{}, restored: map[string]bool{}}
+	h := history{device: undoDevice(u.undone.Intake.Number, part, feature), values: map[string][]string{}, setBy: map[string]string{}, restored: map[string]bool{}}
 	undos := map[string]Intake{} // by the device that undoes them
 	for _, i := range u.all {
 		undos[undoDevice(i.Number, part, feature)] = i
@@ -203,7 +218,9 @@ func (u *undoing) historyOf(part, feature string, entries []register.Numbered) h
 		case has(u.undone.Intake.ranges, part, n):
 			began = true
 			for field := range n.Entry.Set.All() {
-				h.set[field] = true
+				if value := model.BelongsTo(field); !slices.Contains(h.values[value], field) {
+					h.values[value] = append(h.values[value], field)
+				}
 			}
 		case !began && !saw(n.Entry):
 			h.before = append(h.before, n)
@@ -216,7 +233,7 @@ func (u *undoing) historyOf(part, feature string, entries []register.Numbered) h
 					other, is := undos[later.Entry.Device]
 					return is && later.Entry.Set.Has(field) && has(other.ranges, part, n)
 				}) {
-					stands, h.setBy[field] = true, n.Entry.Author
+					stands, h.setBy[model.BelongsTo(field)] = true, n.Entry.Author
 				}
 			}
 			if stands {
@@ -225,6 +242,18 @@ func (u *undoing) historyOf(part, feature string, entries []register.Numbered) h
 		}
 	}
 	return h
+}
+
+// labelOf is what screens call a field of a kind.
+func labelOf(kind, field string) string {
+	k, ok := model.KindNamed(kind)
+	if !ok {
+		k = &model.Kind{}
+	}
+	if known, ok := k.FieldNamed(field); ok {
+		return known.Label
+	}
+	return field
 }
 
 func (u *undoing) keep(called, reason, fix string) {

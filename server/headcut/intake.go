@@ -71,7 +71,8 @@ Taking the same file in again changes nothing. What had to be changed or left ou
 with its line, and when anything was left out the command ends with 1; a file that cannot be
 trusted is refused whole. One that was cut off, by a full disk or a power cut, stands in --list
 with what came in: take the same file in again and it continues. --undo undoes a whole intake: what it made is struck out, what it
-edited gets its former values; what somebody edited since is kept and named, and --list says
+edited gets its former values. What somebody edited since stays and is named, a value together with its
+basis and a place with its accuracy; so does what was in clash before and is settled now. --list says
 so. What another undone intake said is nobody's edit, and --undo again strikes out what --restore
 restored since. What a killed intake of an older version left, of which nothing was written down, stands in
 --list as "(file not recorded)", and --undo undoes it too. What a phone
@@ -388,7 +389,7 @@ func intakeWords(i server.Intake) string {
 	undone := ""
 	switch {
 	case i.Kept > 0:
-		undone = fmt.Sprintf(", undone but for %d that somebody edited since", i.Kept)
+		undone = fmt.Sprintf(", undone but for %d that stay as they are", i.Kept)
 	case i.Undone:
 		undone = ", undone"
 	case i.Underway:
@@ -410,7 +411,7 @@ func undoIntake(ctx context.Context, c *call, data string, number int, author st
 		fmt.Fprintf(c.stderr, "  %s\n", kept.Error())
 	}
 	if len(undone.Kept) > 0 {
-		return &model.Problem{Reason: fmt.Sprintf("%d could not be undone, because somebody edited them since", len(undone.Kept))}
+		return &model.Problem{Reason: fmt.Sprintf("%d could not be undone: see above why", len(undone.Kept))}
 	}
 	return nil
 }

@@ -182,8 +182,8 @@ func TestIntakesInWords(t *testing.T) {
 	for want, change := range map[string]func(*server.Intake){
 		"":         func(*server.Intake) {},
 		", undone": func(i *server.Intake) { i.Undone = true },
-		", undone but for 3 that somebody edited since": func(i *server.Intake) { i.Undone, i.Kept = true, 3 },
-		": on its way in": func(i *server.Intake) { i.Underway, i.CutOff = true, true },
+		", undone but for 3 that stay as they are":                    func(i *server.Intake) { i.Undone, i.Kept = true, 3 },
+		": on its way in":                                             func(i *server.Intake) { i.Underway, i.CutOff = true, true },
 		": cut off; take the same file in again to go on, or undo it": func(i *server.Intake) { i.CutOff = true },
 	} {
 		one := list

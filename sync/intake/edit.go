@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -74,11 +75,9 @@ func (e Edit) Values() map[string]json.RawMessage { return e.set }
 // KeepPlace takes the place out of the edit.
 func (e *Edit) KeepPlace() {
 	e.Changes = slices.DeleteFunc(e.Changes, func(c Change) bool { return c.Field == "geometry" })
-	for _, name := range []string{"geometry", "positionBasis", "accuracyM", "gpsHeightM", "gpsHeightsM"} {
-		if !slices.ContainsFunc(e.Changes, func(c Change) bool { return c.Field == name }) {
-			delete(e.set, name)
-		}
-	}
+	maps.DeleteFunc(e.set, func(name string, _ json.RawMessage) bool {
+		return model.BelongsTo(name) == "geometry" && !slices.ContainsFunc(e.Changes, func(c Change) bool { return c.Field == name })
+	})
 }
 
 // Change is one field of an Edit.
