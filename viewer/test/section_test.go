@@ -39,7 +39,7 @@ const readSection = `(() => {
 	const s = document.querySelector(".section"), svg = s.querySelector("svg");
 	const by = (sel, key, get) => Object.fromEntries([...svg.querySelectorAll(sel)].map(e => [e.dataset[key], get(e)]));
 	return {
-		Caption: s.querySelector("figcaption").innerText, Findings: s.querySelector(".findings").innerText,
+		Caption: s.querySelector("figcaption").innerText, Findings: s.querySelector(".findings")?.innerText ?? "",
 		XTicks: [...svg.querySelectorAll(".xtick text")].map(e => ({Text: e.textContent, At: +e.getAttribute("x")})),
 		YTicks: [...svg.querySelectorAll(".ytick text")].map(e => ({Text: e.textContent, At: +e.getAttribute("y")})),
 		Bed: svg.querySelector(".bed").getAttribute("d"), BedDash: svg.querySelector(".bed").getAttribute("stroke-dasharray") || "",

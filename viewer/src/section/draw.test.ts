@@ -213,3 +213,15 @@ test("a name that found no room over its dam leads to the dam", () => {
   );
   assert.equal(name.leader.y, dam.crestY);
 });
+
+test("only what is wrong between two dams is marked, where it is known by how much", () => {
+  const [{ hump: _, ...pair }] = humped.pairs as [(typeof humped.pairs)[0]];
+  const faults = (verdict: string, more: object) => draw({ ...humped, pairs: [{ ...pair, verdict, ...more }] }, wide).faults.length;
+  for (const [verdict, stepM, want] of [
+    ["level", 0.1, 0],
+    ["gap", 0.1, 1],
+    ["drowned", -0.1, 1],
+    ["gap", undefined, 0],
+  ] as const)
+    assert.equal(faults(verdict, { stepM }), want, verdict);
+});

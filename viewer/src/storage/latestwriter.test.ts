@@ -66,3 +66,17 @@ test("a write that fails is told unless a newer one follows it", async () => {
     [3, undefined],
   ]);
 });
+
+test("what is kept when it is stopped is not begun any more", async () => {
+  const written: number[] = [];
+  const writer = new LatestWriter<number>(
+    async (value) => void written.push(value),
+    () => undefined,
+  );
+  writer.keep(1);
+  await writer.stop();
+  assert.deepEqual(written, []);
+  writer.keep(2);
+  await new Promise((go) => setImmediate(go));
+  assert.deepEqual(written, [2]);
+});

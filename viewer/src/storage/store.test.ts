@@ -355,6 +355,17 @@ test("after the server was restored the phone goes back to where both are the sa
     assert.equal(await store.outbox.position(property), undefined, "nothing of it is the same");
   }));
 
+test("where the server is as far as the phone, the phone stays", () =>
+  onPhone(async (phone) => {
+    await enrolled(phone);
+    const register = new Register();
+    for (const kind of ["peg", "hazard"]) await phone.store.capture(property, [{ set: { kind } }]);
+    await send(phone, register);
+    await fetch(phone, register);
+    await phone.store.outbox.fork(property, [register.at(), register.at(1)]);
+    assert.deepEqual(await phone.store.outbox.position(property), register.at());
+  }));
+
 test("under a new number what is unsent goes over to it, and what was sent counts as seen", () =>
   onPhone(async (phone) => {
     await enrolled(phone);

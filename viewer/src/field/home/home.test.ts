@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { onPage } from "../../device/page.test.ts";
+import { onPage, type Page } from "../../device/page.test.ts";
 import { property, self } from "../../storage/phone.test.ts";
 import { boot } from "../shell/boot.tsx";
 
@@ -44,26 +44,30 @@ test("what was recorded today is listed, newest first, each with what takes it b
     assert.equal((await page.phone.store.feature("a"))!.struck, false);
   }));
 
+const saved =
+  (n: number) =>
+  async ({ phone, clock }: Page): Promise<void> => {
+    for (let i = 1; i <= n; i++) {
+      await phone.store.capture(property, [{ set: peg(`P${i}`) }]);
+      await clock.pass(1000);
+    }
+  };
+
+test("of forty saves there is nothing more to show", () =>
+  onPage(boot, { before: saved(40) }, async (page) => {
+    await page.reads("Today: 40 entries");
+    assert.ok(!page.presses.some((p) => p.startsWith("Show ")));
+  }));
+
 test("more than forty saves are shown when they are asked for", () =>
-  onPage(
-    boot,
-    {
-      before: async ({ phone, clock }) => {
-        for (let i = 1; i <= 42; i++) {
-          await phone.store.capture(property, [{ set: peg(`P${i}`) }]);
-          await clock.pass(1000);
-        }
-      },
-    },
-    async (page) => {
-      await page.reads("Today: 42 entries", "Show 2 more");
-      assert.equal(page.lines("Today: 42 entries").length, 40);
-      assert.ok(page.lines("Today: 42 entries")[0]!.startsWith("P42"), "the newest first");
-      await page.press("Show 2 more");
-      await page.shows(() => page.lines("Today: 42 entries").length === 42, "all of them");
-      assert.ok(!page.presses.some((p) => p.startsWith("Show ")));
-    },
-  ));
+  onPage(boot, { before: saved(42) }, async (page) => {
+    await page.reads("Today: 42 entries", "Show 2 more");
+    assert.equal(page.lines("Today: 42 entries").length, 40);
+    assert.ok(page.lines("Today: 42 entries")[0]!.startsWith("P42"), "the newest first");
+    await page.press("Show 2 more");
+    await page.shows(() => page.lines("Today: 42 entries").length === 42, "all of them");
+    assert.ok(!page.presses.some((p) => p.startsWith("Show ")));
+  }));
 
 test("several properties are counted beside the way to them, one that was merged is not", () =>
   onPage(

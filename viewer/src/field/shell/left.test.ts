@@ -2,7 +2,9 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { onPage, type Page } from "../../device/page.test.ts";
+import { h } from "preact";
+import { usePrinting } from "../../ui/hooks.ts";
+import { drawn, onPage, type Page } from "../../device/page.test.ts";
 import { boot } from "./boot.tsx";
 
 const point = { type: "Point", coordinates: [146.5, -20.25] };
@@ -60,9 +62,47 @@ function counting(page: Page): () => number {
   return () => n + page.clock.ticking;
 }
 
+/** The same, with those that watch the store. */
+function countingAll(page: Page): () => number {
+  const { store } = page.phone;
+  let watching = 0;
+  const watch = store.watch.bind(store);
+  Object.assign(store, {
+    watch: (...args: Parameters<typeof watch>) => {
+      const stop = watch(...args);
+      watching++;
+      return () => {
+        watching--;
+        stop();
+      };
+    },
+  });
+  const others = counting(page);
+  return () => others() + watching;
+}
+
+test("what is printed knows it, and listens no longer than it is there", () => {
+  const Printed = () => h("p", null, usePrinting() ? "on paper" : "on the screen");
+  return drawn(null, async (page) => {
+    const left = counting(page);
+    await page.draw(h(Printed, null));
+    assert.equal(left(), 2);
+    for (const [kind, words] of [
+      ["beforeprint", "on paper"],
+      ["afterprint", "on the screen"],
+    ] as const) {
+      page.window.dispatchEvent(new page.window.Event(kind));
+      await page.rest();
+      assert.equal(page.words, words);
+    }
+    await page.draw(null);
+    assert.equal(left(), 0);
+  });
+});
+
 test("a screen that is left leaves no listener and no clock", () => {
   let left = () => 0;
-  return onPage(boot, { features, before: async (page) => void (left = counting(page)) }, async (page) => {
+  return onPage(boot, { features, before: async (page) => void (left = countingAll(page)) }, async (page) => {
     await page.reads("Today: 3 entries");
     for (const address of screens) {
       const visit = async () => {

@@ -157,3 +157,44 @@ test("a benchmark's level is this book's, else the register's, else what another
     assert.equal(level, want, name);
   }
 });
+
+test("a book says plainly how it stands, with what is known of it", () => {
+  const said = (run: object, open = false) => {
+    const { state, words, short } = standing({
+      open,
+      rows: [],
+      run: { closures: [], arithmeticOK: true, rows: [], closed: false, ...run },
+    } as unknown as Parameters<typeof standing>[0]);
+    return [state, words, short];
+  };
+  const useless = "Its levels cannot be used: level it again.";
+  const stillOpen = ["open", "Not closed yet. End with a foresight on a point of known level.", "Not closed yet"];
+  for (const [run, open, want] of [
+    [{}, true, stillOpen],
+    [{ closed: true, misclosureM: 0.002 }, true, stillOpen],
+    [{ closures: [{ closed: false }] }, false, ["out", `Does not close. ${useless}`, "Does not close"]],
+    [{ arithmeticOK: false }, false, ["out", `Does not close. ${useless}`, "Does not close"]],
+    [
+      { closures: [{ closed: true }, { closed: false }], misclosureM: -0.0123, allowableM: 0.007 },
+      false,
+      ["out", `Does not close: out by 12.3 mm, 7.0 mm allowed. ${useless}`, "Does not close: out by 12.3 mm"],
+    ],
+    [
+      { closed: true, closures: [{ closed: true }], misclosureM: 0.002, allowableM: 0.007 },
+      false,
+      ["closed", "Closed: out by 2.0 mm, 7.0 mm allowed.", "Closed: out by 2.0 mm"],
+    ],
+    [
+      { closedToRow: 2, rows: [{}, { point: "BM2" }], misclosureM: 0.002 },
+      true,
+      [
+        "on",
+        "Closed as far as BM2: out by 2.0 mm. What was read after it is not closed yet: end with a foresight on a point of known level.",
+        "Closed to BM2; not closed since",
+      ],
+    ],
+  ] as const)
+    assert.deepEqual(said(run, open), want);
+  assert.equal(said({ closedToRow: 2, rows: [{}, { point: "" }], misclosureM: 0 }, true)[2], "Closed to row 2; not closed since");
+  assert.equal(standing(null).state, "empty");
+});
