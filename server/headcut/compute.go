@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"os"
 	"slices"
 	"strings"
 
@@ -25,8 +27,9 @@ its input and output.
 The answer of one computation is the input of the next, unchanged: --explain says
 whose answers each takes. What the next needs besides, --set gives, as often as there are
 fields: a number, true or false, a text, or JSON for a list or an object. It goes before a
-value of the same name in the input. The property's own table of spacings goes in as it is in
-the settings of an export (whoaBoyRows, whoaBoySource):
+value of the same name in the input. Where the step before refuses and so gives nothing, the next
+refuses too; with < /dev/null it calculates from --set alone. The property's own table of spacings
+goes in as it is in the settings of an export (whoaBoyRows, whoaBoySource):
 
     headcut compute whoa-boys --set 'rows=[{"upToPct":4,"spacingM":60}]' < track.json
 
@@ -71,13 +74,18 @@ func runCompute(_ context.Context, c *call) error {
 		return e.Encode(known)
 	}
 	in, err := readInput(c.stdin, name)
-	if err != nil {
-		return err
+	if err == nil && len(set) > 0 {
+		err = notFromNothing(in, c.stdin)
 	}
-	if in, err = beside(in, set, name); err != nil {
-		return c.misused("%v", err)
+	if err == nil {
+		if in, err = beside(in, set, name); err != nil {
+			return c.misused("%v", err)
+		}
 	}
-	out, err := compute.Run(name, in)
+	var out []byte
+	if err == nil {
+		out, err = compute.Run(name, in)
+	}
 	if err != nil && *asJSON {
 		_, failed := c.stdout.Write(compute.Refusal(err))
 		return errors.Join(errReported, failed)
@@ -96,6 +104,20 @@ func readInput(stdin io.Reader, name string) ([]byte, error) {
 		return nil, nil
 	}
 	return io.ReadAll(io.LimitReader(stdin, compute.MaxInput+1))
+}
+
+// notFromNothing refuses an empty pipe, which a step that refused leaves to the next: that one would
+// answer from --set alone. An empty file, a terminal and /dev/null stand for no input.
+func notFromNothing(in []byte, stdin io.Reader) error {
+	file, ok := stdin.(*os.File)
+	if !ok || in == nil || len(bytes.TrimSpace(in)) > 0 { // nil: nothing was read for a mistyped name
+		return nil
+	}
+	if info, err := file.Stat(); err != nil || info.Mode()&fs.ModeNamedPipe == 0 {
+		return err
+	}
+	return &model.Problem{Reason: "the input is empty: the step before gave nothing",
+		Fix: "put right what the step before refused; to calculate from --set alone, write < /dev/null"}
 }
 
 // beside puts each FIELD=VALUE into the JSON object, instead of a value that is there. An
