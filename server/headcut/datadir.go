@@ -63,7 +63,8 @@ func serveDataDir(ctx context.Context, dir string, log *slog.Logger) (*dataDir, 
 	if err != nil {
 		return nil, err
 	}
-	if err := markDataDir(dir); err != nil {
+	err = os.RemoveAll(filepath.Join(dir, unconfirmedFolder)) // of a restore that ended when its register was in place
+	if err := errors.Join(err, markDataDir(dir)); err != nil {
 		return nil, errors.Join(err, d.close(ctx))
 	}
 	return d, nil
@@ -85,11 +86,15 @@ func noBackup(s *boltstore.Store, dir string) error {
 	return backupOpened{p}
 }
 
-// copiedInPart refuses a folder in which a copy of a register was begun and never came to its place:
-// a new register there would stand in the way of that copy.
+// copiedInPart refuses a folder in which a restore, or a copy of a register, was begun and never put
+// the register in its place: a new register there would stand in the way of that one.
 func copiedInPart(option, dir string) error {
 	if _, err := os.Lstat(filepath.Join(dir, registerFile)); err == nil {
 		return nil
+	}
+	if _, err := os.Lstat(filepath.Join(dir, unconfirmedFolder)); err == nil {
+		return &model.Problem{Path: option, Reason: "the restore into " + dir + " is under way or was cut short, and there is no register yet",
+			Fix: "wait until it is done; if it was cut short, run 'headcut restore' to the same folder again"}
 	}
 	parts, err := boltstore.Parts(filepath.Join(dir, registerFile))
 	if err != nil || len(parts) == 0 {

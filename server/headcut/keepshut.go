@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -19,8 +20,35 @@ import (
 
 // The rights in a register that was restored or salvaged.
 
-// unconfirmedFolder is where such a register is made, in the data folder that it is for.
+// unconfirmedFolder is where such a register is made, in the data folder that it is for. It is there
+// from before the first photo comes until the register is in its place, and so marks a restore that
+// is under way or was cut short.
 const unconfirmedFolder = "unconfirmed"
+
+// beginUnconfirmed makes an empty one, on the disk before anything else is. That of a restore which was
+// cut short is emptied, so that the folder is never without its mark.
+func beginUnconfirmed(data string) error {
+	dir := filepath.Join(data, unconfirmedFolder)
+	if err := os.Mkdir(dir, 0o700); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	if err := emptyFolder(dir); err != nil {
+		return err
+	}
+	return boltstore.FlushFolder(data)
+}
+
+// emptyFolder removes what is in a folder, if it is there.
+func emptyFolder(dir string) error {
+	held, err := os.ReadDir(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	for _, one := range held {
+		err = errors.Join(err, os.RemoveAll(filepath.Join(dir, one.Name())))
+	}
+	return err
+}
 
 // restoredRights are what becomes of them.
 type restoredRights struct {
@@ -35,15 +63,8 @@ type restoredRights struct {
 // and without the rights that the replaced register took away. The register comes to its place
 // only then, so that whenever this ends nobody can serve one that lets in whom it should not.
 func (r *restoredRights) make(register func(ctx context.Context, from, to string) error) func(ctx context.Context, from, to string) error {
-	return func(ctx context.Context, from, to string) (err error) {
+	return func(ctx context.Context, from, to string) error {
 		dir := filepath.Join(filepath.Dir(to), unconfirmedFolder)
-		if err := os.RemoveAll(dir); err != nil { // of a restore that was cut short; the folder is locked
-			return err
-		}
-		if err := os.Mkdir(dir, 0o700); err != nil {
-			return err
-		}
-		defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
 		aside := filepath.Join(dir, registerFile)
 		if err := register(ctx, from, aside); err != nil {
 			return err
@@ -124,6 +145,9 @@ func (r *restoredRights) check(from string) error {
 	}
 	if sameFolder(r.replaces, from) {
 		return &model.Problem{Path: "--replaces", Reason: r.replaces + " is what is restored from", Fix: "give the data folder that was served before, or leave it out"}
+	}
+	if err := copiedInPart("--replaces", r.replaces); err != nil {
+		return err
 	}
 	if _, err := os.Stat(filepath.Join(r.replaces, registerFile)); err != nil {
 		return &model.Problem{Path: "--replaces", Reason: "there is no register in " + r.replaces, Fix: "give the data folder that was served before, or leave it out"}

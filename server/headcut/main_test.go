@@ -26,7 +26,7 @@ import (
 
 // TestMain lets scripts run this package's main under the name headcut.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"headcut": main})
+	testscript.Main(m, map[string]func(){"headcut": main, "headcut-killed": killedMain})
 }
 
 // TestScripts runs each command against its real main, as a person at a terminal would.

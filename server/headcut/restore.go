@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"headcut/model"
 	"headcut/sync/store"
@@ -22,7 +23,8 @@ taken away since the backup: phones and links are kept shut until the office has
 ('headcut devices --confirm NAME|ROW|all', 'headcut links --confirm ROW|all'), and codes that were
 not used are over. If the data folder that is replaced is still there, give it with --replaces,
 also when it is damaged: phones revoked and links withdrawn in it stay so, and are listed, and so are phones, links
-and intakes that it has and the backup has not.
+and intakes that it has and the backup has not. Until a restore is done, every other command refuses
+DIR; if it was cut short, run it again.
 
 With --salvage, FOLDER is a data folder or backup whose register is damaged, and there is no good
 backup of it: every entry that can still be read is copied from it, and the command lists what
@@ -118,7 +120,8 @@ func restoreAll(ctx context.Context, c *call, from, data string, rights *restore
 }
 
 // makeFolder makes a data folder of another, with a register that makes one file of the other's.
-// When it cannot, it leaves nothing of what it made.
+// When it cannot, it leaves nothing of what it made. Until all is in its place the folder is marked
+// by [unconfirmedFolder]: whenever this ends, nothing begins a new register there ([copiedInPart]).
 func makeFolder(ctx context.Context, c *call, from, data string, register func(ctx context.Context, from, to string) error) (copied copiedPhotos, err error) {
 	undo, unlock, err := beginFolder(data)
 	if err != nil {
@@ -133,6 +136,9 @@ func makeFolder(ctx context.Context, c *call, from, data string, register func(c
 			err = errors.Join(err, undo())
 		}
 	}()
+	if err := beginUnconfirmed(data); err != nil {
+		return copied, err
+	}
 	path := filepath.Join(data, registerFile)
 	if err := boltstore.RemoveParts(path); err != nil {
 		return copied, err
@@ -147,15 +153,19 @@ func makeFolder(ctx context.Context, c *call, from, data string, register func(c
 	if copied, err = copyPhotos(ctx, c, boltstore.PhotosReadOnly(filepath.Join(from, photoFolder)), fresh); err != nil {
 		return copied, err
 	}
+	if err := markDataDir(data); err != nil {
+		return copied, err
+	}
 	if err := register(ctx, filepath.Join(from, registerFile), path); err != nil {
 		return copied, err
 	}
-	return copied, markDataDir(data)
+	return copied, os.RemoveAll(filepath.Join(data, unconfirmedFolder))
 }
 
 // beginFolder makes a folder unless it is there, and locks it. undo, which is called while it is locked,
 // empties or removes it as it was; what was in it before is never touched, nor what another restore
-// that has it locked puts there.
+// that has it locked puts there. Where photos were in it before, those that were added stay with them,
+// and so does the mark.
 func beginFolder(dir string) (undo func() error, unlock func(), err error) {
 	for tries := 0; ; tries++ {
 		if err := os.MkdirAll(filepath.Dir(dir), 0o700); err != nil {
@@ -173,19 +183,24 @@ func beginFolder(dir string) (undo func() error, unlock func(), err error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		held, err := os.ReadDir(dir)
+		found, err := os.ReadDir(dir)
 		if err != nil {
 			unlock()
 			return nil, nil, err
 		}
+		held := model.Each(found, fs.DirEntry.Name)
 		return func() error {
-			switch {
-			case len(held) > 0:
-				return nil
-			case made:
-				return os.RemoveAll(dir)
+			err := emptyFolder(filepath.Join(dir, unconfirmedFolder))
+			for _, name := range []string{registerFile, photoFolder, markFile, unconfirmedFolder} { // the mark last
+				if err != nil || slices.Contains(held, name) {
+					return err
+				}
+				err = os.RemoveAll(filepath.Join(dir, name))
 			}
-			return os.RemoveAll(filepath.Join(dir, photoFolder))
+			if made && err == nil {
+				err = os.RemoveAll(dir)
+			}
+			return err
 		}, unlock, nil
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -134,6 +135,11 @@ func mayHoldBackup(to string) error {
 	}
 	if err != nil {
 		return err
+	}
+	if slices.ContainsFunc(found, func(one fs.DirEntry) bool { return one.Name() == unconfirmedFolder }) {
+		if err := copiedInPart("--to", to); err != nil {
+			return err
+		}
 	}
 	backup := false
 	for _, one := range found { // a backup that was cut short may have photos alone, or a part of a register
