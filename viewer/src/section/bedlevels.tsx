@@ -3,12 +3,17 @@
 import { toMillimetre } from "../base/number.ts";
 import type { Section } from "./section.ts";
 
-export function BedLevels({ bed }: { bed: readonly Section["bed"][number][] }) {
+interface BedLevelsProps {
+  readonly bed: readonly Section["bed"][number][];
+  readonly asBooked?: boolean; // nothing tells which end its chainages count from
+}
+
+export function BedLevels({ bed, asBooked }: BedLevelsProps) {
   return (
     <table class="bedlevels">
       <thead>
         <tr>
-          <th scope="col">Chainage up from the downstream end, m</th>
+          <th scope="col">{asBooked ? "Chainage as booked, m" : "Chainage up from the downstream end, m"}</th>
           <th scope="col">Bed, m</th>
         </tr>
       </thead>

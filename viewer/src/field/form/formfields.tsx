@@ -6,7 +6,7 @@ import { Fold } from "../../ui/panel.tsx";
 import type { Fixed } from "../../survey/form/beside.ts";
 import { FieldInput } from "./fieldinput.tsx";
 import type { Line } from "../../survey/setout/lineends.ts";
-import { countsFrom } from "../../survey/setout/dams.ts";
+import { countsFrom } from "../../survey/levelbook/chainage.ts";
 import { useField } from "../context/field.ts";
 import { useSection } from "../../item/usesheet.ts";
 import { rowsOf, type Form } from "../../survey/form/form.ts";

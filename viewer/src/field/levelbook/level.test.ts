@@ -389,6 +389,49 @@ test("the bed is drawn while it is levelled, with its dams, and each gully for i
   });
 });
 
+test("a bed booked from the head down is drawn and listed up the gully from its downstream end", () => {
+  const bed = (is: number, chainageM: number) => ({ point: "b", is, feature: "t", spot: "bed", chainageM });
+  const toe = (is: number, chainageM: number, feature: string) => ({ point: feature, is, feature, spot: "toe", chainageM });
+  const dam = (name: string) => ({ kind: "check-dam", name, status: "pegged", observedOn: "2026-03-01" });
+  const rows = [
+    { point: "BM1", bs: 1.5, knownLevelM: 100 },
+    bed(1.5, 0),
+    bed(3.5, 100),
+    bed(5.7, 140),
+    toe(2, 25, "d"),
+    toe(3.5, 100, "e"),
+  ];
+  const features = {
+    r: { ...run, rows },
+    t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" },
+    d: dam("Upper"),
+    e: dam("Lower"),
+  };
+  const longSection = ({ bed }: { bed: readonly { chainageM: number; levelM: number }[] }) => {
+    if (bed.length < 2) throw { reason: "a bed needs 2 surveyed points" };
+    const last = bed[bed.length - 1]!;
+    return bed[0]!.levelM > last.levelM ? { turnedAtM: last.chainageM } : {};
+  };
+  const table = "Chainage up from the downstream end, m Bed, m";
+  return onPage(boot, { features, answers: { ...answers, "long-section": longSection }, address: "#/level/r" }, async (page) => {
+    await page.press("Section");
+    await page.reads(`${table} 0 95.800 40 98.000 140 100.000`, "chainage 0 is the downstream end, 140 m as booked");
+  });
+});
+
+test("a bed whose direction nothing tells is listed as it was booked", () => {
+  const rows = [
+    { point: "BM1", bs: 1.5, knownLevelM: 100 },
+    { point: "b", is: 1.5, feature: "t", spot: "bed", chainageM: 8 },
+  ];
+  const features = { r: { ...run, rows }, t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" } };
+  return onPage(boot, { features, answers, address: "#/level/r" }, async (page) => {
+    await page.press("Section");
+    await page.reads("Chainage as booked, m Bed, m 8 100.000");
+    assert.ok(!page.words.includes("downstream end"), page.words);
+  });
+});
+
 test("a book with no bed says how to level one", () =>
   onPage(boot, { features: { r: run }, answers, address: "#/level/r" }, async (page) => {
     await page.press("Section");

@@ -1,6 +1,6 @@
 // The row being written: which sight, what the staff stands on, what was read.
 
-import { countsFrom } from "../../survey/setout/dams.ts";
+import { countsFrom } from "../../survey/levelbook/chainage.ts";
 import { useSection } from "../../item/usesheet.ts";
 import { Button, Row as Buttons } from "../../ui/button.tsx";
 import { Fold } from "../../ui/panel.tsx";

@@ -23,7 +23,6 @@ import {
   askPlace,
   askRise,
   bedIn,
-  countsFrom,
   type Crest,
   crestsIn,
   damWords,
@@ -31,8 +30,8 @@ import {
   peggedDam,
   targetAbove,
   toeRemark,
-  upOrBooked,
 } from "../../survey/setout/dams.ts";
+import { countsFrom, upOrBooked } from "../../survey/levelbook/chainage.ts";
 import { guide, offQuestion, oldQuestion, type Way, wayTo } from "../../survey/setout/guide.ts";
 import { besideOf, tellable } from "../../survey/form/beside.ts";
 import { Asked, Picked } from "./picked.tsx";

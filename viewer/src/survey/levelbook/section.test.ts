@@ -4,6 +4,7 @@ import type { Section } from "../../section/section.ts";
 import type { Feature } from "../../base/entry.ts";
 import type { Levels } from "./levels.ts";
 import type { Row } from "./row.ts";
+import { upGully } from "./chainage.ts";
 import { askForSteps, beds, heightOf, isHeightPlanned, sectionOf, stepsOf } from "./section.ts";
 
 const dam = (id: string, chainageM: number, toeLevelM: number) => ({
@@ -44,7 +45,7 @@ test("the steps are asked for with the levelled bed, on which humps stand", () =
   assert.equal(askForSteps({ ...up, dams: up.dams.slice(1) }), null);
 });
 
-test("a hump stands where it was booked, also on a bed booked from the head down", () => {
+test("a hump stands where dam-check found it", () => {
   const pair = {
     lower: "lower",
     upper: "upper",
@@ -54,8 +55,42 @@ test("a hump stands where it was booked, also on a bed booked from the head down
     basis: "levelled" as const,
     hump: { chainageM: 15, aboveM: 0.7 },
   };
-  assert.deepEqual(stepsOf({ pairs: [pair], cautions: [] }, up)[0]?.hump, { chainageM: 15, aboveM: 0.7 });
-  assert.deepEqual(stepsOf({ pairs: [pair], cautions: [] }, down)[0]?.hump, { chainageM: 25, aboveM: 0.7 });
+  assert.deepEqual(stepsOf({ pairs: [pair], cautions: [] })[0]?.hump, { chainageM: 15, aboveM: 0.7 });
+});
+
+test("a bed booked from the head down is the one booked up the gully, with its dams", () => {
+  const turned = upGully(down, { turnedAtM: 40 }, undefined);
+  assert.equal(turned.asBooked, false);
+  assert.deepEqual(turned.section.bed, up.bed);
+  assert.deepEqual(
+    turned.section.dams.map((d) => [d.id, d.chainageM]),
+    [
+      ["upper", 25],
+      ["lower", 5],
+    ],
+  );
+  assert.deepEqual(turned.section.notes, ["Booked from the head down and turned here: chainage 0 is the downstream end, 40 m as booked."]);
+  assert.deepEqual(upGully(up, {}, null), { section: up, asBooked: false });
+  assert.deepEqual(upGully(down, undefined, null), { section: down, asBooked: true }, "nothing tells");
+});
+
+test("the longer bed tells which way chainages run, the gully's or the book's own", () => {
+  const bedTo = (m: number) => [
+    { chainageM: 0, levelM: 9 },
+    { chainageM: m, levelM: 10 },
+  ];
+  const first = (own: { turnedAtM?: number } | undefined, gully: Parameters<typeof upGully>[2]) => {
+    const { section, asBooked } = upGully(down, own, gully);
+    return asBooked ? "as booked" : section.bed[0]!;
+  };
+  assert.deepEqual(first({ turnedAtM: 40 }, { bed: bedTo(100), bookedFromM: 100 }), { chainageM: 60, levelM: 10 }, "a part of the gully");
+  assert.deepEqual(first({ turnedAtM: 40 }, { bed: bedTo(40) }), { chainageM: 0, levelM: 12 }, "a stretch that falls upstream");
+  assert.deepEqual(first({ turnedAtM: 40 }, { bed: bedTo(39) }), { chainageM: 0, levelM: 10 }, "booked farther than was saved");
+  assert.deepEqual(first({}, { bed: bedTo(39), bookedFromM: 39 }), { chainageM: 0, levelM: 12 });
+  assert.deepEqual(first(undefined, { bed: bedTo(100), bookedFromM: 30 }), { chainageM: 0, levelM: 10 }, "never below 0");
+  assert.equal(first(undefined, { bed: [] }), "as booked");
+  const point = { ...down, bed: down.bed.slice(1, 2) };
+  assert.deepEqual(upGully(point, undefined, { bed: [], bookedFromM: 40 }).section.bed, [{ chainageM: 15, levelM: 11.2 }], "by its dams");
 });
 
 const levels = (all: readonly (number | undefined)[], proven = true) =>

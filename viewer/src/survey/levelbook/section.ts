@@ -15,7 +15,7 @@ export function beds(rows: readonly Row[]): readonly string[] {
   return [...new Set(rows.flatMap((r) => (!r.struck && r.spot === "bed" && r.feature ? [r.feature] : [])))];
 }
 
-/** One gully's bed and dams as the book has them so far. */
+/** One gully's bed and dams as the book has them so far, with the chainages that were booked. */
 export function sectionOf(thalweg: string, rows: readonly Row[], levels: Levels, features: readonly Feature[]): Section {
   let proven = true;
   const bed = new Map<number, number>();
@@ -82,23 +82,17 @@ export function askForSteps(section: Section): DamCheck["input"] | null {
   return { dams, ...(section.bed.length > 1 ? { bed: section.bed } : {}), basis: section.proven ? "levelled" : "unproven" };
 }
 
-/** The steps as the section has them: along the chainages that were booked, also where dam-check turned the bed. */
-export function stepsOf(checked: DamCheck["output"], { bed, dams }: Section): SectionPair[] {
-  const at = (id: string): number => dams.find((d) => d.id === id)?.chainageM ?? 0;
-  const end = bed[bed.length - 1]?.chainageM ?? 0;
-  return checked.pairs.map((p) => {
-    const hump = p.hump && at(p.lower) > at(p.upper) ? { ...p.hump, chainageM: end - p.hump.chainageM } : p.hump;
-    return {
-      lower: p.lower,
-      upper: p.upper,
-      spacingM: p.spacingM,
-      plusMinusM: p.spacingPlusMinusM,
-      stepM: p.stepM,
-      verdict: p.verdict,
-      hump,
-    };
-  });
-}
+/** The steps as a section has them. */
+export const stepsOf = (checked: DamCheck["output"]): SectionPair[] =>
+  checked.pairs.map(({ lower, upper, spacingM, spacingPlusMinusM, stepM, verdict, hump }) => ({
+    lower,
+    upper,
+    spacingM,
+    plusMinusM: spacingPlusMinusM,
+    stepM,
+    verdict,
+    hump,
+  }));
 
 /** Whether nobody has measured that height: it is the one that was pegged, or comes from a plan. */
 export const isHeightPlanned = (dam: Feature): boolean =>

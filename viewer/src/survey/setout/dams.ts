@@ -8,7 +8,6 @@ import { levelOf, type Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
 import { nextName, ownNameOf } from "../../base/names.ts";
 import { rounded, toMillimetre } from "../../base/number.ts";
-import type { LongSection } from "../../compute/sheets.ts";
 
 type DamCheck = Types["dam-check"];
 type DamLayout = Types["dam-layout"];
@@ -131,15 +130,3 @@ export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM
     ...place,
   };
 }
-
-// Chainages of a gully as they are booked, up it, and along its line: as the model matched
-// them. Pure.
-type Matched = Pick<LongSection, "bookedFromM" | "line">;
-
-/** A booked chainage up the gully from its downstream end, or the other way round: the same step takes both. */
-export const upOrBooked = (chainageM: number, of: Matched | undefined): number =>
-  of?.bookedFromM === undefined ? chainageM : rounded(of.bookedFromM - chainageM, 3);
-
-/** From which end the chainages of a gully were booked; "" while nothing tells. */
-export const countsFrom = (of: (Matched & Pick<LongSection, "bed">) | null | undefined): string =>
-  of?.bookedFromM !== undefined ? "from the head" : of && of.bed.length > 1 ? "from the downstream end" : "";

@@ -8,7 +8,8 @@ import { placeAlong, stretchOf, upFrom } from "./along.ts";
 import { beyondQuestion } from "../levelbook/jump.ts";
 import { askBank, bankAdvice, nextBankName, peggedBank, spacedBy } from "./banks.ts";
 import { askContour, contourWords, lineThrough, pegFields, pegsIn, toleranceOf } from "./contour.ts";
-import { askPlace, askRise, bedIn, countsFrom, crestsIn, nextDamName, targetAbove } from "./dams.ts";
+import { countsFrom } from "../levelbook/chainage.ts";
+import { askPlace, askRise, bedIn, crestsIn, nextDamName, targetAbove } from "./dams.ts";
 import { offQuestion } from "./guide.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({
