@@ -123,6 +123,40 @@ test("what was being recorded when the page closed comes back", () =>
     await page.shows(() => !page.words.includes("was begun and"), "gone on");
   }));
 
+test("a walk that broke off goes on when it is continued, with a gap", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.press("Walk");
+    await walk(page, [0, 0], [0, 10], [0, 20]);
+    await page.reads("Walking, 3 points");
+    await page.go("#/", "Stony Block");
+    assert.equal(page.leads("Continue the fence"), "#/line/fence/line");
+    await page.clock.pass(1_800_000);
+    await page.go("#/line/fence/line", "Fence");
+    await page.reads("Not recording: waiting for a position");
+    await walk(page, [0, 80], [0, 90]);
+    await page.reads("Walking, 5 points, 1 gap");
+    assert.equal(page.lines("Gaps in the line").length, 1);
+  }));
+
+test("a walk that broke off long ago waits, says that nothing is recorded, and has Continue as its main key", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    const main = () => page.find(".b-main").map((b) => b.textContent);
+    await page.press("Walk");
+    await walk(page, [0, 0], [0, 10]);
+    await page.reads("Walking, 2 points");
+    await page.go("#/", "Stony Block");
+    await page.clock.pass(3_600_000);
+    await page.go("#/line/fence/line", "Fence");
+    await page.reads("Paused, 2 points", "Nothing is recorded now. This line was begun and is not saved. Continue, or save it as it is.");
+    assert.deepEqual(main(), ["Continue"]);
+    await page.press("Continue");
+    await walk(page, [0, 80]);
+    await page.reads("Walking, 3 points, 1 gap");
+    await page.press("Pause");
+    await page.shows(() => main().join() === "Save", "after a pause the line is saved");
+    assert.ok(!page.words.includes("Nothing is recorded now"), page.words);
+  }));
+
 test("undo of a save in the middle of a walk brings the walk back, and it goes on", () =>
   onPage(boot, { address: "#/line/fence/line" }, async (page) => {
     await page.press("Walk");

@@ -47,6 +47,8 @@ export function LineScreen({ params }: { params: Params }) {
   const walking = recording.walk === "on";
   const [goneOn, setGoneOn] = useState(false); // with what was begun before the page closed
 
+  const asLeft = rec.back && !goneOn;
+
   const change: typeof act = (action) => {
     setFault(null);
     setGoneOn(true);
@@ -160,8 +162,11 @@ export function LineScreen({ params }: { params: Params }) {
             />
           )}
           {!recording.chosen && <Gaps recording={recording} join={(gap) => change({ do: "join", gap })} />}
-          {rec.back && n > 0 && !goneOn && !walking && (
-            <p class="note">This {shape} was begun and is not saved. Continue, or save it as it is.</p>
+          {asLeft && n > 0 && !walking && (
+            <Caution>
+              {recording.walk === "paused" && "Nothing is recorded now. "}This {shape} was begun and is not saved. Continue, or save it as
+              it is.
+            </Caution>
           )}
           {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the walk: keep touching it.</Caution>}
           {rec.trouble && <Caution>{rec.trouble}</Caution>}
@@ -184,7 +189,7 @@ export function LineScreen({ params }: { params: Params }) {
           <Position recording={recording} act={change} cross={cross} />
         ) : (
           <LineActions
-            {...{ recording, busy, savable, fix: fix !== null, waiting, change, addHere, addMiddle, close }}
+            {...{ recording, asLeft, busy, savable, fix: fix !== null, waiting, change, addHere, addMiddle, close }}
             save={() => void save(saveLine)}
           />
         )
@@ -218,6 +223,7 @@ export function LineScreen({ params }: { params: Params }) {
 
 interface ActionsProps {
   readonly recording: Recording;
+  readonly asLeft: boolean; // when the page closed: nothing was done to it since
   readonly busy: boolean;
   readonly savable: boolean;
   readonly fix: boolean;
@@ -229,7 +235,7 @@ interface ActionsProps {
   readonly save: () => void;
 }
 
-function LineActions({ recording, busy, savable, fix, waiting, change, addHere, addMiddle, close, save }: ActionsProps) {
+function LineActions({ recording, asLeft, busy, savable, fix, waiting, change, addHere, addMiddle, close, save }: ActionsProps) {
   const undoable = recording.before.length > 0 || recording.walked > 0;
   const restore = (
     <Button press={() => change({ do: "undo" })} disabled={!undoable}>
@@ -263,7 +269,7 @@ function LineActions({ recording, busy, savable, fix, waiting, change, addHere, 
     );
   }
   const closable = area && spotsOf(recording).length > 2 && recording.gaps.length === 0;
-  const main = closable ? "close" : savable ? "save" : "walk";
+  const main = asLeft && recording.walk === "paused" ? "walk" : closable ? "close" : savable ? "save" : "walk";
   const rank = (of: typeof main) => (of === main ? "main" : "plain");
   return (
     // all of them from the beginning: none moves when another can be pressed

@@ -14,10 +14,20 @@ export interface RecordingDraft {
 
 export const keptKey = (property: string, kind: string, shape: "line" | "area"): string => `line ${property} ${kind} ${shape}`;
 
+/**
+ * A walk that broke off goes on when it is opened again: who continues it walks, and would not
+ * notice that nothing is recorded. After so long the officer may be anywhere, and it waits.
+ * Common practice, no source.
+ */
+const goesOnMS = 3_600_000;
+
+/** A line that was begun, as it goes on now. */
 export async function keptRecording(store: Store, property: string, kind: string, shape: "line" | "area"): Promise<Recording | undefined> {
   const kept = await store.draft<RecordingDraft>(keptKey(property, kind, shape));
   if (!kept || !spotsOf({ ...kept.course, before: [] }).length) return undefined;
-  return kept.goesOn ? reduce(resumed(kept.course), { do: "walk" }) : resumed(kept.course);
+  const back = resumed(kept.course);
+  const brokenOff = kept.course.walk === "on" && back.pending !== null && Date.now() - back.pending.fromMS < goesOnMS;
+  return kept.goesOn || brokenOff ? reduce(back, { do: "walk" }) : back;
 }
 
 /** A line that was begun. */
