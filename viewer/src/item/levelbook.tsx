@@ -6,7 +6,7 @@ import type { Model } from "../compute/model.ts";
 import { useAsked } from "../compute/useasked.ts";
 import { asRead, openBook } from "../survey/levelbook/book.ts";
 import { metres } from "../survey/levelbook/keyed.ts";
-import { askFor, levelOf, type Levels, levelsOf, type Reduced, wrongWords } from "../survey/levelbook/levels.ts";
+import { askFor, levelOf, type Levels, levelsOf, type Reduced, worstOf, wrongWords } from "../survey/levelbook/levels.ts";
 import { type Cell, cellWords, type Row } from "../survey/levelbook/row.ts";
 import { Caution } from "../ui/panel.tsx";
 
@@ -100,6 +100,7 @@ export function Checks({ levels }: { levels: Levels | null }) {
   if (!levels) return null;
   const { run, open } = levels;
   const { sums } = run;
+  const worst = worstOf(run);
   return (
     <section aria-label="Checks">
       <h2>Checks</h2>
@@ -124,11 +125,12 @@ export function Checks({ levels }: { levels: Levels | null }) {
           : "rise and fall, height of instrument, the sums and the levels booked do not all say the same."}{" "}
         It cannot see a misread staff: only closing on a known level does.
       </p>
-      {run.misclosureM !== undefined && (
+      {worst && (
         <p>
-          Misclosure {millimetres(Math.abs(run.misclosureM))}
-          {run.misclosureM < 0 ? " low" : run.misclosureM > 0 ? " high" : ""}
-          {run.allowableM !== undefined && `; ${millimetres(run.allowableM)} allowed`}.
+          {run.closures.length > 1 ? "Worst misclosure" : "Misclosure"} {millimetres(Math.abs(worst.misclosureM))}
+          {worst.misclosureM < 0 ? " low" : worst.misclosureM > 0 ? " high" : ""}
+          {worst.to !== undefined && `, as far as ${worst.to}`}
+          {worst.allowableM !== undefined && `; ${millimetres(worst.allowableM)} allowed`}.
         </p>
       )}
       {!open && run.reasons.map((text) => <p key={text}>{text}</p>)}

@@ -88,6 +88,31 @@ test("a closed run shows its sums and how far it is out, and each row what was m
     },
   ));
 
+test("a run of two loops shows the worst of them, not their sum", () =>
+  onPage(
+    boot,
+    {
+      features: { r: run },
+      answers: answers({
+        misclosureM: 0.003,
+        allowableM: 0.0112,
+        closures: [
+          { row: 2, misclosureM: 0.004, allowableM: 0.01, closed: true },
+          { row: 5, misclosureM: -0.001, allowableM: 0.005, closed: true },
+        ],
+      }),
+      address: "#/level/r",
+    },
+    async (page) => {
+      await page.reads("Closed: out by 4.0 mm");
+      await page.press("Page (5)");
+      await page.reads(
+        "Closed: out by 4.0 mm, 10.0 mm allowed, as far as row 2.",
+        "Worst misclosure 4.0 mm high, as far as row 2; 10.0 mm allowed.",
+      );
+    },
+  ));
+
 test("a run that is out says which way, and wrong sums and what does not close are said first", () =>
   onPage(
     boot,

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Types } from "../../compute/types/index.ts";
 import { newBook, openBook, type Book } from "./book.ts";
-import { askFor, isProven, levelsOf, standing, wrongWords } from "./levels.ts";
+import { askFor, isProven, levelsOf, standing, worstOf, wrongWords } from "./levels.ts";
 import { knownPoints, levelOfMark } from "./known.ts";
 import type { Row } from "./row.ts";
 
@@ -97,6 +97,41 @@ test("open, closed and out are told apart, and nothing open is called proven", (
     assert.equal(standing(levels).state, state, name);
     assert.match(standing(levels).words, words, name);
   }
+});
+
+test("a run of several loops is out by its worst one, with what is allowed of that, not by their sum", () => {
+  const at = (row: number, misclosureM: number, allowableM?: number, closed = true) => ({
+    ...{ row, setups: 4, misclosureM, closed },
+    ...(allowableM !== undefined && { allowableM }),
+  });
+  const rows = ["Start", "Gate post", ""].map((point) => ({ point, setup: 0 }));
+  const sum = { rows, misclosureM: 0.003, allowableM: 0.0112, closed: true };
+  const loops = run({ ...sum, closures: [at(2, 0.004, 0.01), at(3, -0.001, 0.005)] });
+  const said = standing(levelsOf(loops, 3, false));
+  assert.equal(said.words, "Closed: out by 4.0 mm, 10.0 mm allowed, as far as Gate post.");
+  assert.equal(said.short, "Closed: out by 4.0 mm");
+  const on = standing(levelsOf({ ...loops, closed: false, closedToRow: 3 }, 3, true)).words;
+  assert.match(
+    on,
+    /^Closed as far as row 3: out by 4.0 mm, 10.0 mm allowed, as far as Gate post\. What was read after row 3 is not closed/,
+  );
+  const once = standing(levelsOf({ ...loops, closed: false, closedToRow: 2 }, 3, true)).words;
+  assert.match(once, /^Closed as far as Gate post: out by 4.0 mm, 10.0 mm allowed\. What/);
+  const out = run({ ...sum, closed: false, closures: [at(2, 0.008, 0.01), at(3, -0.006, 0.005, false)] });
+  assert.match(standing(levelsOf(out, 3, false)).words, /^Does not close: out by 6.0 mm, 5.0 mm allowed, as far as row 3\. Its/);
+  for (const [name, of, want] of [
+    ["nothing to close on", run({}), undefined],
+    ["one loop", run({ ...sum, closures: [at(2, 0.003, 0.01)] }), { misclosureM: 0.003, allowableM: 0.0112 }],
+    [
+      "loops that pass and a sum that does not",
+      run({ ...sum, misclosureM: 0.014, closures: [at(2, 0.007, 0.01), at(3, 0.007, 0.01)] }),
+      { misclosureM: 0.014, allowableM: 0.0112 },
+    ],
+    ["only by an intermediate sight", run({ rows, closures: [at(2, 0.02)] }), { misclosureM: 0.02, to: "Gate post" }],
+    ["nothing allowed is known", run({ ...sum, closures: [at(2, 0.001), at(3, -0.004)] }), { misclosureM: -0.004, to: "row 3" }],
+    ["both right", run({ ...sum, closures: [at(2, 0, 0), at(3, 0, 0.01)] }), { misclosureM: 0, allowableM: 0, to: "Gate post" }],
+  ] as const)
+    assert.deepEqual(worstOf(of), want, name);
 });
 
 test("what is wrong is told by row and column", () => {

@@ -66,24 +66,51 @@ export interface Standing {
   readonly short: string;
 }
 
+/** How far a run is out on a known level, of what is allowed to there. */
+export interface Misclosure {
+  readonly misclosureM: number;
+  readonly allowableM?: number;
+  readonly to?: string; // the point, where the run was compared with more than one, or only on an intermediate sight
+}
+
+/**
+ * The closure that is nearest to what is allowed of it, or farthest past it. The run's own
+ * misclosure is the sum of its loops, in which what one is out by can hide another's; it is
+ * the worst only where it is past what is allowed and no loop is.
+ */
+export function worstOf(run: RunOutput): Misclosure | undefined {
+  const { misclosureM, allowableM, closures } = run;
+  const whole = misclosureM === undefined ? undefined : { misclosureM, ...(allowableM !== undefined && { allowableM }) };
+  if (closures.length === 0 || (closures.length === 1 && whole)) return whole;
+  const share = (m: Misclosure): number => Math.abs(m.misclosureM) / (m.allowableM ?? 0) || 0; // 0 of 0 is none
+  const isWorse = (a: Misclosure, b: Misclosure) =>
+    share(a) > share(b) || (share(a) === share(b) && Math.abs(a.misclosureM) > Math.abs(b.misclosureM));
+  const worst = closures.reduce((a, b) => (isWorse(b, a) ? b : a));
+  if (whole && allowableM !== undefined && share(whole) > 1 && share(worst) <= 1) return whole;
+  const { row, misclosureM: outM, allowableM: allowedM } = worst;
+  return { misclosureM: outM, ...(allowedM !== undefined && { allowableM: allowedM }), to: run.rows[row - 1]?.point || `row ${row}` };
+}
+
 export function standing(levels: Levels | null): Standing {
   if (!levels) return { state: "empty", words: "Nothing to calculate yet.", short: "Nothing booked yet" };
   const { run, open } = levels;
-  const out = run.misclosureM === undefined ? "" : `out by ${millimetres(Math.abs(run.misclosureM))}`;
-  const allowed = run.allowableM === undefined ? "" : `, ${millimetres(run.allowableM)} allowed`;
+  const worst = worstOf(run);
+  const out = worst ? `out by ${millimetres(Math.abs(worst.misclosureM))}` : "";
+  const allowed = worst?.allowableM === undefined ? "" : `, ${millimetres(worst.allowableM)} allowed`;
+  const at = worst?.to === undefined ? "" : `, as far as ${worst.to}`;
   if (run.closures.some((c) => !c.closed) || !run.arithmeticOK) {
     return {
       state: "out",
-      words: `Does not close${out && `: ${out}${allowed}`}. Its levels cannot be used: level it again.`,
+      words: `Does not close${out && `: ${out}${allowed}${at}`}. Its levels cannot be used: level it again.`,
       short: `Does not close${out && `: ${out}`}`,
     };
   }
-  if (!open && run.closed) return { state: "closed", words: `Closed: ${out}${allowed}.`, short: `Closed: ${out}` };
+  if (!open && run.closed) return { state: "closed", words: `Closed: ${out}${allowed}${at}.`, short: `Closed: ${out}` };
   if (run.closedToRow !== undefined) {
     const to = run.rows[run.closedToRow - 1]?.point || `row ${run.closedToRow}`;
     return {
       state: "on",
-      words: `Closed as far as ${to}: ${out}${allowed}. What was read after it is not closed yet: end with a foresight on a point of known level.`,
+      words: `Closed as far as ${to}: ${out}${allowed}${worst?.to === to ? "" : at}. What was read after ${to} is not closed yet: end with a foresight on a point of known level.`,
       short: `Closed to ${to}; not closed since`,
     };
   }
