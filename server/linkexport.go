@@ -6,6 +6,7 @@ import (
 	"io"
 	"iter"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -147,7 +148,7 @@ func (l *linkFiles) describe(id string) []string {
 // Of implements [export.Figures].
 func (l *linkFiles) Of(f model.Feature) figures.Sheet {
 	item := l.passing[f.ID]
-	out := figures.Sheet{}
+	out := figures.Sheet{Cautions: slices.Clone(item.unproven)}
 	for _, fig := range item.figures {
 		out.Figures = append(out.Figures, asShown(fig))
 	}

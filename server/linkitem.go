@@ -117,7 +117,7 @@ func (g *linkBook) workOf(kind *model.Kind, f model.Feature) linkItem {
 			w.BuiltOn = ""
 		}
 	}
-	w.visited, w.figures = sheet.Visited, figuresOf(kind, sheet)
+	w.visited, w.figures, w.unproven = sheet.Visited, figuresOf(kind, sheet), sheet.Unproven()
 	w.Facts = g.factsOf(kind, f, sheet)
 	humpM := g.dams[f.ID].humpM
 	state, wrong, found := workState(f, sheet, humpM)

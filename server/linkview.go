@@ -106,7 +106,8 @@ type linkItem struct {
 	Facts    []linkFact      `json:"facts"`          // what was measured and written down, as a person reads it
 	Photos   []linkPhoto     `json:"photos"`         // oldest first, those without a date last
 
-	figures   []model.Figure // those in Facts, for files
+	figures   []model.Figure  // those in Facts, for files
+	unproven  []model.Caution // of the levels it was pegged by, for files
 	visited   *figures.Visited
 	inspected bool // since it was built
 }

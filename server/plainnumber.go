@@ -98,6 +98,7 @@ func roundedTo(v, unit float64) float64 {
 var byWhat = map[model.Basis]string{
 	model.Levelled: ", by level", model.Taped: ", by tape", model.GPS: ", by GPS", model.Drawn: ", drawn on the map",
 	model.Estimated: ", estimated", model.FromPlan: ", from the plan",
+	model.Unproven: ", not yet checked by a closed level run",
 }
 
 // rounded writes a number with so many decimals; negative ones round to tens, hundreds.

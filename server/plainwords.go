@@ -160,8 +160,12 @@ func factsOf(kind *model.Kind, f model.Feature, sheet figures.Sheet) []linkFact 
 			}
 		}
 	}
+	unproven := len(sheet.Unproven()) > 0
 	for field := range ownFields(kind, shown) {
 		if text := cmp.Or(measured[field.Name], worded(f, field)); text != "" {
+			if unproven && slices.Contains(figures.PeggedFields, field.Name) {
+				text += byWhat[model.Unproven]
+			}
 			facts = append(facts, linkFact{Label: plainName(kind, field.Name, field.Label), Text: text})
 		}
 	}

@@ -50,7 +50,7 @@ func (l *PropertyFigures) bedOf(t *thalweg) levelledBed {
 		all = closed
 	} else if len(all) > 0 {
 		b.quality.Basis, b.quality.LevelPlusMinusM = model.Unproven, -1
-		b.notes = append(b.notes, "The bed's levels are not yet checked by a closed level run.")
+		b.notes = append(b.notes, "The bed's"+notChecked)
 	}
 	slices.SortStableFunc(all, func(x, y *spot) int {
 		return cmp.Or(cmp.Compare(*x.chainageM, *y.chainageM), better(x.run, y.run))

@@ -17,7 +17,8 @@ import (
 // gives what Survey and Of give. It is not for use by several goroutines at once.
 type Cache struct {
 	features map[string]model.Feature
-	heads    map[string]bool // ids of gully heads
+	heads    map[string]bool   // ids of gully heads
+	pegged   map[string]string // level runs by the ids of what was pegged by them
 	figures  *PropertyFigures
 	sheets   map[string]cachedSheet
 }
@@ -42,7 +43,7 @@ type support struct {
 
 // NewCache returns a Cache of no features.
 func NewCache() *Cache {
-	return &Cache{features: map[string]model.Feature{}, heads: map[string]bool{}, figures: newPropertyFigures(), sheets: map[string]cachedSheet{}}
+	return &Cache{features: map[string]model.Feature{}, heads: map[string]bool{}, pegged: map[string]string{}, figures: newPropertyFigures(), sheets: map[string]cachedSheet{}}
 }
 
 // changed is what a Change has touched.
@@ -80,6 +81,7 @@ func (k *Cache) drop(id string, c *changed) {
 	}
 	delete(k.features, id)
 	delete(k.heads, id)
+	delete(k.pegged, id)
 	k.forget(id, c)
 	switch old.Kind {
 	case "thalweg":
@@ -112,7 +114,7 @@ func (k *Cache) forget(id string, c *changed) {
 	c.ids[id] = true
 }
 
-// levelled goes through what a level run has levelled.
+// levelled goes through what a level run has levelled, and forgets what was pegged by it.
 func (k *Cache) levelled(id string, c *changed, each func(r *run, at string)) {
 	for r := k.figures.runs[id]; r != nil; r = r.later {
 		for i := range r.spots {
@@ -121,6 +123,11 @@ func (k *Cache) levelled(id string, c *changed, each func(r *run, at string)) {
 			k.forget(at, c)
 			c.dams = append(c.dams, k.figures.dams[at])
 			c.thalwegs = append(c.thalwegs, k.figures.thalwegs[at])
+		}
+	}
+	for at, run := range k.pegged {
+		if run == id {
+			k.forget(at, c)
 		}
 	}
 }
@@ -137,6 +144,9 @@ func (k *Cache) forgetHeads(c *catchment, to *changed) {
 // add surveys a feature.
 func (k *Cache) add(f model.Feature, c *changed) {
 	c.ids[f.ID] = true
+	if run := f.Text("levelRun"); run != "" {
+		k.pegged[f.ID] = run
+	}
 	switch f.Kind {
 	case "thalweg":
 		t := newThalweg(f)

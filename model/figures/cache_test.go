@@ -16,7 +16,7 @@ import (
 // come, move, are renamed and go.
 func change(t *rapid.T) model.Feature {
 	pick := func(n int, what string) int { return rapid.IntRange(0, n-1).Draw(t, what) }
-	switch rapid.SampledFrom([]string{"thalweg", "dam", "run", "rip", "head", "catchment", "visit"}).Draw(t, "kind") {
+	switch rapid.SampledFrom([]string{"thalweg", "dam", "run", "rip", "head", "catchment", "visit", "peg"}).Draw(t, "kind") {
 	case "thalweg":
 		east := float64(20 * pick(4, "east"))
 		return feature("thalweg", fmt.Sprint("t", pick(2, "thalweg")), orb.LineString{north(0, east), north(100, east), north(200, east+5)}, "name", fmt.Sprint("Gully ", east), "accuracyM", 2)
@@ -34,6 +34,8 @@ func change(t *rapid.T) model.Feature {
 		return feature("check-dam", fmt.Sprint("d", pick(5, "dam")), north(float64(10*pick(20, "north")), float64(10*pick(8, "east"))), fields...)
 	case "head":
 		return feature("gully-head", fmt.Sprint("h", pick(2, "head")), north(float64(10*pick(9, "north")), 0), "headDepthM", 1, "catchmentHa", pick(4, "given"))
+	case "peg":
+		return feature("peg", fmt.Sprint("p", pick(3, "peg")), nil, "levelM", 100+float64(pick(30, "level"))/10, "levelRun", fmt.Sprint("r", pick(3, "run")))
 	case "visit":
 		return feature("visit", fmt.Sprint("v", pick(4, "visit")), nil, "of", rapid.SampledFrom([]string{"d0", "d1", "h0", "l0"}).Draw(t, "of"),
 			"observedOn", fmt.Sprintf("2026-0%d-01", 1+pick(9, "month")), "condition", rapid.SampledFrom([]string{"sound", "needs work", "failed", ""}).Draw(t, "condition"), "sedimentDepthM", float64(pick(5, "silt"))/10)

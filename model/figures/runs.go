@@ -24,6 +24,14 @@ type run struct {
 	after      string // point on which the run closed before this part; "" for a part that begins it
 	later      *run   // what was booked after the closed part; nil when nothing was
 	spots      []spot // the rows that levelled a place of a feature, in order
+	read       []read // every row, of the later part too; only of a run that begins a book
+}
+
+// read is what a row of a book levelled.
+type read struct {
+	point               string // in small letters
+	reducedM, adjustedM float64
+	proven              bool
 }
 
 func (r *run) basis() model.Basis {
@@ -110,7 +118,11 @@ func (l *PropertyFigures) level(f model.Feature) {
 	}
 	r.part(rows)
 	for i, row := range rows {
-		if row.Struck || row.Feature == "" || i >= len(levels) {
+		if row.Struck || i >= len(levels) {
+			continue
+		}
+		r.read = append(r.read, read{strings.ToLower(row.Point), levels[i].LevelM, levels[i].BestM(), levels[i].Proven})
+		if row.Feature == "" {
 			continue
 		}
 		of := r

@@ -131,6 +131,7 @@ func (l *PropertyFigures) Of(f model.Feature) Sheet {
 	case "gully-head":
 		l.judgeHead(&s, f)
 	default:
+		l.judgePegged(&s, f)
 		l.judgeContour(&s, f)
 	}
 	l.addVisited(&s, f)

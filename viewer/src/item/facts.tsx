@@ -17,7 +17,7 @@ interface FactsProps {
 export function Facts({ feature, features, newest, ranges, sheet }: FactsProps) {
   return (
     <dl class="facts">
-      {factsOf(feature, features, newest, ranges, sheet?.figures).map((f) => (
+      {factsOf(feature, features, newest, ranges, sheet).map((f) => (
         <div key={f.name}>
           <dt>{f.label}</dt>
           <dd>

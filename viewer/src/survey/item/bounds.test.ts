@@ -176,7 +176,8 @@ test("facts as they were recorded", () => {
   const level = fieldNamed("benchmark", "levelM");
   assert.deepEqual([factText(level, 100.5, []), factText(level, "100.5", [])], ["100.500 m", "100.5 m"]);
   const dam = (more: Fields) => feature("d", { kind: "check-dam", crestHeightM: 0.5, crestHeightBasis: "taped", ...more });
-  const shown = (of: Feature, ...figures: Figure[]) => factsOf(of, [of], undefined, undefined, figures).map((f) => f.name);
+  const shown = (of: Feature, ...figures: Figure[]) =>
+    factsOf(of, [of], undefined, undefined, { figures, cautions: [] }).map((f) => f.name);
   const crest = (value: number, basis: Figure["basis"]) => figure({ name: "crestHeightM", value, basis });
   assert.equal(shown(dam({}), crest(0.5, "taped")).includes("crestHeightM"), false);
   assert.equal(shown(dam({}), crest(0.6, "taped")).includes("crestHeightM"), true);

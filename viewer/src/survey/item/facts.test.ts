@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { kindNamed } from "../../base/kinds.ts";
+import type { Figure, Sheet } from "../../compute/sheets.ts";
 import { glance, factsOf, figureText, missing, tooRough, verdictWords } from "./facts.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({
@@ -45,8 +46,8 @@ test("a thing is read in the words of its kind's row", () => {
 test("a value that stands among the figures is not said twice", () => {
   const dam = feature("d", { kind: "check-dam", chainageM: 123.1, chainageBasis: "taped" });
   const chainage = { name: "chainageM", label: "Chainage", value: 123.1, unit: "m", plusMinus: 0.05, basis: "taped" as const, rule: "" };
-  const told = (...figures: Parameters<typeof factsOf>[4] & object) =>
-    factsOf(dam, [], undefined, undefined, figures).map((f) => `${f.label}: ${f.text}`);
+  const told = (...figures: Figure[]) =>
+    factsOf(dam, [], undefined, undefined, { figures, cautions: [] }).map((f) => `${f.label}: ${f.text}`);
   assert.deepEqual(told(chainage), []);
   assert.deepEqual(told(), ["Chainage: 123.1 m, by tape"]);
   assert.deepEqual(told({ ...chainage, value: 80.9 }), [], "one that was turned stands with its figure");
@@ -68,15 +69,15 @@ test("what was typed and a figure of another value are told apart", () => {
     basis: "levelled" as const,
     rule: "",
   };
-  const labels = (figures: Parameters<typeof factsOf>[4]) => factsOf(dam, [], undefined, undefined, figures).map((f) => f.label);
+  const labels = (figures: Figure[]) => factsOf(dam, [], undefined, undefined, { figures, cautions: [] }).map((f) => f.label);
   assert.deepEqual(labels([levelled]), ["Crest above bed, as entered"]);
   assert.deepEqual(labels([{ ...levelled, name: "stepM" }]), ["Crest above bed"]);
 });
 
 test("a level and a fall that were pegged by a level run have no ±, and say so", () => {
   const pegged = { kind: "whoa-boy", levelM: 100.3425, trackSlopePct: 4.8, levelRun: "r", fromAboveM: 20, fromAboveBasis: "taped" };
-  const told = (...figures: Parameters<typeof factsOf>[4] & object) =>
-    factsOf(feature("w", pegged), [], undefined, undefined, figures)
+  const told = (sheet: Partial<Sheet> = {}) =>
+    factsOf(feature("w", pegged), [], undefined, undefined, { figures: [], cautions: [], ...sheet })
       .filter((f) => f.name !== "levelRun")
       .map((f) => `${f.label}: ${f.text}`);
   assert.deepEqual(told(), [
@@ -85,7 +86,16 @@ test("a level and a fall that were pegged by a level run have no ±, and say so"
     "Fall of the track above it: 4.8 %, by level and staff, ± not known",
   ]);
   const figure = { name: "levelM", label: "Level", value: 100.34, unit: "m", plusMinus: 0.01, basis: "levelled" as const, rule: "" };
-  assert.ok(told(figure).includes("Ground as pegged: 100.343 m"), "its figure has the ±");
+  assert.ok(told({ figures: [figure] }).includes("Ground as pegged: 100.343 m"), "its figure has the ±");
+  const open = { cautions: [{ about: "levelM", text: "Its levels are not yet checked by a closed level run." }] };
+  assert.deepEqual(
+    told(open).slice(1),
+    [
+      "Ground as pegged: 100.343 m, not yet checked by a closed level run, so its ± is not known",
+      "Fall of the track above it: 4.8 %, not yet checked by a closed level run, so its ± is not known",
+    ],
+    "the run is not closed",
+  );
   const mark = feature("b", { kind: "benchmark", levelM: 100 });
   assert.ok(
     factsOf(mark, []).some((f) => f.name === "levelM" && f.text === "100.000 m"),

@@ -31,7 +31,7 @@ export function factsOf(
   features: readonly Feature[],
   newest?: Newest,
   ranges: CoverRanges = noRanges,
-  figures: readonly Figure[] = [],
+  { figures, cautions }: Pick<Sheet, "figures" | "cautions"> = { figures: [], cautions: [] },
 ): readonly Fact[] {
   const kind = kindNamed(kindOf(feature));
   const many = kind.fields.length;
@@ -49,6 +49,9 @@ export function factsOf(
     text: `${measuredText(m.name, m.value, ranges.get(m.visit!))}, ${day(m.on ?? "")}`,
     clash: feature.clashes.includes(m.name),
   }));
+  const levelled = cautions.some((c) => c.about === "levelM") // only of a peg that no closed run proves
+    ? basisWords.unproven + noDoubt.unproven
+    : `${basisWords.levelled}, ± not known`;
   const figured = (f: Field) =>
     figures.some(
       (g) =>
@@ -79,7 +82,7 @@ export function factsOf(
         ((f.name === "chainageZero" && endWords(textOf(feature, f.name), placeOf(feature))) ||
           factText(f, feature.fields[f.name], features)) +
         rangeText(f) +
-        (byLevel(feature, f) && !figures.some((g) => g.name === f.name) ? ", by level and staff, ± not known" : howText(hows.get(f.name))),
+        (byLevel(feature, f) && !figures.some((g) => g.name === f.name) ? `, ${levelled}` : howText(hows.get(f.name))),
       clash: feature.clashes.includes(f.name),
     }));
   return [...atVisits, ...own];
