@@ -1,6 +1,7 @@
 package boltstore
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"time"
@@ -35,6 +36,15 @@ func readMark(tx *bbolt.Tx) (*backupMark, error) {
 		return nil, damaged("the mark of a backup cannot be read: %v", err)
 	}
 	return mark, nil
+}
+
+// isMark tells the mark of a backup from the record of a property, which may be as long.
+func isMark(key, sealed []byte) bool {
+	if !bytes.Equal(key, backupKey) {
+		return false
+	}
+	text, err := unseal(key, sealed)
+	return err == nil && json.Valid(text)
 }
 
 func putMark(tx *bbolt.Tx, mark *backupMark) error {

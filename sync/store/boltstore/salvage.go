@@ -168,7 +168,7 @@ func (r *foundNotes) leaf(page []byte, at int64) {
 			}
 			continue
 		}
-		if p, err := unsealProperty(key, value); err == nil {
+		if p, err := unsealProperty(key, value); err == nil && !isMark(key, value) {
 			r.rows[p.number] = propertyRow{string(key), max(r.rows[p.number].newest, p.n)}
 		}
 		if _, err := unsealRecord(key, value); err == nil && keySize == recordKey {

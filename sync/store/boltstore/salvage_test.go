@@ -182,3 +182,37 @@ func TestSalvage(t *testing.T) {
 	}
 	t.Logf("%d lost entries were told; of %d registers nothing was left", told, worst)
 }
+
+// TestSalvageOfABackup takes its mark for no property, whatever its length.
+func TestSalvageOfABackup(t *testing.T) {
+	written := filepath.Join(t.TempDir(), "a")
+	writtenRegister(t, written)
+	file, err := os.ReadFile(written)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for digits := range 10 {
+		path := fmt.Sprint(written, digits)
+		if err := os.WriteFile(path, file, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		s, err := Open(path, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		nanos := 0
+		for range digits {
+			nanos = nanos*10 + 1
+		}
+		for range 9 - digits {
+			nanos *= 10
+		}
+		if err := errors.Join(s.MarkBackup(time.Date(2026, 5, 1, 1, 2, 3, nanos, time.UTC)), s.Close()); err != nil {
+			t.Fatal(err)
+		}
+		out, err := Salvage(t.Context(), path, path+"-salvaged")
+		if err != nil || !out.Sound() || len(out.Properties) != 2 {
+			t.Errorf("%d digits of a second: %v, %+v", digits, err, out)
+		}
+	}
+}
