@@ -147,7 +147,7 @@ test("a walk that broke off long ago waits, says that nothing is recorded, and h
     await page.go("#/", "Stony Block");
     await page.clock.pass(3_600_000);
     await page.go("#/line/fence/line", "Fence");
-    await page.reads("Paused, 2 points", "Nothing is recorded now. This line was begun and is not saved. Continue, or save it as it is.");
+    await page.reads("Paused, 2 points", "Nothing is recorded now. Continue, or save this line as it is.");
     assert.deepEqual(main(), ["Continue"]);
     await page.press("Continue");
     await walk(page, [0, 80]);
@@ -187,7 +187,7 @@ test("undo of a saved line that was not being walked brings it back as it was, a
     await page.press("Save");
     await page.reads("Fence saved, about 10 m");
     await page.press("Undo");
-    await page.reads("Paused, 2 points", "This line was begun and is not saved. Continue, or save it as it is.");
+    await page.reads("Paused, 2 points", "Nothing is recorded now. Continue, or save this line as it is.");
     await page.go("#/", "Stony Block");
     await page.reads("A fence of 2 points is not saved yet.");
   }));

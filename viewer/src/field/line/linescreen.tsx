@@ -164,8 +164,9 @@ export function LineScreen({ params }: { params: Params }) {
           {!recording.chosen && <Gaps recording={recording} join={(gap) => change({ do: "join", gap })} />}
           {asLeft && n > 0 && !walking && (
             <Caution>
-              {recording.walk === "paused" && "Nothing is recorded now. "}This {shape} was begun and is not saved. Continue, or save it as
-              it is.
+              {recording.walk === "paused"
+                ? `Nothing is recorded now. Continue, or save this ${shape} as it is.`
+                : `This ${shape} was begun and is not saved. Continue, or save it as it is.`}
             </Caution>
           )}
           {rec.wake === "may-sleep" && <Caution>The screen may sleep and stop the walk: keep touching it.</Caution>}
