@@ -11,8 +11,8 @@ import (
 )
 
 // Outline knows which features of a property belong together, because the figures of one
-// rest on another: a gully's thalweg, its dams, the level runs that went there, and visits
-// with what they are of. Whoever surveys such a group alone gets the same figures as from a
+// rest on another: a gully's thalweg, its dams, the level runs that went there, what they
+// pegged, and visits with what they are of. Whoever surveys such a group alone gets the same figures as from a
 // survey of everything, in memory that does not grow with the property: an Outline keeps ids,
 // and the catchments, of which there are few.
 type Outline struct {
@@ -27,7 +27,7 @@ type Outline struct {
 }
 
 // OutlineKinds are the kinds that an Outline has to be given.
-var OutlineKinds = []string{"thalweg", "check-dam", "level-run", "visit", "catchment"}
+var OutlineKinds = append([]string{"thalweg", "check-dam", "level-run", "visit", "catchment"}, peggedKinds...)
 
 // NewOutline returns an Outline of no features.
 func NewOutline() *Outline {
@@ -66,6 +66,10 @@ func (o *Outline) Add(f model.Feature) {
 			if row.Feature != "" {
 				o.join(at, o.node(row.Feature))
 			}
+		}
+	default:
+		if run := f.Text("levelRun"); run != "" {
+			o.join(o.node(f.ID), o.node(run))
 		}
 	}
 }

@@ -15,6 +15,9 @@ const notChecked = " levels are not yet checked by a closed level run."
 // the level run that "levelRun" names.
 const peggedLevel = "levelM"
 
+// peggedKinds have both fields; a dam has its toe, which is levelled in a row of its own.
+var peggedKinds = []string{"whoa-boy", "peg"}
+
 // sameLevelM is how far a level as pegged may be from the one in the book, which may have
 // been written to a centimetre.
 const sameLevelM = 0.0051
@@ -23,7 +26,7 @@ const sameLevelM = 0.0051
 // that is not closed there, does not have the level any more, or is not among the features.
 func (l *PropertyFigures) judgePegged(s *Sheet, f model.Feature) {
 	id := f.Text("levelRun")
-	if id == "" {
+	if id == "" || !slices.Contains(peggedKinds, f.Kind) {
 		return
 	}
 	if levelM, ok := f.Number(peggedLevel); ok && !l.runs[id].proves(f.Text("name"), levelM) {

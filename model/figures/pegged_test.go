@@ -49,7 +49,6 @@ func TestWhatAnOpenRunPeggedIsMarked(t *testing.T) {
 		{"closed", whoaBoy, run(pegBook(true, bank)), false},
 		{"open", whoaBoy, run(pegBook(false, bank)), true},
 		{"peg-of-an-open-run", peg, run(pegBook(false, staff{"Peg 2", "", -1, 98.5})), true},
-		{"a-kind-nobody-foresaw", feature("spillway", "s", nil, "levelM", 98.5, "levelRun", "r"), run(pegBook(false, bank)), true},
 		{"out-by-a-metre", whoaBoy, run(outBy), true},
 		{"no-book", whoaBoy, run(nil), true},
 		{"no-run", whoaBoy, nil, true},
@@ -85,6 +84,17 @@ func TestWhatAnOpenRunPeggedIsMarked(t *testing.T) {
 				t.Errorf("without the run again %+v, before %+v", gone, before)
 			}
 		})
+	}
+}
+
+// Each kind that has the level of its peg and the run is judged.
+func TestPeggedKindsAreThoseOfTheTable(t *testing.T) {
+	for _, k := range model.Kinds {
+		_, level := k.FieldNamed(peggedLevel)
+		_, run := k.FieldNamed("levelRun")
+		if slices.Contains(peggedKinds, k.Name) != (level && run) {
+			t.Errorf("%s: level %t, run %t, judged %t", k.Name, level, run, slices.Contains(peggedKinds, k.Name))
+		}
 	}
 }
 
