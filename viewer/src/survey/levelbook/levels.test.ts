@@ -207,12 +207,23 @@ test("a book says plainly how it stands, with what is known of it", () => {
   for (const [run, open, want] of [
     [{}, true, stillOpen],
     [{ closed: true, misclosureM: 0.002 }, true, stillOpen],
-    [{ closures: [{ closed: false }] }, false, ["out", `Does not close. ${useless}`, "Does not close"]],
+    [
+      { closures: [{ row: 2, misclosureM: 0.02, allowableM: 0.005, closed: false }] },
+      false,
+      ["out", `Does not close: out by 20.0 mm, 5.0 mm allowed, as far as row 2. ${useless}`, "Does not close: out by 20.0 mm"],
+    ],
     [{ arithmeticOK: false }, false, ["out", `Does not close. ${useless}`, "Does not close"]],
     [
-      { closures: [{ closed: true }, { closed: false }], misclosureM: -0.0123, allowableM: 0.007 },
+      {
+        closures: [
+          { row: 2, misclosureM: 0.002, allowableM: 0.005, closed: true },
+          { row: 4, misclosureM: -0.0123, allowableM: 0.005, closed: false },
+        ],
+        misclosureM: -0.0103,
+        allowableM: 0.007,
+      },
       false,
-      ["out", `Does not close: out by 12.3 mm, 7.0 mm allowed. ${useless}`, "Does not close: out by 12.3 mm"],
+      ["out", `Does not close: out by 12.3 mm, 5.0 mm allowed, as far as row 4. ${useless}`, "Does not close: out by 12.3 mm"],
     ],
     [
       { closed: true, closures: [{ closed: true }], misclosureM: 0.002, allowableM: 0.007 },
@@ -224,7 +235,7 @@ test("a book says plainly how it stands, with what is known of it", () => {
       true,
       [
         "on",
-        "Closed as far as BM2: out by 2.0 mm. What was read after it is not closed yet: end with a foresight on a point of known level.",
+        "Closed as far as BM2: out by 2.0 mm. What was read after BM2 is not closed yet: end with a foresight on a point of known level.",
         "Closed to BM2; not closed since",
       ],
     ],
