@@ -74,12 +74,12 @@ func TestRevokingEndsWhatIsBeingRead(t *testing.T) {
 	if _, err := s.bolt.Append(t.Context(), p.ID, []json.RawMessage{entry}); err != nil {
 		t.Fatal(err)
 	}
-	for range 130 {
-		var dams []json.RawMessage
-		for range 200 {
-			dams = append(dams, maker.Entry(fmt.Sprint("dam-", maker.Seq), nil, "kind", `"check-dam"`, "name", strconv.Quote(strings.Repeat("n", 190)), "geometry", storetest.Point(147.3, -22.6)))
-		}
-		if _, err := s.bolt.Append(t.Context(), p.ID, dams); err != nil {
+	var hazards []json.RawMessage
+	for range 1200 {
+		hazards = append(hazards, maker.Entry(fmt.Sprint("hazard-", maker.Seq), nil, "kind", `"hazard"`, "danger", strconv.Quote(strings.Repeat("n", 8000)), "geometry", storetest.Point(147.3, -22.6)))
+	}
+	for sent := range slices.Chunk(hazards, 200) {
+		if _, err := s.bolt.Append(t.Context(), p.ID, sent); err != nil {
 			t.Fatal(err)
 		}
 	}
