@@ -43,7 +43,9 @@ func TestChainsThroughEveryEntryPoint(t *testing.T) {
 			var piped []byte
 			for _, command := range commands {
 				run := exec.Command(headcut, command...)
-				run.Stdin = bytes.NewReader(piped)
+				if piped != nil { // the first has no step before it, and nothing on its standard input
+					run.Stdin = bytes.NewReader(piped)
+				}
 				out, err := run.Output()
 				if err != nil {
 					t.Fatalf("headcut %q: %v", command, err)
