@@ -18,6 +18,7 @@ import type { Draft, Self } from "../storage/store.ts";
 import { type Server, socketOf } from "../sync/server.test.ts";
 import { openSync } from "../sync/sync.ts";
 import type { Dependencies } from "../field/context/dependencies.ts";
+import { nameOf, wordsOf } from "./spoken.test.ts";
 
 /** A phone out of reach: every call to the server ends at once. */
 class NoSignal extends EventTarget {
@@ -354,46 +355,9 @@ export class Page {
   }
 }
 
-const wordsOf = (element: Element | null): string => {
-  if (!element) return "";
-  const parts: string[] = [];
-  const walk = (node: Node) => {
-    if (node.nodeType === 3) parts.push(node.textContent ?? "");
-    else if ((node as Element).getAttribute?.("aria-hidden") !== "true") {
-      const apart = !inline.has((node as Element).tagName);
-      if (apart) parts.push(" ");
-      node.childNodes.forEach(walk);
-      if (apart) parts.push(" ");
-    }
-  };
-  walk(element);
-  return parts
-    .join("")
-    .replace(/\s+/g, " ")
-    .replace(/ (?=[,.;:)])|(?<=\() /g, "")
-    .trim();
-};
-
 /** Parts of a page that say something; those that keep room for words that come and go are not among them. */
 const parts =
   "p:not(.next, .level, .checked, .held), span.soft:not(.step), dl, dt, dd, ul, ol, li, h1, h2, h3, fieldset, section, summary, button, a[href], b, .caution";
-
-/** Elements whose words run on with those beside them. */
-const inline = new Set(["B", "STRONG", "SUB", "SUP", "I", "EM"]);
-
-/** The name by which an element is spoken of: its label's words, or its own. */
-const nameOf = (element: Element | null): string => {
-  if (!element) return "";
-  const said = element.getAttribute("aria-label");
-  if (said !== null) return said;
-  const by = element.getAttribute("aria-labelledby") ?? "";
-  if (by) return wordsOf(element.ownerDocument.getElementById(by));
-  const label = element.id && element.ownerDocument.querySelector(`label[for="${element.id}"]`);
-  if (label) return wordsOf(label).replace(/ \(if known\)$/, "");
-  if (element.tagName === "TABLE") return wordsOf(element.querySelector("caption"));
-  if (element.tagName === "FIELDSET") return wordsOf(element.querySelector("legend"));
-  return wordsOf(element);
-};
 
 /** What scripts find of a window under names of their own. */
 const globalsOf = (window: Window) =>

@@ -437,35 +437,6 @@ test("both sides of a clash are given with what else their entries set, and what
     );
   }));
 
-test("what is typed is kept under its key, the newest of it, together or not at all", () =>
-  onPhone(async (phone) => {
-    await enrolled(phone);
-    const { store } = phone;
-    const writes = [1, 2, 3].map((n) => store.keepDraft("form/a", n));
-    assert.equal(await store.draft("form/a"), 3, "before it is on the disk");
-    await Promise.all(writes);
-    await store.keepDraft("form/none", undefined);
-    await store.keepDrafts(
-      new Map<string, unknown>([
-        ["form/b", { n: 4 }],
-        ["book", "x"],
-        ["form/a", undefined],
-      ]),
-    );
-    const pending = store.keepDraft("form/c", 5);
-    assert.deepEqual([...(await store.draftsUnder("form/"))].sort(), [
-      ["b", { n: 4 }],
-      ["c", 5],
-      ["none", null],
-    ]);
-    await pending;
-    const dropping = store.dropDraft("form/b");
-    assert.deepEqual([...(await store.draftsUnder("form/")).keys()].sort(), ["c", "none"]);
-    await dropping;
-    assert.deepEqual([await store.draft("form/a"), await store.draft("form/b"), await store.draft("book")], [undefined, undefined, "x"]);
-    assert.equal(await (await phone.open()).draft("form/c"), 5, "after a start");
-  }));
-
 test("watchers are told of what was written, also by another page", () =>
   onPhone(async (phone) => {
     await enrolled(phone);
