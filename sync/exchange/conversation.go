@@ -39,6 +39,7 @@ type conversation struct {
 	device     string      // as its hello says; kept by the exchange's lock
 	stopped    atomic.Bool // it is to end
 	recheckNow atomic.Bool // its rights are to be asked for again
+	learns     bool        // it is to come back at once, with other rights; set before out is closed
 
 	asking sync.WaitGroup // for photos
 
@@ -86,6 +87,7 @@ func (c *conversation) run() {
 	err := c.read()
 	if c.recheckNow.Load() && !errors.Is(err, errOver) {
 		err = c.readmit() // which tells the device when it has no rights any more
+		c.learns = err == nil
 	}
 	c.x.rooms.leave(c, c.grant.Properties)
 	c.cancel()

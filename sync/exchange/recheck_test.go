@@ -86,15 +86,18 @@ func TestRecheckTakesNothingMore(t *testing.T) {
 	}
 }
 
-// TestRecheckOfADeviceWithRights ends its conversation without a word against it: it comes
-// back with the rights that it now has.
+// TestRecheckOfADeviceWithRights ends its conversation without a word against it: it is asked to
+// come back soon, with the rights that it now has, however long it waited for the server before.
 func TestRecheckOfADeviceWithRights(t *testing.T) {
 	d := newDesk(t, exchange.Timing{})
 	p := join(t, d, "device-1")
 	d.exchange.Recheck("device-1")
 	d.exchange.Recheck("nobody")
+	if later, ok := p.receive().(*wire.Later); !ok || later.AfterMS+later.WithinMS > 3000 {
+		t.Errorf("after a recheck: got %+v, want to be asked back within seconds", later)
+	}
 	if f, err := p.next(); !websocket.IsCloseError(err, websocket.CloseNormalClosure) {
-		t.Errorf("after a recheck: got %+v, %v, want a close", f, err)
+		t.Errorf("after that: got %+v, %v, want a close", f, err)
 	}
 	join(t, d, "device-1")
 }

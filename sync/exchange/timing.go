@@ -46,4 +46,6 @@ const (
 	badFrames = 16
 	// comeBackWithin spreads the return of devices after a stop.
 	comeBackWithin = 30 * time.Second
+	// learnWithin spreads the return of devices that are to learn of a change: few at a time.
+	learnWithin = 2 * time.Second
 )

@@ -71,9 +71,16 @@ func (c *conversation) writeFrame(data []byte) error {
 // was written last is not thrown away by a reset.
 func (c *conversation) closePolitely() {
 	code, reason := websocket.CloseNormalClosure, ""
-	if c.stopped.Load() {
+	var back *wire.Later
+	switch {
+	case c.stopped.Load():
 		code, reason = websocket.CloseServiceRestart, "the server is stopping"
-		data, err := wire.Append(nil, &wire.Later{AfterMS: 1000, WithinMS: comeBackWithin.Milliseconds()})
+		back = &wire.Later{AfterMS: 1000, WithinMS: comeBackWithin.Milliseconds()}
+	case c.learns:
+		back = &wire.Later{WithinMS: learnWithin.Milliseconds()} // else it comes back as after many failures
+	}
+	if back != nil {
+		data, err := wire.Append(nil, back)
 		if err != nil || c.writeFrame(data) != nil {
 			return
 		}
