@@ -53,7 +53,7 @@ func newDeskIn(t testing.TB, dir string, timing exchange.Timing) *desk {
 	server := httptest.NewServer(d.exchange)
 	d.url = "ws" + strings.TrimPrefix(server.URL, "http")
 	t.Cleanup(func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		ctx, cancel := context.WithTimeout(context.Background(), 200*time.Millisecond)
 		defer cancel()
 		_ = d.exchange.Stop(ctx)
 		server.Close()
@@ -134,7 +134,7 @@ func (p *peer) receive() wire.Frame {
 }
 
 func (p *peer) next() (wire.Frame, error) {
-	_ = p.conn.SetReadDeadline(time.Now().Add(10 * time.Second))
+	_ = p.conn.SetReadDeadline(time.Now().Add(time.Minute))
 	_, data, err := p.conn.ReadMessage()
 	if err != nil {
 		return nil, err

@@ -22,14 +22,14 @@ func TestStopIsGraceful(t *testing.T) {
 	for _, p := range peers {
 		p.send(&wire.Push{Push: 1, Property: creek, Entries: []json.RawMessage{p.entry(nil)}})
 	}
-	for deadline := time.Now().Add(5 * time.Second); time.Now().Before(deadline); time.Sleep(time.Millisecond) {
+	for deadline := time.Now().Add(time.Minute); time.Now().Before(deadline); time.Sleep(time.Millisecond) {
 		if page, _, _ := d.store.EntriesAfter(t.Context(), creek, zero, 10); len(page) == len(peers) {
 			break
 		}
 	}
 	stopped := make(chan error, 1)
 	go func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 		defer cancel()
 		stopped <- d.exchange.Stop(ctx)
 	}()

@@ -47,7 +47,7 @@ func TestSilentConnectionDoesNotHoldAPhoto(t *testing.T) {
 		}
 		time.Sleep(time.Millisecond)
 	}
-	ctx, stop := context.WithTimeout(t.Context(), 5*time.Second)
+	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
 	defer stop()
 	client := a.client(http.DefaultTransport)
 	have, err := client.Has(ctx, sha)
@@ -130,7 +130,7 @@ func TestTricklingPartIsEnded(t *testing.T) {
 		}
 		time.Sleep(time.Millisecond)
 	}
-	ctx, stop := context.WithTimeout(t.Context(), 15*time.Second)
+	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
 	defer stop()
 	if err := a.client(http.DefaultTransport).Send(ctx, sha, bytes.NewReader(raw), int64(len(raw))); err != nil {
 		t.Errorf("Send while the part before trickles on: %v", err)
