@@ -44,13 +44,13 @@ test("a land of blocks has what has come, and counts what there is", () => {
 });
 
 test("what has more to read than its place opens", () => {
-  for (const [more, want] of [
+  const cases: [Partial<Item>, boolean][] = [
     [{}, false],
     [{ status: "built" }, true],
     [{ photos: [{ sha: "a" }] }, true],
-    ...["hazard", "gully-head", "photo-point"].map((kind) => [{ kind }, true] as const),
-  ] as const)
-    assert.equal(opens(item("x", { kind: "gate", ...more })), want, JSON.stringify(more));
+    ...["hazard", "gully-head", "photo-point"].map((kind): [Partial<Item>, boolean] => [{ kind }, true]),
+  ];
+  for (const [more, want] of cases) assert.equal(opens(item("x", { kind: "gate", ...more })), want, JSON.stringify(more));
 });
 
 test("an item is found by its id among works and others, and a kind that did not come is drawn plainly", () => {

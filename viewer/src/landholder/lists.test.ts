@@ -104,6 +104,7 @@ test("care is told of what stands, not of what is still to be built", async () =
       assert.equal(closed, 1);
     },
   );
+  await drawn(panel(item("D1")), (page) => page.reads("What to look after"));
   await drawn(panel(item("D1", { status: "proposed" })), async (page) => assert.ok(!page.words.includes("What to look after"), page.words));
 });
 
@@ -131,9 +132,11 @@ test("what there is to read about an item is read, by what it is", async () => {
       await page.reads("Hazard Keep back.", "Leave the hazard alone.");
       assert.ok(!page.words.includes("Hazard, "), page.words);
       assert.equal(page.find(".fails").length, 1);
-      assert.deepEqual(page.facts, {});
+      assert.equal(page.find("dl").length, 0);
     },
   );
+  const { what: __, care: ___, ...bare } = dam;
+  await drawn(panel(item("D1"), bare), async (page) => assert.equal(page.words.replace(/\s+/g, " "), "D1 Check dam, built"));
 });
 
 test("the kinds of a long list start closed, unless one of theirs is chosen or to be watched", async () => {
@@ -240,6 +243,10 @@ test("the key counts what there is by kind and stage, and takes it off the map",
     { ...land([], [{ ...unworked, kind: "gate" }]), kinds: [kind("gate", "Gate", false)] },
     /^Map key Also on the map Gates 1$/,
   );
+  await shownOf(
+    { ...land([item("D1", { state: "attention" })]), kinds: [kind("check-dam", "Check dam", true)] },
+    /^Map key Works Check dams 1 Stage Built 1 Also on the map Needs attention 1$/,
+  );
   await shownOf({ ...land([item("D1")]), kinds: [kind("check-dam", "Check dam", true)] }, /^Map key Works Check dams 1 Stage Built 1$/);
 });
 
@@ -280,6 +287,20 @@ test("the printed list has the works with their days, sizes and condition, then 
     ]);
   });
   const many = (n: number) => land(Array.from({ length: n }, (_, i) => item(`D${i}`)));
+  for (const [n, words] of [
+    [3, ""],
+    [5000, ""],
+    [5001, "The first 5 000 of 5 001: the files for map apps have all of them."],
+  ] as const)
+    await drawn(printed(many(n)), async (page) =>
+      assert.equal(
+        page
+          .find(".printlist p")
+          .map((p) => p.textContent!.replace(/\s/g, " "))
+          .join(),
+        words,
+      ),
+    );
   await drawn(printed(many(500)), async (page) => {
     assert.equal(page.find("h2")[0]!.textContent, "List of works");
     assert.equal(rows(page).length, 500);

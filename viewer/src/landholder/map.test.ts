@@ -5,6 +5,8 @@ import test from "node:test";
 import { h } from "preact";
 import { drawn, type Page } from "../device/page.test.ts";
 import { groundMetresPerUnit, project } from "../map/projection.ts";
+import { scaleBar } from "../map/scale.ts";
+import { ink } from "../map/symbols.ts";
 import type { Item, Land } from "./land.ts";
 import { type LandMap, landMap } from "./map.ts";
 
@@ -239,14 +241,115 @@ test("what is chosen from a list is brought into sight, close and with its name"
     assert.equal(await back("N", 195 - 87, 0), true);
   }));
 
-test("the printer is given a picture of the whole property with a scale bar, and the map stays as it was", () =>
+test("the printer is given a picture of the whole property, as wide as a sheet, and the map stays as it was", () =>
   onMap(land([item("D1", 0), far]), async ({ map, page, tap, scale }) => {
+    map.zoomBy(1);
+    await page.clock.pass(500);
     await pan(page, 40, 0);
-    const pictured = map.picture()!;
-    assert.deepEqual([pictured.width, pictured.height], [390, 640]);
-    assert.ok(page.canvas.words.includes("200\u00a0m"), page.canvas.words.join());
+    const { words, boxes, texts } = page.canvas;
+    for (const drawn of [words, boxes, texts]) drawn.length = 0;
+    const [width, height] = [1000, 820];
+    const picture = map.picture()!;
+    assert.deepEqual([picture.width, picture.height], [width, height]);
+    for (const name of ["D1", "E"]) assert.ok(words.includes(name), `${name} is in it: ${words.join()}`);
+    const bar = scaleBar((metresPerPx * acrossPx) / (width - 2 * 64 - 60), width / 3);
+    const [ground, ...parts] = boxes.slice(-5);
+    assert.deepEqual(
+      parts.map(({ colour }) => colour),
+      [ink, "#ffffff", ink, "#ffffff"],
+    );
+    parts.forEach(({ x, y, wide, high }, i) => {
+      near(wide, bar.px / 4, "a quarter of the bar");
+      near(x, 12 + (i * bar.px) / 4, "beside the one before");
+      assert.ok(y > ground!.y && y + high < height, `${y} in the ground`);
+    });
+    assert.deepEqual([ground!.colour, ground!.x, ground!.y + ground!.high], ["#ffffff", 0, height]);
+    assert.equal(page.canvas.calls.get("strokeRect"), 4);
+    const { words: length, x, y } = texts[texts.length - 1]!;
+    assert.equal(length, bar.text);
+    assert.ok(x > 12 + bar.px && x + 9 * length.length < ground!.wide, `${x} beside the bar on the ground of ${ground!.wide}`);
+    assert.ok(y > ground!.y && y < height, `${y} on the ground`);
     await page.clock.pass(100);
-    near(scale(), metresPerPx, "scale");
-    assert.equal(await tap(westPx + 40), "D1");
-    assert.equal((page.find(".map")[0] as HTMLElement).style.width, "");
+    near(scale(), metresPerPx / 2, "scale");
+    assert.equal(await tap(2 * westPx + 40), "D1");
+    const { style } = page.find(".map")[0] as HTMLElement;
+    assert.deepEqual([style.width, style.height, style.maxHeight], ["", "", ""]);
   }));
+
+test("what is chosen has a ring and its name until another is, wherever it stepped aside to", () =>
+  onMap(
+    land([item("D1", 0), item("D2", 0, { status: "pegged" }), far], [other("H", 200, { kind: "hazard" })]),
+    async ({ map, page, tap, scale }) => {
+      const { calls, words } = page.canvas;
+      /** How many pictures and which names are drawn once something else is chosen. */
+      const chosen = async (id: string | null, bring = false) => {
+        calls.clear();
+        words.length = 0;
+        map.select(id, bring);
+        await page.clock.pass(500);
+        return [calls.get("drawImage") ?? 0, words.filter((w) => w === id).length];
+      };
+      const [none] = await chosen(null);
+      for (const id of ["D1", "D2", "H"]) {
+        const [drawn, named] = await chosen(id);
+        assert.ok(drawn! > none! + 1 && named === 1, `${id}: ${drawn}, ${named}`);
+      }
+      assert.equal((await chosen("D1"))[0], (await chosen("E"))[0], "one is chosen at a time");
+      assert.equal((await chosen("H")).length, 2);
+      assert.deepEqual(await chosen(null), [none, 0]);
+      assert.deepEqual(await chosen("D9"), [none, 0], "there is none of this name");
+      await chosen("D2", true);
+      near(scale(), 0.5 * groundMetresPerUnit(project([west, lat], west)[1]), "close");
+      assert.equal(await tap(0), "D1");
+    },
+  ));
+
+test("what needs attention has its mark on the map, and what can hurt is there whatever else stands there", async () => {
+  const strokes = async (works: Item[], others: Item[] = [], select: string | null = null) => {
+    let drawn = 0;
+    await onMap(land([...works, far], others), async ({ page, map }) => {
+      map.select(select, false);
+      await page.clock.pass(100);
+      drawn = page.canvas.calls.get("stroke")!;
+    });
+    return drawn;
+  };
+  const head = (state: "attention" | "failed") => other("G", 100, { kind: "gully-head", state });
+  for (const select of [null, "D1"])
+    assert.ok(
+      (await strokes([item("D1", 0, { state: "attention" })], [], select)) >
+        (await strokes([item("D1", 0, { state: "failed" })], [], select)),
+    );
+  for (const select of [null, "G"])
+    assert.ok((await strokes([], [head("attention")], select)) > (await strokes([], [head("failed")], select)), `${select}`);
+  const crowd = Array.from({ length: 60 }, (_, i) => item(`D${i}`, 0, { state: "failed" }));
+  const pit = other("H", 0, { kind: "hazard", state: "danger" });
+  await onMap(land([...crowd, far], [pit]), async ({ tap }) => assert.equal(await tap(westPx), "H"));
+});
+
+test("a land that came again is drawn as it is now, with nothing of the one before", () =>
+  onMap(
+    land([item("D1", 0), item("E", acrossPx, { name: "The dam below the gate" }), item("D9", 2 * acrossPx)], [], { count: 4 }),
+    async ({ map, page, scale }) => {
+      const now = land([item("D1", 0), far], [], { count: 3 });
+      map.show(now, () => true);
+      await page.clock.pass(100);
+      near(scale(), metresPerPx, "all of what there is");
+      page.canvas.words.length = 0;
+      map.fitAll();
+      await page.clock.pass(500);
+      near(scale(), metresPerPx, "and no more when asked for all");
+      for (const name of ["D9", "The dam below the gate"]) assert.ok(!page.canvas.words.includes(name), name);
+    },
+  ));
+
+test("of thousands of items those that lie on each other are drawn once, and what finds no room not at all", async () => {
+  const head = other("G", 0, { kind: "gully-head", state: "attention" });
+  const drawnOf = async (works: number) => {
+    let images = 0;
+    const all = land([...Array.from({ length: works }, (_, i) => item(`D${i}`, 0, { name: "" })), far], [head]);
+    await onMap(all, async ({ page }) => void (images = page.canvas.calls.get("drawImage")!));
+    return images;
+  };
+  assert.ok((await drawnOf(2999)) < (await drawnOf(1)));
+});

@@ -85,7 +85,7 @@ function symbolAt(symbols: Iterable<Symbol>, at: readonly number[], resolution: 
 }
 
 export function landMap(target: HTMLElement, events: MapEvents): LandMap {
-  const dress = dresser(Math.min(3, Math.max(1, window.devicePixelRatio || 1)));
+  const dress = dresser(Math.min(3, Math.max(1, window.devicePixelRatio)));
   const everyone = new VectorSource<Feature<Geometry>>();
   const chosen = new VectorSource<Feature<Geometry>>();
   const ring = new VectorSource<Feature<Geometry>>(); // round what is chosen
@@ -203,7 +203,9 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
       };
       for (const o of land.others) {
         if (!o.geometry) continue;
-        const f = new Feature(onMap(o.geometry, near));
+        const geometry = onMap(o.geometry, near);
+        const isPoint = geometry instanceof Point;
+        const f = new Feature(geometry);
         const whole = (): ItemStyle =>
           dress.other(kind(o.kind), o.name ?? "", {
             attention: o.state === "attention",
@@ -211,20 +213,20 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
             sight,
             room: (resolution) => room(o.id, resolution),
           });
-        const small = many && !o.state && f.getGeometry() instanceof Point;
-        if (small) places.push(placeOf(o.id, f.getGeometry()!));
+        const small = many && !o.state && isPoint;
+        if (small) places.push(placeOf(o.id, geometry));
         f.setStyle((feature, resolution) => {
           const hidden = small ? !thin(o.id, resolution) : many && o.state !== undefined && !room(o.id, resolution);
           return hidden ? [] : styleOf(o.id, whole)(feature, resolution);
         });
-        extend(everything, f.getGeometry()?.getExtent() ?? createEmpty());
+        extend(everything, geometry.getExtent());
         features.push(f);
-        if (gullyKinds.has(o.kind)) gullies.push(f.getGeometry()!);
-        if (f.getGeometry() instanceof Point) points.push(placeOf(o.id, f.getGeometry()!));
+        if (gullyKinds.has(o.kind)) gullies.push(geometry);
+        if (isPoint) points.push(placeOf(o.id, geometry));
         if (o.state) {
           // Of symbols in each other's way works stand at their place, then heads; a triangle steps aside.
           standing.push({
-            ...placeOf(o.id, symbolPlace(f.getGeometry()!)),
+            ...placeOf(o.id, symbolPlace(geometry)),
             stays: true,
             rank: hazards.has(o.id) ? 5 : 4,
             wrong: true,
@@ -232,7 +234,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
           });
         }
         if (!opens(o)) continue;
-        extend(treated, f.getGeometry()?.getExtent() ?? createEmpty());
+        extend(treated, geometry.getExtent());
         drawn.set(o.id, f);
         wholes.set(o.id, (at) =>
           dress.other(kind(o.kind), o.name ?? "", { attention: o.state === "attention", isFree, sight, named: true, room: at }),
@@ -290,19 +292,16 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
     select(id, bringIntoView) {
       chosen.clear(true);
       ring.clear();
-      const work = id === null ? undefined : drawn.get(id);
-      const geometry = work?.getGeometry();
-      if (!work || !geometry) {
-        chosen.changed();
-        return;
-      }
+      if (id === null) return;
+      const geometry = drawn.get(id)?.getGeometry();
+      if (!geometry) return;
       const f = new Feature(geometry);
       const room = standAt;
       const at = (resolution: number): Shift => {
-        const [east, north] = room(id!, resolution) ?? [0, 0];
+        const [east, north] = room(id, resolution) ?? [0, 0];
         return [east, north];
       };
-      f.setStyle(wholes.get(id!)!(at));
+      f.setStyle(wholes.get(id)!(at));
       chosen.addFeature(f);
       const round = new Feature(geometry);
       round.setStyle((_, resolution) => dress.halo(geometry, at(resolution)));

@@ -56,7 +56,7 @@ export function MapSheet({ land, state, act }: { land: Land; state: State; act: 
       </div>
       <div class="mapfoot">
         <NorthArrow />
-        {metresPerPx > 0 && !empty && <ScaleBar metresPerPx={metresPerPx} />}
+        {metresPerPx > 0 && <ScaleBar metresPerPx={metresPerPx} />}
       </div>
       <p class="onlyprint accuracyprint" aria-hidden="true">
         {accuracy}

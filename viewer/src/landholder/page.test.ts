@@ -74,11 +74,14 @@ test("a land that came with the page is shown at once, and asked for again when 
     assert.deepEqual(asked, ["/l/x/land.json"]);
     answers(page, undefined);
     await page.press("Refresh");
+    await page.reads("The map below is from before. Its last entry is of 4 May 2026.");
     await page.shows(() => page.told.length > 0 && page.words.includes("2 works"), "what went wrong, over the land that is known");
     await page.press(page.presses.find((p) => p.includes("D2"))!);
     await page.reads("Chosen: D2");
+    assert.equal(page.window.document.activeElement?.id as string, "chosen");
     await page.press(page.presses.find((p) => p.startsWith("Close "))!);
     await page.shows(() => !page.words.includes("Chosen:"), "closed");
+    assert.equal(page.window.document.activeElement?.id as string, "item-D2", "and the focus is where it was");
   }));
 
 test("without a land the page says why, each way apart, and asks again", async () => {
@@ -89,6 +92,8 @@ test("without a land the page says why, each way apart, and asks again", async (
       await part.draw(page());
       await part.shows(() => !part.words.includes("Loading the map…"), "an answer");
       assert.deepEqual(asked, ["/l/x/land.json"]);
+      assert.deepEqual(part.presses, answer === 410 || answer === 404 ? [] : ["Try again"]);
+      assert.ok(!part.words.includes("from before"));
       said.add(part.words);
     });
   }
@@ -209,6 +214,7 @@ test("of a land whose blocks are still to come, how much has come is told", () =
     await part.reads("Loading…", "of 9 items loaded.");
     const came = Number(/(\d) of 9 items loaded/.exec(part.words)![1]);
     assert.ok(came > 0 && came < 9, part.words);
+    assert.equal(part.presses.filter((p) => /\/w\d|H1/.test(p)).length, came, "those that can be chosen");
     await part.reads("8 works on this map.");
     assert.ok(!part.words.includes("items loaded"), part.words);
   }));
@@ -231,6 +237,12 @@ test("the map answers to its buttons and to a tap, and gives the printer a pictu
     }
     await page.touchMap([-149, 0]);
     await page.reads("Chosen: D1");
+    assert.equal(bar(), "500 m", "it is in sight");
+    await page.press(page.presses.find((p) => p.includes("D2"))!);
+    await page.clock.pass(500);
+    assert.equal(bar(), "50 m", "what is chosen from the list is brought close");
+    await page.press("Show the whole property");
+    await page.clock.pass(500);
     await page.touchMap([0, 0]);
     await page.shows(() => !page.words.includes("Chosen:"), "nothing chosen");
     assert.equal(page.find(".printed canvas").length, 0);
@@ -262,5 +274,52 @@ test("care is printed for what stands, and no work has no list, no care and no a
     assert.ok(!page.words.includes("How accurate this is") && !page.words.includes("Tap a work"), page.words);
     await page.reads("0 works on this map.");
   });
-  await drawn(page({ ...land([]), property: { name: "" } }), (page) => page.reads("Property, unnamed"));
+  await drawn(page({ ...land([]), property: { name: "" }, lastEntry: undefined }), async (page) => {
+    await page.reads("Property, unnamed");
+    for (const word of ["Last entry", "Scale bar", "Long section"]) assert.ok(!page.words.includes(word), page.words);
+  });
 });
+
+test("care stands before the printed list where there are photos, and after it where there are none", async () => {
+  for (const [photos, order] of [
+    [[], ["printlist", "care"]],
+    [[{ sha: "a", on: "2026-01-05" }], ["care", "printlist"]],
+  ] as const)
+    await drawn(page(land([item("D1", { photos })])), async (page) =>
+      assert.deepEqual(
+        page.find(".printlist, .care").map((part) => part.className),
+        order,
+      ),
+    );
+});
+
+test("gullies that can be drawn are drawn, and the line of silt is told of where there is one", async () => {
+  const section = (more: object = {}) => ({
+    ...{ thalweg: "t", name: "G1", lengthM: 40, proven: true, notes: [], dams: [], pairs: [] },
+    bed: [
+      { chainageM: 0, levelM: 100 },
+      { chainageM: 40, levelM: 102 },
+    ],
+    ...more,
+  });
+  const dam = { id: "D1", name: "D1", chainageM: 8, toeLevelM: 100.4, crestLevelM: 100.8, basis: "levelled", status: "built" };
+  const reads = (sections: object[], job: (page: Drawn) => Promise<void>) => drawn(page({ ...land([item("D1")]), sections }), job);
+  const line = "A flat line upstream of a dam's top";
+  await reads([section(), section({ thalweg: "u", name: "G2", bed: [] })], async (page) => {
+    await page.reads("Long section The gully from the side", "G1");
+    assert.ok(!page.words.includes(line) && !page.words.includes("G2"), page.words);
+  });
+  await reads([section(), section({ thalweg: "u", name: "G2", dams: [dam] })], (page) => page.reads(line, "G2"));
+});
+
+test("what a link no longer shows is gone from the page, and the printer is given nothing of it", () =>
+  drawn(page(land([item("D1")])), async (page) => {
+    answers(page, new Response(null, { status: 410 }));
+    await page.press("Refresh");
+    await page.reads("This link has expired or been withdrawn");
+    assert.ok(!page.words.includes("D1"), page.words);
+    const { calls } = page.canvas;
+    calls.clear();
+    page.window.dispatchEvent(new page.window.Event("beforeprint"));
+    assert.equal(calls.size, 0);
+  }));

@@ -9,7 +9,7 @@ import { ink } from "../map/symbols.ts";
 export function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | null {
   map.renderSync();
   const [width = 0, height = 0] = map.getSize() ?? [];
-  const ratio = window.devicePixelRatio || 1;
+  const ratio = window.devicePixelRatio;
   const picture = document.createElement("canvas");
   picture.width = width * ratio;
   picture.height = height * ratio;
@@ -17,7 +17,6 @@ export function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | 
   if (!pen || !width) return null;
   for (const canvas of target.querySelectorAll("canvas")) {
     if (!canvas.width) continue;
-    pen.globalAlpha = Number(canvas.style.opacity || canvas.parentElement?.style.opacity || 1);
     const matrix = /^matrix\(([^)]*)\)/.exec(canvas.style.transform);
     const [a = 1, b = 0, c = 0, d = 1, e = 0, f = 0] = (matrix?.[1] ?? "").split(",").filter(Boolean).map(Number);
     pen.setTransform(a * ratio, b * ratio, c * ratio, d * ratio, e * ratio, f * ratio);
@@ -31,7 +30,6 @@ export function pictureOf(map: OLMap, target: HTMLElement): HTMLCanvasElement | 
 
 /** A picture is printed at any size, so its scale bar must be part of it. */
 function drawScaleBar(pen: CanvasRenderingContext2D, bar: ScaleBar, bottom: number) {
-  pen.globalAlpha = 1;
   pen.fillStyle = "#ffffff";
   pen.fillRect(0, bottom - 44, bar.px + 90, 44);
   pen.strokeStyle = ink;

@@ -15,7 +15,7 @@ interface Rows<Row> {
 export function useRows<Row>(all: readonly Row[], atOnce: number, isChosen?: (row: Row) => boolean): Rows<Row> {
   const [upTo, setUpTo] = useState(atOnce);
   const first = all.slice(0, upTo);
-  const chosen = isChosen && all.length > upTo && !first.some(isChosen) ? all.find(isChosen) : undefined;
+  const chosen = isChosen && all.slice(upTo).find(isChosen);
   const rest = all.length - upTo;
   const next = Math.min(rest, Math.max(atOnce, upTo));
   return {

@@ -158,3 +158,41 @@ test("what is not known of a dam or of two of them is said by its name", async (
   assert.deepEqual(await heights({ toeLevelM: undefined, heightM: 0.5 }), ["0 m", "0.5 m"]);
   assert.deepEqual(await heights({ crestLevelM: undefined, plusMinusM: 0 }), ["0 m", ""]);
 });
+
+test("how long and how far from true the drawing is, is said", async () => {
+  const said = async (fromM: number, toM: number, riseM: number) => {
+    let words = "";
+    const bed = [
+      { chainageM: fromM, levelM: 100 },
+      { chainageM: toM, levelM: 100 + riseM },
+    ];
+    await drawn(h(SectionSheet, { section: section([], [], { bed }), selected: null }), async (page) => {
+      words = page.find("figcaption p")[0]!.textContent!.replace(/\u00a0/g, " ");
+    });
+    return words;
+  };
+  assert.match(
+    await said(100, 140, 1),
+    /^40 m along the gully bed\. Water runs to the left\. Heights are drawn \d+ times larger than lengths\.$/,
+  );
+  assert.match(await said(0, 4, 4), /^4 m along the gully bed\. .* Heights and lengths are to the same scale\.$/);
+});
+
+test("a gully of which nothing is to be said has no list of findings", () =>
+  drawn(h(SectionSheet, { section: section([], []), selected: null }), async (page) => assert.deepEqual(page.find(".findings"), [])));
+
+test("how far silt could fill up is told of planned dams that have such a line, and only of them", () => {
+  const planned = (id: string, chainageM: number, more: Partial<SectionDam> = {}) => dam(id, chainageM, { status: "proposed", ...more });
+  const outline = (dams: SectionDam[]) => texts(section(dams, [])).find((t) => t.startsWith("Dams drawn in outline"));
+  const all = "Dams drawn in outline are planned, not built yet";
+  const none = { toeLevelM: 100.5, crestLevelM: 100.5 };
+  assert.equal(outline([planned("D1", 8), planned("D2", 20)]), `${all}; the thin line is how far silt could fill up behind them.`);
+  assert.equal(
+    outline([planned("D1", 8), planned("D2", 20, none)]),
+    `${all}; where a thin line runs from the top of one, it is how far silt could fill up behind it.`,
+  );
+  assert.equal(outline([planned("D1", 8, none)]), `${all}.`);
+  assert.equal(outline([planned("D1", 8, { toeLevelM: undefined, crestLevelM: undefined })]), undefined, "it is a circle");
+  assert.equal(outline([planned("D1", 8, { toeLevelM: undefined, crestLevelM: undefined, heightM: 0.4 })])?.startsWith(all), true);
+  assert.equal(outline(two), undefined);
+});

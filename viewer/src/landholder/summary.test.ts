@@ -100,7 +100,8 @@ test("places with a first and a newest photo come before the others, six of them
     item("N", []),
     ...["B", "C", "D", "E", "F", "G"].map((id) => item(id, [photo(id, "2024-01-05"), photo(`${id}2`, "2025-01-05")])),
   ];
-  return drawn(h(PhotoSheet, { items, nameOf: (i: Item) => i.name ?? "", link: "/l/x" }), async (page) => {
+  const sheet = (of: Item[]) => h(PhotoSheet, { items: of, nameOf: (i: Item) => i.name ?? "", link: "/l/x" });
+  return drawn(sheet(items), async (page) => {
     assert.deepEqual(
       page.find(".photosheet > .photosets h3").map((e) => e.textContent),
       ["B", "C", "D", "E", "F", "G"],
@@ -110,5 +111,9 @@ test("places with a first and a newest photo come before the others, six of them
       page.find("details .photosets h3").map((e) => e.textContent),
       ["A"],
     );
+    await page.draw(sheet(items.slice(1)));
+    assert.ok(!page.words.includes("more places"), page.words);
+    await page.draw(sheet([item("N", [])]));
+    assert.equal(page.words, "");
   });
 });

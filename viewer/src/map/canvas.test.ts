@@ -3,9 +3,11 @@
 
 import type { Window } from "happy-dom";
 
-/** What was drawn: words, and how often each call was made. */
+/** What was drawn: words, boxes with the colour that fills them, and how often each call was made. */
 export class Drawn {
   readonly words: string[] = [];
+  readonly texts: { readonly words: string; readonly x: number; readonly y: number }[] = [];
+  readonly boxes: { readonly colour: string; readonly x: number; readonly y: number; readonly wide: number; readonly high: number }[] = [];
   readonly calls = new Map<string, number>();
 }
 
@@ -47,10 +49,16 @@ const sizePx = { offsetWidth: 390, clientWidth: 390, offsetHeight: 640, clientHe
 export function withCanvases(window: Window): Drawn {
   const drawn = new Drawn();
   const context = (canvas: unknown) => {
-    const call =
-      (name: string) =>
-      (...args: readonly unknown[]) => {
-        if (name === "fillText") drawn.words.push(String(args[0]));
+    const call = (name: string) =>
+      function (this: { readonly fillStyle: string }, ...args: readonly unknown[]) {
+        if (name === "fillText") {
+          drawn.words.push(String(args[0]));
+          drawn.texts.push({ words: String(args[0]), x: Number(args[1]), y: Number(args[2]) });
+        }
+        if (name === "fillRect") {
+          const [x, y, wide, high] = args as [number, number, number, number];
+          drawn.boxes.push({ colour: this.fillStyle, x, y, wide, high });
+        }
         drawn.calls.set(name, (drawn.calls.get(name) ?? 0) + 1);
       };
     return {
@@ -73,7 +81,8 @@ export function withCanvases(window: Window): Drawn {
     Object.defineProperty(window.HTMLElement.prototype, name, {
       configurable: true,
       get(this: HTMLElement) {
-        return this.closest?.(".map, .paper, .drawing") ? px : 0;
+        const sized = this.closest?.<HTMLElement>(".map, .paper, .drawing");
+        return sized ? parseFloat(sized.style[/Width/.test(name) ? "width" : "height"]) || px : 0;
       },
     });
   class Sized {
