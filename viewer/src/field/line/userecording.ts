@@ -45,7 +45,7 @@ export function useRecording(kind: string, shape: "line" | "area"): Recorder {
   writer.current ??= new LineWriter(store, property.id, { kind, shape }, setKept);
 
   useAsking(
-    () => keptRecording(store, property.id, kind, shape),
+    () => keptRecording(store, property.id, { kind, shape }),
     [],
     (found) => {
       if (found) act({ do: "loaded", recording: found });

@@ -12,7 +12,8 @@ export interface RecordingDraft {
   readonly goesOn?: true; // the walk, as soon as it is read
 }
 
-export const keptKey = (property: string, kind: string, shape: "line" | "area"): string => `line ${property} ${kind} ${shape}`;
+const under = (property: string): string => `line ${property} `;
+const keptKey = (property: string, { kind, shape }: Name): string => `${under(property)}${kind} ${shape}`;
 
 /**
  * A walk that broke off goes on when it is opened again: who continues it walks, and would not
@@ -22,9 +23,9 @@ export const keptKey = (property: string, kind: string, shape: "line" | "area"):
 const goesOnMS = 3_600_000;
 
 /** A line that was begun, as it goes on now. */
-export async function keptRecording(store: Store, property: string, kind: string, shape: "line" | "area"): Promise<Recording | undefined> {
-  const kept = await store.draft<RecordingDraft>(keptKey(property, kind, shape));
-  if (!kept || !spotsOf({ ...kept.course, before: [] }).length) return undefined;
+export async function keptRecording(store: Store, property: string, name: Name): Promise<Recording | undefined> {
+  const kept = await store.draft<RecordingDraft>(keptKey(property, name));
+  if (!kept || !spotsOf(kept.course).length) return undefined;
   const back = resumed(kept.course);
   const brokenOff = kept.course.walk === "on" && back.pending !== null && Date.now() - back.pending.fromMS < goesOnMS;
   return kept.goesOn || brokenOff ? reduce(back, { do: "walk" }) : back;
@@ -36,8 +37,6 @@ export interface Name {
   readonly shape: "line" | "area";
 }
 
-const listKey = (property: string): string => `lines ${property}`;
-
 /** A line that was begun, and how far it came. */
 export interface BegunLine extends Name {
   readonly positions: number;
@@ -45,32 +44,20 @@ export interface BegunLine extends Name {
 
 /** The lines of a property that were begun and not saved. */
 export async function begunLines(store: Store, property: string): Promise<readonly BegunLine[]> {
-  const names = await listed(store, property);
-  const recordings = await Promise.all(names.map(({ kind, shape }) => keptRecording(store, property, kind, shape)));
-  return names.flatMap((name, i) => {
-    const recording = recordings[i];
-    return recording ? [{ ...name, positions: spotsOf(recording).length }] : [];
+  const drafts = await store.draftsUnder<RecordingDraft>(under(property));
+  return [...drafts.values()].flatMap(({ kind, course }) => {
+    const positions = spotsOf(course).length;
+    return positions > 0 ? [{ kind, shape: course.shape, positions }] : [];
   });
-}
-
-/** The names of those that were begun; some may have come to nothing. */
-async function listed(store: Store, property: string): Promise<readonly Name[]> {
-  return (await store.draft<readonly Name[]>(listKey(property))) ?? [];
-}
-
-async function list(store: Store, property: string, { kind, shape }: Name, on: boolean): Promise<void> {
-  const others = (await listed(store, property)).filter((n) => n.kind !== kind || n.shape !== shape);
-  await store.keepDraft(listKey(property), on ? [...others, { kind, shape }] : others);
 }
 
 /** Keeps a line that was saved and undone to be gone on with; false where another of its name was begun since. */
 export async function keepAgain(store: Store, property: string, name: Name, recording: Recording): Promise<boolean> {
-  if (await keptRecording(store, property, name.kind, name.shape)) return false;
-  await list(store, property, name, true);
+  if (await keptRecording(store, property, name)) return false;
   const { before, ...course } = reduce(recording, { do: "pause" }); // nothing was recorded since
   void before;
   const draft: RecordingDraft = { kind: name.kind, course, ...(recording.walk === "on" && { goesOn: true as const }) };
-  await store.keepDraft(keptKey(property, name.kind, name.shape), draft);
+  await store.keepDraft(keptKey(property, name), draft);
   return true;
 }
 
@@ -78,7 +65,6 @@ export async function keepAgain(store: Store, property: string, name: Name, reco
 export class LineWriter {
   private readonly writer: LatestWriter<Recording>;
   private dropped: Promise<void> | undefined;
-  private listed = false;
 
   constructor(
     private readonly store: Store,
@@ -103,16 +89,13 @@ export class LineWriter {
 
   private async forget(): Promise<void> {
     await this.writer.stop();
-    await this.store.dropDraft(keptKey(this.property, this.name.kind, this.name.shape));
-    await list(this.store, this.property, this.name, false);
+    await this.store.dropDraft(keptKey(this.property, this.name));
   }
 
   private async write({ before, ...recording }: Recording): Promise<void> {
     void before; // what could be undone is not worth its bytes
-    const { kind, shape } = this.name;
-    if (!this.listed) await list(this.store, this.property, this.name, true);
-    this.listed = true;
-    await this.store.keepDraft(keptKey(this.property, kind, shape), { kind, course: recording } satisfies RecordingDraft);
+    const draft: RecordingDraft = { kind: this.name.kind, course: recording };
+    await this.store.keepDraft(keptKey(this.property, this.name), draft);
   }
 }
 

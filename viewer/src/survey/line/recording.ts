@@ -140,7 +140,7 @@ export function reduce(recording: Recording, action: Action): Recording {
   }
 }
 
-export const spotsOf = (recording: Recording): readonly Spot[] => recording.pieces.flat();
+export const spotsOf = (recording: Pick<Recording, "pieces">): readonly Spot[] => recording.pieces.flat();
 
 export function lastSpot(recording: Recording): Spot | undefined {
   for (let i = recording.pieces.length - 1; i >= 0; i--) {

@@ -5,7 +5,7 @@ import test from "node:test";
 import { onPhone, property, until } from "../../storage/phone.test.ts";
 import type { Fields } from "../../base/entry.ts";
 import { metresBetween } from "../../base/plane.ts";
-import { begunLines, begunShapes, draftKey, keptRecording, LineWriter } from "./drafts.ts";
+import { begunLines, begunShapes, draftKey, keepAgain, keptRecording, LineWriter } from "./drafts.ts";
 import { begun, chosenSpot, lastSpot, reduce, spotsOf, type Action, type Recording, type Spot } from "./recording.ts";
 import { cannotSave, reshaped, shapeOf } from "./reshape.ts";
 import { at, spot, of, feature, positions } from "./spots.test.ts";
@@ -146,7 +146,7 @@ test("a line is kept as it grows, listed while it has points, and forgotten once
     const tell = (n: number | null) => void told.push(n);
     const name = { kind: "fence", shape: "line" } as const;
     const writer = new LineWriter(store, property, name, tell);
-    const kept = () => keptRecording(store, property, "fence", "line");
+    const kept = () => keptRecording(store, property, { kind: "fence", shape: "line" });
     assert.equal(await kept(), undefined);
     assert.deepEqual(await begunLines(store, property), []);
     const line = of("line", [[spot(0, 0), spot(0, 9)]], { walk: "on", before: [begun("line")] });
@@ -159,8 +159,8 @@ test("a line is kept as it grows, listed while it has points, and forgotten once
     assert.deepEqual(
       [
         await begunLines(store, "other"),
-        await keptRecording(store, property, "fence", "area"),
-        await keptRecording(store, property, "track", "line"),
+        await keptRecording(store, property, { kind: "fence", shape: "area" }),
+        await keptRecording(store, property, { kind: "track", shape: "line" }),
       ],
       [[], undefined, undefined],
     );
@@ -174,8 +174,8 @@ test("a line is kept as it grows, listed while it has points, and forgotten once
     assert.deepEqual(
       (await begunLines(store, property)).map((l) => [l.kind, l.shape]),
       [
-        ["fence", "line"],
         ["fence", "area"],
+        ["fence", "line"],
       ],
       "the track came to nothing",
     );
@@ -186,7 +186,28 @@ test("a line is kept as it grows, listed while it has points, and forgotten once
       [["fence", "area"]],
     );
     assert.equal(await kept(), undefined);
+    const third = new LineWriter(store, property, name, tell);
+    third.keep(line);
+    await third.drop();
+    assert.equal(await kept(), undefined, "what was being written then is gone too");
     assert.deepEqual([...(await begunShapes(store))], []);
     await store.keepDraft(draftKey("a"), { course: line, of: "7" });
     assert.deepEqual([...(await begunShapes(store))], [["a", "7"]]);
+  }));
+
+test("a line whose save is undone is kept again, but not over another of its name that was begun since", () =>
+  onPhone(async (phone) => {
+    const store = await phone.open();
+    const fence = { kind: "fence", shape: "line" } as const;
+    const saved = of("line", [[spot(0, 0), spot(0, 9)]], { walk: "on" });
+    assert.equal(await keepAgain(store, property, fence, saved), true);
+    assert.equal(await keepAgain(store, property, fence, of("line", [[spot(5, 5)]])), false);
+    const back = (await keptRecording(store, property, { kind: "fence", shape: "line" }))!;
+    assert.deepEqual([back.pieces, back.walk], [saved.pieces, "on"]);
+    assert.equal(await keepAgain(store, property, { kind: "track", shape: "line" }, { ...saved, walk: "paused" }), true);
+    assert.equal((await keptRecording(store, property, { kind: "track", shape: "line" }))!.walk, "paused");
+    assert.deepEqual(
+      (await begunLines(store, property)).map((l) => l.kind),
+      ["fence", "track"],
+    );
   }));
