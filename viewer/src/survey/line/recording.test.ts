@@ -2,7 +2,20 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Fields } from "../../base/entry.ts";
 import { metresBetween, moved } from "../../base/plane.ts";
-import { type Action, begun, chosenSpot, type Recording, lastSpot, reduce, resumed, silentMS, type Spot, spotsOf } from "./recording.ts";
+import {
+  type Action,
+  begun,
+  chosenSpot,
+  type Gap,
+  lastSpot,
+  type Recording,
+  reduce,
+  resumed,
+  silentMS,
+  type Spot,
+  spotsOf,
+  type Why,
+} from "./recording.ts";
 import { crossing } from "./crossing.ts";
 import { finished, gapWords, mostSpots } from "./finished.ts";
 import { snap } from "./snap.ts";
@@ -35,6 +48,10 @@ test("what a walk records", () => {
     ["pause-and-on-from-there", [walk, fix(0, 0), fix(5, 1), pause, walk, fix(9, 200)], [3], []],
     ["pause-and-on-elsewhere", [walk, fix(0, 0), fix(5, 1), pause, walk, fix(40, 200), fix(45, 201)], [2, 2], ["paused"]],
     ["hidden-for-a-blink", [walk, fix(0, 0), fix(5, 1), hidden, fix(8, 3)], [3], []],
+    ["hidden-for-as-long-as-both-are-doubtful", [walk, fix(0, 0), fix(5, 1), hidden, fix(8, 5)], [3], []],
+    ["hidden-for-longer", [walk, fix(0, 0), fix(5, 1), hidden, fix(8, 5.1)], [2, 1], ["hidden"]],
+    ["at-rest-for-all-that-is-looked-back", [walk, fix(0, 0), fix(0.5, 10), fix(5, 20)], [1], []],
+    ["not-at-rest-for-so-long", [walk, fix(0, 0), fix(0.5, 10), fix(5, 20.1)], [2], []],
     ["hidden-and-elsewhere-at-once", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 2)], [2, 1], ["hidden"]],
     ["hidden-and-elsewhere", [walk, fix(0, 0), fix(5, 1), hidden, fix(60, 60)], [2, 1], ["hidden"]],
     // Back where it began, but long enough away to have walked round something.
@@ -63,7 +80,9 @@ test("a silence at rest is kept among the joins", () => {
   assert.equal(joinsOf(finished(recording, {}, "p")[0]!)[0]!.lengthM, 4);
 });
 
-test("a position put down by hand does not bridge an untold gap", () => {
+test("a position put down by hand does not bridge an untold gap, and none lies before the first", () => {
+  const emptied = run("line", { do: "walk" }, fix(0, 0), { do: "hidden" }, { do: "undo" }, add(60));
+  assert.deepEqual([sizes(emptied), whys(emptied)], [[1], []]);
   const recording = run("line", { do: "walk" }, fix(0, 0), fix(5, 1), { do: "hidden" }, add(60));
   assert.deepEqual([sizes(recording), whys(recording)], [[2, 1], ["hidden"]]);
 });
@@ -115,6 +134,16 @@ test("split, join, take out", () => {
     { do: "take-out" },
   );
   assert.deepEqual([sizes(lone), whys(lone), lone.gaps[0]!.fromMS, lone.gaps[0]!.toMS], [[2, 2], ["hidden"], 1 * s, 120 * s]);
+  const gap = (why: Why): Gap => ({ why, fromMS: 0, toMS: 0 });
+  for (const [before, after, want] of [
+    ["split", "hidden", "split"],
+    ["hidden", "split", "split"],
+    ["paused", "hidden", "hidden"],
+  ] as const) {
+    const pieces = [[spot(0, 0, 0), spot(5, 0, 0)], [spot(9, 0, 0)], [spot(20, 0, 0), spot(25, 0, 0)]];
+    const three: Recording = { ...begun("line"), pieces, gaps: [gap(before), gap(after)], chosen: { piece: 1, spot: 0 } };
+    assert.deepEqual(whys(reduce(three, { do: "take-out" })), [want], `between ${before} and ${after}`);
+  }
 });
 
 const joinsOf = (f: Fields) => ((f["receiver"] as Fields)["joins"] ?? []) as { why: string; lengthM: number }[];
@@ -264,8 +293,16 @@ test("boundaries that cross themselves", () => {
     const got = crossing(corners.map(([e, n]) => at(e, n)));
     assert.equal(got !== null, want, `${name}: crossing at ${JSON.stringify(got)}, want ${want}`);
   }
-  const middle = crossing([at(0, 0), at(20, 20), at(20, 0), at(0, 20)])!;
-  assert.ok(metresBetween(middle, at(10, 10)) < 0.01, "the crossing of the bow tie is not in its middle");
+  const tie: readonly [number, number][] = [
+    [-4, -7],
+    [16, 13],
+    [16, -7],
+    [-4, 13],
+  ];
+  for (let first = 0; first < 4; first++) {
+    const from = [...tie.slice(first), ...tie.slice(0, first)];
+    assert.ok(metresBetween(crossing(from.map(([e, n]) => at(e, n)))!, at(6, 3)) < 0.01, "in the middle of the bow tie");
+  }
 });
 
 test("snapping", () => {
@@ -334,7 +371,7 @@ test("lone positions between gaps are told, not lost silently", () => {
 
 test("any row of actions keeps the recording whole", () => {
   let seed = 7;
-  const rnd = (n: number) => (seed = (seed * 1103515245 + 12345) % 2147483648) % n;
+  const rnd = (n: number) => (seed = (seed * 48271) % 2147483647) % n;
   for (let round = 0; round < 300; round++) {
     let recording = begun(round % 2 ? "area" : "line");
     let at = 0;

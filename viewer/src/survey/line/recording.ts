@@ -167,7 +167,7 @@ function waiting(recording: Recording, why: Why): Recording["pending"] {
 function added(recording: Recording, spot: Spot): Recording {
   const { pending } = recording;
   const done = { ...remembered(recording), pending: null };
-  if (!pending || pending.why === "paused") return { ...done, ...appended(recording, spot) };
+  if (!pending || pending.why === "paused" || !lastSpot(recording)) return { ...done, ...appended(recording, spot) };
   return { ...done, ...withGap(recording, pending, spot) };
 }
 
