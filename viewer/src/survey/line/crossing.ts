@@ -18,8 +18,8 @@ export function crossing(boundary: readonly Place[]): Place | null {
   x[n] = x[0]!;
   y[n] = y[0]!;
   for (let i = 0; i < n; i++) {
-    for (let j = i + 2; j < n; j++) {
-      if (i === 0 && j === n - 1) continue; // neighbours over the start, which rounding must not make cross
+    // Neighbours meet in their corner, at 0 or 1 without rounding, which is no crossing.
+    for (let j = 0; j < i; j++) {
       const at = meeting(x[i]!, y[i]!, x[i + 1]!, y[i + 1]!, x[j]!, y[j]!, x[j + 1]!, y[j + 1]!);
       if (at) return moved(first, at[0], at[1]);
     }

@@ -59,10 +59,10 @@ test("what is said of a length, an area and a recording", () => {
   ] as const)
     assert.equal(stateWords(recording), want);
   assert.match(
-    gapWords({ why: "hidden", fromMS: 0, toMS: 119_999 }, 12),
+    gapWords({ why: "hidden", fromMS: 100_000, toMS: 219_999 }, 12),
     /^Gap of 12 m: not recorded from \d\d:\d\d:\d\d to \d\d:\d\d:\d\d \(the page was hidden\)\.$/,
   );
-  assert.match(gapWords({ why: "no-fix", fromMS: 0, toMS: 120_000 }, 12), /from \d\d:\d\d to \d\d:\d\d \(no GPS position\)/);
+  assert.match(gapWords({ why: "no-fix", fromMS: 100_000, toMS: 220_000 }, 12), /from \d\d:\d\d to \d\d:\d\d \(no GPS position\)/);
 });
 
 test("what is measured: each piece, an area from three points on, and what a refusal leaves", async () => {

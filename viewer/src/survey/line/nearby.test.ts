@@ -43,7 +43,9 @@ test("what is within a finger's reach, and what just is not", () => {
   assert.equal(sideNear(line, at(4.9, 50), 5)!.piece, 0);
   assert.equal(sideNear(line, at(5.1, 50), 5), null);
   assert.deepEqual([sideNear(line, at(46, 50), 50)!.piece, sideNear(line, at(46, 50), 50)!.after], [1, 0]);
-  assert.equal(sideNear(line, at(0, 103), 5)!.after, 0, "beyond its end still the last side");
+  for (let m = 0; m < 5; m += 0.1) assert.equal(sideNear(line, at(-m, 100 + m), 8)!.after, 0, "beyond its end still the last side");
+  const twice = [spot(0, 0), spot(0, 9)];
+  assert.equal(sideNear(of("line", [twice, twice]), at(1, 5), 5)!.piece, 1, "the later of two in one place");
   assert.equal(sideNear(of("line", [[spot(0, 0)]]), at(0, 0), 5), null, "one point has no side");
   const ring = of("area", [[spot(0, 0), spot(0, 100), spot(100, 100)]], { closed: true });
   assert.equal(sideNear(ring, at(50, 50), 5)!.after, 2, "the side that closes it");

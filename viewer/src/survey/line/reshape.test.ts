@@ -179,6 +179,7 @@ test("an area stays closed and keeps its holes", () => {
     ],
   });
   assert.equal(set["accuracyM"], undefined, "how good the other points are is not known");
+  assert.equal(shape.recording.shape, "area");
   assert.equal(cannotSave(shape), "");
   assert.match(cannotSave(edited(area, choose(0, 0), { do: "take-out" }, choose(0, 0), { do: "take-out" }).shape), /three points/);
   const closing = sideAfter(shape.recording, { piece: 0, spot: 3 });
