@@ -108,6 +108,34 @@ test("a head is taped from its peg and placed by the receiver, and how far it ha
     },
   ));
 
+test("how far a head has gone back is told with its rate where there are several visits, or why it cannot be", () => {
+  const steps = [
+    { from: "2024-06-01", to: "2025-06-01", retreatM: 0.6, plusMinusM: 0.07, moreThanNoise: "yes" },
+    { from: "2025-06-01", to: "2026-06-01", retreatM: 1.3, plusMinusM: 0.07, moreThanNoise: "yes" },
+  ];
+  const retreat = ({ visits }: { visits: readonly { offsetM: number }[] }) => {
+    if (visits.at(-1)!.offsetM > 90) throw { reason: "The offset is too long", path: "visits[2].offsetM", fix: "Tape it again." };
+    return {
+      basis: "taped",
+      from: "2024-06-01",
+      to: "2026-06-01",
+      retreatM: 1.9,
+      rateMPerYear: 0.95,
+      steps: steps.slice(3 - visits.length),
+    };
+  };
+  const visit = (observedOn: string, headOffsetM: number) => ({ kind: "visit", of: "h", observedOn, headOffsetM });
+  const head = { kind: "gully-head", name: "H1", observedOn: "2024-03-01" };
+  const features = { h: head, v: visit("2024-06-01", 13.1), w: visit("2025-06-01", 12.5) };
+  return onPage(boot, { features, answers: { retreat }, address: "#/visit/h" }, async (page) => {
+    await page.type("Taped from the hub peg", "11.2");
+    await page.reads("1.30 ± 0.07 m back since 1 June 2025", "More than measurement error.", "Since 1 June 2024 1.90 m, 0.95 m a year.");
+    await page.type("Taped from the hub peg", "95");
+    await page.reads("The offset is too long. Tape it again.");
+    assert.ok(!page.words.includes("a year"), page.words);
+  });
+});
+
 test("a visit to what is not here says so", () =>
   onPage(boot, { address: "#/visit/other" }, async (page) => {
     await page.reads("This item is not on this phone.");

@@ -65,11 +65,35 @@ test("a work that nobody recorded as built is asked about, and takes no conditio
     assert.deepEqual([fields["status"], fields["builtOn"]], ["built", "2026-05-20"]);
   }));
 
+test("a work that had failed and is found sound is asked about, and is built again where it was repaired", () =>
+  onPage(boot, { features: { a: { ...dam, status: "failed" } }, address: "#/visit/a" }, async (page) => {
+    const asked = "It had failed. Has it been repaired?";
+    await page.press("Needs work");
+    assert.ok(!page.words.includes(asked), page.words);
+    await page.press("Sound");
+    await page.reads(asked);
+    await page.press("Yes", asked);
+    await page.press("No", asked);
+    await page.press("Save: sound");
+    await page.reads("Visit to D1 saved");
+    assert.equal((await page.phone.store.feature("a"))!.fields["status"], "failed");
+    await page.go("#/visit/a", "Visit to D1");
+    await page.press("Yes", asked);
+    await page.press("Save: sound");
+    await page.shows(async () => (await page.phone.store.feature("a"))!.fields["status"] === "built", "built again");
+  }));
+
 test("silt is a number with how it was measured, and a doubtful one is asked about", () =>
   onPage(boot, { features: { a: dam }, address: "#/visit/a" }, async (page) => {
     await page.press("Sound");
+    assert.ok(!page.words.includes("Fresh silt"), "nothing was probed yet");
+    await page.type("Sediment caught", "0.9");
+    await page.reads("Fresh silt may not bear a person.", "0.9 m of sediment? The crest is 0.4 m above the bed.");
+    await page.press("Save: sound");
+    await page.reads("Not saved: 0.9 m of sediment?");
+    await page.press("It is 0.9 m");
+    await page.shows(() => !page.words.includes("The crest is 0.4 m"), "no doubt any more");
     await page.type("Sediment caught", "0.12");
-    await page.reads("Fresh silt may not bear a person.");
     await page.press("Save: sound");
     await page.reads("Not saved:");
     assert.deepEqual(await page.kept("visit"), [], "how it was measured is not said");
@@ -93,6 +117,27 @@ test("a visit that was begun and left is offered again, and can be discarded", (
     await page.shows(async () => (await page.phone.store.draft("visit/a")) === undefined, "dropped");
     assert.deepEqual(await page.kept("visit"), []);
   }));
+
+test("counted cover is told as a figure with its range, and against a target that may be taken back", () => {
+  const cover = ({ points, target }: { points: { hits: number; total: number }; target?: string }) => ({
+    ...{ coverPct: (100 * points.hits) / points.total, lowPct: 40, highPct: 92, limits: "exact", cautions: [{ text: "Few points." }] },
+    ...(target && { meetsTarget: "cannot tell" }),
+  });
+  const plot = { kind: "cover-plot", name: "C1", observedOn: "2026-03-01" };
+  return onPage(boot, { features: { p: plot }, answers: { cover }, address: "#/visit/p" }, async (page) => {
+    await page.press("Count cover");
+    for (const point of ["Cover", "Bare"]) await page.press(point);
+    await page.reads("50 %", "1 of 2 points on cover", "between 40 % and 92 %, 95 % sure", "Few points.");
+    const verdict = "Too few to say whether it meets the target: count more.";
+    assert.ok(!page.words.includes(verdict));
+    await page.press("70 %", "Target at the end of the dry");
+    await page.reads(verdict, "above it soil loss is a tenth of bare ground's");
+    await page.press("Not known: clear target at the end of the dry");
+    await page.shows(() => !page.words.includes(verdict) && !page.words.includes("above it"), "no target");
+    await page.press("Done");
+    await page.reads("50 %, between 40 % and 92 %, 95 % sure.", "1 of 2 points");
+  });
+});
 
 test("cover that was counted is saved with its readings", () =>
   onPage(boot, { features: { p: { kind: "cover-plot", name: "C1", observedOn: "2026-03-01" } }, address: "#/visit/p" }, async (page) => {
