@@ -1,24 +1,10 @@
-// Lines and areas: recorded point by point or walked, corrected, saved, and reshaped later.
+// Lines and areas: recorded point by point or walked, corrected, and saved.
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { onPage, type Page } from "../../device/page.test.ts";
+import { onPage } from "../../device/page.test.ts";
 import { boot } from "../shell/boot.tsx";
-
-const lon = 146.5,
-  lat = -20.25;
-/** So many metres from where the tests begin. */
-const at = (eastM: number, northM: number): [number, number] => [lon + eastM / 104_440, lat + northM / 110_700];
-const walk = async (page: Page, ...places: readonly (readonly [number, number])[]) => {
-  for (const [east, north] of places) {
-    await page.clock.pass(5000);
-    await page.stand(...at(east, north), 4);
-  }
-};
-const coordinates = (f: { fields: { [name: string]: unknown } } | undefined) =>
-  (f!.fields["geometry"] as { coordinates: number[][] }).coordinates;
-const metresNorth = (c: readonly number[]) => Math.round((c[1]! - lat) * 110_700);
-const metresEast = (c: readonly number[]) => Math.round((c[0]! - lon) * 104_440);
+import { at, coordinates, lat, lon, metresEast, metresNorth, walk } from "./places.test.ts";
 
 test("a line is put down at the cross and where the officer stands, corrected, and saved", () =>
   onPage(boot, { address: "#/line/thalweg/line" }, async (page) => {
@@ -237,85 +223,6 @@ test("points are put down by a tap, chosen by another, and dragged", () =>
     await page.touchMap([0, -100], [0, -150]);
     await page.shows(() => Number(page.words.match(/about (\d+) m/)?.[1]) > Number(before), "longer");
   }));
-
-const track = {
-  kind: "track",
-  name: "T1",
-  observedOn: "2026-03-01",
-  geometry: { type: "LineString", coordinates: [at(0, 0), at(0, 50), at(50, 50)] },
-  accuraciesM: [4, 4, 4],
-};
-
-test("the shape of a saved line is edited point by point, and the edit is one entry", () =>
-  onPage(boot, { features: { t: track }, address: "#/shape/t" }, async (page) => {
-    await page.reads("about 100 m");
-    assert.equal(page.heading, "T1");
-    assert.ok(page.isDisabled("Save") && page.isDisabled("Undo"));
-    await page.press("Edit a point");
-    await page.reads("Point 3 of 3");
-    assert.ok(!page.presses.includes("Split here"));
-    await page.press("Moves by 2 m: change the step");
-    await page.press("10 m east");
-    await page.press("Done");
-    await page.reads("about 110 m");
-    await page.go("#/", "Stony Block");
-    await page.go("#/shape/t", "T1");
-    await page.reads("This edit was begun and not saved. Continue, or go back to drop it.", "about 110 m");
-    await page.press("Done");
-    await page.press("Save");
-    await page.reads("T1: shape edited");
-    const entries = await page.entries("t");
-    assert.equal(entries.length, 2);
-    assert.deepEqual(Object.keys(entries[1]!.set!).includes("kind"), false);
-    assert.deepEqual(coordinates((await page.phone.store.feature("t"))!).map(metresEast), [0, 0, 60]);
-  }));
-
-test("a point is moved to where the map is tapped; going back drops the edit", () =>
-  onPage(
-    boot,
-    {
-      features: { p: { kind: "peg", name: "P1", observedOn: "2026-03-01", geometry: { type: "Point", coordinates: at(0, 0) } } },
-      address: "#/shape/p",
-    },
-    async (page) => {
-      await page.reads("Tap or drag to where it is");
-      await page.touchMap([100, 0]);
-      assert.ok(!page.isDisabled("Save"));
-      await page.press("Back");
-      await page.shows(() => page.address === "#/", "back");
-      assert.equal((await page.entries("p")).length, 1);
-      await page.go("#/shape/p", "P1");
-      await page.reads("Tap or drag to where it is");
-      assert.ok(page.isDisabled("Save"), "nothing is left of the edit");
-      await page.touchMap([100, 0]);
-      await page.press("Save");
-      await page.reads("P1: position edited");
-      const [east] = ((await page.phone.store.feature("p"))!.fields["geometry"] as { coordinates: number[] }).coordinates as [number];
-      assert.ok(east > lon);
-    },
-  ));
-
-test("an item that is not here, or whose shape came from a file, is not edited", () =>
-  onPage(
-    boot,
-    {
-      features: {
-        t: {
-          ...track,
-          geometry: {
-            type: "MultiPolygon",
-            coordinates: [[[at(0, 0), at(9, 0), at(9, 9), at(0, 0)]], [[at(20, 0), at(29, 0), at(29, 9), at(20, 0)]]],
-          },
-        },
-      },
-      address: "#/shape/t",
-    },
-    async (page) => {
-      await page.reads("Its shape came from a file and cannot be edited on the phone.");
-      await page.go("#/shape/other");
-      await page.reads("Not on this phone");
-    },
-  ));
 
 const perLeg = ({ positions }: { positions: readonly unknown[] }) => ({
   lengthM: 50 * (positions.length - 1),

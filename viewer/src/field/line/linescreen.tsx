@@ -32,8 +32,8 @@ import { areaWords, closingWords, lengthWords, stateWords } from "../../survey/l
 export function LineScreen({ params }: { params: Params }) {
   const field = useField();
   const { fixes } = field;
-  const kind = kindNamed(params["kind"] ?? "unsorted");
-  const shape = params["shape"] === "area" || (params["shape"] === undefined && kind.shapes[0] === "area") ? "area" : "line";
+  const kind = kindNamed(params["kind"]!);
+  const shape = params["shape"] === "area" ? "area" : "line";
   const rec = useRecording(kind.name, shape);
   const { recording, act, fix } = rec;
   const measured = useMeasured(recording);
