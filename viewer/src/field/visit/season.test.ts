@@ -114,7 +114,8 @@ test("how far a head has gone back is told with its rate where there are several
     { from: "2025-06-01", to: "2026-06-01", retreatM: 1.3, plusMinusM: 0.07, moreThanNoise: "yes" },
   ];
   const retreat = ({ visits }: { visits: readonly { offsetM: number }[] }) => {
-    if (visits[visits.length - 1]!.offsetM > 90) throw { reason: "The offset is too long", path: "visits[2].offsetM", fix: "Tape it again." };
+    if (visits[visits.length - 1]!.offsetM > 90)
+      throw { reason: "The offset is too long", path: "visits[2].offsetM", fix: "Tape it again." };
     return {
       basis: "taped",
       from: "2024-06-01",
