@@ -46,6 +46,11 @@ test("the way to every shape leads to its nearest place", () => {
     ],
     ["an area from outside", { type: "Polygon", coordinates: [square(100, 0, 20)] }, 80, 90],
     ["an area from inside", { type: "Polygon", coordinates: [square(0, 0, 20)] }, 0],
+    [
+      "the middle of an area with corners level with it",
+      { type: "Polygon", coordinates: [[at(0, 20), at(20, 0), at(0, -20), at(-20, 0), at(0, 20)]] },
+      0,
+    ],
     ["the hole of an area", { type: "Polygon", coordinates: [square(0, 0, 100), square(0, 0, 10)] }, 10],
     ["areas", { type: "MultiPolygon", coordinates: [[square(300, 0, 20)], [square(0, -60, 20)]] }, 40, 180],
     [

@@ -1,12 +1,13 @@
-// What of a property is drawn on the officer's map: where the names of lines are written.
+// What of a property is drawn on the officer's map: where the names of lines are written, and groups of what is too much.
 
 import assert from "node:assert/strict";
 import test from "node:test";
 import { h } from "preact";
+import type OLFeature from "ol/Feature.js";
 import type { Extent } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
 import LineString from "ol/geom/LineString.js";
-import type Style from "ol/style/Style.js";
+import Style from "ol/style/Style.js";
 import type { Feature, Geometry as Place } from "../base/entry.ts";
 import { drawn } from "../device/page.test.ts";
 import { Drawn } from "./features.ts";
@@ -51,3 +52,39 @@ test("the name of a gully is written along it between its dams, and where it is 
   const part = await writtenOf([gully], [400, -300, 1200, 300]);
   assert.ok(part && part[0] > 400, `${part?.join(" to ")} is in sight from 400 on`);
 });
+
+/** So many things at a place, each apart from none. */
+const heap = (n: number, x: number) =>
+  Array.from({ length: n }, (_, i) => feature(`${x} ${i}`, "peg", { type: "Point", coordinates: at(x) }));
+const onPaper = (job: (map: Drawn, drawnNow: () => OLFeature<Geometry>[]) => void) =>
+  drawn(h("div", null), async () => {
+    const map = new Drawn(1);
+    job(map, () => map.things.getSource()!.getFeatures());
+  });
+const groupWords = (features: readonly OLFeature<Geometry>[]) =>
+  features.flatMap((f) => (f.getStyle() instanceof Style ? [String((f.getStyle() as Style).getText()?.getText())] : [])).sort();
+
+test("where more lie than can be drawn, each heap of them is a group that says how many it is, and can be pressed", () =>
+  onPaper((map, drawnNow) => {
+    const few = [...heap(2, 400), ...heap(1, 600)];
+    const sight: Extent = [-300, -300, 900, 300];
+    map.look(sceneOf([...heap(999, 0), ...heap(1000, 200), ...few]), sight, 1);
+    assert.deepEqual([map.count(), drawnNow().length], ["1 3", 4]);
+    assert.deepEqual(groupWords(drawnNow()), ["1k", "2", "999"]);
+    const middle = (xy: readonly number[], resolution = 1) => map.groupAt(xy, resolution)?.map(Math.round);
+    const [, y] = map.groupAt([0, 0], 1)!;
+    for (const [xy, resolution, want] of [
+      [[28, y!], 1, [0, 0]],
+      [[28.01, y!], 1, undefined],
+      [[228, 0], 1, [200, 0]],
+      [[173, 0], 1, [200, 0]],
+      [[200, 27], 1, [200, 0]],
+      [[200, -29], 1, undefined],
+      [[-56, y!], 2, [0, 0]],
+      [[600, 0], 1, undefined],
+    ] as const)
+      assert.deepEqual(middle(xy, resolution)?.map(Math.abs), want, `${xy} at ${resolution}`);
+    map.look(sceneOf(few), sight, 1);
+    assert.deepEqual([map.count(), drawnNow().length, groupWords(drawnNow())], ["3 0", 3, []]);
+    assert.equal(map.groupAt([200, 0], 1), null);
+  }));

@@ -137,6 +137,19 @@ test("all fills the map at first; a tap means a place, or picks what lies there"
     near(is.scale(), firstM, "what comes does not move the map");
   }));
 
+test("a tap on a group of things goes closer to it, and picks none", () => {
+  const heap = (n: number, units: number) => Array.from({ length: n }, (_, i) => thing(`${units} ${i}`, units, "peg"));
+  return onMap([...heap(2, 0), ...heap(1999, wide)], async (is) => {
+    const count = () => (is.page.find(".map")[0] as HTMLElement).dataset["drawn"];
+    assert.equal(count(), "0 2");
+    await is.page.touchMap([-acrossPx / 2, 0]);
+    await is.rest();
+    assert.deepEqual([is.told, count()], [[], "2 0"]);
+    near(is.scale(), firstM / 4, "closer");
+    close(is.off(), [0, 0], "in the middle");
+  });
+});
+
 test("with nothing to show no place is meant", () =>
   onMap([], async ({ map, page, told, places, rest }) => {
     assert.equal(map.middle(), null);

@@ -94,6 +94,13 @@ test("an area lies below lines and is filled while it stands; what was removed i
   const crossed = (status: string) => stylesOf(line, status).some((s) => s.getZIndex() === 15);
   assert.ok(crossed("failed") || crossed("removed"));
   assert.ok(!crossed("built"));
+  assert.deepEqual(
+    stylesOf(line, "pegged")
+      .map((s) => s.getZIndex())
+      .slice(0, 3),
+    [12, 13, 13],
+    "pegs lie on the line, not under its white edge",
+  );
 });
 
 test("where there is no room a symbol is small, shifted, or left out, and its line stays", () => {
