@@ -61,7 +61,6 @@ export class WorkerModel implements Model {
     try {
       return await ask(remote);
     } catch {
-      remote.stop();
       if (this.#loading === loading) {
         this.#loading = undefined;
         this.#ended++;

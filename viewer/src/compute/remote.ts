@@ -26,16 +26,18 @@ export async function loadInWorker(kept = false): Promise<RemoteComputations> {
   const built = (await list.json()) as { worker: string };
   const worker = new Worker(at(built.worker), { type: "module" });
   const waiting = new Map<number, { yes: (told: Told) => void; no: (why: Error) => void }>();
-  let asked = 0;
+  let asked = 0,
+    over: Error | undefined; // the worker has ended, maybe while nobody asked
   const ask = (question: { name: keyof Types; input: unknown } | { gather: object } | { sheets: object } | { list: true }) =>
     new Promise<Told>((yes, no) => {
+      if (over) return no(over);
       const id = asked++;
       waiting.set(id, { yes, no });
       worker.postMessage({ id, ...question } satisfies Question);
     });
   const ended = (why: string) => {
-    for (const { no } of waiting.values()) no(new Error(why));
-    waiting.clear();
+    over = new Error(why);
+    for (const { no } of waiting.values()) no(over);
   };
   await new Promise<void>((resolve, reject) => {
     worker.onerror = (event) => {

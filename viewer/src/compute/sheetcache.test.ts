@@ -41,7 +41,7 @@ test("a worker is given what changed since it was asked last", async () => {
     { property: "p", of: ["b"] },
     { property: "p", sections: true },
   ]);
-  await cache.of("q", [a], "a");
+  await cache.of("q", [feature("a", "2")], "a");
   assert.deepEqual(worker.put.slice(-1), [["a"]], "of another property it knows nothing");
 });
 

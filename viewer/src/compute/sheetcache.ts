@@ -40,7 +40,7 @@ export class SheetCache implements Sheets {
     const news = features.filter((f) => this.#known.get(f.id) !== mark(f));
     const put = news.map((f) => ({ id: f.id, fields: f.fields, ...(f.struck ? { struck: true } : {}) }));
     const answer = await this.model.sheets({ property, put, ...wanted });
-    if (answer && ended === this.model.ended) for (const f of news) this.#known.set(f.id, mark(f));
+    if (ended === this.model.ended) for (const f of news) this.#known.set(f.id, mark(f));
     return answer;
   }
 }
