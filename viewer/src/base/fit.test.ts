@@ -22,14 +22,24 @@ test("positions fill a sheet up to its margins, north up and to one scale", () =
   ]);
 });
 
-test("a point alone stands in the middle, and a line over the antimeridian is short", () => {
+test("a point alone stands in the middle, and a line over the antimeridian or at any other meridian is short", () => {
   assert.deepEqual(fit([[146, -20]], 100, 60, 10)([146, -20]), [50, 30]);
-  const over = [
-    [179.999, 0],
-    [-179.999, 0],
-  ] as const;
-  assert.deepEqual(over.map(fit(over, 100, 60, 10)), [
-    [10, 30],
-    [90, 30],
-  ]);
+  for (const [west, east] of [
+    [179.999, -179.999],
+    [89.999, 90.001],
+    [-0.001, 0.001],
+  ] as const) {
+    const line = [
+      [west, 0],
+      [east, 0],
+    ] as const;
+    assert.deepEqual(
+      line.map(fit(line, 100, 60, 10)),
+      [
+        [10, 30],
+        [90, 30],
+      ],
+      `from ${west}`,
+    );
+  }
 });

@@ -17,7 +17,7 @@ export function fit(
   marginY = marginX,
 ): (p: Position) => OnSheet {
   const lon0 = points[0]?.[0] ?? 0;
-  const east = (lon: number) => ((lon - lon0 + 540) % 360) - 180; // the short way over the antimeridian
+  const east = (lon: number) => (lon - lon0 + 540) % 360; // from opposite the first: the short way over the antimeridian
   const span = (all: readonly number[]): [number, number] => [
     all.reduce((a, b) => Math.min(a, b), Infinity),
     all.reduce((a, b) => Math.max(a, b), -Infinity),

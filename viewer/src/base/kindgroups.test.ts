@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { grouped, inOrder } from "./kindgroups.ts";
-import { kinds, pointKinds } from "./kinds.ts";
+import { kindNamed, kinds, pointKinds } from "./kinds.ts";
 
 test("a chooser has every kind once, by what the officer does with it", () => {
   const names = grouped(pointKinds).map((g) => [g.title, g.kinds.map((k) => k.name)]);
@@ -12,6 +12,10 @@ test("a chooser has every kind once, by what the officer does with it", () => {
     ["On the property", ["homestead", "gate", "hazard"]],
     ["Not sorted yet", ["unsorted"]],
   ]);
+  assert.deepEqual(
+    grouped([kindNamed("gate")]).map((g) => g.title),
+    ["On the property"],
+  );
   for (const some of [kinds, pointKinds])
     assert.deepEqual(
       grouped(some)

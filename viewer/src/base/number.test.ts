@@ -13,7 +13,8 @@ test("a value ends where its plus-minus does", () => {
     [793, 96, "790 ± 100"],
     [8012, 407, "8\u202f000 ± 400"],
     [-0.0012, 0.007, "\u22120.001 ± 0.007"],
-    [5, 1.96, "5 ± 2"],
+    [5, 1.94, "5.0 ± 1.9"],
+    [5, 1.95, "5 ± 2"],
     [0.05, 0.0004, "0.050 ± 0.000"],
   ];
   for (const [value, doubt, want] of cases) assert.equal(withPlusMinus(value, doubt), want);

@@ -121,6 +121,51 @@ test("numbers along the gully stand clear of each other", () => {
   }
 });
 
+test("levels beside the axis stand clear of each other", () => {
+  for (const high of [100.3, 101, 103, 117]) {
+    const { yTicks } = draw(
+      sectionOf([
+        [0, 100],
+        [100, high],
+      ]),
+      wide,
+    );
+    assert.ok(yTicks.length >= 2, `up to ${high}: ${yTicks.length} levels`);
+    yTicks.slice(1).forEach((t, i) => {
+      const room = yTicks[i]!.at - t.at;
+      assert.ok(room > 2 * wide.fontPx - 0.01, `up to ${high}: ${t.text} is ${room} px from the level before`);
+    });
+  }
+});
+
+test("a name that is wider than the paper begins where the paper does", () => {
+  const dams = [{ id: "a", name: "Dam number 123", chainageM: 5, basis: "levelled" as const }];
+  const { names, plot } = draw(
+    sectionOf(
+      [
+        [0, 100],
+        [10, 101],
+      ],
+      { dams },
+    ),
+    { widthPx: 120, fontPx: 15 },
+  );
+  assert.ok(Math.abs(names[0]!.x - (14 * 15 * 0.58) / 2 - plot.left) < 0.01, `its middle is at ${names[0]!.x}`);
+});
+
+test("a dam at a step of the bed stands at its foot", () => {
+  const bed = [
+    [0, 100],
+    [20, 100],
+    [20, 104],
+    [40, 104],
+  ] as const;
+  const dams = [20, 30].map((chainageM) => ({ id: String(chainageM), chainageM, basis: "GPS" as const }));
+  const { dams: drawn, yTicks } = draw(sectionOf(bed, { dams }), wide);
+  const [foot, head] = drawn.map((d) => d.toeY) as [number, number];
+  assert.ok(Math.abs(foot - yTicks[0]!.at) < 0.01 && head < foot, `${foot}, and 100 m at ${yTicks[0]!.at}`);
+});
+
 test("a dam without a level stands on the bed, beyond its ends on the nearest level", () => {
   const dams = [0, 10, 15, 20, 30, 40, 50].map((chainageM) => ({ id: String(chainageM), chainageM, heightM: 0.5, basis: "GPS" as const }));
   const bed = [

@@ -164,6 +164,9 @@ test("silt reaches up to the next dam that holds, the bed, or the end", () => {
   assert.deepEqual(reach(at(50, 101.6)), [["50", 55]]);
   assert.deepEqual(reach(at(90, 104)), [["90", 100]], "to the end of the bed");
   assert.deepEqual(reach(at(10, 99, { toeLevelM: 98 })), [["10", 10]], "the bed stands higher everywhere");
+  assert.deepEqual(reach(at(-10, 99.5, { toeLevelM: 99 })), [["-10", 0]], "up to where the bed begins");
+  const flat = [0, 20].map((chainageM) => ({ chainageM, levelM: 100 }));
+  assert.deepEqual([...silted({ ...section, bed: flat, dams: [at(5, 100, { toeLevelM: 99 })] }).values()], [5], "no farther than the bed");
 });
 
 test("round numbers on an axis, and a section that can be drawn", () => {

@@ -74,10 +74,28 @@ test("what is wrong with the position is told, and no fix", async (t) => {
     }
     assert.deepEqual([fixes, p.ended], [0, []]);
     p.says(0, 500);
-    assert.deepEqual([fixes, told], [1, []]);
+    p.says(0, 4, 15_000);
+    assert.deepEqual([fixes, told], [2, []]);
     p.fails(1);
     assert.equal(told.pop(), "Location is blocked for this page. Allow it in the browser's settings.");
     assert.deepEqual(p.ended, [1], "the watch is dead");
+  });
+});
+
+test("positions that follow each other as fast as they come are live, an hour apart from the phone's clock as they may be", async (t) => {
+  const pass = stillClocks(t);
+  await withGlobals({ document: page() }, () => {
+    const p = phone(),
+      told: string[] = [];
+    receiver(p.source).watch(
+      (fix) => void told.push(`${fix.accuracyM} m`),
+      (what) => void told.push(what.slice(0, 30)),
+    );
+    for (const accuracyM of [4, 5, 6]) {
+      p.says(0, accuracyM, 3_600_000);
+      pass(1_000);
+    }
+    assert.deepEqual(told, ["The phone gave a position 60 m", "5 m", "6 m"]);
   });
 });
 
@@ -134,7 +152,7 @@ test("who looks on is given each fix as it came, or the mean of where the phone 
     assert.equal(single!.at.getTime(), Math.floor(single!.newest!.atMS));
     p.says(2, 4, 1_000);
     assert.equal("heightM" in single!, false, "what the phone did not give is absent");
-    assert.deepEqual([mean!.count, mean!.stand, mean!.accuracyM], [2, 1, 4]);
+    assert.deepEqual([mean!.count, mean!.stand, mean!.accuracyM, mean!.unsure], [2, 1, 4, false]);
     assert.ok(Math.abs(metresBetween(start, mean!) - 1) < 0.01);
     const newest = mean!.newest;
     p.says(1, 4);
@@ -142,8 +160,8 @@ test("who looks on is given each fix as it came, or the mean of where the phone 
     const { newest: before, at, takenMS } = mean!;
     p.says(900, 4);
     assert.deepEqual(
-      [mean!.count, mean!.newest, mean!.at, mean!.takenMS],
-      [3, before, at, takenMS],
+      [mean!.count, mean!.newest, mean!.at, mean!.takenMS, mean!.unsure],
+      [3, before, at, takenMS, true],
       "one that was put aside makes it no newer",
     );
     stop();
@@ -202,7 +220,9 @@ test("who comes later is given the fix that is known while it is fresh, else a n
     };
     p.says(0, 4, 14_000);
     assert.deepEqual([await given(), p.begun()], [1, 1], "not to one that has left meanwhile");
-    pass(2_000);
+    pass(999);
+    assert.deepEqual([await given(), p.begun()], [1, 1]);
+    pass(1);
     assert.deepEqual([await given(), p.begun()], [0, 3]);
   });
 });

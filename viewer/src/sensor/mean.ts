@@ -70,12 +70,12 @@ function drawnAway(fixes: readonly RawFix[]): boolean {
 
 /** Whether the last fixes all lead the same way, at a pace. */
 function walks(recent: readonly RawFix[]): boolean {
-  const first = recent[0],
-    last = recent[recent.length - 1];
-  if (!first || !last || recent.length <= stepsOfAWalk) return false;
+  if (recent.length <= stepsOfAWalk) return false;
+  const first = recent[0]!,
+    last = recent[recent.length - 1]!;
   const whole = offset(first, last),
     lengthM = Math.hypot(whole.east, whole.north);
-  if (lengthM < (leastSpeedMps * (last.atMS - first.atMS)) / 1000 || last.atMS <= first.atMS || lengthM === 0) return false;
+  if (lengthM < (leastSpeedMps * (last.atMS - first.atMS)) / 1000 || last.atMS <= first.atMS) return false;
   return recent.slice(1).every((fix, i) => {
     const step = offset(recent[i]!, fix);
     const along = (step.east * whole.east + step.north * whole.north) / lengthM,

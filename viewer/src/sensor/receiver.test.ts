@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { age, noClocks, oldMS } from "./age.ts";
+import { age, isFresh, noClocks, oldMS } from "./age.ts";
 import { compassDeg } from "./compass.ts";
 import { metresBetween, moved } from "../base/plane.ts";
 import { headingOf } from "./heading.ts";
@@ -84,6 +84,24 @@ test("age of fixes", () => {
       [false, true, false],
     ],
     [
+      "old-then-later-by-less-than-half-the-time-between",
+      [
+        [t, t],
+        [t + 60 * s, t + 600 * s],
+        [t + 62 * s, t + 602.9 * s],
+      ],
+      [false, true, false],
+    ],
+    [
+      "old-then-later-by-half-the-time-between",
+      [
+        [t, t],
+        [t + 60 * s, t + 600 * s],
+        [t + 62 * s, t + 603 * s],
+      ],
+      [false, true, true],
+    ],
+    [
       "clock-set-back-a-day",
       [
         [t, t],
@@ -109,6 +127,15 @@ test("age of fixes", () => {
       `${name}: ages ${got} s`,
     );
   }
+});
+
+test("a fix is fresh for five seconds", (t) => {
+  t.mock.method(performance, "now", () => 60_000);
+  const taken = (agoMS: number) => ({ takenMS: performance.timeOrigin + 60_000 - agoMS });
+  assert.deepEqual(
+    [0, 5_000, 5_001].map((ms) => isFresh(taken(ms))),
+    [true, true, false],
+  );
 });
 
 const start = { lon: 146.3, lat: -25.5 };
@@ -275,6 +302,7 @@ test("events that count from nowhere give no heading", () => {
     accuracyDeg: 12,
   });
   assert.equal(headingOf({ absolute: false, alpha: 1, beta: 0, gamma: 0, webkitCompassHeading: -1 }, 0), null);
+  assert.deepEqual(headingOf({ ...whole, webkitCompassHeading: 75, webkitCompassAccuracy: -1 }, 0), { bearingDeg: 75 }, "it does not know");
 });
 
 test("the mean of a walk is never farther behind than it claims to be good", () => {
