@@ -18,7 +18,7 @@ import { correctionCells, readBefore } from "../../survey/levelbook/correct.ts";
 import { NumberPad } from "../../ui/numberpad.tsx";
 import { pointOf, pointWords } from "../../survey/levelbook/point.ts";
 import { toMillimetre } from "../../base/number.ts";
-import { type Cell, cellWords, live, type Row, wantsChainage } from "../../survey/levelbook/row.ts";
+import { beginsAt, type Cell, cellWords, live, type Row, wantsChainage } from "../../survey/levelbook/row.ts";
 import { StandChooser } from "./staffpoint.tsx";
 import { chainageQuestion, isProposed, type Act } from "../../survey/levelbook/write.ts";
 import { LastRows } from "./lastrows.tsx";
@@ -59,7 +59,7 @@ export function Sight({ book, act, levels }: SightProps) {
   );
 }
 
-const isFirst = ({ pad, rows }: Book): boolean => !live(rows.slice(0, pad.at)).length;
+const isFirst = ({ pad, rows }: Book): boolean => beginsAt(rows, pad.at);
 
 /** After its last foresight a run waits for a backsight, or ends. */
 const hasEnded = ({ pad, rows }: Book): boolean => pad.at !== rows.length && !pad.correction && !live(rows.slice(pad.at + 1)).length;
@@ -67,7 +67,7 @@ const hasEnded = ({ pad, rows }: Book): boolean => pad.at !== rows.length && !pa
 /** A chainage that can hardly be meant is asked about before it is booked. */
 function Doubt({ book, act }: { book: Book; act: (act: Act) => void }) {
   const { doubted, texts } = book.pad;
-  const question = doubted !== null && doubted === texts.chainage ? chainageQuestion(book) : undefined;
+  const question = doubted === texts.chainage ? chainageQuestion(book) : undefined;
   return question ? (
     <Question words={question} yes={`It is ${texts.chainage} m: book it`} confirm={() => act({ do: "book", sure: true })} />
   ) : null;

@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { fieldNamed, kindNamed, type Field } from "../../base/kinds.ts";
-import { metresPerDegree, moved } from "../../base/plane.ts";
+import { metresBetween, metresPerDegree, moved } from "../../base/plane.ts";
 import type { Fix } from "../../sensor/fix.ts";
 import { besideOf, standsAt, tellable } from "./beside.ts";
 import { within, wrongValue } from "./check.ts";
@@ -46,6 +46,12 @@ test("the nearest line is told where the fix tells it from the others", () => {
     [told(3, gully("c", 9.99)), told(3, gully("c", 10.01)), told(12, gully("c", 11.9)), told(12, gully("c", 12.1))],
     ["c", undefined, "c", undefined],
   );
+  const away = (...all: number[]) =>
+    tellable(
+      all.map((awayM) => ({ feature: a, awayM })),
+      here(5),
+    )?.awayM;
+  assert.deepEqual([away(10), away(10.01), away(4, 14), away(4, 13.99)], [10, undefined, 4, undefined], "on the bound it is told");
   assert.equal(told(3, ...nowhere), undefined);
   assert.equal(tellable(of(a), undefined), undefined);
   assert.equal(standsAt(a), undefined, "its accuracy is not known");
@@ -116,11 +122,13 @@ test("a form asks what is required first, then the kind's own, then name and not
     return [first.map((f) => f.name), more.map((f) => f.name)];
   };
   const [first, more] = names("check-dam", ["notes", "status", "material"]);
-  const ownFirst = (list: readonly string[]) => list.indexOf("name") >= 0 && list.indexOf("notes") > list.indexOf("name");
   assert.equal(first![0], "status");
   assert.deepEqual([first!.includes("material"), first![first!.length - 1]], [true, "notes"]);
   assert.ok(more!.includes("name") && more!.indexOf("name") > 0 && !more!.includes("status"));
-  assert.ok(names("scald").some(ownFirst) || names("peg").some(ownFirst));
+  assert.deepEqual(names("peg"), [
+    ["levelM", "chainageM"],
+    ["name", "notes", "observedOn", "sensitive"],
+  ]);
   assert.deepEqual(names("unsorted")[0], ["name"], "a kind that has nothing of its own");
 });
 
@@ -132,8 +140,14 @@ test("of two of a kind the newest is carried on, and of two days the order is ch
     material: "rock",
     crestHeightM: "0.5",
   });
-  const headDepth = feature("h", { kind: "gully-head", headDepthM: 2, depthM: 1 });
-  assert.deepEqual(newForm(kindNamed("gully-head"), [headDepth]).answers, {}, "what was measured of another is not this one's");
+  const headDepth = feature("h", { kind: "gully-head", headDepthM: 2, depthM: 1, dispersive: true });
+  assert.deepEqual(
+    newForm(kindNamed("gully-head"), [headDepth]).answers,
+    { dispersive: "yes" },
+    "what was measured of another is not this one's",
+  );
+  const mark = feature("m", { kind: "benchmark", heightM: 1.2, datum: "local" });
+  assert.deepEqual(newForm(kindNamed("benchmark"), [mark]).answers, { datum: "local" });
   const wrong = (builtOn: string, failedOn: string) => filled(kindNamed("check-dam"), { builtOn, failedOn }, {}).wrong;
   assert.deepEqual([wrong("2026-03-01", "2026-03-01"), Object.keys(wrong("2026-03-02", "2026-03-01"))], [{}, ["failedOn"]]);
 });
@@ -156,5 +170,8 @@ test("a position is as good as its accuracy says, to the metre", () => {
   const left = (accuracyM: number, eastM: number) =>
     place({ ...unplaced, stored: fix(accuracyM) }, { do: "mean", mean: fix(3, eastM) }).left;
   assert.deepEqual([left(2, 7.99), left(2, 8.01), left(6, 11.99), left(6, 12.01)], [false, true, false, true]);
+  const far = fix(3, 20);
+  const bound = { ...unplaced, stored: fix(metresBetween(start, far) / 2) };
+  assert.equal(place(bound, { do: "mean", mean: far }).left, false, "just as far as it may be");
   assert.ok(metresPerDegree(0).east > 111_000);
 });

@@ -58,7 +58,7 @@ function ring(value: unknown): string | undefined {
   const wrong = each(value, position);
   if (wrong !== undefined) return wrong;
   const all = value as readonly (readonly [number, number])[];
-  const [first, last] = [all[0], all[all.length - 1]];
-  if (!first || !last || all.length < 4) return "A boundary has fewer than three points. Add one";
+  if (all.length < 4) return "A boundary has fewer than three points. Add one";
+  const [first, last] = [all[0]!, all[all.length - 1]!];
   return first[0] === last[0] && first[1] === last[1] ? undefined : "A boundary is not closed. Close it";
 }

@@ -220,6 +220,7 @@ test("another figure is another measurement: how it was taken is asked again", (
     crestHeightM: 0.6,
     crestHeightBasis: null,
   });
+  assert.deepEqual(given(changed(dam, open, "crestHeightM", "0.6")), { crestHeightM: "0.6", crestHeightBasis: "" }, "kept with it");
   assert.deepEqual(filled(dam, changed(dam, open, "crestHeightM", "").answers, stored).set, { crestHeightM: null, crestHeightBasis: null });
   const said = changed(dam, changed(dam, changed(dam, open, "crestHeightM", "0."), "crestHeightBasis", "estimated"), "crestHeightM", "0.6");
   assert.deepEqual(

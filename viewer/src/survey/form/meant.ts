@@ -19,7 +19,7 @@ const leastM = 0.005;
 
 /** The lengths that a typed number may have been meant as, of those that the field and the thing let pass. */
 export function meantBy(field: Field, value: number, fits: (metres: number) => boolean = () => true): readonly Meant[] {
-  if (field.unit !== "m" || !(value > 0)) return [];
+  if (field.unit !== "m") return [];
   return smaller.flatMap(({ unit, of }) => {
     const metres = Number((value / of).toPrecision(12));
     return metres >= leastM && within(field, metres) && fits(metres) ? [{ text: String(metres), words: `${value} ${unit}` }] : [];

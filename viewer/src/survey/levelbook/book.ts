@@ -34,7 +34,7 @@ export interface Pad {
   readonly box: Box; // where keys go
   readonly texts: { readonly [box in Box]: string };
   readonly suggested: readonly Box[]; // boxes whose text nobody keyed: the first key replaces it
-  readonly doubted: string | null; // the chainage that the page has asked about
+  readonly doubted: string | null; // the last chainage that the page asked about
   readonly point: string; // "" for the name that the book gives
   readonly stand: Stand | null;
   readonly aside: Stand | null; // where readings go on after a change point, which stands on nothing

@@ -108,6 +108,27 @@ test("the pad goes on where it was, with what was keyed on it", () => {
   const b = corrected(write(type(book(), "1.9"), { do: "note", note: "gate" }), 1, reading("1.6"));
   assert.deepEqual([b.pad.at, b.pad.cell, b.pad.texts.reading, b.pad.note, pointOf(b)], [5, "bs", "1.9", "gate", "CP2"]);
   assert.equal(write(b, { do: "book" }).rows[5]!.bs, 1.9);
+  const own = corrected(write(type(book(), "1.9"), { do: "note", note: "gate" }), 4, reading("0.686"));
+  assert.deepEqual([own.pad.at, own.pad.texts.reading, own.pad.note], [5, "1.9", "gate"], "below the foresight that it stood on");
+});
+
+test("a crest that was booked as a toe is written again under its own name", () => {
+  const at = { is: 1.2, feature: "dam" };
+  const dam = book({ rows: [rows[0]!, { ...at, point: "Dam 3 toe", spot: "toe" }] });
+  const crest = { ...toe, spot: "crest" } as const;
+  assert.deepEqual(corrected(dam, 1, { do: "stand", stand: crest }).rows[2], { ...at, point: "Dam 3 crest", spot: "crest" });
+});
+
+test("a chainage that was booked so before is not asked about again, another one is", () => {
+  const at = (is: number, chainageM: number): Row => ({ point: `Bed at ${chainageM} m`, is, feature: "gully", spot: "bed", chainageM });
+  const far = book({ rows: [rows[0]!, at(1.6, 0), at(1.5, 10), at(1.4, 4500)] });
+  assert.deepEqual(corrected(far, 3, reading("1.3")).rows[4], at(1.3, 4500));
+  const chainage: Act = { do: "text", box: "chainage", text: "5000" };
+  const asked = corrected(far, 3, reading("1.3"), chainage);
+  assert.deepEqual([asked.rows, asked.pad.box, asked.pad.doubted], [far.rows, "chainage", "5000"]);
+  assert.deepEqual(write(asked, { do: "book", sure: true }).rows[4], at(1.3, 5000));
+  const known = write(write(asked, { do: "box", box: "distance" }), { do: "key", key: "7" });
+  assert.equal(known.pad.texts.distance, "7", "what was not asked about is as it was");
 });
 
 test("a sight that becomes a foresight waits for its backsight, wherever it stands", () => {

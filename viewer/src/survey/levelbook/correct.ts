@@ -3,7 +3,7 @@
 // changed: a phone that dies meanwhile holds the book as it was, and the half-written line.
 
 import { type Book, freshTexts, type Correction, type Pad, staffIn } from "./book.ts";
-import { type Cell, live, type Row, type Stand } from "./row.ts";
+import { beginsAt, type Cell, type Row, type Stand } from "./row.ts";
 import { keyedIn } from "./keyed.ts";
 import { pointOf } from "./point.ts";
 
@@ -34,12 +34,10 @@ const typed = (value: number | undefined): string => (value === undefined ? "" :
 /** What a booked row can be: as it is booked first, then the other sights that its place in the book allows. */
 export function correctionCells(rows: readonly Row[], at: number): readonly Cell[] {
   const row = rows[at]!;
-  if (isFirst(rows, at)) return ["bs"];
+  if (beginsAt(rows, at)) return ["bs"];
   if (row.bs !== undefined) return ["fs", "bs", "is"];
   return row.fs !== undefined ? ["fs", "is"] : ["is", "fs"];
 }
-
-const isFirst = (rows: readonly Row[], at: number): boolean => live(rows.slice(0, at)).length === 0;
 
 /** Chooses the sight: at a change point what is typed stays with the sight it was typed for. */
 export function correctSight(pad: Pad, row: Row, cell: Cell): Pad {
@@ -103,7 +101,7 @@ function readings(book: Book, was: Row): Pick<{ [cell in Cell]: number | undefin
     case "fs":
       return { ...none, fs: here ?? was.fs ?? was.is, bs: other ?? was.bs };
     case "bs":
-      return isFirst(rows, pad.at)
+      return beginsAt(rows, pad.at)
         ? { ...none, bs: here ?? was.bs ?? was.is ?? was.fs }
         : { ...none, bs: here ?? was.bs, fs: other ?? was.fs };
   }

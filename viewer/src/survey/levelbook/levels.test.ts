@@ -127,6 +127,16 @@ test("a run of several loops is out by its worst one, with what is allowed of th
       run({ ...sum, misclosureM: 0.014, closures: [at(2, 0.007, 0.01), at(3, 0.007, 0.01)] }),
       { misclosureM: 0.014, allowableM: 0.0112 },
     ],
+    [
+      "loops of which one is just allowed, and a sum that is not",
+      run({ ...sum, misclosureM: 0.012, closures: [at(2, 0.01, 0.01), at(3, 0.002, 0.01)] }),
+      { misclosureM: 0.012, allowableM: 0.0112 },
+    ],
+    [
+      "a sum that is just allowed",
+      run({ ...sum, misclosureM: 0.0112, closures: [at(2, 0.007, 0.01), at(3, 0.0042, 0.01)] }),
+      { misclosureM: 0.007, allowableM: 0.01, to: "Gate post" },
+    ],
     ["only by an intermediate sight", run({ rows, closures: [at(2, 0.02)] }), { misclosureM: 0.02, to: "Gate post" }],
     ["nothing allowed is known", run({ ...sum, closures: [at(2, 0.001), at(3, -0.004)] }), { misclosureM: -0.004, to: "row 3" }],
     ["both right", run({ ...sum, closures: [at(2, 0, 0), at(3, 0, 0.01)] }), { misclosureM: 0, allowableM: 0, to: "Gate post" }],

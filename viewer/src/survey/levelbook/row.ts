@@ -55,6 +55,9 @@ export function live(rows: readonly Row[]): { readonly row: Row; readonly at: nu
   return rows.flatMap((row, at) => (row.struck ? [] : [{ row, at }]));
 }
 
+/** Whether no row that stands comes before a place in the book: a run begins there. */
+export const beginsAt = (rows: readonly Row[], at: number): boolean => live(rows.slice(0, at)).length === 0;
+
 /** The rows of a level run's feature; what is no row is left aside. */
 export function rowsOf(feature: Feature): readonly Row[] {
   const rows = feature.fields["rows"];

@@ -4,7 +4,7 @@ import type { Section } from "../../section/section.ts";
 import type { Feature } from "../../base/entry.ts";
 import type { Levels } from "./levels.ts";
 import type { Row } from "./row.ts";
-import { upGully } from "./chainage.ts";
+import { countsFrom, upGully } from "./chainage.ts";
 import { askForSteps, beds, heightOf, isHeightPlanned, sectionOf, stepsOf } from "./section.ts";
 
 const dam = (id: string, chainageM: number, toeLevelM: number) => ({
@@ -43,6 +43,8 @@ test("the steps are asked for with the levelled bed, on which humps stand", () =
   const one = askForSteps({ ...up, bed: up.bed.slice(1, 2) });
   assert.ok(one && !("bed" in one));
   assert.equal(askForSteps({ ...up, dams: up.dams.slice(1) }), null);
+  const { crestLevelM: _, ...toeAlone } = dam("third", 30, 11);
+  assert.equal(askForSteps({ ...up, dams: [...up.dams, toeAlone] })?.dams.length, 2, "with its crest not read yet");
 });
 
 test("a hump stands where dam-check found it", () => {
@@ -72,6 +74,15 @@ test("a bed booked from the head down is the one booked up the gully, with its d
   assert.deepEqual(turned.section.notes, ["Booked from the head down and turned here: chainage 0 is the downstream end, 40 m as booked."]);
   assert.deepEqual(upGully(up, {}, null), { section: up, asBooked: false });
   assert.deepEqual(upGully(down, undefined, null), { section: down, asBooked: true }, "nothing tells");
+});
+
+test("what tells from which end chainages count is a bed of two points, or that it was turned", () => {
+  const bed = up.bed;
+  assert.deepEqual(
+    [null, undefined, { bed: [] }, { bed: bed.slice(1, 2) }, { bed: bed.slice(1) }, { bed, bookedFromM: 40 }].map(countsFrom),
+    ["", "", "", "", "from the downstream end", "from the head"],
+  );
+  assert.equal(upGully({ ...up, bed: bed.slice(1, 2) }, undefined, { bed: [] }).asBooked, true);
 });
 
 test("the longer bed tells which way chainages run, the gully's or the book's own", () => {
@@ -117,6 +128,7 @@ test("a section is made of the readings on its bed and its dams, as far as they 
     row("s", "toe", { chainageM: 9 }),
     row("d", "peg", { chainageM: 99 }),
     row("t", "bed", { chainageM: 40 }),
+    row("o", "toe"),
   ];
   assert.deepEqual(beds(rows), ["t", "u"]);
   const features = [
@@ -125,10 +137,11 @@ test("a section is made of the readings on its bed and its dams, as far as they 
     check("f", { thalweg: "t", chainageM: 18 }),
     check("g", { thalweg: "t" }),
     check("h", { thalweg: "other", chainageM: 3 }),
+    check("o", { thalweg: "other", chainageM: 4 }),
     check("s", {}, true),
     { id: "t", struck: false, fields: { kind: "thalweg", name: "G1" } } as unknown as Feature,
   ];
-  const section = sectionOf("t", rows, levels([11, 10, 12, 10.4, 9, 10.2, 10.1, 10.6, 10.5, 10, 7, undefined]), features);
+  const section = sectionOf("t", rows, levels([11, 10, 12, 10.4, 9, 10.2, 10.1, 10.6, 10.5, 10, 7, undefined, 10]), features);
   assert.deepEqual(section.bed, [
     { chainageM: 5, levelM: 10 },
     { chainageM: 20, levelM: 11 },
@@ -142,7 +155,7 @@ test("a section is made of the readings on its bed and its dams, as far as they 
       ["f", 18, undefined, undefined, undefined, "unproven"],
     ],
   );
-  const unproven = sectionOf("t", rows, levels([11, 10, 12, 10.4, 9, 10.2, 10.1, 10.6, 10.5, 10, 7, undefined], false), features);
+  const unproven = sectionOf("t", rows, levels([11, 10, 12, 10.4, 9, 10.2, 10.1, 10.6, 10.5, 10, 7, undefined, 10], false), features);
   assert.deepEqual([unproven.proven, unproven.dams[0]!.basis], [false, "unproven"]);
   const none = sectionOf("t", [], levels([]), []);
   assert.deepEqual([none.lengthM, none.bed, none.name], [0, [], undefined]);

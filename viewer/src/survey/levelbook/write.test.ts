@@ -5,8 +5,9 @@ import { dueCells, fieldsOf, newBook, openBook, padFor, unrecorded, type Book } 
 import { chosen } from "./drafts.ts";
 import { nextStand, pointOf } from "./point.ts";
 import type { Key } from "./keyed.ts";
+import type { KnownPoint } from "./known.ts";
 import { live, type Row, type Stand } from "./row.ts";
-import { chainageQuestion, padRow, withPad, write, type Act } from "./write.ts";
+import { chainageQuestion, isProposed, padRow, withPad, write, type Act } from "./write.ts";
 
 /** "1.842=" keys and books; "I" and "F" choose the sight. */
 function wrote(book: Book, keys: string): Book {
@@ -33,11 +34,16 @@ test("a book begins with a backsight on a known level", () => {
   assert.equal(asked.rows.length, 0, "booked without a level");
   assert.equal(asked.pad.box, "known");
   assert.deepEqual(begun().rows, [{ point: "Start", bs: 1.842, knownLevelM: 50 }]);
+  const again = wrote(write(begun(), { do: "strike", at: 0 }), "1.9=");
+  assert.deepEqual([again.rows.length, again.pad.box], [1, "known"], "and so after one that is struck out");
+  const known = write(empty(), { do: "text", box: "known", text: "50" });
+  assert.deepEqual([padRow(known), withPad(known)], [undefined, []], "a level alone is no row");
 });
 
 test("a change point is a foresight and then a backsight on one row", () => {
   let b = wrote(begun(), "1.655=F0.975=");
   assert.deepEqual(b.rows[2], { point: "CP1", fs: 0.975 });
+  assert.equal(padRow(b), undefined, "nothing is keyed of its backsight");
   assert.equal(b.pad.cell, "bs");
   assert.equal(pointOf(b), "CP1");
   assert.deepEqual(dueCells(b.rows), ["bs"]);
@@ -80,6 +86,8 @@ test("every step can be taken back", () => {
   b = write(b, { do: "take back" });
   assert.deepEqual(b.rows, start.rows);
   assert.equal(b.pad.texts.reading, "1.655", "what was typed is there again");
+  assert.equal(b.due, false, "the register never heard of it");
+  assert.equal(write({ ...b, recorded: { name: "Run 1" } }, { do: "take back" }).due, true);
 });
 
 test("readings belong to a thing, and the next place is foreseen", () => {
@@ -96,7 +104,7 @@ test("readings belong to a thing, and the next place is foreseen", () => {
     ],
   );
   b = wrote(b, "F1.1=1.9=");
-  assert.deepEqual([b.rows[3]!.feature, b.rows[3]!.point], [undefined, "CP1"], "a change point is no bed level");
+  assert.deepEqual(b.rows[3], { point: "CP1", fs: 1.1, bs: 1.9 }, "a change point is no bed level");
   assert.deepEqual([b.pad.stand, b.pad.texts.chainage], [bed, "20"], "the bed goes on after it");
 });
 
@@ -179,6 +187,30 @@ test("a run may end on a point of known level", () => {
   assert.equal(wrote(b, "50.1=").rows[1]!.knownLevelM, 50.1, "typed");
 });
 
+test("a row on a point of known level takes its name, where the book gave one", () => {
+  const ended = wrote(begun(), "F1.842=");
+  const on = { point: "BM9", levelM: 50, feature: "m" };
+  const known = (row: Partial<Row>, point: KnownPoint) =>
+    write({ ...ended, rows: [ended.rows[0]!, { ...ended.rows[1]!, ...row }] }, { do: "known", at: 1, levelM: 50, on: point }).rows[1];
+  const row = { fs: 1.842, knownLevelM: 50 };
+  assert.deepEqual(known({}, on), { ...row, point: "BM9", feature: "m", spot: "mark" });
+  assert.deepEqual(known({}, { point: "Start", levelM: 50 }), { ...row, point: "Start" });
+  assert.deepEqual(known({ point: "gate" }, on), { ...row, point: "gate" }, "the officer's own");
+  assert.deepEqual(known({ feature: "d", spot: "toe" }, on), { ...row, point: "CP1", feature: "d", spot: "toe" }, "a dam's");
+});
+
+test("a reading that another screen took goes to the end, and what is on the pad stays", () => {
+  const peg: Row = { point: "Peg 1", is: 1.2, feature: "g", spot: "peg" };
+  const typed = wrote(begun(), "1.3");
+  const more = write(typed, { do: "add", row: peg });
+  assert.deepEqual([more.rows[1], more.pad, more.due], [peg, { ...typed.pad, at: 2 }, false]);
+  assert.equal(write(typed, { do: "add", row: { point: "CP1", fs: 1 } }).due, true);
+  const waiting = wrote(begun(), "F1=1.3");
+  assert.deepEqual(write(waiting, { do: "add", row: peg }).pad, waiting.pad, "a backsight is wanted where it was");
+  const again = write(correct(typed, 0), { do: "add", row: peg }).pad;
+  assert.deepEqual([again.at, again.correction!.back.at, again.correction!.back.texts.reading], [0, 2, "1.3"]);
+});
+
 test("the register is told at a foresight, and only what changed", () => {
   let b = wrote(begun(), "1.2=");
   assert.equal(b.due, false);
@@ -189,6 +221,7 @@ test("the register is told at a foresight, and only what changed", () => {
   b = write(b, { do: "recorded", fields: sent });
   assert.deepEqual([b.due, unrecorded(b)], [false, null]);
   assert.deepEqual(Object.keys(unrecorded(wrote(b, "2.0="))!), ["rows"]);
+  assert.equal(wrote(b, "2.0=").due, false, "a backsight waits for the next foresight");
 });
 
 test("what is booked while the book is being recorded stays due", () => {
@@ -289,6 +322,10 @@ test("a level that has not moved goes on with the reading that ended the run", (
   assert.deepEqual(dueCells(on.rows), ["is", "fs"]);
   assert.equal(write(on, { do: "unmoved" }), on, "only after a foresight");
   assert.equal(write(begun(), { do: "unmoved" }).rows.length, 1);
+  const again = correct(ended, 2);
+  assert.equal(write(again, { do: "unmoved" }), again, "not while a row is written again");
+  const amid = { ...ended, rows: [...ended.rows, { point: "3", is: 1 }] };
+  assert.equal(write(amid, { do: "unmoved" }), amid, "not where the run goes on");
 });
 
 test("a proposed number is replaced by the first figure, and edited by the other keys", () => {
@@ -336,6 +373,7 @@ test("a chainage that jumps absurdly is asked about, and booked when it is right
   const asked = wrote(keyed, "=");
   assert.equal(asked.rows.length, keyed.rows.length);
   assert.equal(asked.pad.doubted, "4500");
+  assert.equal(isProposed(asked), false, "nor is it proposed");
   assert.equal(wrote(asked, "=").rows.length, keyed.rows.length, "pressing again is no answer");
   assert.equal(live(write(asked, { do: "book", sure: true }).rows).slice(-1)[0]!.row.chainageM, 4500);
   assert.equal(wrote(wrote(asked, "60"), "=").rows.slice(-1)[0]!.chainageM, 60);
@@ -349,6 +387,7 @@ test("an instrument and a rule that nobody chose are not recorded; reading a run
     [fieldsOf(said)["instrument"], fieldsOf(said)["perRootSetupMm"], fieldsOf(said)["perRootKmMm"]],
     ["Dumpy level", null, 12],
   );
+  assert.deepEqual([said.name, write(said, { do: "about", name: "Run A" }).name], ["Run 1", "Run A"]);
   const stored: Feature = {
     id: "r",
     property: "p",
@@ -384,6 +423,17 @@ test("a chainage that is proposed is booked only once it was before the officer"
   book = write(write(book, { do: "text", box: "reading", text: "0.9" }), { do: "book" });
   assert.equal(book.rows.length, 3, "the first press booked a chainage that nobody taped");
   assert.equal(book.pad.box, "chainage");
+  assert.ok(isProposed(book));
+  for (const [name, act] of [
+    ["it was keyed", { do: "key", key: "5" }],
+    ["another box is before her", { do: "box", box: "reading" }],
+    ["a change point has none", { do: "sight", cell: "fs" }],
+    ["nor has a benchmark", { do: "stand", stand: { ...stand, spot: "mark" } }],
+    ["a row written again has its own", { do: "correct", at: 1, stand }],
+  ] as [string, Act][])
+    assert.equal(isProposed(write(book, act)), false, name);
+  const own = write(write(book, { do: "correct", at: 1, stand }), { do: "box", box: "chainage" });
+  assert.equal(isProposed(own), false, "also when it is before her");
   book = write(book, { do: "book" });
   assert.equal(book.rows[3]?.chainageM, 20, "the second press did not take it");
 });

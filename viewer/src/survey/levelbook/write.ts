@@ -4,7 +4,7 @@
 
 import type { Fields } from "../../base/entry.ts";
 import { type Book, type Box, boxes, dueCells, freshTexts, type Pad, padFor, readsDirect, type Rule, staffIn } from "./book.ts";
-import { type Cell, type Row, type Stand, wantsChainage } from "./row.ts";
+import { beginsAt, type Cell, type Row, type Stand, wantsChainage } from "./row.ts";
 import { type Key, keyedIn, pressOn, tidy } from "./keyed.ts";
 import { beyondQuestion, chainagesOf, jumpQuestion } from "./jump.ts";
 import { namedByBook, nextStand, pointOf } from "./point.ts";
@@ -87,8 +87,7 @@ export function write(book: Book, act: Act): Book {
       return booked(book, now, true, pad);
     }
     case "unmoved": {
-      const last = rows[pad.at];
-      if (pad.correction || pad.at !== rows.length - 1 || !last || last.fs === undefined || last.bs !== undefined) return book;
+      if (pad.correction || pad.at !== rows.length - 1) return book; // no foresight waits at the book's end
       const now = rows.map((row, i) =>
         i === pad.at ? { ...row, bs: row.fs!, remark: [row.remark, "level not moved"].filter(Boolean).join("; ") } : row,
       );
@@ -124,7 +123,6 @@ export function write(book: Book, act: Act): Book {
 const keyed = (pad: Pad, box: Box, text: string): Partial<Pad> => ({
   texts: { ...pad.texts, [box]: text },
   suggested: pad.suggested.filter((b) => b !== box),
-  doubted: box === "chainage" ? null : pad.doubted,
 });
 
 /** The pad with a text that the book proposes. */
@@ -181,11 +179,10 @@ export function withPad(book: Book): readonly Row[] {
 /** The box that has to be filled in before the row can be booked. */
 function lacking(book: Book): Box | null {
   const { pad, rows } = book;
-  const first = dueCells(rows, pad.at)[0] === "bs" && !rows.slice(0, pad.at).some((r) => !r.struck);
-  if (keyedIn(pad.texts.reading) === undefined && !(pad.correction && pad.texts.reading === "")) return "reading";
   const half = boxes.find((box) => pad.texts[box] !== "" && keyedIn(pad.texts[box]) === undefined);
   if (half) return half;
-  if (first && keyedIn(pad.texts.known) === undefined && (pad.correction || rows[pad.at]?.knownLevelM === undefined)) return "known";
+  if (beginsAt(rows, pad.at) && keyedIn(pad.texts.known) === undefined && (pad.correction || rows[pad.at]?.knownLevelM === undefined))
+    return "known";
   // Nobody taped a chainage that is proposed: it counts once it was looked at, with another press.
   if (
     pad.stand &&
@@ -201,17 +198,16 @@ function lacking(book: Book): Box | null {
 export const isProposed = ({ pad }: Book): boolean =>
   !pad.correction &&
   pad.box === "chainage" &&
-  pad.doubted === null &&
+  pad.doubted !== pad.texts.chainage &&
   pad.stand !== null &&
   wantsChainage(pad.stand.spot) &&
-  pad.texts.chainage !== "" &&
   pad.suggested.includes("chainage");
 
 /** The question about the chainage on the pad; undefined when there is none. */
 export function chainageQuestion({ pad, rows }: Book): string | undefined {
   const to = keyedIn(pad.texts.chainage);
   if (!pad.stand || to === undefined || !wantsChainage(pad.stand.spot)) return undefined;
-  if (pad.correction && rows[pad.at]?.chainageM === to) return undefined; // booked so before
+  if (rows[pad.at]?.chainageM === to) return undefined; // booked so before
   return (
     jumpQuestion(chainagesOf(rows.slice(0, pad.at), pad.stand.feature, pad.stand.spot), to) ??
     beyondQuestion(to, pad.stand.lengthM, pad.stand.name)
@@ -221,15 +217,9 @@ export function chainageQuestion({ pad, rows }: Book): string | undefined {
 /** The pad as it waits for an answer about its chainage; null when it may be booked. */
 function asking(book: Book, sure: boolean | undefined): Book | null {
   if (sure || chainageQuestion(book) === undefined) return null;
-  return {
-    ...book,
-    pad: {
-      ...book.pad,
-      box: "chainage",
-      doubted: book.pad.texts.chainage,
-      suggested: [...book.pad.suggested.filter((b) => b !== "chainage"), "chainage"],
-    },
-  };
+  const { pad } = book;
+  const { chainage } = pad.texts;
+  return { ...book, pad: { ...pad, ...suggestedOn(pad, "chainage", chainage), box: "chainage", doubted: chainage } };
 }
 
 function bookRow(book: Book, sure?: boolean): Book {
