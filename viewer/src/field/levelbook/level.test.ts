@@ -38,9 +38,9 @@ export const reduced = ({ rows }: { rows: readonly Booked[] }) => {
     cautions: [],
   };
 };
-const answers = { "level-run": reduced };
+export const answers = { "level-run": reduced };
 
-const run = {
+export const run = {
   kind: "level-run",
   name: "Run 1",
   observedOn: "2026-03-01",
@@ -158,31 +158,6 @@ test("a run that begins or ends on a benchmark takes its level, and may end ther
     },
   ));
 
-test("books are listed with how much is in them; struck ones are not", () =>
-  onPage(boot, { features: { r: run, s: { ...run, name: "Run 2" } }, answers, address: "#/level" }, async (page) => {
-    await page.reads("Run 1 3 rows, 1 March 2026, not sent yet", "Run 2");
-    await page.phone.store.capture("stony-block", [{ feature: "s", strike: true }]);
-    await page.shows(() => !page.words.includes("Run 2"), "the struck one gone");
-    await page.press("Run 1 3 rows, 1 March 2026, not sent yet");
-    await page.shows(() => page.heading === "Run 1", "the book");
-  }));
-
-test("a book that the server has is not said to wait, and the one that is written in comes first", () =>
-  onPage(boot, { features: { r: run, s: { ...run, name: "Run 2" } }, answers, address: "#/level" }, async (page) => {
-    await page.reads("Run 2 3 rows, 1 March 2026, not sent yet");
-    const receipts = [...(await page.entries("r")), ...(await page.entries("s"))].map(({ id }) => ({ id, highSeq: 0 }));
-    await page.phone.store.outbox.settle("stony-block", receipts);
-    const books = () => page.presses.filter((p) => p.startsWith("Run "));
-    await page.shows(() => books().every((p) => p.endsWith("1 March 2026")), "only what they are");
-    const [, second] = books();
-    await page.press(second!);
-    await page.type(page.inputs.find((l) => / on /.test(l))!, "1.1");
-    await page.go("#/level", "Level");
-    await page.shows(() => books()[0]!.startsWith(second!.slice(0, 5)), "the open book first");
-    assert.match(books()[0]!, /, open/);
-    assert.ok(!books()[1]!.includes("open"));
-  }));
-
 test("a page with no rows says so, and one with rows has them under the names of their points", () =>
   onPage(boot, { features: { r: run }, answers, address: "#/level/n" }, async (page) => {
     await page.press("Page (0)");
@@ -193,12 +168,6 @@ test("a page with no rows says so, and one with rows has them under the names of
     assert.deepEqual(names(), ["bed 1", "bed 2"]);
     await page.press("Page (3)");
     assert.ok(!page.words.includes("Nothing is booked yet."), page.words);
-  }));
-
-test("with no book it is said how to begin", () =>
-  onPage(boot, { answers, address: "#/peg" }, async (page) => {
-    await page.reads("Pegging goes by a level and a staff, never by GPS heights.", "No level book yet.");
-    assert.ok(page.presses.includes("New level book"));
   }));
 
 const bookOf = async (page: Page) =>
