@@ -131,6 +131,33 @@ test("a run that is out says which way, and wrong sums and what does not close a
     },
   ));
 
+test("what a run says of itself stands on its page, and of nothing unknown a word", () => {
+  const { kind, rows } = run;
+  const features = { r: { ...run, staffLengthM: 4, perRootKmMm: 12 }, x: { kind, rows } };
+  return onPage(boot, { features, answers: answers({ misclosureM: 0 }), address: "#/level/r" }, async (page) => {
+    await page.press("Page (5)");
+    await page.reads("Recorded on 1 March 2026.", "Booked on 1 March 2026.");
+    assert.deepEqual([page.typed("Name"), page.typed("Length of the staff")], ["Run 1", "4"]);
+    assert.equal(page.typed("Allowable misclosure, mm per √km"), "12");
+    await page.type("Length of the staff", "");
+    await page.type("Allowable misclosure, mm per √km", "1000");
+    await page.type("Allowable misclosure, mm per √km", "1001");
+    await page.press("mm per √set-up");
+    await page.press("Write");
+    await page.press("Save the book");
+    await page.shows(async () => {
+      const { fields } = (await page.phone.store.feature("r"))!;
+      return fields["staffLengthM"] === undefined && fields["perRootSetupMm"] === 1000 && fields["perRootKmMm"] === undefined;
+    }, "the usual staff, and what was right");
+    await page.go("#/level/x", "Level book");
+    await page.reads("Every key is kept on this phone.");
+    assert.ok(!page.words.includes("Recorded on"), page.words);
+    await page.press("Page (5)");
+    await page.reads("About the run");
+    assert.ok(!page.words.includes("Recorded on") && !page.words.includes("Booked on"), page.words);
+  });
+});
+
 test("what is written about a run is recorded with it, and a run that is struck out says so", () =>
   onPage(
     boot,

@@ -13,7 +13,7 @@ const shown = 2;
 const withoutKnown = ({ knownLevelM: _, ...row }: Row): Row => row;
 
 export function LastRows({ book, levels }: { book: Book; levels: Levels | null }) {
-  const before = live(book.rows).filter(({ at }) => at < book.rows.length && (!book.pad.correction || at !== book.pad.at));
+  const before = live(book.rows).filter(({ at }) => !book.pad.correction || at !== book.pad.at);
   const last = before.slice(-shown);
   return (
     <ol class="lastrows" aria-label="Rows booked last">

@@ -4,7 +4,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage, type Page } from "../../device/page.test.ts";
-import type { LongSection } from "../../compute/sheets.ts";
 import { boot } from "../shell/boot.tsx";
 
 interface Booked {
@@ -161,7 +160,8 @@ test("a run that begins or ends on a benchmark takes its level, and may end ther
 test("a page with no rows says so, and one with rows has them under the names of their points", () =>
   onPage(boot, { features: { r: run }, answers, address: "#/level/n" }, async (page) => {
     await page.press("Page (0)");
-    await page.reads("Nothing is booked yet.");
+    await page.reads("Nothing is booked yet.", "Instrument Dumpy level");
+    assert.ok(!page.words.includes("Nothing to calculate yet") && !page.words.includes("cannot change"), page.words);
     await page.go("#/level/r", "Run 1");
     const names = () => page.find(".lastrows .point").map((p) => p.textContent);
     await page.shows(() => names().length === 2, "the last rows");
@@ -295,6 +295,11 @@ test("a row is written again, and what is wrong with the run's settings is said"
     if (!page.words.includes("Checks")) await page.press(page.presses.find((p) => p.startsWith("Page ("))!);
     await page.reads("100.550");
     await page.reads("mm per √set-up judges until you choose; it is not recorded");
+    assert.equal(page.typed("Length of the staff"), "", "nobody said");
+    await page.type("Length of the staff", "x");
+    assert.notEqual(page.wrongWith("Length of the staff"), "");
+    await page.type("Length of the staff", "");
+    assert.equal(page.wrongWith("Length of the staff"), "");
     await page.type("Length of the staff", "0.5");
     assert.equal(page.wrongWith("Length of the staff").includes("Give 1 to 20 m, or leave it empty."), true);
     await page.type("Length of the staff", "4");
@@ -316,94 +321,4 @@ test("a row is written again, and what is wrong with the run's settings is said"
       "The sums are shown once the book ends with a foresight.",
       "The arithmetic agrees: ",
     );
-  }));
-
-test("the bed is drawn while it is levelled, with its dams, and each gully for itself", () => {
-  const rows = [
-    { point: "BM1", bs: 1.5, knownLevelM: 100 },
-    { point: "b", is: 1.5, feature: "t", spot: "bed", chainageM: 0 },
-    { point: "b", is: 0.9, feature: "t", spot: "bed", chainageM: 20 },
-    { point: "D1", is: 1.3, feature: "d", spot: "toe", chainageM: 5 },
-    { point: "D1", is: 0.9, feature: "d", spot: "crest" },
-    { point: "b", is: 1.2, feature: "u", spot: "bed", chainageM: 0 },
-  ];
-  const features = {
-    r: { ...run, rows },
-    t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" },
-    u: { kind: "thalweg", name: "G2", observedOn: "2026-03-01" },
-    d: { kind: "check-dam", name: "D1", status: "pegged", observedOn: "2026-03-01" },
-  };
-  const dam = (id: string, more: object) => ({ id, chainageM: 5, chainageBasis: "taped", basis: "levelled", ...more }) as const;
-  const section = (thalweg: string, dams: LongSection["dams"]): LongSection => ({
-    ...{ thalweg, lengthM: 20, bed: [], pairs: [], proven: false, notes: [], dams },
-  });
-  const sections = [
-    section("t", [dam("d", { name: "D1", disagrees: true }), dam("e", { disagrees: true }), dam("f", { name: "D3" })]),
-    section("u", [dam("g", { name: "D4" })]),
-  ];
-  return onPage(boot, { features, answers, sections, address: "#/level/r" }, async (page) => {
-    await page.press("Section");
-    await page.shows(() => page.images.some((i) => i.startsWith("Long section of G1")), "the drawing");
-    await page.reads(
-      "D1",
-      "Drawn dashed: these levels are not yet checked by a closed level run.",
-      "Dams drawn in outline are planned, not built yet.",
-    );
-    assert.ok(page.isPressed("G1", "Gully"));
-    await page.reads("D1, A dam: level and place do not agree. Its page says how.");
-    await page.press("G2", "Gully");
-    await page.reads("One point on the bed so far. A second makes a section.");
-    assert.ok(page.isPressed("G2", "Gully"));
-    assert.ok(!page.words.includes("do not agree"), page.words);
-  });
-});
-
-test("a bed booked from the head down is drawn and listed up the gully from its downstream end", () => {
-  const bed = (is: number, chainageM: number) => ({ point: "b", is, feature: "t", spot: "bed", chainageM });
-  const toe = (is: number, chainageM: number, feature: string) => ({ point: feature, is, feature, spot: "toe", chainageM });
-  const dam = (name: string) => ({ kind: "check-dam", name, status: "pegged", observedOn: "2026-03-01" });
-  const rows = [
-    { point: "BM1", bs: 1.5, knownLevelM: 100 },
-    bed(1.5, 0),
-    bed(3.5, 100),
-    bed(5.7, 140),
-    toe(2, 25, "d"),
-    toe(3.5, 100, "e"),
-  ];
-  const features = {
-    r: { ...run, rows },
-    t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" },
-    d: dam("Upper"),
-    e: dam("Lower"),
-  };
-  const longSection = ({ bed }: { bed: readonly { chainageM: number; levelM: number }[] }) => {
-    if (bed.length < 2) throw { reason: "a bed needs 2 surveyed points" };
-    const last = bed[bed.length - 1]!;
-    return bed[0]!.levelM > last.levelM ? { turnedAtM: last.chainageM } : {};
-  };
-  const table = "Chainage up from the downstream end, m Bed, m";
-  return onPage(boot, { features, answers: { ...answers, "long-section": longSection }, address: "#/level/r" }, async (page) => {
-    await page.press("Section");
-    await page.reads(`${table} 0 95.800 40 98.000 140 100.000`, "chainage 0 is the downstream end, 140 m as booked");
-  });
-});
-
-test("a bed whose direction nothing tells is listed as it was booked", () => {
-  const rows = [
-    { point: "BM1", bs: 1.5, knownLevelM: 100 },
-    { point: "b", is: 1.5, feature: "t", spot: "bed", chainageM: 8 },
-  ];
-  const features = { r: { ...run, rows }, t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" } };
-  return onPage(boot, { features, answers, address: "#/level/r" }, async (page) => {
-    await page.press("Section");
-    await page.reads("Chainage as booked, m Bed, m 8 100.000");
-    assert.ok(!page.words.includes("downstream end"), page.words);
-  });
-});
-
-test("a book with no bed says how to level one", () =>
-  onPage(boot, { features: { r: run }, answers, address: "#/level/r" }, async (page) => {
-    await page.press("Section");
-    await page.reads("No bed is levelled in this book yet. Choose a thalweg under “Staff on”");
-    assert.deepEqual(page.images, []);
   }));

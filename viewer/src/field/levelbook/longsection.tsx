@@ -25,7 +25,7 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
   const rows = withPad(book);
   const all = beds(rows);
   const [picked, setPicked] = useState<string | undefined>();
-  const thalweg = picked && all.includes(picked) ? picked : all[0];
+  const thalweg = picked ?? all[0]; // the book does not change while its section is looked at
   const booked = useMemo(
     () => (thalweg && levels ? sectionOf(thalweg, rows, levels, field.features) : null),
     [thalweg, levels, book.rows, field.features],
@@ -34,13 +34,14 @@ export function LongSection({ book, levels }: { book: Book; levels: Levels | nul
   const told = gully?.dams.filter((d) => d.disagrees); // as the gully's page has it
   const { section, asBooked } = useUpGully(booked, gully);
   const pairs = useSteps(section);
-  if (!thalweg || !booked)
+  if (!thalweg)
     return (
       <p>
         No bed is levelled in this book yet. Choose a thalweg under “Staff on”, stand the staff on its bed, and tape the chainage of each
         reading.
       </p>
     );
+  if (!booked) return null; // why it cannot be reduced stands above
   const named = field.features.find((f) => f.id === thalweg);
   const name = named ? ownNameOf(named) : "the gully";
   return (

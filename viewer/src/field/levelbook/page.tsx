@@ -5,7 +5,7 @@ import { Choice } from "../../ui/choice.tsx";
 import { NumberInput, TextInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { type Book, instruments, isStaff, usualStaffM } from "../../survey/levelbook/book.ts";
+import { type Book, instruments, isAllowable, isStaff, usualStaffM } from "../../survey/levelbook/book.ts";
 import { day } from "../../base/words.ts";
 import type { Levels } from "../../survey/levelbook/levels.ts";
 import { Checks } from "../../item/levelbook.tsx";
@@ -62,9 +62,6 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
   const [k, setK] = useState(String(book.rule.mm));
   const mm = numberIn(k);
   const [staff, setStaff] = useState(book.staffLengthM === undefined ? "" : String(book.staffLengthM));
-  const staffM = numberIn(staff);
-  const staffRight = staff === "" || (staffM !== undefined && isStaff(staffM));
-  const right = mm !== undefined && mm > 0 && mm <= 1000;
   return (
     <section aria-label="About the run">
       <h2>About the run</h2>
@@ -74,7 +71,7 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
         label="Instrument"
         required
         of={instruments.map((i) => ({ value: i, label: i }))}
-        value={book.instrument || undefined}
+        value={book.instrument}
         pick={(i) => i && act({ do: "about", instrument: i })}
         hint={book.rows.length > 0 ? "ordinary or direct-reading cannot change after the first row" : undefined}
       />
@@ -83,11 +80,11 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
         unit="m"
         value={staff}
         hint={`its longest reading; ${usualStaffM} m if left empty`}
-        wrong={staffRight ? undefined : "Give 1 to 20 m, or leave it empty."}
+        wrong={isStaffOrNone(numberIn(staff)) ? undefined : "Give 1 to 20 m, or leave it empty."}
         change={(text) => {
           setStaff(text);
           const typed = numberIn(text);
-          if (text === "" || (typed !== undefined && isStaff(typed))) act({ do: "about", staffLengthM: typed });
+          if (isStaffOrNone(typed)) act({ do: "about", staffLengthM: typed });
         }}
       />
       <Choice
@@ -98,7 +95,7 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
           { value: "km", label: "mm per √km" },
         ]}
         value={book.ruleChosen === false ? undefined : book.rule.per}
-        pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: right ? mm : book.rule.mm } })}
+        pick={(per) => act({ do: "about", rule: { per: per === "km" ? "km" : "set-up", mm: isAllowable(mm) ? mm : book.rule.mm } })}
         hint={
           book.ruleChosen === false
             ? `${book.rule.mm} mm per √set-up judges until you choose; it is not recorded`
@@ -112,13 +109,16 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
         unit="mm"
         required
         value={k}
-        wrong={right ? undefined : "Give more than 0 and at most 1,000 mm."}
+        wrong={isAllowable(mm) ? undefined : "Give more than 0 and at most 1,000 mm."}
         change={(text) => {
           setK(text);
           const typed = numberIn(text);
-          if (typed !== undefined && typed > 0 && typed <= 1000) act({ do: "about", rule: { ...book.rule, mm: typed } });
+          if (isAllowable(typed)) act({ do: "about", rule: { ...book.rule, mm: typed } });
         }}
       />
     </section>
   );
 }
+
+/** Left empty it is the usual one. */
+const isStaffOrNone = (lengthM: number | undefined): boolean => lengthM === undefined || isStaff(lengthM);

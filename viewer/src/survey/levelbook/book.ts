@@ -79,6 +79,9 @@ export const usualStaffM = 5;
 /** Whether a staff may be so long: the kind's own bounds. */
 export const isStaff = (lengthM: number): boolean => lengthM >= 1 && lengthM <= 20;
 
+/** Whether so much may be allowed of a misclosure: the kind's own bound. */
+export const isAllowable = (mm: number | undefined): mm is number => mm !== undefined && mm > 0 && mm <= 1000;
+
 export const freshTexts: Pad["texts"] = { reading: "", known: "", chainage: "", distance: "" };
 
 /** Engineering work, from memory; package levelling takes the same when none is given. */

@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../../base/entry.ts";
-import { asRead, fieldsOf, instruments, isStaff, newBook, openBook, padFor, staffIn, unrecorded, type Book } from "./book.ts";
+import { asRead, fieldsOf, instruments, isAllowable, isStaff, newBook, openBook, padFor, staffIn, unrecorded, type Book } from "./book.ts";
 import { correctSight, correctStand, padToCorrect, readBefore, replacing } from "./correct.ts";
 import { beyondQuestion, chainagesOf, firstQuestion, jumpQuestion, stepQuestion } from "./jump.ts";
 import { knownPoints, levelOfMark } from "./known.ts";
@@ -25,6 +25,18 @@ test("a staff is from one to twenty metres long", () => {
     [20.001, false],
   ] as const)
     assert.equal(isStaff(m), right, `${m}`);
+});
+
+test("of a misclosure up to a metre is allowed, and more than nothing", () => {
+  for (const [mm, right] of [
+    [undefined, false],
+    [0, false],
+    [0.1, true],
+    [1000, true],
+    [1000.1, false],
+    [NaN, false],
+  ] as const)
+    assert.equal(isAllowable(mm), right, `${mm}`);
 });
 
 test("what is recorded of a book: the rule that was chosen, and of nothing unknown a value", () => {
