@@ -113,6 +113,7 @@ tools:
 	need xmllint libxml2-utils; need chromium chromium; need jq jq; need zbarimg zbar-tools; \
 	need firefox-esr firefox-esr; need WebKitWebDriver webkit2gtk-driver; need Xvfb xvfb; \
 	/usr/bin/python3 -c 'import gi; gi.require_version("WebKit2", "4.1")' 2>/dev/null || missing="$$missing python3-gi gir1.2-webkit2-4.1"; \
+	/usr/bin/python3 -c 'from osgeo import gdal' 2>/dev/null || missing="$$missing python3-gdal"; \
 	/usr/bin/python3 -c 'import jsonschema' 2>/dev/null || missing="$$missing python3-jsonschema"; \
 	if [ -n "$$missing" ]; then \
 		as=""; [ "$$(id -u)" = 0 ] || as=sudo; \
