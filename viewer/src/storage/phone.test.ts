@@ -77,7 +77,7 @@ export class Phone {
   /** Another page, or the next opening of this one. */
   async open(options: Partial<StoreOptions> = {}): Promise<PhoneStore> {
     this.window = new EventTarget();
-    this.store = await openStore({ gather: (features) => this.#gather(features), patienceMS: 0, ...options });
+    this.store = await openStore({ gather: (features) => this.#gather(features), patienceMS: 0, reservedBytes: 1 << 10, ...options });
     this.#opened.push(this.store);
     return this.store;
   }

@@ -55,6 +55,7 @@ export interface StoreOptions {
   readonly steps?: readonly Step[]; // the database's versions
   readonly now?: () => Date; // the phone's clock
   readonly patienceMS?: number; // for another page to let go before it is called open twice
+  readonly reservedBytes?: number; // held back while there is room, for entries once there is none
 }
 
 /** Opens the store. It opens in every case: what is wrong with it, trouble() tells. */
@@ -97,7 +98,7 @@ export class PhoneStore implements Store {
     readonly marks: HighWater,
     options: StoreOptions,
   ) {
-    this.#reserved = new ReservedSpace(db);
+    this.#reserved = new ReservedSpace(db, options.reservedBytes ?? 5 << 20);
     this.#backup = new Backup(db.name);
     this.#drafts = new Drafts(db, this.#backup);
     this.#eviction = new Eviction(this.#reserved, this.#backup);

@@ -1,18 +1,20 @@
-// Five megabytes that say nothing. When the phone's storage is full they are given up, so
+// Bytes that say nothing. When the phone's storage is full they are given up, so
 // that entries can still be saved for a long time; photos stop until there is room again.
 
 import { request, type Connection } from "./connection.ts";
 import { isFull } from "./errors.ts";
 import { freeBytes } from "./persistence.ts";
 
-const ballastBytes = 5 << 20;
 const roomForPhotosBytes = 32 << 20; // free, before space is reserved again
 
 export class ReservedSpace {
   #givenUp = false;
   #taking: Promise<void> | null = null;
 
-  constructor(readonly db: Connection) {}
+  constructor(
+    readonly db: Connection,
+    readonly bytes: number,
+  ) {}
 
   /** Whether it was given up, and there is no room for it yet: photos are not kept then. */
   get givenUp(): boolean {
@@ -39,7 +41,7 @@ export class ReservedSpace {
       return;
     }
     try {
-      await this.db.write(["ballast"], async (tx) => request(tx.objectStore("ballast").put(noise(), "ballast")));
+      await this.db.write(["ballast"], async (tx) => request(tx.objectStore("ballast").put(noise(this.bytes), "ballast")));
       this.#givenUp = false;
     } catch (e) {
       if (!isFull(e)) throw e;
@@ -60,8 +62,8 @@ export class ReservedSpace {
 }
 
 /** Bytes that no database can make smaller. */
-function noise(): ArrayBuffer {
-  const bytes = new Uint8Array(ballastBytes);
+function noise(length: number): ArrayBuffer {
+  const bytes = new Uint8Array(length);
   for (let at = 0; at < bytes.length; at += 65_536) crypto.getRandomValues(bytes.subarray(at, at + 65_536));
   return bytes.buffer;
 }
