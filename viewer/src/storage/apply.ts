@@ -8,7 +8,7 @@ import { sameEntries, standing, unfolded } from "./refold.ts";
 import { bytesOf, chainAfter, hexOf, noChain, sha256 } from "./hash.ts";
 import { Counted } from "./counters.ts";
 import type { EntryRow } from "./schema.ts";
-import { settled } from "./sent.ts";
+import { recount, settled } from "./sent.ts";
 import { countsAsIs } from "./stamp.ts";
 import { closed } from "./errors.ts";
 import type { Folded, Gather, Unfolded } from "../compute/fold.ts";
@@ -62,7 +62,7 @@ async function verify(from: Position, pages: readonly Pulled[]): Promise<{ incom
       n++;
       incoming.push({ n, arrivedMS: page.arrivedMS[i] ?? 0, text, chain: hexOf(chain), entry: read(text, n) });
     }
-    if (n !== page.at.n || (page.entries.length > 0 && hexOf(chain) !== page.at.hash)) {
+    if (n !== page.at.n || hexOf(chain) !== page.at.hash) {
       throw new Error("the entries do not give the server's chain hash: they were damaged on their way");
     }
     to = { epoch: page.at.epoch, n, hash: hexOf(chain) };
@@ -131,7 +131,7 @@ async function write(
     const entries = tx.objectStore("entries"),
       features = tx.objectStore("features");
     const now = await tx.objectStore("positions").get(property);
-    if (now && to.hash !== from.hash && now.hash === to.hash) {
+    if (to.hash !== from.hash && now?.hash === to.hash) {
       // written before the connection was lost
       const all = await Promise.all(Array.from(before.keys(), (id) => features.get(id)));
       return all.filter((f) => f !== undefined);
@@ -148,20 +148,17 @@ async function write(
       request(tx.objectStore("line").put(i.chain, [property, i.n]));
     }
     counted.close();
-    const again = new Map(folded.map((f) => [f.feature, f]));
-    const changed: Feature[] = [];
-    await Promise.all(
-      Array.from(before.keys(), async (id) => {
-        const [old, unsent] = await Promise.all([features.get(id), entries.index("unsentOf").count(id)]);
-        const fold = again.get(id);
-        const feature = fold ? { ...standing(fold, property), unsent } : old && { ...old, unsent };
-        if (!feature || (!fold && feature.unsent === old?.unsent)) return;
+    const again = new Set(folded.map((f) => f.feature));
+    const changed = await Promise.all([
+      ...folded.map(async (f) => {
+        const feature = { ...standing(f, property), unsent: await entries.index("unsentOf").count(f.feature) };
         request(features.put(feature));
-        changed.push(feature);
+        return feature;
       }),
-    );
+      recount(tx, [...before.keys()].filter((id) => !again.has(id))),
+    ]);
     request(tx.objectStore("positions").put(to, property));
-    return changed;
+    return changed.flat();
   });
 }
 

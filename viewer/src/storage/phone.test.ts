@@ -202,7 +202,7 @@ export class Register {
   /** The entries after one, up to another. */
   page(after: number, to = this.texts.length): Pulled {
     const entries = this.texts.slice(after, to);
-    return { first: after + 1, arrivedMS: entries.map(() => this.nowMS()), entries, at: this.at(to) };
+    return { first: entries.length > 0 ? after + 1 : 0, arrivedMS: entries.map(() => this.nowMS()), entries, at: this.at(to) };
   }
 }
 
