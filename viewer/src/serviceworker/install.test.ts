@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage, type Page } from "../device/page.test.ts";
 import { boot } from "../field/shell/boot.tsx";
-import type { Asked, Which } from "./scope.ts";
+import { newsChannel, type Asked, type Taken, type Which } from "./scope.ts";
 
 class Worker extends EventTarget {
   state = "installing";
@@ -87,6 +87,44 @@ test("the page is on the phone once its worker has all files, and a newer versio
       await page.reads("A newer version is on this phone.");
       await page.press("Update");
       assert.deepEqual(second.asked.slice(-1), ["take over"]);
+    }),
+  );
+});
+
+test("what of the page is missing on the phone is fetched again when it is looked for", () => {
+  const registration = new Registration();
+  const worker = (registration.active = new Worker());
+  worker.which = { ...worker.which, missing: 2 };
+  return ending(
+    onPage(boot, withWorker(registration), async (page) => {
+      await page.reads("The page does not work with no signal. Files of the page are missing on this phone: 2.");
+      assert.deepEqual(worker.asked.slice(-3), ["which", "fetch again", "which"]);
+      worker.which = { ...worker.which, missing: 0 };
+      page.fetch = async () => new Response(null, { status: 504 });
+      await page.press("Check again");
+      await page.reads("The page does not work with no signal. /field/ is not on this phone.");
+      registration.active = null; // the browser has dropped it
+      await page.press("Check again");
+      await page.reads("The page does not work with no signal. The page is not on this phone yet.");
+    }),
+  );
+});
+
+test("a page goes on as it is when another tab has taken a newer version, and can be opened again", () => {
+  const registration = new Registration();
+  registration.active = new Worker();
+  return ending(
+    onPage(boot, withWorker(registration), async (page) => {
+      const tab = new BroadcastChannel(newsChannel);
+      const takes = async (taken: Taken) => {
+        tab.postMessage(taken);
+        await page.rest();
+        return page.presses.includes("Open again");
+      };
+      assert.equal(await takes({ given: "v1", before: undefined }), false, "the first version was taken");
+      assert.equal(await takes({ given: "v1", before: "v1" }), false, "the same was taken again");
+      assert.equal(await takes({ given: "v2", before: "v1" }), true);
+      assert.ok(page.words.includes("A newer version was installed in another tab. This page keeps working"), page.words);
     }),
   );
 });

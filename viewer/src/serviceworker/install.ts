@@ -79,18 +79,12 @@ class Worker implements Installation {
   }
 
   async probe(): Promise<string> {
-    const why = await this.tried();
-    if (why === "" || !this.registration?.active) return why;
-    await ask(this.registration.active, "fetch again");
-    return this.tried();
-  }
-
-  private async tried(): Promise<string> {
     const active = this.registration?.active;
-    if (!active) return this.now.why || `The page is not on this ${device} yet.`;
-    const { missing } = await ask(active, "which");
-    if (missing > 0) return `Files of the page are missing on this ${device}: ${missing}.`;
-    return probeOffline();
+    if (!active) return `The page is not on this ${device} yet.`;
+    const why = await tried(active);
+    if (why === "") return "";
+    await ask(active, "fetch again");
+    return tried(active);
   }
 
   private async begin(): Promise<void> {
@@ -144,6 +138,11 @@ class Worker implements Installation {
 
 function newest(registration: ServiceWorkerRegistration | undefined): ServiceWorker | null {
   return registration?.waiting ?? registration?.active ?? null;
+}
+
+async function tried(active: ServiceWorker): Promise<string> {
+  const { missing } = await ask(active, "which");
+  return missing > 0 ? `Files of the page are missing on this ${device}: ${missing}.` : probeOffline();
 }
 
 function ask(worker: ServiceWorker, asked: Asked): Promise<Which> {

@@ -155,7 +155,10 @@ async function write(
         request(features.put(feature));
         return feature;
       }),
-      recount(tx, [...before.keys()].filter((id) => !again.has(id))),
+      recount(
+        tx,
+        [...before.keys()].filter((id) => !again.has(id)),
+      ),
     ]);
     request(tx.objectStore("positions").put(to, property));
     return changed.flat();

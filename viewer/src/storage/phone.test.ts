@@ -39,12 +39,12 @@ class Caches {
 const channelsOf = () => {
   const open: Channel[] = [];
   class Channel {
-    onmessage: (() => void) | null = null;
+    onmessage: ((event: { data: unknown }) => void) | null = null;
     constructor(readonly name: string) {
       open.push(this);
     }
-    postMessage() {
-      for (const other of open) if (other !== this && other.name === this.name) other.onmessage?.();
+    postMessage(data: unknown) {
+      for (const other of open) if (other !== this && other.name === this.name) other.onmessage?.({ data: structuredClone(data) });
     }
   }
   return Channel;

@@ -4,7 +4,6 @@
 import { useApp } from "../context/app.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Frame } from "../../ui/frame.tsx";
-import { partsOf } from "../../storage/properties.ts";
 import { isLoaded, Loading, PropertyList, useRows } from "./propertylist.tsx";
 import type { Ranked } from "./ranked.ts";
 
@@ -12,7 +11,6 @@ export function ChooseProperty(_: { params: Params }) {
   const field = useField();
   const { state, tell } = useApp();
   const rows = useRows();
-  const root = partsOf(state.self?.properties ?? [], field.property.id)[0];
   const open = ({ property }: Ranked) => {
     tell({ do: "property", property });
     field.go(property.id === field.property.id ? "#/" : "#/load");
@@ -35,11 +33,7 @@ export function ChooseProperty(_: { params: Params }) {
         {isLoaded(state.sync) ? "All of these are on this phone." : state.sync?.loading ? "Loading onto this phone" : state.sync?.words}
       </p>
       <Loading sync={state.sync} />
-      <PropertyList
-        rows={rows}
-        open={open}
-        isOpen={({ property }) => property.id === field.property.id || (property.id === root && property.id !== field.property.id)}
-      />
+      <PropertyList rows={rows} open={open} isOpen={({ property }) => property.id === field.property.id} />
       <p class="soft">What is not sent is sent for every property, whichever is open.</p>
     </Frame>
   );

@@ -89,3 +89,42 @@ test("the list of properties says whether all are on this phone, and which is op
     await page.reads("nothing recorded on this phone yet");
   });
 });
+
+test("each property says how far away it is and what of it waits, and is opened by a press", async () => {
+  const at = (lon: number) => ({ kind: "peg", observedOn: "2026-03-01", geometry: { type: "Point", coordinates: [lon, -20.25] } });
+  const three = self("d1", { id: "lower", name: "Lower Flat" }, { id: "gone", name: "Gone Flat" });
+  await onPage(boot, { self: three, quotaBytes: 2 ** 40, features: { a: at(146.5) }, address: "#/property" }, async (page) => {
+    await page.phone.store.capture("lower", [{ set: at(146.51), photo: { bytes: new ArrayBuffer(1), takenFor: "" } }, { set: at(146.52) }]);
+    await page.phone.store.outbox.told(three.properties.slice(0, 2), true);
+    await page.stand(146.5, -20.25, 4);
+    const lines = () => page.find(".properties li").map((li) => li.textContent!);
+    await page.shows(() => lines().some((line) => line.includes("2 entries and 1 photo not sent yet")), "what waits");
+    const [stony, lower, gone] = lines();
+    assert.match(stony!, /^Stony Block1 entry not sent yethere, last recorded/);
+    assert.match(lower!, /^Lower Flat.*1\.0 km away, last recorded/);
+    assert.match(gone!, /^Gone Flatnothing waits to be sentnothing recorded on this phone yetThe office has not given this phone/);
+    await page.press(page.presses.find((name) => name.startsWith("Stony Block"))!);
+    assert.equal(page.address, "#/", "it is open");
+    await page.go("#/property");
+    await page.press(page.presses.find((name) => name.startsWith("Lower Flat"))!);
+    assert.deepEqual([page.address, page.heading], ["#/load", "Lower Flat"]);
+  });
+});
+
+test("a merged property on which something is unfinished is open, and not the one it is part of", () =>
+  onPage(boot, { self: self("d1", { id: "lower", name: "Lower Flat" }), address: "#/property" }, async (page) => {
+    await page.phone.store.openProperty(property);
+    await page.phone.store.keepDraft(`form/${property}/peg`, { name: "P1" });
+    await page.phone.store.outbox.told(
+      [
+        { id: property, name: "Stony Block", into: "lower" },
+        { id: "lower", name: "Lower Flat" },
+      ],
+      true,
+    );
+    await page.reads("merged into another property; finish here what was begun");
+    assert.deepEqual(
+      page.find(".properties [aria-pressed=true] .name").map((n) => n.textContent),
+      ["Stony Block"],
+    );
+  }));

@@ -2,14 +2,14 @@
 
 import { useApp } from "../context/app.ts";
 import { calledProperty } from "../../storage/chosenproperty.ts";
-import { clock, count, distance } from "../../base/words.ts";
+import { clock, count } from "../../base/words.ts";
 import { useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution, Progress } from "../../ui/panel.tsx";
 import { useRead } from "../../ui/hooks.ts";
 import { keptWords } from "../../storage/persistence.ts";
 import type { PropertyState } from "../../storage/store.ts";
-import { inOrder, ranked, type Ranked } from "./ranked.ts";
+import { awayWords, inOrder, ranked, type Ranked } from "./ranked.ts";
 import type { SyncState } from "../../sync/state.ts";
 
 /** The properties that can be opened, in the order in which they are listed. */
@@ -59,10 +59,7 @@ function Facts({ row }: { row: Ranked }) {
     <>
       <span class={unsent ? "waiting" : "soft"}>{unsent ? `${unsent} not sent yet` : "nothing waits to be sent"}</span>
       <span class="soft">
-        {[
-          awayM !== undefined && (awayM < 100 ? "here" : `${distance(awayM)} away`),
-          row.recorded ? `last recorded ${clock(row.recorded, new Date())}` : "nothing recorded on this phone yet",
-        ]
+        {[awayWords(awayM), row.recorded ? `last recorded ${clock(row.recorded, new Date())}` : "nothing recorded on this phone yet"]
           .filter(Boolean)
           .join(", ")}
       </span>

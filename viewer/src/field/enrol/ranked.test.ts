@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { PropertyState } from "../../storage/store.ts";
-import { inOrder, ranked } from "./ranked.ts";
+import { awayWords, inOrder, ranked } from "./ranked.ts";
 
 const state = (id: string, more: Partial<PropertyState> = {}): PropertyState => ({
   property: { id, name: id },
@@ -48,4 +48,8 @@ test("a merged property is counted with the one it is part of, and shown while s
       ["hut", 3],
     ],
   );
+});
+
+test("how far away a property is", () => {
+  assert.deepEqual([undefined, 0, 99.9, 100, 12_000].map(awayWords), ["", "here", "here", "100 m away", "12 km away"]);
 });

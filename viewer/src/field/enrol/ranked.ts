@@ -1,6 +1,7 @@
-// How properties are ordered: pure.
+// How properties are ordered, and how far away each is: pure.
 
 import { metresBetween, placeAt } from "../../base/plane.ts";
+import { distance } from "../../base/words.ts";
 import type { Fix } from "../../sensor/fix.ts";
 import type { PropertyState } from "../../storage/store.ts";
 
@@ -30,4 +31,10 @@ export function inOrder(all: readonly Ranked[], openedMS: { readonly [id: string
   return [...all].sort(
     (a, b) => (a.awayM ?? Infinity) - (b.awayM ?? Infinity) || last(b) - last(a) || a.property.name.localeCompare(b.property.name),
   );
+}
+
+/** "" when nobody knows. */
+export function awayWords(awayM: number | undefined): string {
+  if (awayM === undefined) return "";
+  return awayM < 100 ? "here" : `${distance(awayM)} away`;
 }

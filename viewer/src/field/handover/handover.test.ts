@@ -23,6 +23,25 @@ test("what is not sent goes to a file, and what is recorded after it is told", (
     await page.reads("3 entries", "Since then: 1 entry, 0 photos.");
   }));
 
+test("a file that was thought better of is none, and one that was passed on is remembered", () =>
+  onPage(boot, { quotaBytes: 2 ** 40, address: "#/handover" }, async (page) => {
+    await page.phone.store.capture("stony-block", [{ set: peg("P1"), photo: { bytes: new ArrayBuffer(2000), takenFor: "" } }]);
+    await page.reads("1 entry and 1 photo (2 kB) are not sent yet.");
+    let share = async () => {
+      throw new DOMException("closed", "AbortError");
+    };
+    Object.assign(page.navigator, { canShare: () => true, share: () => share() });
+    await page.press("Save to a file");
+    await page.reads("No file was saved.");
+    assert.ok(!page.words.includes("Last file"), page.words);
+    share = async () => undefined as never;
+    await page.press("Save to a file");
+    await page.reads("was passed to the app you chose.", "Everything not sent yet is in it.");
+    await page.phone.store.capture("stony-block", [{ feature: "x", photo: { bytes: new ArrayBuffer(3), takenFor: "x" } }]);
+    await page.reads("Since then: 1 entry, 1 photo.");
+    assert.ok(!page.words.includes("The file could not be written"), page.words);
+  }));
+
 test("entries of several properties, and those that were refused, go along", () =>
   onPage(
     boot,
@@ -36,11 +55,15 @@ test("entries of several properties, and those that were refused, go along", () 
     },
   ));
 
-test("where all is sent there is nothing to save", () =>
-  onPage(boot, { address: "#/handover" }, async (page) => {
+test("where all is sent there is nothing to save", async () => {
+  await onPage(boot, { address: "#/handover" }, async (page) => {
     await page.reads("Everything recorded on this phone is sent. There is nothing to save.");
     assert.ok(page.isDisabled("Save to a file"));
-  }));
+  });
+  await onPage(boot, { self: self("d1", { id: "lower", name: "Lower Flat" }), address: "#/handover" }, (page) =>
+    page.reads("Everything recorded on this phone, of all properties, is sent."),
+  );
+});
 
 test("a file that cannot be written loses nothing, and it is said", () =>
   onPage(boot, { features: { a: peg("P1") }, address: "#/handover" }, async (page) => {

@@ -29,6 +29,39 @@ test("what can be read is counted, and saved to a file", () =>
     },
   ));
 
+test("a file that cannot be made is said to be so, and one that was thought better of", () =>
+  onPage(
+    rescuing,
+    {
+      quotaBytes: 2 ** 40,
+      before: async ({ phone, clock }) => {
+        await phone.store.capture(property, [{ set: { kind: "peg" }, photo: { bytes: new ArrayBuffer(2), takenFor: "" } }]);
+        await clock.pass(10_000);
+      },
+    },
+    async (page) => {
+      await page.reads("1 entry and 1 photo that are not sent yet can be read.");
+      let share = async () => {
+        throw new DOMException("closed", "AbortError");
+      };
+      Object.assign(page.navigator, { canShare: () => true, share: () => share() });
+      await page.press("Save to a file");
+      await page.reads("No file was saved.");
+      share = async () => undefined as never;
+      await page.press("Save to a file");
+      await page.reads("was passed to the app you chose. Give it to the office");
+      assert.ok(!page.words.includes("The browser does not give out"), page.words);
+      Object.assign(page.navigator, {
+        canShare: () => {
+          throw new Error("no memory");
+        },
+      });
+      await page.press("Save to a file");
+      await page.reads("The browser does not give out what is on this phone.", "(Error: no memory)");
+      assert.deepEqual(page.downloads, []);
+    },
+  ));
+
 test("where all is sent there is nothing to save", () =>
   onPage(rescuing, {}, async (page) => {
     await page.reads("Everything that can be read is sent.");
@@ -47,7 +80,7 @@ test("a database that gives nothing is said to, with what to do", () =>
       },
     },
     async (page) => {
-      await page.shows(() => /does not give out|can be read is sent|can be read/.test(page.words), "what came of it");
-      assert.ok(page.words.includes("Do not clear the browser’s data"));
+      await page.reads("The browser does not give out what is on this phone.", "(Error: it is broken)", "Do not clear the browser’s data");
+      assert.ok(!page.words.includes("Reading what is on this phone") && !page.presses.includes("Save to a file"), page.words);
     },
   ));
