@@ -19,7 +19,7 @@ export function fork(db: Connection, property: string, marks: readonly Position[
     if (!at) throw new Error("the server says that the beginning of its register is not its own");
     const line = tx.objectStore("line");
     const ours = await Promise.all(marks.map((m) => line.get([property, m.n])));
-    const to = marks.find((m, i) => m.n > 0 && m.n <= at.n && ours[i] === m.hash);
+    const to = marks.find((m, i) => m.n <= at.n && ours[i] === m.hash);
     if (to) request(tx.objectStore("positions").put(to, property));
     else request(tx.objectStore("positions").delete(property));
     request(tx.objectStore("notes").put(true, `doubt/${property}`));
@@ -63,7 +63,7 @@ export function offerAgain(db: Connection, lacking: readonly string[], asked: re
         touched.push(entry.feature);
       }
     }
-    if (lost.size > 0) await photosAgain(counted, lost);
+    await photosAgain(counted, lost);
     counted.close();
     return recount(tx, touched);
   });

@@ -196,9 +196,10 @@ export class PhoneStore implements Store {
   }
 
   async copied(): Promise<Copied | null> {
-    const backup = this.#writer.held ? this.#backup : new Backup(this.db.name, true); // another page writes it
+    if (this.#writer.held) return this.#backup.count();
+    const backup = new Backup(this.db.name, true); // another page writes it
     const count = await backup.count();
-    if (backup !== this.#backup) backup.close();
+    backup.close();
     return count;
   }
 
@@ -225,7 +226,7 @@ export class PhoneStore implements Store {
   openProperty(id: string): Promise<void> {
     return this.#writing(async () => {
       const now = await opened(this.db, id, this.#now());
-      if (this.#self && now) this.#self = { ...this.#self, opened: now };
+      if (this.#self) this.#self = { ...this.#self, opened: now };
     });
   }
 

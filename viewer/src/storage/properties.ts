@@ -79,7 +79,7 @@ export async function beginProperty(db: Connection, name: string, now: Date): Pr
 }
 
 /** Notes which property the officer works on now; it gives when each was last opened. */
-export function opened(db: Connection, id: string, now: Date): Promise<Self["opened"]> {
+export function opened(db: Connection, id: string, now: Date): Promise<NonNullable<Self["opened"]>> {
   return db.write(["selves"], async (tx) => {
     const self = await tx.objectStore("selves").get("self");
     if (!self) throw notEnrolled();

@@ -48,7 +48,7 @@ function relabelled(held: EntryRow, to: string, deviceSeq: number, seen: number)
 
 /** The feature stands as it stood, but knows its entries under their new names. */
 function sawAs(feature: Feature, held: EntryRow, to: string, seq: number, about: readonly EntryRow[]): Feature {
-  const keeping = about.filter((e) => e.device === held.device && e.id !== held.id && !e.waiting).map((e) => e.seq);
+  const keeping = about.filter((e) => e.device === held.device && !e.waiting).map((e) => e.seq);
   const { [held.device]: _, ...saw }: { [device: string]: number } = feature.saw;
   if (keeping.length > 0) saw[held.device] = Math.max(...keeping);
   return { ...feature, saw: { ...saw, [to]: Math.max(saw[to] ?? 0, seq) } };

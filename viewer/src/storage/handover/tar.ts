@@ -35,6 +35,5 @@ function header({ name, body }: Member, madeAt: Date): Uint8Array<ArrayBuffer> {
     6,
     h.reduce((sum, byte) => sum + byte, 0),
   );
-  h[154] = 0;
   return h;
 }
