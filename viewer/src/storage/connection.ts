@@ -10,7 +10,6 @@ export type Writing = IDBPTransaction<Tables, Table[], "readwrite">;
 export class Connection {
   #opening: Promise<Database> | null = null;
   #expected: boolean; // a database that is not there has been lost
-  #outdated = false; // a newer page wants to change the database
 
   /** expected tells that there has been a database, so that a new one must not be made. */
   constructor(
@@ -35,7 +34,6 @@ export class Connection {
   }
 
   async #open(): Promise<Database> {
-    if (this.#outdated) throw outdated();
     let lost = false;
     try {
       const db = await openDB<Tables>(this.name, this.steps.length, {
@@ -48,10 +46,7 @@ export class Connection {
           }
           for (const step of this.steps.slice(from)) step(db, upgrade);
         },
-        blocking: (_from, to) => {
-          this.#outdated = to !== null;
-          this.close();
-        },
+        blocking: () => this.close(), // a newer page wants to change the database
         terminated: () => {
           this.#opening = null;
         },

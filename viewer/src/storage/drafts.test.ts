@@ -33,3 +33,25 @@ test("what is typed is kept under its key, the newest of it, together or not at 
     assert.deepEqual([await store.draft("form/a"), await store.draft("form/b"), await store.draft("book")], [undefined, undefined, "x"]);
     assert.equal(await (await phone.open()).draft("form/c"), 5, "after a start");
   }));
+
+test("what is typed while a write fails is what is kept", () =>
+  onPhone(async (phone) => {
+    const store = await phone.open();
+    await store.enrol(self("phone-1"));
+    const { put } = IDBObjectStore.prototype;
+    let fails = true;
+    IDBObjectStore.prototype.put = function (this: IDBObjectStore, ...args: [unknown, IDBValidKey?]) {
+      if (this.name === "drafts" && fails) {
+        fails = false;
+        throw new DOMException("broken", "DataError");
+      }
+      return put.apply(this, args);
+    };
+    try {
+      const [first, second] = await Promise.allSettled([store.keepDraft("form/x", "P"), store.keepDraft("form/x", "P1")]);
+      assert.deepEqual([first.status, second.status], ["rejected", "fulfilled"]);
+    } finally {
+      IDBObjectStore.prototype.put = put;
+    }
+    for (const page of [store, await phone.open()]) assert.equal(await page.draft("form/x"), "P1");
+  }));

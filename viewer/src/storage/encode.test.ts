@@ -53,6 +53,9 @@ test("what the server would refuse is refused before it is called saved", () => 
   const nested = (depth: number): unknown => (depth === 0 ? 1 : [nested(depth - 1)]);
   cleaned({ a: nested(30) });
   refuses("nested 31 deep", () => cleaned({ a: nested(31) }));
+  const named = (depth: number): unknown => (depth === 0 ? 1 : { b: named(depth - 1) });
+  assert.deepEqual(cleaned({ a: named(30) }), { a: named(30) });
+  refuses("named 31 deep", () => cleaned({ a: named(31) }));
   const long = (bytes: number) => encode({ ...entry, set: { a: "x".repeat(bytes) } });
   const most = (256 << 10) - long(0).length;
   assert.equal(long(most).length, 256 << 10);

@@ -94,12 +94,19 @@ test("a database that has gone back is missed too, by either of the two numbers 
     assert.equal((await phone.open()).trouble()?.kind, "behind");
     await assert.rejects(phone.store.capture(property, [{ set: { kind: "peg" } }]), trouble("behind"));
     await assert.rejects(phone.store.enrol(self("phone-1")), trouble("invalid"), "its number is used already");
+    await phone.store.counts();
+    assert.equal(phone.store.trouble()?.kind, "behind", "what can still be read does not mend it");
+    assert.notEqual((await phone.store.asking("AAAAA-BBBBB", false)).device, "phone-1");
     await phone.store.bringBack();
     assert.equal(phone.store.trouble(), null);
+    const { entries, unsent, photosUnsent } = await phone.store.counts();
+    assert.deepEqual([entries, unsent, photosUnsent], [3, 2, 1], "nothing is there twice");
     await phone.store.capture(property, [{ set: { kind: "peg" } }]);
     assert.equal((await waiting(phone)).pop()!.deviceSeq, 5, "the number that is missing may be used");
-    phone.slots.set(key, "no JSON");
-    assert.equal((await phone.open()).trouble(), null, "the other number tells the same");
+    for (const broken of ["no JSON", "null", "7"]) {
+      phone.slots.set(key, broken);
+      assert.equal((await phone.open()).trouble(), null, "the other number tells the same");
+    }
     const [cache] = [phone.caches.all.get("headcut-marks")!];
     cache.set([...cache.keys()][0]!, new TextEncoder().encode(JSON.stringify({ "phone-1": { [property]: 9 } })));
     assert.equal((await phone.open()).trouble()?.kind, "behind");
@@ -268,9 +275,17 @@ test("room is held back where there is some, and not twice", () =>
     const picture = () => store.capture(property, [{ photo: { bytes: photo(1), takenFor: "" } }]);
     await assert.rejects(picture(), trouble("full"));
     assert.equal(await held(), 0);
+    await assert.rejects((await phone.open()).capture(property, [{ photo: { bytes: photo(1), takenFor: "" } }]), trouble("full")); // at once
     phone.quotaBytes = 32 << 20;
+    await assert.rejects(full("ballast", 1, picture), trouble("full"), "the browser promised too much");
     await picture();
     assert.equal(await held(), 1);
+    const noise = new Uint8Array((await store.db.read((db) => db.get("ballast", "ballast")))!);
+    for (let at = 0; at < noise.length; at += 4096)
+      assert.ok(
+        noise.subarray(at, at + 64).some((byte) => byte > 0),
+        "a database could make it smaller",
+      );
     phone.quotaBytes = 0;
     await picture();
     assert.equal(await held(), 1, "it is there already");
@@ -287,7 +302,7 @@ test("a connection that the browser dropped is opened again, once, and the job r
     const dropped = (times: number, name: string) =>
       db.write(["notes"], async (tx, again) => {
         runs.push(again);
-        await tx.objectStore("notes").put(true, "trial");
+        await tx.objectStore("notes").put(true, `${name} ${times}`);
         if (runs.length <= times) throw new DOMException("dropped", name);
         return "done";
       });

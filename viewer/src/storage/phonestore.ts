@@ -377,8 +377,7 @@ export class PhoneStore implements Store {
   /** Brings the backup in step with the database, when nobody waits for anything. */
   #copy(relabelled: boolean): void {
     const self = this.#self;
-    if (self && !this.#away && !this.trouble())
-      void backUpWhatLacks(this.#backup, () => unsentRecords(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
+    if (self && !this.trouble()) void backUpWhatLacks(this.#backup, () => unsentRecords(this.db, self, relabelled)).catch(() => undefined); // tried again at the next start
   }
 
   #refold(): void {

@@ -22,6 +22,19 @@ test("a photo taken here is shown from here, and whether it still waits is known
     assert.equal((await pictureOf(store, "dam", held!.sha))?.waits, false);
   }));
 
+test("a photo whose bytes the browser has lost is shown small from the server, and so is not said to wait", () =>
+  onPhone(async (phone) => {
+    const store = await phone.open();
+    await store.enrol(self("phone-1"));
+    await store.capture(property, [{ feature: "dam", photo: { bytes: new Uint8Array([7, 8]).buffer, takenFor: "dam" } }]);
+    const { sha } = (await store.photos("dam"))[0]!;
+    await store.db.write(["photoBytes"], (tx) => tx.objectStore("photoBytes").clear());
+    await withGlobals({ fetch: async () => new Response(new Uint8Array([1])) }, async () => {
+      const found = await pictureOf(store, "dam", sha);
+      assert.deepEqual([await bytes(found?.blob), found?.waits], [[1], false]);
+    });
+  }));
+
 test("another's photo is fetched small once, with the phone's token, and kept", () =>
   onPhone(async (phone) => {
     const store = await phone.open();
@@ -36,7 +49,7 @@ test("another's photo is fetched small once, with the phone's token, and kept", 
       assert.deepEqual(asked, []);
       await store.enrol(self("phone-1"));
       answer = () => new Response(null, { status: 404 });
-      assert.equal(await smallPicture(store, "aa"), undefined);
+      assert.deepEqual([await smallPicture(store, "aa"), await pictureOf(store, "dam", "aa")], [undefined, undefined]);
       answer = () => {
         throw new TypeError("no signal");
       };
@@ -45,13 +58,13 @@ test("another's photo is fetched small once, with the phone's token, and kept", 
       answer = () => new Response(new Uint8Array([1]));
       const found = await pictureOf(store, "dam", "aa");
       assert.deepEqual([await bytes(found?.blob), found?.waits], [[1], false]);
-      assert.deepEqual(asked, Array<string>(3).fill(`/photos/aa?small=1 Bearer token of phone-1`));
+      assert.deepEqual(asked, Array<string>(4).fill(`/photos/aa?small=1 Bearer token of phone-1`));
       assert.deepEqual([...phone.caches.all.get(smallCache)!.keys()], [smallAddress("aa")]);
       assert.deepEqual(await bytes(await smallPicture(store, "aa")), [1]);
-      assert.equal(asked.length, 3, "it is here");
+      assert.equal(asked.length, 4, "it is here");
       const full = { open: () => Promise.reject(new DOMException("full", "QuotaExceededError")) };
       await withGlobals({ caches: full }, async () => assert.deepEqual(await bytes(await smallPicture(store, "aa")), [1]));
-      assert.equal(asked.length, 4, "with no room it is shown, and fetched again");
+      assert.equal(asked.length, 5, "with no room it is shown, and fetched again");
     });
   }));
 

@@ -422,6 +422,7 @@ test("both sides of a clash are given with what else their entries set, and what
     await store.capture(property, [{ feature: "dam", set: { heightM: 0.5 } }]);
     await store.capture(property, [{ feature: "dam", set: { name: "A", material: "rock" } }]);
     await store.capture(property, [{ feature: "dam", set: { name: "B" } }]);
+    await store.capture(property, [{ feature: "dam", set: { heightM: 0.6 } }]); // after both
     const [clash] = await store.clashes("dam");
     assert.equal(clash!.field, "name");
     assert.deepEqual(
@@ -433,7 +434,7 @@ test("both sides of a clash are given with what else their entries set, and what
     );
     assert.deepEqual(
       (await store.history("dam")).map((r) => r.entry.set!["name"]),
-      [undefined, undefined, "A", "B"],
+      [undefined, undefined, "A", "B", undefined],
     );
   }));
 

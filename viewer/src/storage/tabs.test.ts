@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { withGlobals } from "../base/globals.test.ts";
 import { full, fullForPhotos, isFull, isLost, notSaved, storageErrorOf, troubleOf } from "./errors.ts";
-import { askToKeep, keptNow, keptWords, storageNow, watchStorage } from "./persistence.ts";
+import { askToKeep, freeBytes, keptNow, keptWords, storageNow, watchStorage } from "./persistence.ts";
 import { onPhone, property, Register, entryOf, self, until, type Phone } from "./phone.test.ts";
 import { StorageError } from "./store.ts";
 
@@ -34,6 +34,10 @@ test("a property is begun with no signal, once under each name and so many at mo
     assert.ok(store.self()!.opened![property]! >= store.self()!.opened![begun.id]!);
     const again = await phone.open();
     assert.deepEqual([again.self()!.properties.length, Object.keys(again.self()!.opened!).length], [21, 21]);
+    const { opened } = again.self()!;
+    await again.enrol(self("phone-1", { id: "low-block", name: "Low Block" }));
+    assert.deepEqual([again.self()!.properties.length, again.self()!.opened], [22, opened], "a code that adds one opens none");
+    await until(() => store.self()!.properties.length === 22); // on the other page too
   }));
 
 test("what the server says of properties is kept, and what it does not name stays, barred", () =>
@@ -56,6 +60,7 @@ test("what the server says of properties is kept, and what it does not name stay
         ["New Block", undefined, undefined],
       ],
     );
+    assert.equal((await store.beginProperty("Stony Block")).begun, true, "the name of one that was merged may be given again");
     await store.capture(property, [{ feature: "dam", set: { kind: "check-dam" } }]);
     await store.capture("far-block", [{ feature: "peg", set: { kind: "peg" } }]);
     assert.deepEqual(
@@ -72,13 +77,13 @@ test("what the server says of properties is kept, and what it does not name stay
     await store.outbox.told([], true);
     assert.deepEqual(
       store.self()!.properties.map((p) => p.barred),
-      [true, true, true],
+      [true, true, true, undefined],
     );
     const register = new Register();
     register.take(entryOf("stray", { kind: "peg" }, { property: "stray-block" }));
     await store.outbox.apply("stray-block", [register.page(0)]);
     const again = await phone.open();
-    assert.deepEqual(again.self()!.properties.slice(3), [{ id: "stray-block", name: "", barred: true }], "something of it is here");
+    assert.deepEqual(again.self()!.properties.slice(4), [{ id: "stray-block", name: "", barred: true }], "something of it is here");
   }));
 
 test("how it stands with each property", () =>
@@ -155,16 +160,19 @@ test("one page records, the next takes over when it is left, and takes it back w
       await assert.rejects(other.bringBack(), trouble("other-tab", /open twice/));
       assert.equal((await other.features(property)).length, 0, "it may read");
       assert.equal((await other.copied())?.entries, 0);
+      const database = await one.db.open();
       one.close();
       await until(() => other.trouble() === null);
+      assert.throws(() => database.transaction("notes"), { name: "InvalidStateError" }, "it does not hold on to the database");
       await other.capture(property, [{ set: { kind: "peg" } }]);
       window.dispatchEvent(Object.assign(new Event("pageshow"), { persisted: false }));
-      window.dispatchEvent(Object.assign(new Event("pageshow"), { persisted: true }));
-      await until(() => one.trouble()?.kind === "other-tab");
-      window.dispatchEvent(new Event("pagehide"));
       phone.window.dispatchEvent(new Event("pagehide"));
       const third = await phone.open();
       await until(() => third.trouble() === null); // both are left
+      assert.equal(one.trouble()?.kind, "other-tab");
+      window.dispatchEvent(Object.assign(new Event("pageshow"), { persisted: true }));
+      third.close();
+      await until(() => one.trouble() === null); // it was kept whole, for the way back
     }),
   ));
 
@@ -180,7 +188,7 @@ test("what the browser says of the room and of keeping it", () =>
       persist: async () => ++asked,
     };
     await withGlobals({ navigator: { storage } }, async () => {
-      assert.deepEqual(await storageNow(), { kept: true, usedBytes: 700, freeBytes: 0 });
+      assert.deepEqual([await storageNow(), await freeBytes()], [{ kept: true, usedBytes: 700, freeBytes: 0 }, -100]);
       await askToKeep();
       assert.equal(asked, 0, "it has promised");
       phone.kept = false;

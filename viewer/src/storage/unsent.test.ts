@@ -5,7 +5,7 @@ import test from "node:test";
 import { Clock } from "../base/clock.test.ts";
 import { withGlobals } from "../base/globals.test.ts";
 import type { Backup } from "./backup.ts";
-import type { Keeping } from "./backupcache.ts";
+import { BackupCache, type Keeping } from "./backupcache.ts";
 import { onPhone, property, Register, self } from "./phone.test.ts";
 import { backUpWhatLacks, unsentRecords } from "./unsent.ts";
 
@@ -93,6 +93,23 @@ test("a page that starts brings the copy in step once nobody waits for its first
       assert.equal(await store.copied(), null);
       await clock.pass(1);
       assert.deepEqual(await store.copied(), { entries: 0, photos: 0, drafts: 1 });
+      await clock.end();
+    });
+  }));
+
+test("a page that has lost something leaves the copy as it is", () =>
+  onPhone(async (phone) => {
+    const clock = new Clock();
+    await withGlobals(clock.globals, async () => {
+      const store = await phone.open();
+      await store.enrol(self("phone-1"));
+      await clock.settle();
+      await (await BackupCache.open("headcut", false)).keep([{ key: "draft/lost", value: 1 }], []);
+      const again = await phone.open();
+      again.marks.raise("phone-1", property, 9);
+      await assert.rejects(again.capture(property, [{ set: { kind: "peg" } }]), { kind: "behind" });
+      await clock.pass(10_000);
+      assert.ok((await BackupCache.open("headcut", true)).kept.has("draft/lost"));
       await clock.end();
     });
   }));

@@ -17,6 +17,11 @@ test("GNU tar lists and opens what was archived", async () => {
   for (const [name, body] of Object.entries(bodies)) assert.equal(tar("-xOf", "-", name), body, name);
 });
 
+test("a header says that it is one of POSIX, as readers of other makers look for", async () => {
+  const header = new Uint8Array(await new Blob(archive([{ name: "a", body: new Blob([]) }], new Date(0))).arrayBuffer());
+  assert.equal(new TextDecoder().decode(header.slice(257, 265)), "ustar\x0000");
+});
+
 test("a file is named after the officer and the phone's clock", () => {
   const at = new Date(2026, 2, 1, 6, 5);
   assert.equal(fileName("R. Field", at), "headcut-r-field-2026-03-01-0605.tar");
