@@ -131,9 +131,23 @@ test("notes that cannot be read may say that the picture is to be turned", () =>
     true,
     "a list that is cut off",
   );
+  const cutOff = [...new TextEncoder().encode("Exif\0\0"), 0x49, 0x49, 42, 0, 8, 0, 0, 0];
+  const short = Uint8Array.from([...file.subarray(0, 2), 0xff, 0xe1, 0, 2 + cutOff.length, ...cutOff, ...file.subarray(2)]);
+  assert.equal(sizeOfJPEG(short)?.turned, true, "notes with no list");
   const other = withOrientation(file, 6, true);
   other[6] = 0; // no "Exif"
   assert.equal(sizeOfJPEG(other)?.turned, false, "notes of another kind");
+});
+
+test("segments follow each other, and what is none ends them", () => {
+  const frame = [0xff, 0xc0, 0, 7, 8, 3, 4, 1, 2];
+  const width = (...before: readonly number[]) => sizeOfJPEG(Uint8Array.from([0xff, 0xd8, ...before, ...frame, 0xff, 0xd9]))?.width;
+  assert.equal(width(0xff, 0xfe, 0, 2), 0x0102, "an empty remark");
+  assert.equal(width(0xff, 0xfe, 0, 1), undefined, "no segment is so short");
+  assert.equal(width(0xff, 0xfe, 0, 3, 65), 0x0102);
+  assert.equal(width(0xff), 0x0102, "a byte that fills");
+  const [, ...unmarked] = frame;
+  assert.equal(sizeOfJPEG(Uint8Array.from([0xff, 0xd8, 0, ...unmarked, 0xff, 0xd9])), undefined, "a frame with no marker");
 });
 
 test("a frame header is read by its marker, and must have a size", () => {

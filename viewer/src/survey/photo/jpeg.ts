@@ -12,7 +12,7 @@ export interface Stored {
 /** The segments of a file before its picture data; none of what is no JPEG. */
 export function* segmentsOf(file: Uint8Array): Generator<{ readonly marker: number; readonly content: Uint8Array }> {
   if (file[0] !== 0xff || file[1] !== 0xd8) return;
-  for (let at = 2; at + 4 <= file.length && file[at] === 0xff; ) {
+  for (let at = 2; file[at] === 0xff; ) {
     const marker = file[at + 1]!;
     if (marker === 0xff) {
       at++; // a fill byte
