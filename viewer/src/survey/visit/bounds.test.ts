@@ -5,7 +5,7 @@ import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { recounted } from "./cover.ts";
 import { dueNow } from "./due.ts";
-import { formed, isBlank, newForm, statusChange, visitDrafts } from "./form.ts";
+import { formed, isBegun, isBlank, newForm, statusChange, visitDrafts } from "./form.ts";
 import { newestOf } from "./newest.ts";
 import { implausibleIn } from "./plausibility.ts";
 import { retreatInput, retreatWords, type Retreat } from "./retreat.ts";
@@ -40,6 +40,10 @@ test("a form is blank while nothing at all is in it", () => {
   ] as const) {
     assert.equal(isBlank({ ...blank, ...one }), false, JSON.stringify(one));
   }
+  const carried = newForm("v", [visit({ condition: "sound" })]);
+  assert.deepEqual([isBegun(blank), isBegun(carried)], [false, false], "what was found before is not given now");
+  for (const one of [{ asked: true }, { built: true }, { built: false }, { notes: "x" }] as const)
+    assert.equal(isBegun({ ...carried, ...one }), true, JSON.stringify(one));
   assert.equal(newForm("v", [visit({ condition: "sound" }), visit()]).condition, "sound", "the last that judged it");
   assert.equal(newForm("v", [visit({ condition: "sound" }), visit({ coverPct: 5 })]).condition, "sound");
 });
@@ -145,6 +149,7 @@ test("the photos of the day of a visit are part of it, whoever took them and whe
     ["1: a 2", "3: cb 4"],
     "of two visits each has those after it",
   );
+  assert.deepEqual(listed(visit, at("3", "2026-03-01", { notes: "x" })), ["1:  ", "3:  "], "a note is no photo");
   assert.deepEqual(listed({ ...visit, struck: true }, photo), ["2: a "], "one that is struck out takes no photo with it");
 });
 

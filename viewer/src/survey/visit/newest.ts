@@ -3,7 +3,7 @@
 
 import { fieldNamed, type Kind, kindNamed, unitInWords } from "../../base/kinds.ts";
 import { kindOf, numberOf, textOf, type Feature } from "../../base/entry.ts";
-import { judged, type PastVisit } from "./visits.ts";
+import type { PastVisit } from "./visits.ts";
 
 export interface Newest {
   readonly on?: string; // day of the newest visit that looked at it
@@ -41,7 +41,7 @@ export function newestOf(item: Feature, visits: readonly PastVisit[]): Newest | 
   for (const visit of visits) {
     const condition = conditions.includes(visit.condition) ? visit.condition : "";
     const values = measuredFields.flatMap((name) => (visit[name] === undefined ? [] : [{ name, value: visit[name] }]));
-    if (condition === "" && values.length === 0 && !(judged(visit) && visit.head)) continue;
+    if (condition === "" && values.length === 0 && !visit.head) continue;
     last = { ...last, on: visit.on, visit: visit.id, ...(condition && { condition, conditionOn: visit.on }) };
     for (const { name, value } of values) {
       const own = newest.get(name);
