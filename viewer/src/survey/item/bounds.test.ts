@@ -8,7 +8,7 @@ import type { Figure } from "../../compute/sheets.ts";
 import type { Disagreement, Recorded } from "../../storage/store.ts";
 import { actsOf } from "./acts.ts";
 import { factsOf, factText, figureText, glance, missing, tooRough, verdictWords } from "./facts.ts";
-import { relatedTo } from "./related.ts";
+import { gullyOf, relatedTo } from "./related.ts";
 import { labelOf, settling, sideWords } from "./sides.ts";
 import { same, undoing } from "./undo.ts";
 
@@ -55,6 +55,11 @@ test("dams of a gully follow each other up it, those that nobody placed last", (
   assert.deepEqual(related("c"), { "In the gully": "g", "Next dam downstream": "b" });
   assert.deepEqual(related("x"), { "In the gully": "g" }, "nobody knows where it stands");
   assert.deepEqual(related("z"), {});
+  assert.deepEqual(
+    [gully, dam("a"), dam("z", 5, ""), feature("peg", { kind: "peg", thalweg: "g" })].map(gullyOf),
+    ["g", "g", undefined, undefined],
+    "whose long section orders them",
+  );
   const run = feature("r", {
     kind: "level-run",
     rows: [{ point: "", feature: "a" }, { point: "", feature: "b", struck: true }, { point: "", feature: "a" }, { point: "" }],
@@ -132,6 +137,14 @@ test("both sides of a clash are told apart", () => {
   const f = feature("f", { kind: "check-dam" });
   assert.deepEqual([labelOf(f, "strike"), labelOf(f, "unheard")], ["Struck out or kept", "unheard"]);
   assert.deepEqual(settling(f, { field: "strike", sides: [] }, side(true)), { feature: "f", strike: true });
+  const taped = { crestHeightBasis: "taped" };
+  for (const [other, mine, want] of [
+    [side(0.5), side(0.6), { crestHeightM: 0.6 }],
+    [side(0.5, taped), side(0.6), { crestHeightM: 0.6, crestHeightBasis: null }],
+    [side(0.5), side(0.6, {}, taped), { crestHeightM: 0.6, crestHeightBasis: "taped" }],
+    [side(0.5, { crestHeightBasis: null }), side(0.6), { crestHeightM: 0.6, crestHeightBasis: null }],
+  ] as const)
+    assert.deepEqual(settling(f, { field: "crestHeightM", sides: [other, mine] }, mine).set, want, "how it was measured goes with it");
 });
 
 test("figures in words, at their bounds", () => {
