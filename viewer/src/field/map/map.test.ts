@@ -37,6 +37,7 @@ test("what is tapped on the map is named, with the way to it and what can be don
     await page.go("#/");
     await page.go("#/map/a", "Map");
     await page.reads("D1 Check dam, built, 300 m north");
+    assert.ok(!page.words.includes("Visits and photos"), "what is chosen takes its place");
     assert.deepEqual(
       ["Deselect", "Move", "Open"].map((b) => page.presses.includes(b)),
       [true, true, true],
@@ -65,6 +66,7 @@ test("what is tapped on the map is named, with the way to it and what can be don
 test("the item nearest to a tap is chosen, a tap beside all chooses nothing", () =>
   onPage(boot, { features: { a: features.a, b: features.b }, address: "#/map" }, async (page) => {
     await page.reads("Scale bar");
+    assert.ok(!page.words.includes("Visits and photos"), "there are none");
     await page.clock.pass(1000);
     for (const x of [-159, 159]) {
       await page.touchMap([x, 0]);
