@@ -21,8 +21,8 @@ interface PaneProps {
   readonly fix?: Fix | null;
   readonly bearingDeg?: number | undefined;
   readonly sketch?: Sketch | null;
-  /** A place was tapped; true when that was all the tap meant. */
-  readonly tap?: (at: Place, metresPerPx: number) => boolean;
+  /** A place was tapped: where this is given, nothing else is meant by a tap. */
+  readonly tap?: (at: Place, metresPerPx: number) => void;
   /** Shows a cross in the middle of the map, for placing without a finger on it. */
   readonly aim?: boolean;
   /** Begins with where the officer stands rather than with the whole property. */
@@ -51,7 +51,10 @@ export function MapPane(props: PaneProps) {
       frame.current!,
       {
         picked: (id) => now.current.pick?.(id),
-        tapped: (at, scale) => now.current.tap?.(at, scale) ?? false,
+        tapped: (at, scale) => {
+          now.current.tap?.(at, scale);
+          return now.current.tap !== undefined;
+        },
         moved: setMetresPerPx,
         grabbed: (at, scale) => now.current.grab?.(at, scale) ?? false,
         dragged: (to, scale) => now.current.drag?.(to, scale),

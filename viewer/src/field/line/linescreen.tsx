@@ -61,11 +61,10 @@ export function LineScreen({ params }: { params: Params }) {
   const tappedM = (at: Place, metresPerPx: number) => drawnPlusMinusM(at, metresPerPx, field.features, fix);
   const addTapped = (at: Place, metresPerPx: number) =>
     add({ ...at, accuracyM: tappedM(at, metresPerPx), atMS: Date.now(), how: "tapped" }, fingerPx * metresPerPx);
-  const tap = (at: Place, metresPerPx: number): boolean => {
+  const tap = (at: Place, metresPerPx: number) => {
     const near = pointNear(recording, at, fingerPx * metresPerPx);
     if (near) act({ do: "choose", chosen: near });
     else if (recording.walk !== "on" && !recording.closed) addTapped(at, metresPerPx);
-    return true;
   };
   /** A position of some seconds ago is not where the officer stands: the next one is added. */
   const addHere = () => {

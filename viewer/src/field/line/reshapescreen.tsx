@@ -82,11 +82,8 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   };
   const accuracy = (at: Place, metresPerPx: number) => drawnPlusMinusM(at, metresPerPx, others, fix);
   const dragging = useDrag(recording, change, accuracy);
-  const tap = (at: Place, metresPerPx: number): boolean => {
-    if (point) {
-      change({ do: "move", at: { piece: 0, spot: 0 }, to: at, accuracyM: accuracy(at, metresPerPx), goesOn: false });
-      return true;
-    }
+  const tap = (at: Place, metresPerPx: number) => {
+    if (point) return change({ do: "move", at: { piece: 0, spot: 0 }, to: at, accuracyM: accuracy(at, metresPerPx), goesOn: false });
     const near = pointNear(recording, at, fingerPx * metresPerPx);
     if (near) act({ do: "choose", chosen: near });
     else {
@@ -99,7 +96,6 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
           spot: { ...side.at, accuracyM: accuracy(side.at, metresPerPx), atMS: Date.now(), how: "tapped" },
         });
     }
-    return true;
   };
   const cross = () => {
     const middle = map.current?.middle();
