@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage } from "../../device/page.test.ts";
+import { full } from "../../storage/errors.ts";
 import { boot } from "../shell/boot.tsx";
 import { at, coordinates, lat, lon, metresEast, metresNorth, walk } from "./places.test.ts";
 
@@ -71,6 +72,8 @@ test("a walk takes what the receiver gives, stops for a pause, and tells what is
     await page.reads("GPS is too poor to record: stand in the open until it is better.", "Walking, 3 points");
     await page.stand(...at(0, 30), 20);
     await page.reads("GPS is poor: points recorded now may be out by ±20 m or more.");
+    await page.stand(...at(0, 30), 10);
+    assert.ok(!page.words.includes("GPS is poor"), page.words);
     await page.seen(false);
     await page.stand(...at(0, 35), 4);
     await page.seen(true);
@@ -185,6 +188,7 @@ test("an area closes where its ends are joined, not when it crosses itself", () 
     await walk(page, [0, 0], [40, 0], [0, 40], [40, 40]);
     await page.press("Pause");
     await page.reads("as drawn, open", "Paused, 4 points");
+    assert.ok(!page.words.includes("perimeter") && !page.words.includes("crosses itself"), page.words);
     await page.press("Join ends");
     await page.reads("The boundary crosses itself in the red ring on the map.");
     await page.press("Remove last point");
@@ -257,10 +261,69 @@ test("lengths and areas are the model's as soon as it has answered, after every 
       await page.press("Pause");
       await page.press("Join ends");
       await page.reads("120 ± 2 m perimeter, 1 200 ± 40 m²");
+      assert.ok(!page.words.includes("There is no area"), page.words);
       await page.press("Save");
-      await page.shows(async () => (await page.kept("scald")).length === 1, "saved");
+      await page.reads("Scald saved: area 1 200 ± 40 m², perimeter 120 ± 2 m");
     },
   ));
+
+test("an area that the model refuses is told why it is none, and its perimeter is what is saved of it", () => {
+  const area = () => {
+    throw { reason: "it has no inside", path: "rings[0]", fix: "Add a point off the line." };
+  };
+  return onPage(boot, { answers: { line: perLeg, area }, address: "#/line/scald/area" }, async (page) => {
+    await page.press("Walk");
+    await walk(page, [0, 0], [40, 0], [40, 40]);
+    await page.press("Pause");
+    assert.ok(!page.words.includes("no inside"), "it is open yet");
+    await page.press("Join ends");
+    await page.reads("There is no area: it has no inside. Add a point off the line.", "perimeter");
+    await page.press("Save");
+    await page.reads("Scald saved: perimeter 100 ± 3 m");
+  });
+});
+
+test("a line is split at one of its points, joined again, and saved as the two that it is", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.press("Walk");
+    await walk(page, [0, 0], [0, 10], [0, 20], [0, 30]);
+    await page.press("Pause");
+    await page.press("Edit a point");
+    assert.ok(!page.presses.includes("Split here"), "its end");
+    await page.press("Earlier");
+    await page.press("Split here");
+    await page.reads("Split here into lines 1 and 2.");
+    await page.press("Join lines 1 and 2 again");
+    await page.shows(() => !page.words.includes("Split here into"), "one line");
+    await page.press("Undo");
+    await page.reads("Split here into lines 1 and 2.");
+    await page.press("Edit a point");
+    assert.ok(!page.words.includes("Split here into"), "beside a point there is no room for it");
+    await page.press("Done");
+    await page.press("Save");
+    await page.reads("2 fences saved", "Part 1 of 2");
+    const fences = await page.kept("fence");
+    assert.deepEqual(fences.map((f) => coordinates(f).map(metresNorth)).sort(), [
+      [0, 10, 20],
+      [20, 30],
+    ]);
+  }));
+
+test("points that the phone cannot keep are told, since they are lost if the page closes", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    const told = "The last points could not be written to the phone.";
+    await page.stand(lon, lat, 4);
+    await page.press("Add where I stand");
+    await page.reads("1 point");
+    assert.ok(!page.words.includes(told));
+    const { store } = page.phone;
+    Object.assign(store, { keepDraft: () => Promise.reject(full()) });
+    await page.press("Add at the cross");
+    await page.reads(told, "2 points");
+    Reflect.deleteProperty(store, "keepDraft");
+    await page.press("Add at the cross");
+    await page.shows(() => !page.words.includes(told), "all is kept");
+  }));
 
 const gully = {
   kind: "thalweg",
