@@ -62,6 +62,31 @@ test("a line is put down at the cross and where the officer stands, corrected, a
     await page.shows(() => page.address !== "#/line/thalweg/line", "no way back into what is done");
   }));
 
+test("a chosen point goes to the cross, and the others stay", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.stand(lon, lat, 4);
+    for (let i = 0; i < 2; i++) await page.press("Add where I stand");
+    await page.press("Edit a point");
+    await page.press("Moves by 2 m: change the step");
+    for (let i = 0; i < 3; i++) await page.press("10 m north");
+    await page.press("Earlier");
+    await page.press("10 m east");
+    await page.reads("Point 1 of 2, placed on the map, ±4 m");
+    await page.press("To the cross");
+    await page.press("Done");
+    await page.reads("about 30 m");
+    await page.press("Save");
+    await page.reads("Fence saved");
+    const [fence] = await page.kept("fence");
+    assert.deepEqual(
+      coordinates(fence).map((c) => [metresEast(c), metresNorth(c)]),
+      [
+        [0, 0],
+        [0, 30],
+      ],
+    );
+  }));
+
 test("a walk takes what the receiver gives, stops for a pause, and tells what is missing", () =>
   onPage(boot, { address: "#/line/fence/line" }, async (page) => {
     await page.press("Walk");
@@ -102,10 +127,13 @@ test("what was being recorded when the page closed comes back", () =>
     await page.press("Add where I stand");
     await page.go("#/line");
     await page.reads("Record a line or area", "1 point");
+    const offered = () => page.find(".kindgroups").map((group) => group.getAttribute("aria-label"));
     assert.ok(page.isPressed("Line") && !page.isPressed("Area"));
+    assert.deepEqual(offered(), ["Lines"]);
     assert.ok(page.presses.includes("Thalweg gully bed"), "who looks for the gully finds its line");
     await page.press("Area");
     assert.ok(page.isPressed("Area") && !page.presses.some((p) => p.startsWith("Thalweg")));
+    assert.deepEqual(offered(), ["Areas"]);
     await page.go("#/line/fence/line", "Fence");
     await page.reads("This line was begun and is not saved. Continue, or save it as it is.", "1 point");
     await page.press("Add at the cross");
@@ -368,6 +396,9 @@ test("points beside a gully are put on its line when that is wanted, and a gully
     await page.clock.pass(60_000);
     await page.stand(...at(3, 40), 4);
     await page.press("Add where I stand");
+    await page.press("Edit a point");
+    await page.reads("Point 2 of 2, snapped to the thalweg, ±4 m");
+    await page.press("Done");
     await page.clock.pass(60_000);
     await page.stand(...at(9, 80), 4);
     await page.press("Add where I stand");
