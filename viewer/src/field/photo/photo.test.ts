@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage } from "../../device/page.test.ts";
+import { full } from "../../storage/errors.ts";
 import { boot } from "../shell/boot.tsx";
 import { choose, dam, jpegOf } from "./pictures.test.ts";
 
@@ -62,6 +63,11 @@ test("a picture whose day nobody knows is recorded without one, and one that is 
     await page.press("Gallery");
     await choose(page, jpeg, Date.UTC(2026, 1, 1));
     await page.press("Not known");
+    const { store } = page.phone;
+    Object.assign(store, { keepDrafts: () => Promise.reject(full()) });
+    await page.press("Save photo");
+    await page.reads("The phone's storage is full: this was not saved.", "When was it taken?");
+    Reflect.deleteProperty(store, "keepDrafts");
     await page.press("Save photo");
     await page.reads("Photo of D1 saved");
     assert.equal((await page.kept("visit"))[0]!.fields["observedOn"], undefined);
