@@ -98,9 +98,15 @@ test("a photo point is marked for its photo and a cover plot for its count; noth
 test("what is refused keeps the officer on the form until she leaves without it", () =>
   onPage(boot, { features, address: "#/thing/dam/edit" }, async (page) => {
     assert.ok(!page.presses.includes("Leave without saving this"));
+    const broughtIntoSight: Element[] = [];
+    const scrollIntoView = function (this: Element) {
+      broughtIntoSight.push(this);
+    };
+    Object.assign(page.window.HTMLElement.prototype, { scrollIntoView });
     await page.type("Crest above bed", "-1");
     await page.press("Save");
     await page.reads("Not saved: ");
+    await page.shows(() => broughtIntoSight.includes(page.find("[aria-invalid=true]")[0]!), "what is wrong in sight");
     assert.notEqual(page.wrongWith("Crest above bed"), "");
     assert.ok(!page.presses.includes("Leave without saving this"), "she wants to save");
     await page.press("Back");
@@ -113,3 +119,55 @@ test("what is refused keeps the officer on the form until she leaves without it"
     await page.reads("Leave without saving this");
     assert.equal(page.address, "#/thing/dam/fill");
   }));
+
+test("an old value that could not be given today keeps nobody on the form who typed nothing, and stops a save in sight", () =>
+  onPage(boot, { features: { dam: { ...features.dam, crestLengthM: 99_999 } }, address: "#/thing/dam/edit" }, async (page) => {
+    await page.press("Back");
+    await page.shows(() => page.address === "#/", "the screen before");
+    await page.go("#/thing/dam/edit", "Edit D1");
+    assert.ok(!page.inputs.includes("Crest length"), "it is folded away");
+    await page.press("Save");
+    await page.shows(() => page.inputs.includes("Crest length"), "what is wrong");
+    assert.match(page.wrongWith("Crest length"), /out of range/);
+  }));
+
+test("an item may name another of the kinds that are meant, never itself, and keeps one that it names", () => {
+  const other = { ...features.dam, name: "D2" };
+  const all = {
+    ...features,
+    dam: { ...features.dam, thalweg: "track" },
+    other,
+    struck: { ...other, name: "D3" },
+    track: { kind: "track", name: "T1", ...on },
+    gully: { kind: "thalweg", name: "G1", ...on },
+  };
+  const before = ({ phone }: Page) => phone.store.capture(property, [{ feature: "struck", strike: true }]);
+  return onPage(boot, { features: all, before, address: "#/thing/dam/edit" }, async (page) => {
+    await page.press("More about it");
+    const named = () => page.presses.flatMap((p) => /^[A-Z]\d/.exec(p) ?? []);
+    assert.deepEqual(named(), ["T1"]);
+    await page.press("None chosen", "Dam below");
+    assert.deepEqual(named(), ["T1", "D2"]);
+    await page.press(page.presses.find((p) => p.startsWith("D2"))!);
+    await page.press(page.presses.find((p) => p.startsWith("T1"))!);
+    assert.deepEqual(named().sort(), ["D2", "G1", "T1"]);
+    await page.press("Save");
+    await page.reads("D1 edited");
+    assert.deepEqual((await page.entries("dam"))[1]!.set, { damBelow: "other" });
+  });
+});
+
+test("a chainage is asked for from the end at which the bed of its gully was booked", () => {
+  const all = { dam: { ...features.dam, thalweg: "gully" }, peg: features.peg, gully: { kind: "thalweg", name: "G1", ...on } };
+  const bed = [0, 20].map((chainageM) => ({ chainageM, levelM: 10 }));
+  const section = { thalweg: "gully", lengthM: 20, bed, dams: [], pairs: [], proven: false, notes: [] };
+  return onPage(boot, { features: all, sections: [section], address: "#/thing/dam/edit" }, async (page) => {
+    await page.press("More about it");
+    const hint = "along the thalweg, from the downstream end, as its bed was booked";
+    await page.reads(hint);
+    assert.equal(page.words.split(hint).length, 2, "of nothing else");
+    await page.go("#/thing/peg/edit", "Edit P1");
+    await page.reads("Chainage");
+    assert.ok(!page.words.includes("as its bed was booked"), page.words);
+  });
+});

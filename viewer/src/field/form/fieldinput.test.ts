@@ -41,6 +41,10 @@ test("each answer is kept as the register has it", async () => {
       await page.type("Some", "2");
       assert.deepEqual(last(), ["2"]);
     }
+    assert.deepEqual(page.presses, [], "nothing else was meant");
+    await page.draw(asked(field("number", { unit: "m", max: 10 }), "35", { wrong: "35 is out of range" }));
+    await page.press("35 cm: write 0.35 m");
+    assert.deepEqual(last(), ["0.35"]);
     await page.draw(asked(field("date"), "2026-03-01"));
     assert.equal(page.typed("Some"), "2026-03-01");
     await page.draw(asked(field("text", { required: true }), "x"));

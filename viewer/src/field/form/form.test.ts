@@ -46,6 +46,7 @@ test("an edit saves what differs and nothing else", () =>
     await page.type("Name", "Dam one");
     await page.press("Save");
     await page.reads("edited");
+    assert.ok(!page.words.includes("edited, "), page.words);
     assert.deepEqual((await page.entries("a"))[1]!.set, { name: "Dam one" });
   }));
 

@@ -27,7 +27,7 @@ export function FormFields({ kind, label, form, wrong, change, features, at, pie
   const { first, more } = rowsOf(kind, form, without);
   const all = fieldsOf(kind);
   const answer = (name: string) => form.answers[name] ?? "";
-  const counts = countsFrom(useSection(useField(), answer("thalweg") || undefined));
+  const counts = countsFrom(useSection(useField(), answer("thalweg")));
   const said = (field: Field) => {
     const named = label ? { ...field, label: label(field) } : field;
     return field.name === "chainageM" && counts ? { ...named, hint: `along the thalweg, ${counts}, as its bed was booked` } : named;

@@ -43,6 +43,7 @@ test("a position is said with how good it is, and what to do where it is not", a
     await drawn(h(PlaceNote, averaging), async (page) => {
       const said = page.words.replace(/, [^,;]* ago/, "").replace(" Save anyway", "");
       assert.equal(said, words);
+      assert.equal(/ (s|min) ago/.test(page.words), Boolean(placing.mean && !placing.stored), "one that is saved keeps its time");
       assert.deepEqual(page.presses, anyway ? ["Save anyway"] : [], words);
       if (anyway) await page.press("Save anyway");
       assert.equal(taken, anyway ? 1 : 0);

@@ -71,6 +71,21 @@ test("what was booked stands below the box that is left empty, and no level is p
     await page.shows(() => page.presses.includes("Page (5)") && !page.presses.includes("Undo"), "nothing more to take back");
   }));
 
+test("the pad is in sight when a row is taken up on a long page, and stays where it is scrolled to", () =>
+  onPage(boot, { features, answers, address: "#/level/r" }, async (page) => {
+    await page.reads("Staff on nothing marked");
+    const sheet = page.find(".sheet")[0]!;
+    sheet.scrollTop = 40;
+    await page.press("1", "Number pad");
+    assert.equal(sheet.scrollTop, 40);
+    sheet.scrollTop = 300;
+    await again(page, "2 bed 1");
+    await page.shows(() => sheet.scrollTop === 0, "the top of the sheet");
+    sheet.scrollTop = 50;
+    await page.press("2", "Number pad");
+    assert.equal(sheet.scrollTop, 50);
+  }));
+
 test("a row is written again only below what it was named, and nothing is undone on a page that is as it was", () =>
   onPage(
     boot,
