@@ -156,6 +156,35 @@ test("who walks is kept in the free part of the map, in the middle of it once sh
   assert.deepEqual(keptInSight([10, 10], screen, []), [195, 300]);
 });
 
+test("the free part of a window is as wide as it may be on all sides, then the largest, then the first", () => {
+  const part = (left: number, top: number, right: number, bottom: number) => ({ left, top, right, bottom });
+  for (const [name, size, boxes, want] of [
+    ["right of what lies at the left", screen, [part(0, 0, 200, 600)], [295, 300]],
+    ["left of what lies at the right", screen, [part(190, 0, 390, 600)], [95, 300]],
+    ["below the head", screen, [part(0, 0, 390, 300)], [195, 450]],
+    ["above the foot", screen, [part(0, 300, 390, 600)], [195, 150]],
+    ["the first of two that are alike", screen, [part(150, 0, 240, 600)], [75, 300]],
+    ["what lies outside takes and gives nothing", screen, [part(-300, 0, -100, 600), part(500, 0, 600, 600)], [195, 300]],
+    ["no narrow strip, however tall", screen, [part(200, 0, 330, 600), part(0, 100, 200, 600)], [100, 50]],
+    ["nor a low one, however wide", [600, 390], [part(0, 200, 600, 330), part(100, 0, 600, 200)], [50, 100]],
+  ] as const)
+    assert.deepEqual(freeMiddle(size, boxes), want, name);
+});
+
+test("a column is what stands in the right half and is taller than wide; other boxes are of the head or the foot", () => {
+  const of = (left: number, top: number, right: number, bottom: number) => covered([320, 560], [{ left, top, right, bottom }]);
+  for (const [name, got, want] of [
+    ["from the middle on", of(160, 100, 200, 200), [28, 28 + 160 - 29, 28, 28]],
+    ["nearly in the middle", of(159, 100, 200, 200), [228, 28, 28, 28]],
+    ["as wide as tall", of(220, 100, 280, 160), [188, 28, 28, 28]],
+    ["wider, low down", of(220, 500, 310, 540), [28, 28, 88, 28]],
+    ["a column at the left", of(0, 100, 40, 200), [228, 28, 28, 28]],
+    ["a head over more than half", of(0, 0, 320, 400), [279, 28, 28, 28]],
+    ["a foot over more than half", of(0, 100, 320, 560), [28, 28, 488, 28]],
+  ] as const)
+    assert.deepEqual(got, want, name);
+});
+
 test("on a small phone with a caution the free part is the strip that is left", () => {
   const size = [320, 422] as const,
     boxes = [

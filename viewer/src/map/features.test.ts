@@ -13,7 +13,7 @@ import { drawn } from "../device/page.test.ts";
 import { Drawn } from "./features.ts";
 import type { ItemStyle } from "./painter.ts";
 import { offMap } from "./projection.ts";
-import { sceneOf } from "./scene.ts";
+import { namesUpTo, sceneOf } from "./scene.ts";
 
 /** A place in pixels at a unit of the map to a pixel. */
 const at = (x: number, y = 0): [number, number] => (({ lon, lat }) => [lon, lat])(offMap([x, y]));
@@ -49,6 +49,11 @@ test("the name of a gully is written along it between its dams, and where it is 
   const between = await writtenOf([gully, dam(300), dam(450)], whole);
   assert.ok(between, "it is written");
   for (const x of [300, 450]) assert.ok(between[1] < x - 18 || between[0] > x + 18, `${between.join(" to ")}, and a dam at ${x}`);
+  for (const other of [dam(300), line("Bank", "whoa-boy", 280, 320), feature("Gate", "gate", { type: "Point", coordinates: at(300) })]) {
+    const past = await writtenOf([gully, other], whole);
+    assert.ok(past && (past[1] < 282 || past[0] > 318), `${past?.join(" to ")}, and at 300 ${other.id}`);
+  }
+  assert.equal(middle(await writtenOf([gully, line("Fence", "fence", 280, 320)], whole)), 300, "lines that are no works have no symbol");
   const part = await writtenOf([gully], [400, -300, 1200, 300]);
   assert.ok(part && part[0] > 400, `${part?.join(" to ")} is in sight from 400 on`);
 });
@@ -87,4 +92,75 @@ test("where more lie than can be drawn, each heap of them is a group that says h
     map.look(sceneOf(few), sight, 1);
     assert.deepEqual([map.count(), drawnNow().length, groupWords(drawnNow())], ["3 0", 3, []]);
     assert.equal(map.groupAt([200, 0], 1), null);
+  }));
+
+const nameOn = (f: OLFeature<Geometry>) =>
+  (f.getStyle() as ItemStyle)(f, 1).flatMap((s) => (s.getText()?.getText() ? [String(s.getText()!.getText())] : []));
+
+test("the name of a long gully follows what is in sight, moved by forty pixels or at another scale", () =>
+  onPaper((map, drawnNow) => {
+    const scene = sceneOf([line("Gully", "thalweg", 0, 4000)]);
+    const middle = (west: number, resolution = 1) => {
+      map.look(scene, [west, -300, west + 600 * resolution, 300], resolution);
+      const [f] = drawnNow() as [OLFeature<Geometry>];
+      const at = (f.getStyle() as ItemStyle)(f, resolution)
+        .find((s) => s.getText())!
+        .getGeometry() as LineString;
+      return Math.round((at.getFirstCoordinate()[0]! + at.getLastCoordinate()[0]!) / 2);
+    };
+    assert.deepEqual([middle(1000), middle(1039), middle(961)], [1300, 1300, 1300]);
+    assert.deepEqual([middle(1041), middle(1000)], [1341, 1300]);
+    const before = map.things.getSource()!.getRevision();
+    assert.deepEqual([middle(1010, 2), middle(1080, 2), middle(1091, 2)], [1610, 1610, 1691]);
+    assert.ok(map.things.getSource()!.getRevision() > before, "it is drawn again");
+  }));
+
+test("what lies near the window is drawn, and no more than that, whatever was drawn before", () =>
+  onPaper((map, drawnNow) => {
+    const scene = sceneOf([300, 740, 760, 1400].map(dam));
+    const ids = () => drawnNow().flatMap(nameOn).sort();
+    const counted = (west: number) => {
+      map.look(scene, [west, -300, west + 600, 300], 1);
+      assert.equal(drawnNow().length, Number(map.count().split(" ")[0]));
+      return ids();
+    };
+    assert.deepEqual(counted(0), ["Dam at 300", "Dam at 740"], "up to a quarter of it beyond its edge");
+    assert.deepEqual(counted(149), ["Dam at 300", "Dam at 740"], "as it was drawn");
+    assert.deepEqual(counted(160), ["Dam at 300", "Dam at 740", "Dam at 760"]);
+    assert.deepEqual(counted(900), ["Dam at 1400", "Dam at 760"]);
+    map.look(sceneOf([]), [0, -300, 600, 300], 1);
+    assert.equal(drawnNow().length, 0);
+  }));
+
+test("names are written while a hundred and fifty things are in sight, and again when there are no more", () =>
+  onPaper((map, drawnNow) => {
+    const dams = Array.from({ length: namesUpTo + 1 }, (_, i) => dam(i));
+    const names = (things: readonly Feature[]) => {
+      map.look(sceneOf(things), [0, -300, 600, 300], 1);
+      assert.equal(drawnNow().length, things.length);
+      return drawnNow().flatMap(nameOn).length;
+    };
+    const most = dams.slice(1);
+    assert.deepEqual([names(most), names(dams), names(most)], [namesUpTo, 0, namesUpTo]);
+    const drawnAgain = (things: readonly Feature[]) => {
+      const scene = sceneOf(things);
+      map.look(scene, [0, -300, 600, 300], 1);
+      const before = map.things.getSource()!.getRevision();
+      map.look(scene, [50, -300, 650, 300], 1);
+      return map.things.getSource()!.getRevision() > before;
+    };
+    assert.deepEqual([drawnAgain(most), drawnAgain(dams)], [true, false], "names that are not written need no drawing");
+  }));
+
+test("what is chosen is drawn above all others, with a ring below them, alone", () =>
+  onPaper((map) => {
+    const marked = () => [map.chosen, map.ring].map((layer) => layer.getSource()!.getFeatures());
+    const shown = (thing?: Feature) => {
+      const extent = map.choose(thing, 0)?.map((units) => Math.round(units) + 0);
+      const [one, ring] = marked() as [OLFeature<Geometry>[], OLFeature<Geometry>[]];
+      return [extent, one.flatMap(nameOn), ring.map((f) => (f.getStyle() as Style[]).length)];
+    };
+    assert.deepEqual(shown(dam(300)), [[300, 0, 300, 0], ["Dam at 300"], [1]]);
+    assert.deepEqual(shown(line("Bank", "whoa-boy", 0, 40)), [[0, 0, 40, 0], ["Bank"], [3]]);
+    assert.deepEqual(shown(), [undefined, [], []]);
   }));

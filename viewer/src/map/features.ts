@@ -57,7 +57,7 @@ export class Drawn {
   /** Draws what the scene has in an extent of the map, and round it. */
   look(scene: Scene, extent: Extent, resolution: number): void {
     const { drawnFor, sight } = this;
-    if (drawnFor?.resolution !== resolution || extent.some((edge, i) => !(Math.abs(edge - sight[i]!) < renamedPx * resolution))) {
+    if (drawnFor?.resolution !== resolution || extent.some((edge, i) => Math.abs(edge - sight[i]!) >= renamedPx * resolution)) {
       this.sight = extent;
       if (this.shown.size <= namesUpTo) this.everyone.changed();
     }

@@ -19,7 +19,6 @@ export function crossesLayer(anchor: () => readonly number[]): Layer {
   const canvas = document.createElement("canvas");
   // A canvas that the layers above were given bare would be drawn on by them, scaled as it is here.
   const sheet = document.createElement("div");
-  sheet.className = "crosses";
   Object.assign(sheet.style, { position: "absolute", width: "100%", height: "100%" }); // or the next layer lies below it
   canvas.style.transformOrigin = "0 0";
   sheet.append(canvas);

@@ -40,8 +40,8 @@ const close = (got: readonly number[], want: readonly number[], what = "") =>
   got.forEach((n, i) => assert.ok(Math.abs(n - want[i]!) < 1e-6, `${what} ${got.join()}, want ${want.join()}`));
 
 test("the crosses of a map lie on its anchor and at round distances from it, all over the window", () =>
-  penned((calls) => {
-    const layer = crossesLayer(() => [1000, 0]) as Layer & { render(frame: object): HTMLElement };
+  penned((calls, all) => {
+    const layer = crossesLayer(() => [1037, 53]) as Layer & { render(frame: object): HTMLElement };
     const frame = (x: number, y: number, pixelRatio = 1) => ({
       viewState: { center: [x, y], resolution: 1 },
       size: [300, 300],
@@ -52,23 +52,27 @@ test("the crosses of a map lie on its anchor and at round distances from it, all
       const lines = calls("moveTo").map((from, i) => [...from, ...calls("lineTo")[i]!] as [number, number, number, number]);
       return lines.filter((_, i) => i % 2 === 0).map(([x, y, x2, y2]) => [(x + x2) / 2, y, x2 - x, y2 - y] as const);
     };
-    layer.render(frame(1000, 0));
+    const sheet = layer.render(frame(1037, 53));
     const level = places();
     assert.equal(level.length, 16, "50, 150, 250 and 350 px, across and down");
     for (const [x, y, wide, high] of level) {
-      close([(x + 50) % 100, (y + 50) % 100, wide, high], [0, 0, 10, 0]);
+      close([x % 100, y % 100, wide, high], [50, 50, 10, 0]);
       assert.ok(x >= 0 && x < 400 && y >= 0 && y < 400);
     }
     const upright = calls("moveTo").flatMap(([x, y], i) => (i % 2 === 1 ? [[x!, y!, ...calls("lineTo")[i]!]] : []))[0]!;
     close(upright, [50, 45, 50, 55]);
     const before = calls("moveTo").length;
-    layer.render(frame(1010, 20, 2));
+    layer.render(frame(1047, 73, 2));
     const moved = calls("moveTo").slice(before)[0]!;
     close(moved, [40 - 5, 70]);
     assert.deepEqual(calls("scale"), [
       [1, 1],
       [2, 2],
     ]);
+    const canvas = sheet.firstElementChild as HTMLCanvasElement;
+    assert.deepEqual([canvas.width, canvas.height, canvas.style.transformOrigin], [600, 600, "0 0"], "as fine as the screen");
+    const rest = all().filter((name) => !/^(moveTo|lineTo|scale)$/.test(name));
+    assert.deepEqual(rest.slice(0, 4), ["strokeStyle=#8d8a7e", "lineWidth=1", "beginPath", "stroke"]);
   }));
 
 test("where the officer stands is a dot in a ring as wide as it is doubtful, with a beak where she looks", () => {
@@ -85,8 +89,12 @@ test("where the officer stands is a dot in a ring as wide as it is doubtful, wit
   here.show(fix, 90);
   const [beak] = shown()[1]!.getStyle() as Style[];
   close([(beak!.getImage() as RegularShape).getRotation()], [Math.PI / 2]);
+  assert.deepEqual((ring!.getStyle() as Style[]).length, 2, "on a white edge");
   here.show(null);
   assert.equal(shown().length, 0);
+  here.near = -179.9;
+  here.show({ ...fix, lon: 179.9 });
+  close((shown()[1]!.getGeometry() as Point).getCoordinates(), project([-180.1, fix.lat], -180), "beside what lies over the antimeridian");
 });
 
 test("what is chosen has a ring round its symbol, and a line one along it", () =>
@@ -155,4 +163,7 @@ test("a symbol is painted once, at the screen's own fineness, its mark in the mi
     assert.deepEqual(calls("fillRect").slice(before), [[0, 0, 72, 72]]);
     const alphas = all().filter((n) => n.startsWith("globalAlpha="));
     assert.deepEqual(alphas, ["globalAlpha=0.08", "globalAlpha=0.5"]);
+    const ground = all().slice(all().indexOf("globalAlpha=0.08"));
+    assert.deepEqual(ground, ["globalAlpha=0.08", "fillStyle=#445566", "fillRect", "globalAlpha=0.5", "drawImage", "createPattern"]);
+    for (const round of ["lineCap=round", "lineJoin=round"]) assert.ok(all().includes(round), round);
   }));

@@ -96,6 +96,14 @@ test("a name goes past symbols, to another place of the part or to another part"
     [50, 0],
     [150, 0],
   ]);
+  assert.deepEqual(
+    ends(straightStretch(line, 1, 90, ([x]) => x! >= 300)),
+    [
+      [300, 0],
+      [400, 0],
+    ],
+    "up to its end",
+  );
   assert.equal(straightStretch(line, 1, 90, never), null);
   let asked = 0;
   straightStretch(line, 1, 90, (_, wide, high, resolution) => {
@@ -150,6 +158,22 @@ test("only what is in sight of a line is written along", () => {
     )?.length,
     2,
     "just inside",
+  );
+  assert.equal(
+    ends(
+      straightStretch(
+        new LineString([
+          [0, 12],
+          [1000, 12],
+        ]),
+        1,
+        20,
+        free,
+        sight,
+      ),
+    )?.length,
+    2,
+    "just inside at its foot",
   );
   assert.equal(
     straightStretch(
@@ -241,19 +265,12 @@ test("beside a line a name stands clear of it, nearest the middle of what is in 
   ]);
   assert.deepEqual(beside(line, 1, 60, free, sight)?.getCoordinates(), [200, 120]);
   assert.deepEqual(beside(line, 1, 60, ([, y]) => y! < 100, sight)?.getCoordinates(), [200, 80]);
-  assert.deepEqual(
-    beside(
-      new LineString([
-        [200, 0],
-        [200, 200],
-      ]),
-      1,
-      60,
-      free,
-      sight,
-    )?.getCoordinates(),
-    [246, 100],
-  );
+  const upright = new LineString([
+    [200, 0],
+    [200, 200],
+  ]);
+  assert.deepEqual(beside(upright, 1, 60, free, sight)?.getCoordinates(), [246, 100]);
+  assert.deepEqual(beside(upright, 1, 60, ([x]) => x! < 200, sight)?.getCoordinates(), [154, 100], "at its left");
   assert.equal(beside(line, 1, 60, never, sight), null);
   assert.equal(beside(line, 1, 400, free, sight), null, "it is wider than what is in sight");
   assert.equal(

@@ -2,9 +2,7 @@
 
 import type Feature from "ol/Feature.js";
 import type Geometry from "ol/geom/Geometry.js";
-import MultiPoint from "ol/geom/MultiPoint.js";
 import MultiPolygon from "ol/geom/MultiPolygon.js";
-import Point from "ol/geom/Point.js";
 import Polygon from "ol/geom/Polygon.js";
 import { symbolPlace } from "./symbolplace.ts";
 
@@ -30,7 +28,6 @@ export function nearest<Thing>(
 function distancePx(geometry: Geometry, at: number[], resolution: number): number {
   const px = (to: number[]) => Math.hypot(to[0]! - at[0]!, to[1]! - at[1]!) / resolution;
   const toShape = geometry.intersectsCoordinate(at) ? 0 : px(geometry.getClosestPoint(at));
-  if (geometry instanceof Point || geometry instanceof MultiPoint) return toShape;
   const toSymbol = px(symbolPlace(geometry).getClosestPoint(at));
   const area = geometry instanceof Polygon || geometry instanceof MultiPolygon;
   // A point or line inside an area is meant before the area around it.

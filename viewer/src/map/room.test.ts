@@ -72,6 +72,31 @@ test("symbols that are apart all have room, also across the edges of cells", () 
   );
 });
 
+test("up to four on one place are drawn whole, and more are small", () => {
+  const whole = (n: number) =>
+    [
+      ...placed(
+        Array.from({ length: n }, (_, i) => at(String(i), 0, 0)),
+        34,
+      ).values(),
+    ].filter((s) => !s[2]).length;
+  assert.deepEqual([4, 5].map(whole), [4, 1]);
+});
+
+test("of three thousand one steps aside, and of more none", () => {
+  const standing = Array.from({ length: 2999 }, (_, i) => at(String(i), i * 40, 0));
+  assert.equal(placed([...standing, at("other", 0, 0)], 34).size, 3000);
+  assert.equal(placed([...standing, at("other", 0, 0), at("more", -80, 0)], 34).size, 3000);
+});
+
+test("what is added later finds its room", () => {
+  const standing = [at("a", 0, 0)];
+  const room = withRoom(standing);
+  assert.equal(room("b", 1), null);
+  standing.push(at("b", 100, 0));
+  assert.deepEqual(room("b", 1), [0, 0]);
+});
+
 test("closer in there is room for more", () => {
   const room = withRoom([at("a", 0, 0), at("b", 10, 0)]);
   assert.ok(room("b", 1)!.some((part) => part !== 0));

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../base/entry.ts";
-import { inSight, mostSymbols, sceneOf, wholeBox } from "./scene.ts";
+import { inSight, mostSymbols, nameReaches, namesUpTo, sceneOf, wholeBox } from "./scene.ts";
 
 const thing = (id: string, geometry: unknown, more: Partial<Feature> = {}): Feature => ({
   id,
@@ -35,6 +35,7 @@ test("a scene has what has a place and is not struck out", () => {
     ["a", "line"],
   );
   assert.deepEqual(wholeBox(scene), { west: 146, south: -21, east: 147, north: -20 });
+  assert.deepEqual(wholeBox(sceneOf([thing("a", point(146, -20))])), { west: 146, south: -20, east: 146, north: -20 });
   assert.equal(wholeBox(sceneOf([])), null);
 });
 
@@ -91,6 +92,20 @@ test("only what is in sight", () => {
     seen.alone.map((t) => t.id),
     ["in", "through"],
   );
+});
+
+test("what touches the edge of what is in sight is drawn, and as many as may be stand alone", () => {
+  const scene = sceneOf([thing("w", point(9, 10)), thing("e", point(11, 10)), thing("s", point(10, 9)), thing("n", point(10, 11))]);
+  const box = { west: 9, south: 9, east: 11, north: 11 };
+  assert.deepEqual(inSight(scene, box, 0.1, 4).groups, []);
+  assert.equal(inSight(scene, box, 0.1, 4).alone.length, 4);
+  assert.equal(inSight(scene, box, 0.1, 3).groups.length, 1);
+});
+
+test("names are made room for while so many are written", () => {
+  const things = Array.from({ length: namesUpTo }, (_, i) => thing(String(i), point(146, -20)));
+  assert.equal(nameReaches(sceneOf(things)).length, namesUpTo);
+  assert.equal(nameReaches(sceneOf([...things, thing("one more", point(146, -20))])).length, 0);
 });
 
 test("too many are drawn in groups, and every one is in a group or alone", () => {

@@ -4,8 +4,9 @@
 import { type Feature, type Geometry, kindOf, placeOf, textOf } from "../base/entry.ts";
 import { shortened } from "../base/item.ts";
 import { kindNamed } from "../base/kinds.ts";
-import { project } from "./projection.ts";
+import { project, referenceLongitude } from "./projection.ts";
 import { besidePx } from "./clear.ts";
+import { cellOf } from "./room.ts";
 import { nameReach, type Reach } from "./wholeview.ts";
 
 /** Names are written while so few things are in sight: laying them out costs more than drawing. */
@@ -38,7 +39,7 @@ export interface Group {
 export function sceneOf(features: readonly Feature[]): Scene {
   const things = features.filter((f) => !f.struck && placeOf(f));
   const boxes = new Float64Array(things.length * 4);
-  const near = things.length ? firstLongitude(placeOf(things[0]!)!) : 0;
+  const near = referenceLongitude(things.map(placeOf));
   for (let i = 0; i < things.length; i++) {
     boxes.set([Infinity, Infinity, -Infinity, -Infinity], i * 4);
     widen(boxes, i * 4, placeOf(things[i]!)!, near);
@@ -114,7 +115,7 @@ function grouped(
   for (const i of seen) {
     const lon = (boxes[i * 4]! + boxes[i * 4 + 2]!) / 2;
     const lat = (boxes[i * 4 + 1]! + boxes[i * 4 + 3]!) / 2;
-    const key = Math.floor((lon + 720) / side) * 2 ** 26 + Math.floor((lat + 90) / side); // whole and below 2^53: squares are wider than 1e-5 degrees when things are grouped
+    const key = cellOf(lon, lat, side); // whole: squares are wider than 1e-5 degrees when things are grouped
     const square = squares.get(key);
     if (!square) squares.set(key, { count: 1, lon, lat, first: i });
     else {
@@ -147,14 +148,8 @@ function widenBy(boxes: Float64Array, at: number, coordinates: Nested, near: num
     return;
   }
   const lon = lonGiven - 360 * Math.round((lonGiven - near) / 360);
-  if (lon < boxes[at]!) boxes[at] = lon;
-  if ((lat as number) < boxes[at + 1]!) boxes[at + 1] = lat as number;
-  if (lon > boxes[at + 2]!) boxes[at + 2] = lon;
-  if ((lat as number) > boxes[at + 3]!) boxes[at + 3] = lat as number;
-}
-
-function firstLongitude(g: Geometry): number {
-  let at: unknown = g.type === "GeometryCollection" ? (g.geometries[0] ? firstLongitude(g.geometries[0]) : 0) : g.coordinates;
-  while (Array.isArray(at)) at = at[0];
-  return typeof at === "number" ? at : 0;
+  boxes[at] = Math.min(boxes[at]!, lon);
+  boxes[at + 1] = Math.min(boxes[at + 1]!, lat as number);
+  boxes[at + 2] = Math.max(boxes[at + 2]!, lon);
+  boxes[at + 3] = Math.max(boxes[at + 3]!, lat as number);
 }

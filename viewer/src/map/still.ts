@@ -5,9 +5,7 @@
 import type OLMap from "ol/Map.js";
 
 export function sayWhenStill(map: OLMap, target: HTMLElement, drawn: () => string): void {
-  map.on("precompose", () => {
-    if (target.dataset["drawn"] !== undefined) delete target.dataset["drawn"];
-  });
+  map.on("precompose", () => void delete target.dataset["drawn"]);
   map.on("rendercomplete", () => {
     const view = map.getView();
     if (!view.getAnimating() && !view.getInteracting()) target.dataset["drawn"] = drawn();

@@ -6,7 +6,7 @@ import OLFeature from "ol/Feature.js";
 import type { Extent } from "ol/extent.js";
 import type Geometry from "ol/geom/Geometry.js";
 import LineString from "ol/geom/LineString.js";
-import type Point from "ol/geom/Point.js";
+import Point from "ol/geom/Point.js";
 import Circle from "ol/style/Circle.js";
 import Fill from "ol/style/Fill.js";
 import type Style from "ol/style/Style.js";
@@ -16,7 +16,7 @@ import { type Surroundings, surroundingStyle } from "./surroundings.ts";
 const icons: string[] = [];
 const painter = {
   icon: (key: string, strokes: () => unknown[], sizePx: number, mode: string) => {
-    icons.push(`${key} ${strokes().length} strokes ${mode}`);
+    icons.push(`${key} ${strokes().length} strokes of ${sizePx} px ${mode}`);
     return new Circle({ radius: sizePx });
   },
   pattern: () => new Fill({ color: "#eeeeee" }),
@@ -59,4 +59,45 @@ test("the name of a gully lies along it, else beyond its end, else beside it; of
     assert.ok(!want || styles[styles.length - 1]!.getZIndex()! > 19, `${name}: above the names of works`);
   }
   assert.deepEqual(named(styled("thalweg", line(0, 200), "")), [], "it has none");
+});
+
+test("what can hurt lies above everything, what needs attention above the rest, and what is named there gives way to nothing", () => {
+  for (const [kind, attention, icon, above] of [
+    ["hazard", false, "other|hazard|false 2 strokes of 36 px obstacle", 40],
+    ["hazard", true, "other|hazard|true 5 strokes of 36 px obstacle", 40],
+    ["peg", true, "other|peg|true 5 strokes of 36 px obstacle", 33],
+    ["peg", false, "other|peg|false 2 strokes of 36 px declutter", 5],
+    ["homestead", false, "other|homestead|false 2 strokes of 36 px obstacle", 5],
+  ] as const) {
+    const styles = styled(kind, new Point([0, 0]), "", { attention });
+    assert.deepEqual([icons, Math.max(...styles.map((s) => s.getZIndex()!))], [[icon], above], `${kind} ${attention}`);
+    assert.deepEqual(named(styles), [], "it has no name");
+  }
+});
+
+test("the name of a gate is read whole at the edge of what is in sight", () => {
+  const offset = (x: number, sight?: Extent, resolution = 1) => {
+    const styles = styled("gate", new Point([x, 0]), "Gate", sight ? { sight: () => sight } : {}, resolution);
+    return styles.flatMap((s) => s.getText()?.getOffsetX() ?? []);
+  };
+  const sight: Extent = [1000, 0, 1400, 100];
+  const half = (4 * 8) / 2 + 12; // of four letters, and as far from the edge as a name keeps
+  for (const [x, want] of [
+    [1200, 0],
+    [1010, half - 10],
+    [1395, 5 - half],
+    [900, 0],
+  ] as const)
+    assert.deepEqual(offset(x, sight), [want], `at ${x}`);
+  assert.deepEqual(offset(1010, sight, 2), [half - 5], "farther out");
+  assert.deepEqual(offset(1010), [0], "nothing tells what is in sight");
+});
+
+test("what lies at a point is named where it is asked for, beside its place where its symbol stands there", () => {
+  const of = (how: Surroundings, name = "Peg 1") => named(styled("peg", new Point([5, 6]), name, how));
+  assert.deepEqual(of({}), []);
+  assert.deepEqual(of({ named: true }, ""), []);
+  assert.deepEqual(of({ named: true }), ["Peg 1 point middle 0 at 5 6"]);
+  assert.deepEqual(of({ named: true, room: () => [30, 40] }), ["Peg 1 point middle 0 at 35 46"]);
+  assert.equal(styled("peg", new Point([5, 6]), "", { room: () => [30, 40] }).length, 5, "with a line to it");
 });

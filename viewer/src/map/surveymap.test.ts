@@ -86,6 +86,7 @@ const onMap = (things: readonly Feature[] | null, job: (is: Shown) => Promise<vo
     await rest();
     await job(is);
     map.dispose();
+    assert.equal(page.find(".ol-viewport").length, 0);
   });
 const near = (got: number, want: number, what: string, by = 1e-3) =>
   assert.ok(Math.abs(got / want - 1) < by, `${what}: ${got}, want ${want}`);
@@ -124,7 +125,10 @@ test("all fills the map at first; a tap means a place, or picks what lies there"
     assert.deepEqual(is.told, ["tapped"], "and nothing is picked");
     for (const word of ["D1", "E"]) assert.ok(is.page.canvas.words.includes(word), word);
     is.map.zoomBy(1);
+    await is.page.clock.pass(100);
+    assert.equal(count(), undefined, "while it glides");
     await is.rest();
+    assert.equal(count(), "2 0");
     near(is.scale(), firstM / 2, "closer");
     is.map.zoomBy(-2);
     await is.rest();
@@ -151,14 +155,14 @@ test("a tap on a group of things goes closer to it, and picks none", () => {
 });
 
 test("with nothing to show no place is meant", () =>
-  onMap([], async ({ map, page, told, places, rest }) => {
+  onMap([], async ({ map, page, told, places, rest, scale }) => {
     assert.equal(map.middle(), null);
     await page.touchMap([0, 0]);
     assert.deepEqual([told, places, map.fitAll([])], [[], [], false]);
     map.here(null, undefined, true);
     map.sketch(null);
     await rest();
-    assert.equal(map.middle(), null);
+    assert.deepEqual([map.middle(), scale()], [null, 0]);
   }));
 
 test("what was chosen elsewhere is brought into sight, as close as works beside it stand apart", async () => {
@@ -254,6 +258,10 @@ test("where the officer stands is shown first where there is nothing else, and k
     is.map.goTo(fix(20));
     await is.rest();
     near(is.scale(), 0.05 * ground, "no farther than it was");
+    is.map.goTo(fix(0), false, [{ left: 0, top: 0, right: 190, bottom: 640 }]);
+    close(is.off(), [-95, 0], "in the middle of what is free at the right");
+    is.map.goTo(fix(0), false, [{ left: 0, top: 0, right: 390, bottom: 320 }]);
+    close(is.off(), [0, 160], "or below");
   });
   await onMap(
     two,
@@ -316,6 +324,11 @@ test("a finger drags what is drawn, or the map", () =>
     near(is.places[2]!.lon, lonOf(wide / 2 + (20 / acrossPx) * wide), "to", 1e-7);
     const below = -10; // for the names
     close(is.off(wide / 2), [0, below], "the map stays");
+    is.map.keepClear([{ left: 0, top: 500, right: 390, bottom: 640 }], fix(wide / 2, -260 * (wide / acrossPx)));
+    await is.rest();
+    assert.ok(is.off(wide / 2)[1] < below - 1, "once the finger is up, what lies over the map is kept clear of");
+    is.map.fitAll([], false);
+    await is.rest();
     is.told.length = 0;
     is.grabs = false;
     await pan(is, 20, 0);
@@ -371,6 +384,7 @@ test("a sketch is drawn by its pieces, with what closes it and what is wrong wit
       .getSource()!
       .getFeatures()
       .map((f) => {
+        assert.ok(f.getStyle(), "not as the library would draw it");
         const g = f.getGeometry()! as unknown as { getType(): string; getCoordinates(): unknown[] };
         return g.getType() === "Point"
           ? "Point"
@@ -382,6 +396,7 @@ test("a sketch is drawn by its pieces, with what closes it and what is wrong wit
     ["nothing", { pieces: [[]] }, ["MultiPoint 0"]],
     ["one place", { pieces: [[fix(0)]] }, ["MultiPoint 1"]],
     ["a line", { pieces: [square] }, ["LineString 4", "MultiPoint 4"]],
+    ["an empty piece", { pieces: [[], square] }, ["LineString 4", "MultiPoint 4"]],
     ["two pieces", { pieces: [square, square.slice(0, 2)] }, ["LineString 4", "LineString 2", "LineString 2", "MultiPoint 6"]],
     ["a boundary that is open", boundary, ["LineString 2", "LineString 4", "MultiPoint 4"]],
     ["a boundary", { ...boundary, closed: true }, ["Polygon 5", "LineString 4", "MultiPoint 4"]],

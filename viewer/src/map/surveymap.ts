@@ -61,7 +61,7 @@ export class FieldMap {
     private readonly events: MapEvents,
     private beginsHere = false,
   ) {
-    const ratio = Math.min(3, Math.max(1, window.devicePixelRatio || 1));
+    const ratio = Math.min(3, Math.max(1, window.devicePixelRatio));
     this.drawn = new Drawn(ratio);
     this.map = new OLMap({
       target,
@@ -167,7 +167,6 @@ export class FieldMap {
     this.fitted = true;
     this.anchor = at[0]!;
     this.view.fit(boundingExtent(at.map(([x, y]) => [x!, y!])), { padding: [96, 76, 96, 76], minResolution: 0.15 });
-    this.look();
   }
 
   /**
@@ -216,7 +215,6 @@ export class FieldMap {
   }
 
   dispose(): void {
-    this.map.setTarget(undefined);
     this.map.dispose();
   }
 
@@ -255,7 +253,7 @@ export class FieldMap {
 
   private look(): void {
     const size = this.map.getSize();
-    if (size && this.fitted) this.drawn.look(this.scene, this.view.calculateExtent(size), this.view.getResolution() ?? 1);
+    if (size) this.drawn.look(this.scene, this.view.calculateExtent(size), this.view.getResolution() ?? 1);
   }
 
   private metresPerPx(): number {
