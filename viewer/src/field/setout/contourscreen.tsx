@@ -21,6 +21,7 @@ import {
   askContour,
   contourKinds,
   contourWords,
+  dueAt,
   lineThrough,
   nextLineName,
   pegFields,
@@ -51,7 +52,7 @@ export function ContourScreen({ params }: { params: Params }) {
   const line = lines.find((f) => f.id === typed["line"]);
   const kind = line ? kindOf(line) : (typed["kind"] ?? "rip-line");
   const { pegs, taped, proven } = useMemo(
-    () => (book && levels && typed["line"] ? pegsIn(typed["line"], book.rows, levels) : { pegs: [], taped: true, proven: false }),
+    () => (book && levels ? pegsIn(typed["line"] ?? "", book.rows, levels) : { pegs: [], taped: true, proven: false }),
     [book?.rows, levels, typed["line"]],
   );
   const toleranceM = keyedIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
@@ -87,15 +88,8 @@ export function ContourScreen({ params }: { params: Params }) {
       ...(line && textOf(line, "status") === "proposed" ? [{ feature: id, set: { status: "pegged", peggedOn: day } }] : []),
       ...(through ? [{ feature: id, set: through }] : []),
     ];
-    const before = pegs[pegs.length - 1]?.chainageM;
-    const step = tapedM !== undefined && before !== undefined && taped ? tapedM - before : undefined;
-    void pegging.peg(
-      row,
-      drafts,
-      `${row.point} of ${name} saved`,
-      { line: id, at: "" },
-      tapedM === undefined || !step || step <= 0 ? {} : { at: String(Math.round((tapedM + step) * 1000) / 1000) },
-    );
+    const nextM = dueAt(pegs, taped, tapedM);
+    void pegging.peg(row, drafts, `${row.point} of ${name} saved`, { line: id, at: "" }, nextM === undefined ? {} : { at: String(nextM) });
   };
   return (
     <Frame
@@ -204,7 +198,7 @@ export function ContourScreen({ params }: { params: Params }) {
           label="A peg may be off by"
           required
           of={["0.02", "0.05", "0.1"].map((t) => ({ value: t, label: `${t} m` }))}
-          value={typed["tolerance"] || String(toleranceM)}
+          value={String(toleranceM)}
           pick={(t) => t && set({ tolerance: t })}
           hint="common practice, no source"
         />

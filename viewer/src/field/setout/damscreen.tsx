@@ -7,32 +7,20 @@ import { keyedIn } from "../../survey/levelbook/keyed.ts";
 import { toMillimetre } from "../../base/number.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
-import { type Feature, kindOf, numberOf, placeOf, textOf } from "../../base/entry.ts";
-import type { LongSection } from "../../compute/sheets.ts";
+import { placeOf, textOf } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { ItemChooser } from "../part/itemchooser.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Frame, Opening } from "../../ui/frame.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
-import { bearingTo, metresBetween } from "../../base/plane.ts";
 import { newID } from "../../base/uuid.ts";
-import { lineLengthM, stretchOf, upFrom } from "../../survey/setout/along.ts";
+import { lineLengthM } from "../../survey/setout/along.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
-import {
-  askPlace,
-  askRise,
-  bedIn,
-  type Crest,
-  crestsIn,
-  damWords,
-  nextDamName,
-  peggedDam,
-  targetAbove,
-  toeRemark,
-} from "../../survey/setout/dams.ts";
-import { countsFrom, upOrBooked } from "../../survey/levelbook/chainage.ts";
-import { guide, offQuestion, oldQuestion, type Way, wayTo } from "../../survey/setout/guide.ts";
+import { askRise, type Crest, crestsIn, damWords, nextDamName, peggedDam, targetAbove, toeRemark } from "../../survey/setout/dams.ts";
+import { askPlace, bedOf, standsUpM, tapedUpTo, wayUp } from "../../survey/setout/nextup.ts";
+import { countsFrom } from "../../survey/levelbook/chainage.ts";
+import { guide, offQuestion, oldQuestion } from "../../survey/setout/guide.ts";
 import { besideOf, tellable } from "../../survey/form/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
 import { PegBox, Reader, Saves } from "./reader.tsx";
@@ -42,7 +30,6 @@ import { pegRow, usePegging } from "./usepegging.ts";
 import { endWords, lineOf, piecesOf } from "../../survey/setout/lineends.ts";
 import { LineZero } from "../part/linezero.tsx";
 import { useSection } from "../../item/usesheet.ts";
-import type { Fix } from "../../sensor/fix.ts";
 
 /** How far off the crest below a toe may stand: a stone's thickness, common practice, no source. */
 const toleranceM = 0.05;
@@ -74,42 +61,32 @@ export function DamScreen({ params }: { params: Params }) {
   const aim = useAim(sightM, targetM ?? undefined, read, direct);
   const told = guide(aim.offM, toleranceM);
 
-  const thalwegs = field.features.filter((f) => kindOf(f) === "thalweg" && !f.struck);
+  const beside = besideOf(["thalweg"], field.features, fix ?? undefined);
+  const thalwegs = beside.map((b) => b.feature);
   const lowerDam = field.features.find((f) => f.id === lower?.feature);
   const ofLower = lowerDam ? textOf(lowerDam, "thalweg") : "";
-  const near = tellable(besideOf(["thalweg"], thalwegs, fix ?? undefined), fix ?? undefined);
+  const near = tellable(beside, fix ?? undefined);
   const thalweg = typed["gully"] === "none" ? undefined : (thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature);
   const heightM = keyedIn(typed["height"] ?? "");
   const gully = useSection(field, thalweg?.id) ?? undefined;
-  const bed = useMemo(() => {
-    if (!thalweg || !book || !levels || !gully) return [];
-    const own = bedIn(thalweg.id, book.rows, levels)
-      .map((b) => ({ ...b, chainageM: upOrBooked(b.chainageM, gully) }))
-      .sort((a, b) => a.chainageM - b.chainageM);
-    return own.length > 1 ? own : gully.proven ? gully.bed : []; // of other books, when they close
-  }, [thalweg, book?.rows, levels, gully]);
-  const lowerUpM = lower?.chainageM === undefined ? undefined : upOrBooked(lower.chainageM, gully);
-  const inSection = gully?.dams.find((d) => d.id === lower?.feature);
-  const lowerAtM = lowerUpM ?? (inSection && onTheBed.has(inSection.chainageBasis) ? inSection.chainageM : undefined);
-  const rising = lower && lowerAtM !== undefined && bed.length > 1;
+  const bed = useMemo(
+    () => (thalweg && book && levels && gully ? bedOf(thalweg.id, book.rows, levels, gully) : []),
+    [thalweg, book?.rows, levels, gully],
+  );
+  const lowerAtM = lower && standsUpM(lower, gully);
   const layout = useAsked(
     field.model,
     "dam-layout",
-    rising ? askPlace(bed, lowerAtM, lower.levelM - bedAt(bed, lowerAtM), slopePct) : null,
+    lower && lowerAtM !== undefined ? askPlace(bed, lowerAtM, lower.levelM, slopePct) : null,
   ).output;
   const nextM = layout?.dams[1]?.chainageM;
   const way =
     nextM !== undefined && lower && lowerAtM !== undefined
-      ? nextUp(nextM - lowerAtM, lower, lowerDam, lineOf(thalweg && placeOf(thalweg)), gully, at.now)
+      ? wayUp(nextM - lowerAtM, lower, lowerDam, lineOf(thalweg && placeOf(thalweg)), gully, at.now)
       : undefined;
 
   if (!book) return <Opening title="Next dam" words="Opening the book…" trouble={trouble} />;
-  const chainageM =
-    upM !== undefined && lowerUpM !== undefined
-      ? upOrBooked(Math.round((lowerUpM + upM) * 1000) / 1000, gully)
-      : lower
-        ? undefined
-        : keyedIn(typed["chainage"] ?? "");
+  const chainageM = lower ? tapedUpTo(lower, upM, gully) : keyedIn(typed["chainage"] ?? "");
   const from = countsFrom(gully);
   const counts = from && ` ${from}`;
   const pieces = piecesOf(thalweg && placeOf(thalweg));
@@ -282,37 +259,3 @@ export function DamScreen({ params }: { params: Params }) {
 /** Whose level is called for, in a question. */
 const crestWords = (lower: Crest | undefined): string =>
   !lower ? "the level wanted" : lower.feature ? `${lower.name}'s crest` : lower.name;
-
-/** The bed between its levelled places, straight. */
-function bedAt(bed: readonly { chainageM: number; levelM: number }[], at: number): number {
-  const i = Math.max(
-    1,
-    bed.findIndex((b) => b.chainageM >= at),
-  );
-  const a = bed[i - 1]!,
-    b = bed[i] ?? bed[bed.length - 1]!;
-  return b.chainageM === a.chainageM ? a.levelM : a.levelM + ((b.levelM - a.levelM) * (at - a.chainageM)) / (b.chainageM - a.chainageM);
-}
-
-/** What places a dam on the bed: a tape, or the level of its toe. */
-const onTheBed = new Set(["taped", "levelled", "unproven"]);
-
-/** How far up by the tape, and which way from here, where the dam below ties the tape to the line well enough. */
-function nextUp(
-  upM: number,
-  lower: Crest,
-  dam: Feature | undefined,
-  line: ReturnType<typeof lineOf>,
-  gully: LongSection | undefined,
-  fix: Fix | null,
-): Way {
-  const tape = `By the levelled bed: ${upM.toFixed(1)} m up from the toe of ${lower.name}.`;
-  const place = dam && placeOf(dam);
-  const accuracyM = dam && numberOf(dam, "accuracyM");
-  if (!line || !gully?.line || !fix || place?.type !== "Point" || accuracyM === undefined) return { words: tape };
-  const [lon, lat] = place.coordinates;
-  const up = upFrom(line, !!gully.line.down, { lon, lat, accuracyM }, upM, stretchOf(gully.lengthM, gully.bed), fix.accuracyM);
-  if (!up) return { words: tape };
-  if (up.rough) return { words: `${tape} Tape it: by GPS it is ±${Math.ceil(up.plusMinusM)} m.` };
-  return wayTo(tape, metresBetween(fix, up.to), bearingTo(fix, up.to), up.plusMinusM);
-}

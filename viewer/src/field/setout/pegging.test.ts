@@ -5,12 +5,11 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Types } from "../../compute/types/index.ts";
 import { onPage, type Page } from "../../device/page.test.ts";
-import { full } from "../../storage/errors.ts";
 import { property } from "../../storage/phone.test.ts";
 import { reduced } from "../levelbook/level.test.ts";
 import { boot } from "../shell/boot.tsx";
 
-const run = {
+export const run = {
   kind: "level-run",
   name: "Run 1",
   observedOn: "2026-03-01",
@@ -20,14 +19,14 @@ const run = {
     { point: "D1", is: 1.3, feature: "d", spot: "toe" },
   ],
 };
-const begun = { ...run, rows: run.rows.slice(0, 1) };
+export const begun = { ...run, rows: run.rows.slice(0, 1) };
 const dam = { kind: "check-dam", name: "D1", status: "pegged", observedOn: "2026-03-01", crestHeightM: 0.4 };
 const reading = ({ instrumentLevelM, targetLevelM, readM }: Types["staff-reading"]["input"]) => ({
   readingM: instrumentLevelM - targetLevelM,
   ...(readM != null && { levelM: instrumentLevelM - readM, offM: instrumentLevelM - readM - targetLevelM }),
 });
-const given = { answers: { "level-run": reduced, "staff-reading": reading } };
-const rowsOf = async (page: Page) =>
+export const given = { answers: { "level-run": reduced, "staff-reading": reading } };
+export const rowsOf = async (page: Page) =>
   (await page.phone.store.feature("r"))!.fields["rows"] as readonly {
     is?: number;
     feature?: string;
@@ -39,12 +38,14 @@ const rowsOf = async (page: Page) =>
 test("the first dam is pegged where the staff stands, with its level and its row in the book", () =>
   onPage(boot, { ...given, features: { r: begun }, address: "#/peg/dams/r" }, async (page) => {
     await page.reads("The first dam", "no crest: the first dam", "Line of sight 101.500", "No position yet: a peg is saved without one.");
+    await page.reads("Peg saves Dam 1 as pegged today, no position.", "Read the staff, and key it in.");
     assert.equal(page.heading, "Next dam toe");
+    assert.ok(!page.presses.includes("In no gully") && !page.words.includes("Level here"));
     assert.ok(!page.words.includes("Strike out the last peg"));
     await page.press("Peg");
     assert.deepEqual(await page.kept("check-dam"), [], "nothing is read yet");
     await page.type("You read", "1.25");
-    await page.reads("Level here 100.250", "crest to build to 100.650", "Peg saves", "no position.");
+    await page.reads("Level here 100.250", "Peg saves Dam 1 as pegged today, toe 100.250, crest to build to 100.650, no position.");
     await page.press("Peg");
     await page.reads("pegged, toe at 100.250");
     const [pegged] = await page.kept("check-dam");
@@ -74,11 +75,12 @@ test("the next toe is wanted level with the crest below: up, down and hold are s
       await page.shows(() => guide() === way, `${read}: ${way}`);
     }
     await page.type("You read", "0.9");
-    await page.reads("toe 100.600");
+    await page.reads("toe 100.600, crest to build to 101.000, no position.");
+    assert.ok(!page.inputs.some((label) => label.startsWith("Chainage, taped")), "it is taped from the dam below");
     await page.type("Taped up from the toe of D1", "8");
-    await page.reads("8 m up from D1");
+    await page.reads("toe 100.600, crest to build to 101.000, 8 m up from D1, no position.");
     await page.stand(146.5, -20.25, 4);
-    await page.reads("Position ±4 m, mean of 1 fix.", "Its height is never a level.");
+    await page.reads("Position ±4 m, mean of 1 fix.", "Its height is never a level.", "8 m up from D1, GPS ±4 m.");
     await page.press("Peg");
     await page.reads("Dam 1 pegged, toe at 100.600", "From Dam 1, crest 101.000");
     const second = (await page.kept("check-dam")).find((f) => f.id !== "d")!;
@@ -212,182 +214,6 @@ test("the tasks lead to each way of pegging, with their dangers", () =>
     assert.equal(page.leads("Whoa-boys down a track"), "#/peg/whoa-boys/r");
     assert.equal(page.leads("Back to the level book"), "#/level/r");
   }));
-
-const checked: Partial<Types["contour-check"]["output"]> = {
-  meanLevelM: 100.3,
-  plusMinusM: 0.002,
-  worst: { peg: 2, offM: 0.01, plusMinusM: 0.003 },
-  gradesPlusMinusPct: [0.04],
-  drainsTo: "low points",
-  offsM: [0, 0.01],
-  gradesPct: [0.1],
-  lowPoints: [],
-  verdict: "OK",
-  basis: "unproven",
-  reasons: [],
-  reaches: [],
-  cautions: [],
-};
-
-test("a contour is pegged at the level of its first peg, each with the taped distance", () =>
-  onPage(
-    boot,
-    { answers: { ...given.answers, "contour-check": () => checked }, features: { r: begun }, address: "#/peg/contour/r" },
-    async (page) => {
-      await page.reads("New rip line, first peg", "Read the staff where the line begins, and peg it.", "where the line begins");
-      await page.type("You read", "1.2");
-      await page.reads("level 100.300", "Rip line 1 as pegged today");
-      await page.press("Peg");
-      await page.reads("peg 2", "Staff 1.200");
-      const [line] = await page.kept("rip-line");
-      assert.equal(line!.fields["status"], "pegged");
-      await page.type("You read", "1.14");
-      await page.reads("Down is downhill: the staff stands too high.");
-      await page.type("You read", "1.26");
-      await page.reads("Up is uphill: the staff stands too low.");
-      await page.type("You read", "1.19");
-      await page.type("Taped along the line", "10");
-      await page.press("Peg");
-      await page.reads("peg 3");
-      await page.shows(() => page.typed("Taped along the line") === "20", "a proposal as far again");
-      await page.type("You read", "1.2");
-      await page.press(page.presses.find((p) => p.startsWith("Peg at 20"))! ?? "Peg");
-      await page.shows(async () => (await page.kept("peg")).length >= 2, "the pegs");
-      const rows = await rowsOf(page);
-      assert.deepEqual(
-        rows.slice(1, 3).map((r) => [r.is, r.chainageM, r.spot]),
-        [
-          [1.2, 0, "peg"],
-          [1.19, 10, "peg"],
-        ],
-      );
-      await page.press("Tolerance, another line");
-      await page.press("0.02 m", "A peg may be off by (common practice, no source)");
-      assert.ok(page.isPressed("0.02 m", "A peg may be off by (common practice, no source)"));
-    },
-  ));
-
-test("a line that is recorded is carried on, and stands pegged from then", () =>
-  onPage(
-    boot,
-    {
-      ...given,
-      features: { r: begun, l: { kind: "windrow", name: "W1", status: "proposed", observedOn: "2026-03-01" } },
-      address: "#/peg/contour/r",
-    },
-    async (page) => {
-      await page.press("Line new rip line");
-      await page.press(page.presses.find((p) => p.startsWith("W1"))!);
-      await page.reads("W1, first peg");
-      await page.type("You read", "1.2");
-      await page.reads("and W1 as pegged today");
-      await page.press("Peg");
-      await page.reads("Peg at 0 m takes this distance. If you taped another, key it.");
-      await page.press("Peg at 0 m");
-      await page.shows(async () => (await page.phone.store.feature("l"))!.fields["status"] === "pegged", "pegged");
-      assert.equal((await page.kept("peg"))[0]!.fields["of"] ?? (await page.kept("peg"))[0]!.fields["line"], "l");
-    },
-  ));
-
-const bank = (slopePct: number, allowedM: number, otherAllowedM?: number) => () => ({
-  tableSource: "a district",
-  banks: [{ slopePct, allowedM, ...(otherAllowedM !== undefined && { otherAllowedM }) }],
-});
-
-test("whoa-boys are asked for where the table says, from the top down the track", () =>
-  onPage(
-    boot,
-    {
-      answers: { ...given.answers, "whoa-boys": bank(5, 30) },
-      features: { r: begun, t: { kind: "track", name: "T1", observedOn: "2026-03-01" } },
-      address: "#/peg/whoa-boys/r",
-    },
-    async (page) => {
-      await page.reads("No spacing table chosen. From the top of the slope", "Track none");
-      await page.press("Choose the spacing table");
-      await page.reads("Whoa-boys at Stony Block", "The tables differ threefold");
-      assert.ok(page.isDisabled("Save for the property"));
-      await page.press("Whoa-boys, two soils, Packer 1967");
-      assert.ok(page.isDisabled("Save for the property"), "its soil is not chosen");
-      await page.press("highly erodible", "Soil or hazard");
-      await page.press("Whoa-boys, one column for all soils, Southern Regional Extension Forestry");
-      assert.ok(!page.isDisabled("Save for the property"));
-      await page.press("Whoa-boys, two soils, Packer 1967");
-      assert.ok(page.isDisabled("Save for the property"), "nor is it remembered");
-      await page.press("highly erodible", "Soil or hazard");
-      await page.press("Save for the property");
-      await page.reads("Spacing table saved for Stony Block");
-      assert.equal(page.heading, "Whoa-boys");
-      await page.reads("Spacing by", "From the top of the slope");
-      await page.press("Track none");
-      await page.press(page.presses.find((p) => p.startsWith("T1"))!);
-      await page.type("Chainage from the upper end, taped", "100");
-      await page.type("You read", "1.0");
-      await page.reads("level 100.500", "on T1 at 100 m taped");
-      await page.press("Top");
-      await page.reads("Top of the slope booked at 100.500", "Last level 100.500", "Go down the track with staff and tape.");
-      await page.type("Taped from the top", "20");
-      await page.type("You read", "2.0");
-      await page.reads("Go 10 m down the track", "The track falls 5.0 %: whoa-boys at most 30 m apart");
-      await page.type("Taped from the top", "40");
-      await page.reads("Come back 10 m up the track");
-      await page.press("Peg");
-      await page.reads("40 m is 10 m more than the 30 m allowed on this fall.");
-      assert.deepEqual(await page.kept("whoa-boy"), []);
-      await page.type("Taped from the top", "30");
-      await page.reads("Here: peg the whoa-boy");
-      assert.ok(!page.words.includes("more than the 30 m allowed"), "asked of another number");
-      await page.press("Peg");
-      await page.reads("Whoa-boy 1 pegged");
-      const { fields } = (await page.kept("whoa-boy"))[0]!;
-      assert.deepEqual(
-        [fields["fromAboveM"], fields["track"], fields["chainageM"], fields["trackSlopePct"], fields["levelM"]],
-        [30, "t", 130, 5, 99.5],
-      );
-      await page.reads("Last level 99.500");
-      await page.type("Taped from Whoa-boy 1", "40");
-      await page.type("You read", "3.5");
-      await page.press("Peg");
-      Object.assign(page.phone.store, { capture: () => Promise.reject(full()) });
-      await page.press("Peg it here");
-      await page.reads("storage is full");
-      assert.ok(!page.presses.includes("Peg it here"), "it was answered");
-      await page.clock.pass(1000);
-      await page.reads("storage is full");
-      assert.equal((await page.kept("whoa-boy")).length, 1);
-      Reflect.deleteProperty(page.phone.store, "capture");
-      await page.press("Peg");
-      await page.shows(async () => (await page.kept("whoa-boy")).length === 2, "pegged where it was said to be meant");
-      assert.equal((await rowsOf(page)).filter((row) => row.is === 3.5).length, 1, "one row of it in the book");
-      assert.ok(!page.words.includes("storage is full"), page.words);
-      await page.press("Start at another top");
-      await page.reads("From the top of the slope");
-    },
-  ));
-
-test("where the track does not fall no whoa-boy is asked for", () =>
-  onPage(
-    boot,
-    {
-      ...given,
-      features: { r: begun },
-      address: "#/peg/whoa-boys/r",
-    },
-    async (page) => {
-      await page.type("You read", "1.0");
-      await page.press("Top");
-      await page.reads("No spacing table is chosen for this property yet.");
-      await page.press("Peg");
-      assert.deepEqual(await page.kept("whoa-boy"), []);
-      await page.type("You read", "0.5");
-      await page.reads("needs the distance taped from the top");
-      await page.type("Taped from the top", "20");
-      await page.press("Peg");
-      await page.shows(async () => (await page.kept("whoa-boy")).length === 1, "pegged without a table");
-      const { fields } = (await page.kept("whoa-boy"))[0]!;
-      assert.deepEqual([fields["spacedBy"], fields["track"], fields["chainageM"]], [undefined, undefined, undefined]);
-    },
-  ));
 
 test("the district's own table is typed row by row, checked, and saved for the property", () =>
   onPage(boot, { answers: { "whoa-boys": () => ({ tableSource: "x", banks: [] }) }, address: "#/peg/local-table" }, async (page) => {

@@ -10,8 +10,8 @@ import { Choice } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { useSaving } from "../part/usesaving.ts";
-import { tables, type Spacing } from "../../survey/setout/banks.ts";
-import { choose, chosenTable, localRowsOf, settingsID, settingsOf } from "../../survey/setout/settings.ts";
+import { tables } from "../../survey/setout/banks.ts";
+import { choose, chosenTable, localRowsOf, settingsID, settingsOf, spacingBy } from "../../survey/setout/settings.ts";
 import { useLocalTable } from "./uselocaltable.ts";
 import { textOf } from "../../base/entry.ts";
 
@@ -24,15 +24,9 @@ export function SpacingScreen(_: { params: Params }) {
   const [column, setColumn] = useState<string | undefined>();
   const { failed, save } = useSaving();
   const table = tables.find((t) => t.name === (picked ?? chosen?.table.name));
-  const was = chosen?.table === table && chosen?.spacing.table !== "local" ? chosen?.spacing.soil : undefined;
-  const soil = table?.soils.find((s) => s === (column ?? was));
+  const soil = column ?? (chosen?.table === table ? chosen?.spacing.soil : undefined);
   const rows = localRowsOf(settings);
-  const spacing: Spacing | undefined =
-    !table || (table.soils.length > 0 && !soil)
-      ? undefined
-      : table.name === "local"
-        ? rows && { table: "local", rows, source: settings ? textOf(settings, "whoaBoySource") : "" }
-        : { table: table.name, soil };
+  const spacing = table && spacingBy(table, soil, settings);
   const saveSpacing = async () => {
     if (!spacing) return "stays";
     const feature = settings?.id ?? settingsID(field.property.id);

@@ -4,8 +4,6 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Types } from "../../compute/types/index.ts";
 import { onPage, type Page } from "../../device/page.test.ts";
-import { property } from "../../storage/phone.test.ts";
-import { choose, settingsID } from "../../survey/setout/settings.ts";
 import { reduced } from "../levelbook/level.test.ts";
 import { boot } from "../shell/boot.tsx";
 
@@ -23,7 +21,7 @@ const reading = ({ instrumentLevelM, targetLevelM, readM }: Types["staff-reading
 const answers = { "level-run": reduced, "staff-reading": reading };
 const lon = 146.5,
   lat = -20.25;
-const stand = async (page: Page, eastM: number, times = 1) => {
+export const stand = async (page: Page, eastM: number, times = 1) => {
   for (let i = 0; i < times; i++) {
     await page.clock.pass(3000);
     await page.stand(lon + eastM / 104_440, lat, 4);
@@ -68,59 +66,3 @@ test("a peg just after GPS has jumped is asked about, and stands where the recei
     await page.press("Save it at the place before the jump");
     await page.shows(async () => (await page.kept("check-dam")).length === 2, "the officer's own choice");
   }));
-
-test("down a track: how far by GPS, what rises needs none, and a table that refuses says why", () => {
-  let why: { reason: string; path?: string } | undefined;
-  const bank = () => {
-    if (why) throw why;
-    return { tableSource: "x", banks: [{ slopePct: 5, allowedM: 30 }] };
-  };
-  return onPage(
-    boot,
-    {
-      answers: { ...answers, "whoa-boys": bank },
-      features: {
-        r: run,
-        [settingsID(property)]: choose({ table: "water-bars-two-soils", soil: "general" }),
-        t: { kind: "track", name: "T1", observedOn: "2026-03-01" },
-        f: { kind: "fence", name: "F1", observedOn: "2026-03-01" },
-        p: { kind: "peg", name: "P1", observedOn: "2026-03-01" },
-      },
-      address: "#/peg/whoa-boys/r",
-    },
-    async (page) => {
-      await page.reads("Spacing by Whoa-boys, two soils, general, Packer 1967");
-      assert.equal(page.leads("Another spacing table"), "#/peg/spacing");
-      assert.ok(!page.words.includes("No spacing table chosen"));
-      await page.press("Track none");
-      assert.ok(page.isPressed("On none") && !page.presses.some((p) => p.startsWith("P1")), "a peg is no track");
-      await page.press(page.presses.find((p) => p.startsWith("F1"))!);
-      await page.reads("Track F1");
-      await page.type("Chainage from the upper end, taped", "12");
-      await page.press("Track F1");
-      await page.press(page.presses.find((p) => p.startsWith("F1"))!);
-      assert.equal(page.typed("Chainage from the upper end, taped"), "12", "the same one keeps it");
-      await page.press("Track F1");
-      await page.press(page.presses.find((p) => p.startsWith("T1"))!);
-      assert.equal(page.typed("Chainage from the upper end, taped"), "", "another has another");
-      await stand(page, 0);
-      await page.press("Top");
-      assert.ok(page.words.includes("Staff at the top of the slope"), "nothing is read yet");
-      await page.type("You read", "1.0");
-      await page.press("Top");
-      await page.reads("Last level 100.500", "Go down the track with staff and tape.");
-      await stand(page, 30, 6);
-      await page.reads("About 30 m from the last level by GPS, ±4 m: tape it.");
-      await page.type("You read", "0.9");
-      await page.type("Taped from the top", "30");
-      await page.reads("The track does not fall from the last level to here, so no whoa-boy is needed here.");
-      await page.type("You read", "1.0");
-      await page.reads("The track does not fall from the last level to here");
-      await page.type("You read", "1.001");
-      await page.shows(() => !page.words.includes("The track does not fall"), "it falls");
-      why = { reason: "is too steep for the table", path: "track" };
-      await page.type("You read", "2.5");
-      await page.reads("The track is too steep for the table.");
-    },
-  );
-});

@@ -60,7 +60,6 @@ export function usePosition(pegs: number, reading: string): Standing {
   newest.current = now;
   useEffect(() => {
     setNow(null);
-    setRead(null);
     const heard = (mean: Fix) => {
       setNow(mean);
       setRead((was) => (was && mean.jumped && mean.stand === was.stand! + 1 ? mean : was)); // she stands where she stood
@@ -68,6 +67,6 @@ export function usePosition(pegs: number, reading: string): Standing {
     return fixes.average(heard, () => {}); // the status strip says what ails the receiver
   }, [pegs, fixes]);
   useEffect(() => setRead(reading === "" ? null : newest.current), [reading]);
-  const left = reading !== "" && read !== null && now !== null && now.stand !== read.stand;
+  const left = read !== null && now !== null && now.stand !== read.stand;
   return { fix: left ? read : now, left, now, settling: !left && now?.unsure === true };
 }

@@ -7,6 +7,7 @@ import type { Draft } from "../../storage/store.ts";
 import { asRead, dueCells, readsDirect } from "../../survey/levelbook/book.ts";
 import { LatestWriter } from "../../storage/latestwriter.ts";
 import { type Key, keyedIn, pressOn, tidy } from "../../survey/levelbook/keyed.ts";
+import { write } from "../../survey/levelbook/write.ts";
 import { pointOf } from "../../survey/levelbook/point.ts";
 import type { Row, Stand } from "../../survey/levelbook/row.ts";
 import { useBook, type OpenBook } from "../part/usebook.ts";
@@ -47,8 +48,8 @@ export interface Pegging extends OpenBook {
   readonly sightM: number | undefined;
   /** Why nothing can be read now, for the officer; "" when it can. */
   readonly barred: string;
-  /** Goes on from a run that has just ended, where the level stands as it stood; null when it cannot. */
-  readonly goOn: { readonly words: string; readonly press: () => void } | null;
+  /** Goes on from a run that has just ended, where the level stands as it stood; undefined when it cannot. */
+  readonly goOn: { readonly words: string; readonly press: () => void } | undefined;
   readonly pegs: number; // saved from this screen
   /** Saves a peg with its row in the book; the features are drafts of the same capture. */
   readonly peg: (row: Row, features: readonly Draft[], said: string, then?: Typed, suggest?: Typed) => Promise<void>;
@@ -102,7 +103,9 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const keptFrom =
     isOld && (typed["reading"] ?? "") !== "" ? (typed[readAtName] ? clock(new Date(typed[readAtName]), new Date()) : "earlier") : "";
   const isSuggested = (name: string) => (typed[name] ?? "") !== "" && (suggested.includes(name) || (name === "reading" && keptFrom !== ""));
+  const [asked, ask] = useState<(Asks & { box: string; text: string }) | null>(null);
   const keyed = (change: Typed) => {
+    ask(null); // it was asked of what stood there before
     if ("reading" in change) setOld(false);
     set({
       [suggestedName]: suggested.filter((name) => !(name in change)).join(" "),
@@ -110,7 +113,6 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
       ...change,
     });
   };
-  const [asked, ask] = useState<(Asks & { box: string; text: string }) | null>(null);
   const confirmed = useRef<readonly string[]>([]); // at once: the peg is saved by the same tap
   const sure = (name: string, question: Asks | string | undefined) => {
     const text = typed[name] ?? "";
@@ -121,16 +123,13 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     take(name);
     return false;
   };
-  const doubt =
-    asked && (typed[asked.box] ?? "") === asked.text
-      ? {
-          ...asked,
-          confirm: () => {
-            ask(null);
-            confirmed.current = [...confirmed.current, `${asked.box} ${asked.text} ${asked.words}`];
-          },
-        }
-      : null;
+  const doubt = asked && {
+    ...asked,
+    confirm: () => {
+      ask(null);
+      confirmed.current = [...confirmed.current, `${asked.box} ${asked.text} ${asked.words}`];
+    },
+  };
   const accepted = (name: string) => {
     if (!isSuggested(name) || box === name) return true;
     take(name);
@@ -138,7 +137,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   };
   const saving = useRef(false); // a thumb that presses twice pegs once
   const peg = async (row: Row, features: readonly Draft[], said: string, then: Typed = {}, suggest: Typed = {}) => {
-    if (!book || saving.current) return;
+    if (saving.current) return;
     saving.current = true;
     try {
       await pegOnce(row, features, said, then, suggest);
@@ -177,9 +176,8 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
           );
         }
       : null;
-  const reducing = book !== null && book.rows.length > 0 && levels === null && open.wrong === "";
   const barred =
-    !book || reducing
+    !book || (book.rows.length > 0 && !levels && !open.wrong) // its levels are not worked out yet
       ? ""
       : book.pad.correction
         ? "A row of the book is being written again. In the book, book it or keep the old row first."
@@ -188,14 +186,12 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
           : !dueCells(book.rows).includes("is")
             ? "The last reading was a foresight, so the next must be a backsight: read it in the level book first."
             : "";
-  const ended = book && !book.pad.correction && book.pad.at < book.rows.length ? book.rows[book.pad.at] : undefined;
-  const goOn =
-    ended?.fs !== undefined && ended.bs === undefined && book!.pad.at === book!.rows.length - 1
-      ? {
-          words: `The level has not moved: ${asRead(ended.fs, book!.instrument)} on ${ended.point} is its backsight too`,
-          press: () => act({ do: "unmoved" }),
-        }
-      : null;
+  const unmoved = book && write(book, { do: "unmoved" });
+  const ended = unmoved && unmoved !== book ? unmoved.rows[unmoved.rows.length - 1] : undefined;
+  const goOn = ended && {
+    words: `The level has not moved: ${asRead(ended.bs!, unmoved!.instrument)} on ${ended.point} is its backsight too`,
+    press: () => act({ do: "unmoved" }),
+  };
   return {
     ...open,
     goOn,
@@ -243,7 +239,6 @@ export const typedText = (name: string, text: string): Typed => ({ [name]: tidy(
 /** The row of a peg, named as the book names it. */
 export function pegRow(pegging: Pegging, stand: Stand | null, chainageM: number | undefined, point?: string): Row {
   const { book, read, direct } = pegging;
-  const turned = direct && read !== 0 ? -read! : read!;
   const chainage = chainageM === undefined ? "" : String(chainageM);
   const named = {
     ...book!,
@@ -251,7 +246,7 @@ export function pegRow(pegging: Pegging, stand: Stand | null, chainageM: number 
   };
   return {
     point: point ?? pointOf(named),
-    is: turned,
+    is: direct ? 0 - read! : read!, // never -0
     ...(stand ? { feature: stand.feature, spot: stand.spot } : {}),
     ...(stand && chainageM !== undefined ? { chainageM } : {}),
   };

@@ -5,7 +5,7 @@ import { keyedIn } from "../../survey/levelbook/keyed.ts";
 import { toMillimetre } from "../../base/number.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
-import { kindOf, placeOf } from "../../base/entry.ts";
+import { placeOf } from "../../base/entry.ts";
 import { fieldNamed } from "../../base/kinds.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
@@ -21,10 +21,9 @@ import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank, spacedBy } 
 import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { oldQuestion, type Guide, type Way } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
-import { localName } from "../../survey/setout/localtable.ts";
 import { PegBox, Reader, Saves } from "./reader.tsx";
 import { inWords } from "../../base/problem.ts";
-import { chosenTable, settingsOf, type Chosen } from "../../survey/setout/settings.ts";
+import { calledTable, chosenTable, settingsOf, type Chosen } from "../../survey/setout/settings.ts";
 import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging, type Pegging } from "./usepegging.ts";
@@ -49,18 +48,15 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const topM = keyedIn(typed["top"] ?? "");
   const downM = keyedIn(typed["down"] ?? "");
   const chosen = chosenTable(settingsOf(field.features, field.property.id));
-  const by = chosen?.spacing;
   const fall =
     topM !== undefined && aim.levelM !== undefined && downM !== undefined
       ? { topLevelM: topM, hereLevelM: aim.levelM, distanceM: downM }
       : null;
-  const { output: answer, refused } = useAsked(field.model, "whoa-boys", fall && by ? askBank(fall, by) : null);
-  const advice =
-    answer && downM !== undefined
-      ? bankAdvice(answer, downM, by?.table === "local" ? localName(by.source) : chosen && `${chosen.table.label} (${chosen.table.source})`)
-      : null;
-  const tracks = field.features.filter((f) => !f.struck && (kindOf(f) === "track" || kindOf(f) === "fence"));
-  const near = tellable(besideOf(["track", "fence"], tracks, fix ?? undefined), fix ?? undefined);
+  const { output: answer, refused } = useAsked(field.model, "whoa-boys", fall && chosen ? askBank(fall, chosen.spacing) : null);
+  const advice = answer && chosen && downM !== undefined ? bankAdvice(answer, downM, calledTable(chosen)) : null;
+  const beside = besideOf(["track", "fence"], field.features, fix ?? undefined);
+  const tracks = beside.map((b) => b.feature);
+  const near = tellable(beside, fix ?? undefined);
   const track = typed["track"] === "none" ? undefined : (tracks.find((f) => f.id === typed["track"]) ?? near?.feature);
   const onTrack = track
     ? `${ownNameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
@@ -69,7 +65,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
 
   const topAlongM = track && keyedIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
   const alongM = topAlongM === undefined || downM === undefined ? undefined : Math.round((topAlongM + downM) * 1000) / 1000;
-  const from = typed["from"] || "the last level";
+  const from = typed["from"] ?? "";
   const shortFrom = from === topWords ? "the top" : from;
   const stand = track ? { feature: track.id, name: ownNameOf(track), spot: "peg" as const } : null;
   const here = fix ? { lon: String(fix.lon), lat: String(fix.lat) } : { lon: "", lat: "" };
@@ -95,7 +91,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       run: book.id,
       levelM: aim.levelM,
       downM,
-      from: typed["from"] ?? "",
+      from,
       slopePct: advice?.slopePct,
       by: advice ? spacedBy(downM, advice) : undefined,
     };
@@ -111,7 +107,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     });
   };
   const none = "No spacing table is chosen for this property yet. Choose one once, and the page can say where the next whoa-boy is due.";
-  const rises = topM !== undefined && read !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
+  const rises = topM !== undefined && aim.levelM !== undefined && aim.levelM >= topM;
   const firstWords =
     topM === undefined
       ? "Staff at the top of the slope, or the bank above."
@@ -261,14 +257,11 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
 
 const topWords = "the top of the slope";
 
-const tableWords = ({ table, spacing }: Chosen): string =>
-  [table.label, spacing.table === "local" ? undefined : spacing.soil].filter(Boolean).join(", ");
+const tableWords = ({ table, spacing }: Chosen): string => [table.label, spacing.soil].filter(Boolean).join(", ");
 
 /** How far from the last level, where the phone knows both places; the tape decides. */
 function byPosition(typed: Pegging["typed"], fix: Fix | null): Way | undefined {
-  const lon = Number(typed["lon"] || NaN),
-    lat = Number(typed["lat"] || NaN);
-  if (!fix || !Number.isFinite(lon) || !Number.isFinite(lat)) return undefined;
-  const m = metresBetween({ lon, lat }, fix);
+  if (!fix || !typed["lon"]) return undefined;
+  const m = metresBetween({ lon: Number(typed["lon"]), lat: Number(typed["lat"]) }, fix);
   return { words: `About ${Math.round(m)} m from the last level by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.` };
 }

@@ -55,7 +55,7 @@ const onwardsM = 500;
 /** Whose spacings: a published table by its column, or the officer's own rows. */
 export type Spacing =
   | { readonly table: Exclude<TableName, "local">; readonly soil?: Soil | undefined }
-  | { readonly table: "local"; readonly rows: readonly SpacingRow[]; readonly source: string };
+  | { readonly table: "local"; readonly rows: readonly SpacingRow[]; readonly source: string; readonly soil?: undefined };
 
 /** What to ask of whoa-boys: the track from the last bank down, as straight as its fall so far. Null for no fall. */
 export function askBank(fall: Fall, by: Spacing): WhoaBoys["input"] | null {

@@ -9,8 +9,8 @@ import { countsFrom, upOrBooked } from "../levelbook/chainage.ts";
 import type { Row } from "../levelbook/row.ts";
 import { lineLengthM, placeAlong, stretchOf, upFrom } from "./along.ts";
 import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank, spacedBy } from "./banks.ts";
-import { askContour, contourWords, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
-import { askPlace, bedIn, crestsIn, damWords, nextDamName, peggedDam, toeRemark } from "./dams.ts";
+import { askContour, contourWords, dueAt, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
+import { crestsIn, damWords, nextDamName, peggedDam, toeRemark } from "./dams.ts";
 import { amount, guide, offQuestion, wayTo } from "./guide.ts";
 import { endWords, lineOf } from "./lineends.ts";
 import { chosenTable, localRowsOf } from "./settings.ts";
@@ -173,6 +173,9 @@ test("pegs of a contour: those of the line that stand and are levelled", () => {
   assert.equal(askContour([peg(0), peg(0.001)], 0.05, true)!.basis, "levelled");
   assert.equal(askContour([peg(0), peg(0.0009)], 0.05, true), null);
   assert.equal(askContour([peg(0), peg(5), peg(5)], 0.05, true), null);
+  const due = (alongM: number | undefined, taped = true) => dueAt([peg(0), peg(12.5)], taped, alongM);
+  assert.deepEqual([due(20.1), due(12.6), due(12.5), due(5), due(undefined)], [27.7, 12.7, undefined, undefined, undefined]);
+  assert.deepEqual([due(20, false), dueAt([], true, 20)], [undefined, undefined]);
   const worst = (offM: number) => ({ worst: { peg: 7, offM, plusMinusM: 0 }, offsM: [0, offM], verdict: "OK" }) as never;
   assert.match(contourWords(worst(0.05), 0.05), /^All 2 pegs are within 0\.05 m/);
   assert.match(contourWords(worst(0.0501), 0.05), /^Peg 7 is 0\.050 m high: move it downhill/);
@@ -236,19 +239,11 @@ test("crests are of dams that stand, the last that was levelled first", () => {
   assert.equal(nextBankName([feature("w", { kind: "peg", name: "Whoa-boy 9" })]), "Whoa-boy 1");
 });
 
-test("the next toe is looked for on the bed as far as it reaches", () => {
+test("which end chainages count from is told by a bed of two places", () => {
   const bed = [
     { chainageM: 5, levelM: 100 },
     { chainageM: 30, levelM: 101 },
   ];
-  const ask = (fromM: number, heightM: number, of = bed) => askPlace(of, fromM, heightM, 1) !== null;
-  assert.deepEqual([ask(5, 0.5), ask(29.9, 0.5), ask(4.9, 0.5), ask(30, 0.5), ask(10, 0)], [true, true, false, false, false]);
-  assert.deepEqual([ask(5, 0.5, []), ask(5, 0.5, bed.slice(0, 1))], [false, false]);
-  const rows: Row[] = [
-    { point: "", is: 1, feature: "g", spot: "bed" },
-    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 1 },
-  ];
-  assert.deepEqual(bedIn("g", rows, levelsOf(100, undefined)), []);
   assert.equal(countsFrom({ bed: bed.slice(0, 1) }), "");
   assert.equal(countsFrom({ bed }), "from the downstream end");
   assert.equal(countsFrom({ bed: [], bookedFromM: 120 }), "from the head");

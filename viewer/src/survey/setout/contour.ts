@@ -3,6 +3,7 @@
 import type { Types } from "../../compute/types/index.ts";
 import { type Feature, type Fields, type Geometry, kindOf, numberOf, placeOf, textOf } from "../../base/entry.ts";
 import { nextName } from "../../base/names.ts";
+import { rounded } from "../../base/number.ts";
 import { meanAccuracyM } from "../../sensor/fixfields.ts";
 import { isProven, levelOf, type Levels } from "../levelbook/levels.ts";
 import type { Row } from "../levelbook/row.ts";
@@ -41,6 +42,13 @@ export function pegsIn(
     taped,
     proven: found.length > 0 && found.every((p) => p.closed),
   };
+}
+
+/** How far along the peg after one so far along is due: as far again as from the last to that; undefined where that was not taped on. */
+export function dueAt(pegs: readonly Peg[], taped: boolean, alongM: number | undefined): number | undefined {
+  const last = pegs[pegs.length - 1];
+  if (!taped || !last || alongM === undefined || alongM <= last.chainageM) return undefined;
+  return rounded(2 * alongM - last.chainageM, 3);
 }
 
 /** What to ask of contour-check. While the book is open its levels prove nothing, and it says so. */

@@ -10,7 +10,6 @@ import { nextName, ownNameOf } from "../../base/names.ts";
 import { rounded, toMillimetre } from "../../base/number.ts";
 
 type DamCheck = Types["dam-check"];
-type DamLayout = Types["dam-layout"];
 
 /** The crest to set out from. */
 export interface Crest {
@@ -58,34 +57,6 @@ export function askRise(crestM: number, upM: number, slopePct: number): DamCheck
 }
 
 export const targetAbove = (crestM: number, checked: DamCheck["output"]): number => rounded(crestM - (checked.pairs[0]?.stepM ?? 0), 4);
-
-/** The bed of a gully as the book has levelled it, upstream in order. */
-export function bedIn(
-  thalweg: string,
-  rows: readonly Row[],
-  levels: Levels,
-): readonly { readonly chainageM: number; readonly levelM: number }[] {
-  const bed = new Map<number, number>();
-  rows.forEach((row, i) => {
-    const levelM = levelOf(levels.rows[i]);
-    if (!row.struck && row.feature === thalweg && row.spot === "bed" && row.chainageM !== undefined && levelM !== undefined)
-      bed.set(row.chainageM, levelM);
-  });
-  return [...bed].map(([chainageM, levelM]) => ({ chainageM, levelM })).sort((a, b) => a.chainageM - b.chainageM);
-}
-
-/** What to ask for where on a levelled bed the next toe falls; null where the bed does not reach. */
-export function askPlace(
-  bed: readonly { chainageM: number; levelM: number }[],
-  fromM: number,
-  heightM: number,
-  slopePct: number,
-): DamLayout["input"] | null {
-  const first = bed[0],
-    last = bed[bed.length - 1];
-  if (!first || !last || bed.length < 2 || !(heightM > 0) || fromM < first.chainageM || fromM >= last.chainageM) return null;
-  return { bed: [...bed], crestHeightM: heightM, fromM, depositSlopePct: slopePct, basis: "unproven" };
-}
 
 /** What the book's row says of a toe besides its reading: what it was set out from. */
 export function toeRemark(lower: Crest | undefined, upM: number | undefined): string | undefined {

@@ -9,7 +9,7 @@ import { beyondQuestion } from "../levelbook/jump.ts";
 import { askBank, bankAdvice, nextBankName, peggedBank, spacedBy } from "./banks.ts";
 import { askContour, contourWords, lineThrough, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { countsFrom } from "../levelbook/chainage.ts";
-import { askPlace, askRise, bedIn, crestsIn, nextDamName, targetAbove } from "./dams.ts";
+import { askRise, crestsIn, nextDamName, targetAbove } from "./dams.ts";
 import { offQuestion } from "./guide.ts";
 
 const feature = (id: string, fields: Fields): Feature => ({
@@ -56,22 +56,6 @@ test("silt that rises upstream lifts the next toe", () => {
   // dam-check's step is the upper toe less the lower crest less the deposit's rise: -0.2 here
   const checked = { pairs: [{ stepM: -0.2 }] } as never;
   assert.equal(targetAbove(100.6, checked), 100.8);
-});
-
-test("the bed is looked up by chainage, without struck rows", () => {
-  const rows: Row[] = [
-    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 10 },
-    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 0 },
-    { point: "", is: 1, feature: "g", spot: "bed", chainageM: 5, struck: true },
-    { point: "", is: 1, feature: "h", spot: "bed", chainageM: 7 },
-  ];
-  const bed = bedIn("g", rows, levelsOf(100.4, 100, 99, 98));
-  assert.deepEqual(bed, [
-    { chainageM: 0, levelM: 100 },
-    { chainageM: 10, levelM: 100.4 },
-  ]);
-  assert.equal(askPlace(bed, 10, 0.4, 0), null, "no bed above the lower dam");
-  assert.equal(askPlace(bed, 0, 0.4, 0)!.fromM, 0);
 });
 
 test("pegs of a line are taken in order along it", () => {

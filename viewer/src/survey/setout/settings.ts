@@ -3,7 +3,7 @@
 
 import { type Feature, type Fields, kindOf, settingsKind, textOf } from "../../base/entry.ts";
 import { tables, type Spacing, type TableRow } from "./banks.ts";
-import type { SpacingRow } from "./localtable.ts";
+import { localName, type SpacingRow } from "./localtable.ts";
 
 /** The feature that holds a property's settings: as model.SettingsID has it, so that phones with no signal write to one. */
 export const settingsID = (property: string): string => `${settingsKind}-${property}`;
@@ -26,14 +26,23 @@ export function chosenTable(settings: Feature | undefined): Chosen | undefined {
   const table = settings && tables.find((t) => t.name === textOf(settings, "whoaBoyTable"));
   if (!table) return undefined;
   const clash = settings.clashes.some((name) => name.startsWith("whoaBoy"));
+  const spacing = spacingBy(table, textOf(settings, "whoaBoySoil"), settings);
+  return spacing && { table, spacing, clash };
+}
+
+/** The spacings of a table; undefined while its soil is not chosen, and for the local table of a property that has none. */
+export function spacingBy(table: TableRow, soil: string | undefined, settings: Feature | undefined): Spacing | undefined {
   if (table.name === "local") {
     const rows = localRowsOf(settings);
-    return rows && { table, spacing: { table: table.name, rows, source: textOf(settings, "whoaBoySource") }, clash };
+    return rows && { table: table.name, rows, source: textOf(settings!, "whoaBoySource") };
   }
-  const soil = table.soils.find((s) => s === textOf(settings, "whoaBoySoil"));
-  if (table.soils.length > 0 && !soil) return undefined;
-  return { table, spacing: { table: table.name, soil }, clash };
+  const column = table.soils.find((s) => s === soil);
+  return table.soils.length > 0 && !column ? undefined : { table: table.name, soil: column };
 }
+
+/** A chosen table by its name and by who made it. */
+export const calledTable = ({ table, spacing }: Chosen): string =>
+  spacing.table === "local" ? localName(spacing.source) : `${table.label} (${table.source})`;
 
 /** The rows of the property's local table; undefined when it has none. */
 export function localRowsOf(settings: Feature | undefined): readonly SpacingRow[] | undefined {
@@ -44,5 +53,5 @@ export function localRowsOf(settings: Feature | undefined): readonly SpacingRow[
 /** What is recorded when a table is chosen. The rows of a local table stay when another is. */
 export function choose(spacing: Spacing): Fields {
   const own = spacing.table === "local" ? { whoaBoyRows: spacing.rows, whoaBoySource: spacing.source.trim() || null } : {};
-  return { kind: settingsKind, whoaBoyTable: spacing.table, whoaBoySoil: (spacing.table !== "local" && spacing.soil) || null, ...own };
+  return { kind: settingsKind, whoaBoyTable: spacing.table, whoaBoySoil: spacing.soil ?? null, ...own };
 }
