@@ -248,3 +248,79 @@ test("a phone that the server refuses for a further property asks as a new one; 
     assert.deepEqual([asked.length, page.phone.store.self()!.device], [1, "d1"]);
   });
 });
+
+test("an enrolment that was broken off goes on with its code, unless another is wanted", async () => {
+  const before = async ({ phone }: Page) => void (await phone.store.asking("ABCDE-12345", false));
+  const begun = "Enrolling with this code was not finished.";
+  await onPage(boot, { self: null, before }, async (page) => {
+    await page.reads(begun, "the code still works on this phone.");
+    assert.equal(page.typed("Code"), "ABCDE-12345");
+    await page.type("Code", "fghjk-12345");
+    await page.reads("The office gives you a code.");
+    assert.ok(!page.words.includes(begun), page.words);
+  });
+  await onPage(boot, { self: null, before, address: "#/enrol/fghjk-12345" }, async (page) => {
+    await page.reads("The code from the office is filled in.");
+    assert.equal(page.typed("Code"), "FGHJK-12345");
+    assert.ok(!page.words.includes(begun), page.words);
+  });
+});
+
+test("while the server is asked it is asked once, and what it said before is gone", () =>
+  onPage(boot, { self: null }, async (page) => {
+    page.clock.meanwhile = (work) => work; // the answer takes time
+    let asked = 0;
+    let refuse: () => void = () => {};
+    page.fetch = async () => {
+      asked++;
+      await new Promise<void>((go) => (refuse = go));
+      return Response.json({ reason: `refused ${asked}` }, { status: 403 });
+    };
+    const enter = async () => {
+      page.find("input")[0]!.dispatchEvent(new page.window.KeyboardEvent("keydown", { key: "Enter", bubbles: true }) as unknown as Event);
+      await page.rest();
+    };
+    asked = 0;
+    await page.type("Code", "abcde-12345");
+    for (const times of [1, 2]) {
+      await enter();
+      await page.shows(() => asked === times, "it is asked");
+      await page.reads("Asking the server…");
+      assert.ok(page.isDisabled("Asking the server…") && !page.words.includes("Refused"), page.words);
+      await enter();
+      assert.equal(asked, times);
+      refuse();
+      await page.reads(`Refused ${times}`);
+    }
+  }));
+
+test("a phone that lost what was on it, with no copy, says so where it enrols again, and looks for no other address", async () => {
+  const gone = "The entries of this phone are no longer in the browser";
+  for (const address of ["#/", "#/enrol/abcde-12345"])
+    await onPage(
+      boot,
+      {
+        address,
+        features: { a: { kind: "peg", name: "P1", observedOn: "2026-03-01" } },
+        before: async ({ phone, clock }) => {
+          await clock.pass(60_000);
+          phone.loseDatabase();
+          phone.caches.all.delete("headcut-spare/headcut");
+          await phone.open();
+        },
+        fetch: async () => Response.json({ earlier: ["https://old.invalid"] }),
+      },
+      async (page) => {
+        await page.reads(gone, "Enrol this phone with a new code");
+        await page.clock.pass(1000);
+        assert.ok(!page.presses.includes("Open old.invalid") && !page.words.includes("another address"), page.words);
+        page.fetch = async () => {
+          throw new TypeError("no signal");
+        };
+        await page.type("Code", "abcde-12345");
+        await page.press("Enrol this phone");
+        await page.reads("The server does not answer.");
+        assert.ok(!page.words.includes(gone), "one thing at a time");
+      },
+    );
+});

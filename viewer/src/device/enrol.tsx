@@ -145,7 +145,7 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
           <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>
         )}
       </div>
-      <TextInput label="Code" required value={code} change={change} wrong={wrong || undefined} enter={() => void enrol()} />
+      <TextInput label="Code" required value={code} change={change} wrong={wrong} enter={() => void enrol()} />
       <div ref={refused}>{failed && <Trouble {...failed} />}</div>
       {byLink && !self && !trouble && <Elsewhere key="link" byLink />}
     </WholeFrame>

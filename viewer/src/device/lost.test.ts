@@ -2,9 +2,10 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
+import { h } from "preact";
 import { boot } from "../field/shell/boot.tsx";
-import { copiedWords } from "./lost.tsx";
-import { onPage } from "./page.test.ts";
+import { copiedWords, Lost } from "./lost.tsx";
+import { drawn, onPage } from "./page.test.ts";
 
 const peg = { kind: "peg", name: "P1", observedOn: "2026-03-01" };
 
@@ -31,6 +32,11 @@ test("what the browser lost and a copy has comes back at a tap, and is said", ()
       assert.ok(page.isDisabled("Bring it back"));
       fail(new Error("it is broken"));
       await page.reads("(Error: it is broken)", "There is a second copy of what was not sent: 2 entries", "Enrol this phone again");
+      await page.press("Bring it back");
+      await page.reads("Bringing it back…");
+      assert.ok(!page.words.includes("it is broken") && !page.presses.includes("Enrol this phone again"), page.words);
+      fail(new Error("it is broken again"));
+      await page.reads("(Error: it is broken again)");
       Reflect.deleteProperty(store, "bringBack");
       await page.press("Bring it back");
       await page.reads("Brought back: 2 entries", "2 not sent yet");
@@ -48,6 +54,23 @@ test("of a copy what there is of it is named", () => {
   ] as const)
     assert.equal(copiedWords({ entries, photos, drafts } as Parameters<typeof copiedWords>[0]), words);
 });
+
+test("of a copy that holds nothing nothing is to be checked, and of any other its parts are named", () =>
+  drawn(h("p", null, "before"), async (page) => {
+    for (const [entries, photos, drafts] of [
+      [0, 0, 0],
+      [1, 0, 0],
+      [1, 1, 0],
+      [1, 0, 1],
+      [0, 1, 1],
+    ] as const) {
+      await page.draw(h(Lost, { copied: { entries, photos, drafts }, back: async () => {} }));
+      const some = entries + photos + drafts > 0;
+      assert.equal(page.words.includes("There is a second copy of what was not sent"), some);
+      assert.equal(page.words.includes("Nothing was waiting to be sent."), !some);
+      assert.equal(page.words.includes("Then check today’s list."), some);
+    }
+  }));
 
 test("a store that does not open stops the page, and says what to do", () =>
   onPage(
