@@ -14,7 +14,7 @@ export const start = (address: string): State => ({ ...deviceAtStart, address, s
 export function reduce(state: State, action: Action): State {
   switch (action.do) {
     case "go":
-      return { ...state, address: action.address, said: "" };
+      return action.address === state.address ? state : { ...state, address: action.address, said: "" };
     case "say":
       return { ...state, said: action.words };
     default:

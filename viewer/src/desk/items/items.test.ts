@@ -107,6 +107,16 @@ test("an item shows its photos and its visits', small, and each opens large, wit
       await key("ArrowLeft", 0);
       await key("x", 0);
       await key("ArrowRight", 1);
+      await page.press("Later");
+      assert.equal(page.address, album[0]!);
+      const dialog = page.find("dialog")[0]!;
+      assert.ok((dialog as HTMLDialogElement).open);
+      dialog.dispatchEvent(new page.window.KeyboardEvent("keydown", { key: "Escape", bubbles: true }) as unknown as Event);
+      await page.rest();
+      assert.equal(page.address, album[0]!, "the item stays");
+      dialog.dispatchEvent(new page.window.Event("cancel", { cancelable: true }) as unknown as Event);
+      await page.shows(() => page.find("dialog").length === 0, "the item, after the key that leaves a photo");
+      await page.go(album[1]!);
       (page.find("dialog button").find((b) => b.textContent === "Close") as HTMLElement).click();
       await page.shows(() => page.find("dialog").length === 0, "the item");
       assert.equal(page.address, `#/property/${property}/a`);
@@ -302,3 +312,40 @@ test("what others record while the page is open is marked as new for a minute", 
     assert.deepEqual(fresh(), []);
   });
 });
+
+test("of an item nothing is said but what is known of it, and what is missing", () =>
+  onPage(
+    boot,
+    {
+      features: { ...features, s: { kind: "check-dam", observedOn: "2026-03-01" } },
+      address: `#/property/${property}`,
+      before: ({ phone }) => phone.store.capture(property, [{ feature: "b", strike: true }]),
+    },
+    async (page) => {
+      for (const [id, words] of [
+        [
+          "a",
+          "D1 Check dam, built Sound on 2 April 2026 Still to fill in: built on, crest above bed. Date recorded 1 March 2026 Status built Visits 2 April 2026: sound Two stones out Last change 09:00 by R. Field",
+        ],
+        [
+          "b",
+          "P7 Peg This is struck out. It is kept, as in a level book, but not shown on maps. Date recorded 2 March 2026 Last change 09:00",
+        ],
+        [
+          "s",
+          "Check dam unnamed, not recorded Still to fill in: status, crest above bed. No position recorded. Date recorded 1 March 2026 Last change 09:00 by R. Field",
+        ],
+      ] as const) {
+        await page.go(`#/property/${property}/${id}`);
+        await page.reads(words);
+      }
+      assert.equal(page.find("table .chosen").length, 1);
+    },
+  ));
+
+test("a peg that is complete has nothing to fill in", () =>
+  onPage(
+    boot,
+    { features: { p: { kind: "peg", name: "P1", observedOn: "2026-03-02", geometry: at(146.5) } }, address: `#/property/${property}/p` },
+    (page) => page.reads("P1 Peg Date recorded 2 March 2026 Last change 09:00 by R. Field"),
+  ));

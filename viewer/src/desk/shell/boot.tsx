@@ -49,10 +49,17 @@ class Running {
   private readonly tell = (action: Action): void => {
     const before = this.state;
     this.state = reduce(this.state, action);
-    if (action.do === "property") this.device.chose(action.property);
+    if (action.do === "property") this.opens(action.property);
     else this.follow();
     if (before !== this.state) this.drawing.soon();
   };
+
+  /** The address goes with a property that was merged to the one that it is part of now, or it would be opened again for ever. */
+  private opens(property: Property): void {
+    const named = this.named();
+    this.device.chose(property);
+    if (named && named.id !== property.id) this.go(this.state.address.replace(named.id, property.id), true);
+  }
 
   /** The property that the address names is the one that is open. */
   private follow(): void {

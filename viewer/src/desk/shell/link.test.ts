@@ -54,6 +54,7 @@ test("what must be said above everything else is said, the worst first", () => {
 test("what happened of itself is said until another screen opens", () => {
   const said = reduce(start("#/"), { do: "say", words: "It is part of Stony Block now" });
   assert.deepEqual([said.said, said.address], ["It is part of Stony Block now", "#/"]);
+  assert.equal(reduce(said, { do: "go", address: "#/" }), said);
   const gone = reduce(said, { do: "go", address: "#/enrol" });
   assert.deepEqual([gone.said, gone.address], ["", "#/enrol"]);
 });
