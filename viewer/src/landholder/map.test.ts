@@ -28,6 +28,11 @@ const at = (eastPx: number) => ({
   type: "Point" as const,
   coordinates: [west + (eastPx / acrossPx) * (east - west), lat] as [number, number],
 });
+/** A line along the works, from so many pixels to so many east of the west one. */
+const along = (fromPx: number, toPx: number, northDeg = 0): Item["geometry"] => ({
+  type: "LineString",
+  coordinates: [fromPx, toPx].map((px) => [at(px).coordinates[0], lat + northDeg] as [number, number]),
+});
 const westPx = -acrossPx / 2; // where it is shown, from the middle of the map
 
 const item = (id: string, eastPx: number, more: Partial<Item> = {}): Item => ({
@@ -60,15 +65,20 @@ interface Shown {
   readonly page: Page;
   /** What a tap there picks, in pixels from the middle of the map. */
   readonly tap: (x: number, y?: number) => Promise<string | null>;
-  /** Metres to a pixel, as told last. */
+  /** Metres to a pixel, as told last, and how often that was told. */
   readonly scale: () => number;
+  readonly told: () => number;
 }
 
 const onMap = (shown: Land, job: (is: Shown) => Promise<void>) =>
   drawn(h("div", { class: "map" }), async (page) => {
     const picked: (string | null)[] = [];
-    let metres = 0;
-    const map = landMap(page.find(".map")[0] as HTMLElement, { picked: (id) => picked.push(id), moved: (m) => (metres = m) });
+    let [metres, told] = [0, 0];
+    const moved = (m: number) => {
+      metres = m;
+      told++;
+    };
+    const map = landMap(page.find(".map")[0] as HTMLElement, { picked: (id) => picked.push(id), moved });
     map.show(shown, () => true);
     await page.clock.pass(100);
     const tap = async (x: number, y = 0) => {
@@ -76,7 +86,7 @@ const onMap = (shown: Land, job: (is: Shown) => Promise<void>) =>
       assert.ok(picked.length > 0, "a tap says what it picks");
       return picked.splice(0).pop()!;
     };
-    await job({ map, page, tap, scale: () => metres });
+    await job({ map, page, tap, scale: () => metres, told: () => told });
     map.dispose();
   });
 const near = (got: number, want: number, what: string) => assert.ok(Math.abs(got / want - 1) < 1e-3, `${what}: ${got}, want ${want}`);
@@ -84,13 +94,7 @@ const far = item("E", acrossPx);
 
 test("at first a gully with a work in it is seen from end to end, and not one beside it or far longer things", () => {
   const line = (id: string, kind: string, fromPx: number, toPx: number, northDeg = 0) =>
-    other(id, 0, {
-      kind,
-      geometry: {
-        type: "LineString",
-        coordinates: [fromPx, toPx].map((px) => [at(px).coordinates[0], lat + northDeg] as [number, number]),
-      },
-    });
+    other(id, 0, { kind, geometry: along(fromPx, toPx, northDeg) });
   const works = [item("one", acrossPx / 4), item("two", acrossPx / 2)];
   const firstScale = async (others: Item[]) => {
     let metres = 0;
@@ -307,21 +311,19 @@ test("what is chosen has a ring and its name until another is, wherever it stepp
 test("what needs attention has its mark on the map, and what can hurt is there whatever else stands there", async () => {
   const strokes = async (works: Item[], others: Item[] = [], select: string | null = null) => {
     let drawn = 0;
-    await onMap(land([...works, far], others), async ({ page, map }) => {
+    await onMap(land(works, others), async ({ page, map }) => {
       map.select(select, false);
       await page.clock.pass(100);
       drawn = page.canvas.calls.get("stroke")!;
     });
     return drawn;
   };
-  const head = (state: "attention" | "failed") => other("G", 100, { kind: "gully-head", state });
+  const dams = (state: "attention" | "failed") => [item("D1", 0, { state }), item("E", acrossPx, { state })];
+  const head = (state: "attention" | "failed") => [other("G", 100, { kind: "gully-head", state })];
   for (const select of [null, "D1"])
-    assert.ok(
-      (await strokes([item("D1", 0, { state: "attention" })], [], select)) >
-        (await strokes([item("D1", 0, { state: "failed" })], [], select)),
-    );
+    assert.ok((await strokes(dams("attention"), [], select)) > (await strokes(dams("failed"), [], select)), `dams, ${select}`);
   for (const select of [null, "G"])
-    assert.ok((await strokes([], [head("attention")], select)) > (await strokes([], [head("failed")], select)), `${select}`);
+    assert.ok((await strokes([far], head("attention"), select)) > (await strokes([far], head("failed"), select)), `head, ${select}`);
   const crowd = Array.from({ length: 60 }, (_, i) => item(`D${i}`, 0, { state: "failed" }));
   const pit = other("H", 0, { kind: "hazard", state: "danger" });
   await onMap(land([...crowd, far], [pit]), async ({ tap }) => assert.equal(await tap(westPx), "H"));
@@ -329,7 +331,9 @@ test("what needs attention has its mark on the map, and what can hurt is there w
 
 test("a land that came again is drawn as it is now, with nothing of the one before", () =>
   onMap(
-    land([item("D1", 0), item("E", acrossPx, { name: "The dam below the gate" }), item("D9", 2 * acrossPx)], [], { count: 4 }),
+    land([item("D1", 0), item("E", acrossPx, { name: "The dam below the gate" }), item("X", acrossPx / 2), item("D9", 2 * acrossPx)], [], {
+      count: 5,
+    }),
     async ({ map, page, scale }) => {
       const now = land([item("D1", 0), far], [], { count: 3 });
       map.show(now, () => true);
@@ -339,17 +343,28 @@ test("a land that came again is drawn as it is now, with nothing of the one befo
       map.fitAll();
       await page.clock.pass(500);
       near(scale(), metresPerPx, "and no more when asked for all");
-      for (const name of ["D9", "The dam below the gate"]) assert.ok(!page.canvas.words.includes(name), name);
+      for (const name of ["X", "D9", "The dam below the gate"]) assert.ok(!page.canvas.words.includes(name), name);
     },
   ));
 
 test("of thousands of items those that lie on each other are drawn once, and what finds no room not at all", async () => {
   const head = other("G", 0, { kind: "gully-head", state: "attention" });
+  const [gates, bed] = [[other("G1", 50), other("G2", 270)], other("B", 0, { name: "Bed", kind: "thalweg", geometry: along(80, 240) })];
   const drawnOf = async (works: number) => {
     let images = 0;
-    const all = land([...Array.from({ length: works }, (_, i) => item(`D${i}`, 0, { name: "" })), far], [head]);
-    await onMap(all, async ({ page }) => void (images = page.canvas.calls.get("drawImage")!));
+    const all = land([...Array.from({ length: works }, (_, i) => item(`D${i}`, 0, { name: "" })), far], [head, ...gates, bed]);
+    await onMap(all, async ({ page: { canvas } }) => {
+      images = canvas.calls.get("drawImage")!;
+      for (const name of ["G1", "G2", "Bed"]) assert.ok(canvas.words.includes(name), `${name}: ${canvas.words.join()}`);
+    });
     return images;
   };
-  assert.ok((await drawnOf(2999)) < (await drawnOf(1)));
+  assert.ok((await drawnOf(3000)) < (await drawnOf(1)));
 });
+
+test("a map that is only moved tells no other scale", () =>
+  onMap(land([item("D1", 0), far]), async ({ page, told }) => {
+    const before = told();
+    for (const px of [5, 45, -45]) await pan(page, 0, px);
+    assert.equal(told(), before);
+  }));

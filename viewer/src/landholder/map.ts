@@ -251,7 +251,7 @@ export function landMap(target: HTMLElement, events: MapEvents): LandMap {
         const f = new Feature(geometry);
         const name = shortened(w.name ?? "", 22);
         names.set(w.id, halfNamePx(name));
-        if (name && !many) named.push({ ...place, name });
+        if (!many) named.push({ ...place, name });
         standing.push({
           ...place,
           stays: w.state !== undefined || w.status !== "built",
