@@ -12,6 +12,7 @@ test("a line is put down at the cross and where the officer stands, corrected, a
     await page.reads("Nothing recorded yet", "Thalweg 0 m");
     assert.equal(page.heading, "Thalweg");
     for (const none of ["Add where I stand", "Save", "Undo"]) assert.ok(page.isDisabled(none), none);
+    assert.ok(!page.presses.includes("Edit a point"));
     await page.press("Add at the cross");
     await page.reads("The map shows no place yet. Wait for a GPS position.");
     await page.stand(lon, lat, 4);
@@ -60,6 +61,32 @@ test("a line is put down at the cross and where the officer stands, corrected, a
     assert.deepEqual(coordinates(line).map(metresEast), [0, 0]);
     await page.press("Back");
     await page.shows(() => page.address !== "#/line/thalweg/line", "no way back into what is done");
+  }));
+
+test("the map stays where it is while points are put down, and follows who walks", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.stand(lon, lat, 4);
+    await page.press("Add at the cross");
+    await page.clock.pass(60_000);
+    await page.stand(...at(0, 500), 4);
+    await page.press("Add at the cross");
+    await page.reads("about 0 m");
+    await page.press("Walk");
+    await walk(page, [0, 500], [0, 1000]);
+    await page.clock.pass(1000);
+    await page.press("Pause");
+    await page.press("Add at the cross");
+    await page.press("Save");
+    await page.reads("Fence saved");
+    const [fence] = await page.kept("fence");
+    const { coordinates: pieces } = fence!.fields["geometry"] as { coordinates: number[][][] };
+    assert.deepEqual(
+      pieces.map((piece) => piece.map((c) => Math.round(metresNorth(c) / 100))),
+      [
+        [0, 0],
+        [5, 10, 10],
+      ],
+    );
   }));
 
 test("a chosen point goes to the cross, and the others stay", () =>
@@ -213,8 +240,11 @@ test("an area closes where its ends are joined, not when it crosses itself", () 
   onPage(boot, { address: "#/line/scald/area" }, async (page) => {
     await page.stand(lon, lat, 4);
     await page.press("Walk");
+    const crosses = () => page.find("svg.aim").length;
     await walk(page, [0, 0], [40, 0], [0, 40], [40, 40]);
+    assert.equal(crosses(), 0, "a walk puts nothing down there");
     await page.press("Pause");
+    assert.equal(crosses(), 1);
     await page.reads("as drawn, open", "Paused, 4 points");
     assert.ok(!page.words.includes("perimeter") && !page.words.includes("crosses itself"), page.words);
     await page.press("Join ends");
@@ -222,6 +252,10 @@ test("an area closes where its ends are joined, not when it crosses itself", () 
     await page.press("Remove last point");
     await page.press("Join ends");
     await page.reads("Closed, 3 points", "perimeter");
+    assert.equal(crosses(), 0, "it takes no more points");
+    await page.press("Edit a point");
+    assert.equal(crosses(), 1, "the chosen one can go there");
+    await page.press("Done");
     assert.ok(!page.words.includes("crosses itself"), page.words);
     await page.press("Reopen");
     await page.reads("as drawn, open");

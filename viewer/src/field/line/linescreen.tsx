@@ -161,7 +161,7 @@ export function LineScreen({ params }: { params: Params }) {
             />
           )}
           {!recording.chosen && <Gaps recording={recording} join={(gap) => change({ do: "join", gap })} />}
-          {asLeft && n > 0 && !walking && (
+          {asLeft && !walking && (
             <Caution>
               {recording.walk === "paused"
                 ? `Nothing is recorded now. Continue, or save this ${shape} as it is.`
@@ -236,9 +236,8 @@ interface ActionsProps {
 }
 
 function LineActions({ recording, asLeft, busy, savable, fix, waiting, change, addHere, addMiddle, close, save }: ActionsProps) {
-  const undoable = recording.before.length > 0 || recording.walked > 0;
   const restore = (
-    <Button press={() => change({ do: "undo" })} disabled={!undoable}>
+    <Button press={() => change({ do: "undo" })} disabled={recording.before.length === 0}>
       {undoesLastPoint(recording) ? "Remove last point" : "Undo"}
     </Button>
   );
