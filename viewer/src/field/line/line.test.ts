@@ -61,6 +61,9 @@ test("a line is put down at the cross and where the officer stands, corrected, a
     assert.deepEqual(coordinates(line).map(metresEast), [0, 0]);
     await page.press("Back");
     await page.shows(() => page.address !== "#/line/thalweg/line", "no way back into what is done");
+    await page.go("#/", "Stony Block");
+    await page.reads("Today: ");
+    assert.ok(!page.words.includes("not saved yet"), page.words);
   }));
 
 test("the map stays where it is while points are put down, and follows who walks", () =>
@@ -255,6 +258,8 @@ test("an area closes where its ends are joined, not when it crosses itself", () 
     assert.equal(crosses(), 0, "it takes no more points");
     await page.press("Edit a point");
     assert.equal(crosses(), 1, "the chosen one can go there");
+    await page.press("Earlier");
+    assert.ok(!page.presses.includes("Split here"), "an area is one");
     await page.press("Done");
     assert.ok(!page.words.includes("crosses itself"), page.words);
     await page.press("Reopen");
@@ -351,8 +356,14 @@ test("a line is split at one of its points, joined again, and saved as the two t
     await walk(page, [0, 0], [0, 10], [0, 20], [0, 30]);
     await page.press("Pause");
     await page.press("Edit a point");
+    await page.reads("Point 4 of 4");
     assert.ok(!page.presses.includes("Split here"), "its end");
-    await page.press("Earlier");
+    await page.press("Later");
+    await page.reads("Point 1 of 4");
+    assert.ok(!page.presses.includes("Split here"), "its other end");
+    await page.press("Later");
+    await page.reads("Point 2 of 4");
+    await page.press("Later");
     await page.press("Split here");
     await page.reads("Split here into lines 1 and 2.");
     await page.press("Join lines 1 and 2 again");
@@ -398,7 +409,15 @@ test("a position of some seconds ago is no place of a point: the next is waited 
   onPage(boot, { address: "#/line/fence/line" }, async (page) => {
     await page.stand(...at(3, 0), 4);
     await page.clock.pass(6000);
+    let asked = 0;
+    const { geolocation } = page.navigator;
+    const { watchPosition } = geolocation;
+    geolocation.watchPosition = (each) => {
+      asked++;
+      return watchPosition(each);
+    };
     await page.press("Add where I stand");
+    assert.equal(asked, 1, "a receiver at rest says nothing new by itself");
     assert.ok(page.isPressed("Waiting for GPS"));
     await page.press("Waiting for GPS");
     assert.ok(!page.isPressed("Add where I stand"), "thought better of");
