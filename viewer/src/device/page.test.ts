@@ -102,8 +102,8 @@ export class Page {
   };
 
   /** The receiver gives a position. */
-  async stand(longitude: number, latitude: number, accuracy: number): Promise<void> {
-    const coords = { longitude, latitude, accuracy, altitude: null, altitudeAccuracy: null, heading: null, speed: null };
+  async stand(longitude: number, latitude: number, accuracy: number, altitude: number | null = null): Promise<void> {
+    const coords = { longitude, latitude, accuracy, altitude, altitudeAccuracy: null, heading: null, speed: null };
     for (const each of this.#fixes) each({ coords, timestamp: this.clock.nowMS } as unknown as GeolocationPosition);
     await this.rest();
   }

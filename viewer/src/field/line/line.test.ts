@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { onPage } from "../../device/page.test.ts";
+import { onPage, type Page } from "../../device/page.test.ts";
 import { full } from "../../storage/errors.ts";
 import { boot } from "../shell/boot.tsx";
 import { at, coordinates, lat, lon, metresEast, metresNorth, walk } from "./places.test.ts";
@@ -125,11 +125,16 @@ test("a walk takes what the receiver gives, stops for a pause, and tells what is
     await page.reads("Walking, 3 points", "about 20 m");
     await page.stand(...at(0, 30), 60);
     await page.reads("GPS is too poor to record: stand in the open until it is better.", "Walking, 3 points");
+    await page.stand(...at(0, 27), 50);
+    await page.reads("Walking, 4 points");
     await page.stand(...at(0, 30), 20);
     await page.reads("GPS is poor: points recorded now may be out by ±20 m or more.");
     await page.stand(...at(0, 30), 10);
     assert.ok(!page.words.includes("GPS is poor"), page.words);
+    await page.seen(true);
+    assert.ok(page.words.includes("Walking, "), page.words);
     await page.seen(false);
+    await page.reads("Not recording: waiting for a position");
     await page.stand(...at(0, 35), 4);
     await page.seen(true);
     await page.reads("Not recording: waiting for a position");
@@ -382,20 +387,30 @@ test("a line is split at one of its points, joined again, and saved as the two t
     ]);
   }));
 
-test("points that the phone cannot keep are told, since they are lost if the page closes", () =>
-  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+test("points that the phone cannot keep are told, since they are lost if the page closes", () => {
+  const before = async (page: Page) => Object.assign(page.phone.store, { keepDraft: () => Promise.reject(full()) });
+  return onPage(boot, { before, address: "#/line/fence/line" }, async (page) => {
     const told = "The last points could not be written to the phone.";
     await page.stand(lon, lat, 4);
+    await page.reads("Nothing recorded yet");
+    assert.ok(!page.words.includes(told), "there are none");
     await page.press("Add where I stand");
-    await page.reads("1 point");
-    assert.ok(!page.words.includes(told));
-    const { store } = page.phone;
-    Object.assign(store, { keepDraft: () => Promise.reject(full()) });
-    await page.press("Add at the cross");
-    await page.reads(told, "2 points");
-    Reflect.deleteProperty(store, "keepDraft");
+    await page.reads(told, "1 point");
+    Reflect.deleteProperty(page.phone.store, "keepDraft");
     await page.press("Add at the cross");
     await page.shows(() => !page.words.includes(told), "all is kept");
+  });
+});
+
+test("the height that the receiver gives is kept with the point", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    await page.press("Walk");
+    await page.stand(lon, lat, 4, 211.5);
+    await page.clock.pass(5000);
+    await page.stand(...at(0, 10), 4);
+    await page.press("Save");
+    await page.reads("Fence saved");
+    assert.deepEqual((await page.kept("fence"))[0]!.fields["gpsHeightsM"], [211.5, null]);
   }));
 
 const gully = {

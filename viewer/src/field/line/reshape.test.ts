@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage } from "../../device/page.test.ts";
 import { property } from "../../storage/phone.test.ts";
+import { draftKey } from "../../survey/line/drafts.ts";
 import { boot } from "../shell/boot.tsx";
 import { at, coordinates, lon, metresEast } from "./places.test.ts";
 
@@ -33,6 +34,8 @@ test("the shape of a saved line is edited point by point, and the edit is one en
     await page.press("Done");
     await page.press("Save");
     await page.reads("T1: shape edited");
+    await page.shows(() => page.address !== "#/shape/t", "the screen before");
+    assert.equal(await page.phone.store.draft(draftKey("t")), undefined, "nothing is left of the edit");
     const entries = await page.entries("t");
     assert.equal(entries.length, 2);
     assert.deepEqual(Object.keys(entries[1]!.set!).includes("kind"), false);
@@ -43,7 +46,9 @@ test("a point is moved to where the map is tapped; going back drops the edit", (
   onPage(
     boot,
     {
-      features: { p: { kind: "peg", name: "P1", observedOn: "2026-03-01", geometry: { type: "Point", coordinates: at(0, 0) } } },
+      features: {
+        p: { kind: "peg", name: "P1", observedOn: "2026-03-01", accuracyM: 50, geometry: { type: "Point", coordinates: at(0, 0) } },
+      },
       address: "#/shape/p",
     },
     async (page) => {
@@ -59,8 +64,10 @@ test("a point is moved to where the map is tapped; going back drops the edit", (
       await page.touchMap([100, 0]);
       await page.press("Save");
       await page.reads("P1: position edited");
-      const [east] = ((await page.phone.store.feature("p"))!.fields["geometry"] as { coordinates: number[] }).coordinates as [number];
+      const { fields } = (await page.phone.store.feature("p"))!;
+      const [east] = (fields["geometry"] as { coordinates: number[] }).coordinates as [number];
       assert.ok(east > lon);
+      assert.ok(Number(fields["accuracyM"]) < 50, `aimed by where it was itself: ${fields["accuracyM"]}`);
     },
   ));
 
@@ -108,9 +115,11 @@ test("a tap on a side of an area adds a point, and a boundary that encloses noth
     async (page) => {
       await page.reads("400 ± 6 m perimeter, 1.00 ± 0.03 ha");
       await page.clock.pass(1000);
+      const crosses = () => page.find("svg.aim").length;
       await page.touchMap([0, 0]);
-      assert.ok(page.isDisabled("Undo"), "the middle of the area is none of its sides");
+      assert.ok(page.isDisabled("Undo") && crosses() === 0, "the middle of the area is none of its sides");
       await page.touchMap([115, 20]);
+      assert.equal(crosses(), 1, "the chosen point can go there");
       await page.reads("Point 3 of 5, placed on the map", "500 ± 6 m perimeter");
       await page.press("Done");
       await page.press("Undo");

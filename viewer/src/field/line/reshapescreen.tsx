@@ -107,14 +107,9 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
   };
   const saveShape = async () => {
     const wrong = cannotSave({ ...shape, recording });
+    if (wrong) return fail({ what: wrong, todo: "" });
     const at = recording.closed ? crossing(spotsOf(recording)) : null;
-    setFault(at);
-    if (wrong || at)
-      return fail(
-        wrong
-          ? { what: wrong, todo: "" }
-          : { what: "The boundary crosses itself in the red ring on the map.", todo: "Move or remove a point there." },
-      );
+    if (at) return setFault(at);
     await save(async () => {
       await field.capture(
         [{ feature: feature.id, set: reshaped({ ...shape, recording }, feature.fields) }],
@@ -153,6 +148,7 @@ function Reshaping({ feature, shape, draft }: { feature: Feature; shape: Shape; 
       notes={
         <>
           {failed && <Trouble {...failed} />}
+          {fault && <Trouble what="The boundary crosses itself in the red ring on the map." todo="Move or remove a point there." />}
           {moved && (
             <p class="caution">
               This {kindNamed(kindOf(feature)).label.toLowerCase()} was changed elsewhere meanwhile. Go back to see it, or save this shape:
