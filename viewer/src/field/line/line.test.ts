@@ -488,11 +488,14 @@ test("a walk whose screen the phone will not keep on is warned of, as long as it
     await page.shows(warned, "that the screen may sleep");
     await page.press("Pause");
     assert.ok(!warned());
-    const lock = Object.assign(new EventTarget(), { released: false, release: async () => {} });
+    let released = 0;
+    const lock = Object.assign(new EventTarget(), { released: false, release: async () => void released++ });
     Object.assign(page.navigator, { wakeLock: { request: async () => lock } });
     await page.press("Continue");
     await page.reads("Walking");
-    assert.ok(!warned());
+    assert.ok(!warned() && released === 0);
+    await page.press("Pause");
+    await page.shows(() => released === 1, "that the screen may sleep again");
   }));
 
 test("a tap puts no point down on a walk, nor on a closed area", () =>
