@@ -5,6 +5,8 @@ import { ConnectionLost, Refusal } from "./errors.ts";
 
 (globalThis as { WebSocket?: unknown }).WebSocket ??= { OPEN: 1 }; // node 20 has none
 
+const lines: { onclose: ((event: CloseEvent) => void) | null }[] = [];
+
 const welcome = { type: "welcome", version: 2, device: "d", clockMS: Date.now(), properties: ["p"], limits: { entries: 9, bytes: 99 } };
 
 /** A connection on a line whose other end is this test. */
@@ -17,6 +19,7 @@ async function line(first: object = welcome) {
     bufferedAmount: 0,
     readyState: 1,
   } as unknown as Socket;
+  lines.push(socket as never);
   const opening = Connection.open({ address: "wss://here.invalid/sync", token: "t", device: "d", socket: () => socket });
   const says = (frame: object | string) =>
     socket.onmessage!.call(socket as WebSocket, { data: typeof frame === "string" ? frame : JSON.stringify(frame) } as MessageEvent);
@@ -95,6 +98,24 @@ test("a problem answers what was asked, and closes what it says it closes", asyn
   const unanswered = garbled.talk.push("p", []);
   garbled.says("no frame");
   await assert.rejects(unanswered.next(), /cannot be understood/);
+});
+
+test("how a connection was closed is told, and whether it was the server that went", async () => {
+  for (const [code, reason, message, serverGone] of [
+    [1001, "going away", "going away", true],
+    [1006, "", "the connection was closed (1006)", true],
+    [1012, "", "the connection was closed (1012)", true],
+    [1000, "", "the connection was closed (1000)", false],
+    [1011, "it broke", "it broke", false],
+  ] as const) {
+    const { talk, socket } = await line();
+    socket.onclose!.call(socket as WebSocket, { code, reason } as CloseEvent);
+    const { message: told, serverGone: gone } = talk.ended as ConnectionLost;
+    assert.deepEqual([told, gone], [message, serverGone]);
+  }
+  const never = line({ type: "of-a-newer-version" });
+  lines[lines.length - 1]!.onclose!({ code: 1006, reason: "" } as CloseEvent);
+  await assert.rejects(never, (e) => e instanceof ConnectionLost && !e.serverGone); // it did not come about
 });
 
 test("an ended connection answers nothing, says so once, and sends no more", async () => {

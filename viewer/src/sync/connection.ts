@@ -89,10 +89,7 @@ export class Connection {
     return new Promise((resolve, reject) => {
       let saidMS = 0;
       const late = setTimeout(() => connection.#end(new ConnectionLost("the server did not answer", false)), patienceMS);
-      connection.#gone = (e) => {
-        clearTimeout(late);
-        reject(e);
-      };
+      connection.#gone = reject;
       connection.#greeted = (welcome) => {
         clearTimeout(late);
         connection.welcome = welcome;

@@ -83,7 +83,8 @@ export class Conversation {
     if (pushed.answered) this.#toPull.add(property); // its own entries come back with their numbers
     if (!pushed.gap || this.#checked.has(property) || (await listening.refusedSome())) return;
     this.#checked.add(property);
-    if ((await offerAgain(connection, outbox, property)) > 0) await push(connection, outbox, property, load, listening.acknowledged);
+    await offerAgain(connection, outbox, property);
+    await push(connection, outbox, property, load, listening.acknowledged);
   }
 
   /** Has the server make a property that was begun here: again after it was restored from an older copy. */
@@ -144,7 +145,8 @@ export class Conversation {
   /** Offers again what was sent before all was fetched, and was not among it. */
   async #missed(property: string, sent: ReadonlySet<string>): Promise<void> {
     const missed = (await this.outbox.unreturned(property)).filter((id) => sent.has(id));
-    if ((await offer(this.connection, this.outbox, property, missed)) > 0) await this.#send(property);
+    await offer(this.connection, this.outbox, property, missed);
+    await this.#send(property);
   }
 
   /** What one property has to complain of holds back neither the others nor the other way. */

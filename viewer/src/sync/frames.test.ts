@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { readdirSync, readFileSync } from "node:fs";
 import test from "node:test";
-import { decode, encode, type Sent } from "./frames.ts";
+import { decode, encode, Load, type Sent } from "./frames.ts";
 
 // The samples are written by sync/wire: what one end writes the other must read.
 const samples = ["version1", "version2"].flatMap((version) =>
@@ -154,4 +154,16 @@ test("a type from a newer version is passed over, and what is no frame is refuse
       `decode(${JSON.stringify(bad)}) gave no error`,
     );
   }
+});
+
+test("a frame has half as many entries after a line that carried nothing, and twice as many after one that did", () => {
+  const load = new Load();
+  const sizes = (act: "broke" | "through", times: number) =>
+    Array.from({ length: times }, () => {
+      load[act]();
+      return load.entries;
+    });
+  assert.equal(load.entries, 100);
+  assert.deepEqual(sizes("broke", 8), [50, 25, 12, 6, 3, 1, 1, 1]);
+  assert.deepEqual(sizes("through", 8), [2, 4, 8, 16, 32, 64, 100, 100]);
 });

@@ -94,8 +94,8 @@ const partHeaders = (offset: number, size: number): Record<string, string> => ({
 });
 
 function progressOf(answer: Response): Progress {
-  const offset = answer.headers.get("Upload-Offset");
-  if (offset === null || !/^\d+$/.test(offset)) throw new ConnectionLost("the server did not say how much of a photo it has", false);
+  const offset = answer.headers.get("Upload-Offset") ?? "";
+  if (!/^\d+$/.test(offset)) throw new ConnectionLost("the server did not say how much of a photo it has", false);
   return { offset: Number(offset), complete: answer.headers.get("Upload-Complete") === "?1" };
 }
 

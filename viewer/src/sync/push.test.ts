@@ -112,7 +112,7 @@ test("a receipt settles what was sent, refused too, and no other", async () => {
   await assert.rejects(cloned.go(), /another phone records under this phone's device number/);
 });
 
-test("what the server lacks is asked for in pieces and counted", async () => {
+test("what the server lacks is asked for in pieces", async () => {
   const own = Array.from({ length: 2345 }, (_, i) => id(i + 1));
   const asked: number[] = [],
     offered: string[] = [];
@@ -132,7 +132,7 @@ test("what the server lacks is asked for in pieces and counted", async () => {
     resendDone: () => Promise.resolve(void resendDone++),
   };
   const lacking = own.filter((one) => one.endsWith("7"));
-  assert.equal(await offerAgain(talk as unknown as Connection, outbox as unknown as Outbox, "p"), lacking.length);
+  await offerAgain(talk as unknown as Connection, outbox as unknown as Outbox, "p");
   assert.deepEqual(offered, lacking);
   assert.deepEqual(asked, [1000, 1000, 345]);
   assert.equal(resendDone, 1);

@@ -7,26 +7,22 @@ import { ConnectionLost, refusal } from "./errors.ts";
 
 /**
  * Asks which of this phone's own entries the server lacks, and has the outbox hold those
- * and no others. It may be broken off and started again. It gives how many are lacking.
+ * and no others. It may be broken off and started again.
  */
-export async function offerAgain(connection: Connection, outbox: Outbox, property: string): Promise<number> {
-  const lacking = await offer(connection, outbox, property, await outbox.acknowledged(property));
+export async function offerAgain(connection: Connection, outbox: Outbox, property: string): Promise<void> {
+  await offer(connection, outbox, property, await outbox.acknowledged(property));
   await outbox.resendDone(property);
-  return lacking;
 }
 
 /** The same of some of its entries. */
-export async function offer(connection: Connection, outbox: Outbox, property: string, own: readonly string[]): Promise<number> {
-  let lacking = 0;
+export async function offer(connection: Connection, outbox: Outbox, property: string, own: readonly string[]): Promise<void> {
   for (let i = 0; i < own.length; i += idsAtMost) {
     const ids = own.slice(i, i + idsAtMost);
     const frame = await connection.ask({ type: "missing", property, ids }).next();
     if (frame.type === "problem") throw refusal(frame);
     if (frame.type !== "lacks") throw new ConnectionLost("the server did not answer what it lacks", false);
     await outbox.offerAgain(property, frame.ids, ids);
-    lacking += frame.ids.length;
   }
-  return lacking;
 }
 
 /**

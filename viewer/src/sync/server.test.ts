@@ -3,6 +3,7 @@
 
 import { createHash } from "node:crypto";
 import type { Entry } from "../base/entry.ts";
+import type { Clock } from "../base/clock.test.ts";
 import { withGlobals } from "../base/globals.test.ts";
 import { onPhone, property, read, Register, type Phone } from "../storage/phone.test.ts";
 import type { Property, Receipt } from "../storage/store.ts";
@@ -163,25 +164,28 @@ export const socketOf = (server: Server) =>
 export function onLine(
   job: (phone: Phone, server: Server, sync: Sync) => Promise<void>,
   prepare: (phone: Phone, server: Server) => void = () => undefined,
+  on: { readonly clock?: Clock; readonly chance?: number } = {},
 ): Promise<void> {
   return onPhone(async (phone) => {
     const server = new Server();
     prepare(phone, server);
     await withGlobals(
       {
+        ...on.clock?.globals,
         WebSocket: socketOf(server),
         fetch: (address: string, how: Parameters<Server["fetch"]>[1]) => server.fetch(address, how),
       },
       async () => {
         const store = await phone.open();
         await store.enrol({ device: "phone-1", token: "t1", author: "R. Field", properties: [{ id: property, name: "Stony Block" }] });
-        const sync = new PhoneSync(store, { chance: () => 0 });
+        const sync = new PhoneSync(store, { chance: () => on.chance ?? 0 });
         const running = sync.run();
         try {
           await job(phone, server, sync);
         } finally {
           sync.close();
           await running;
+          await on.clock?.end();
         }
       },
     );

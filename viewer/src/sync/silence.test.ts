@@ -52,6 +52,19 @@ test("a server that does not greet is waited for ten seconds", () =>
     assert.ok(ended[0] instanceof ConnectionLost && /did not answer/.test(ended[0].message));
   }));
 
+test("how far the phone's clock is off is reckoned to the middle of the greeting, and nothing ticks after the end", () =>
+  onClock({ greets: false }, async ({ clock, socket, says }, opening) => {
+    const began = clock.nowMS;
+    (socket as unknown as Socket).onopen!.call(socket as never, {} as Event);
+    await clock.pass(400);
+    says({ ...welcome, clockMS: began - 5_000 });
+    const talk = await opening;
+    assert.equal(talk.clockOffMS, 5_200);
+    assert.equal(clock.ticking, 1);
+    talk.hangUp();
+    assert.equal(clock.ticking, 0);
+  }));
+
 test("once greeted, nothing is given up for the greeting", () =>
   onClock({}, async ({ clock, talk, probes }) => {
     await clock.pass(30_000);
@@ -131,7 +144,8 @@ test("of the time that the phone slept nothing is known, and the link is probed 
 });
 
 test("a link in doubt is given up when an answer is long due, else probed once", async () => {
-  await onClock({}, async ({ talk, probes }) => {
+  await onClock({}, async ({ clock, talk, probes }) => {
+    await clock.pass(10_000); // nothing was asked in that time
     talk.doubt();
     talk.doubt();
     talk.probe();

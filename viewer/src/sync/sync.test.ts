@@ -138,15 +138,21 @@ test("a property that was begun here is made there before anything of it is sent
   onLine(async (phone, server, sync) => {
     await until(() => sync.state().state === "quiet");
     const begun = await phone.store.beginProperty("Far Block");
-    await peg(phone, "far", begun.id);
-    await until(() => server.registers.has(begun.id) && names(server, begun.id).length === 1);
+    const other = await phone.store.beginProperty("New Block");
+    for (const id of [begun.id, other.id]) {
+      await peg(phone, "far", id);
+      await until(() => server.registers.has(id) && names(server, id).length === 1);
+    }
     assert.deepEqual(
-      server.heard.find((asked) => asked.type === "begin"),
-      { type: "begin", property: begun.id, name: "Far Block", entries: undefined },
+      server.heard.filter((asked) => asked.type === "begin"),
+      [
+        { type: "begin", property: begun.id, name: "Far Block", entries: undefined },
+        { type: "begin", property: other.id, name: "New Block", entries: undefined },
+      ],
     );
     await peg(phone, "far again", begun.id);
     await until(() => names(server, begun.id).length === 2);
-    assert.equal(server.count("begin"), 1);
+    assert.deepEqual([server.count("begin"), server.count("hello")], [2, 1]);
   }));
 
 test("a server that is too old for a property begun here is told, and takes the others' entries", () =>
