@@ -88,7 +88,8 @@ function onClock(
     waits: Set<string>;
     askedMS: number[];
     told: string[];
-    answer: (way: () => Response) => void;
+    answer: (way: () => Response | Promise<Response>) => void;
+    entries: (first: Promise<unknown>) => void;
   }) => Promise<void>,
 ): Promise<void> {
   const clock = new Clock();
@@ -96,7 +97,8 @@ function onClock(
   const askedMS: number[] = [];
   const told: string[] = [];
   const waits = new Set(["aa"]);
-  let way = (): Response => {
+  let first: Promise<unknown> = Promise.resolve();
+  let way = (): Response | Promise<Response> => {
     throw new TypeError("cut");
   };
   const fetch = async () => {
@@ -111,7 +113,7 @@ function onClock(
     const photos = new Photos(
       {
         ...{ origin: "https://here.invalid", token: "t", outbox },
-        first: async () => undefined,
+        first: () => first,
         sent: () => told.push("sent"),
         broke: () => told.push("broke"),
         refused: (why: Refusal) => told.push(`refused: ${why.message}`),
@@ -120,7 +122,7 @@ function onClock(
       new PartSize(),
       new Map(),
     );
-    await job({ clock, photos, waits, askedMS, told, answer: (to) => (way = to) });
+    await job({ clock, photos, waits, askedMS, told, answer: (to) => (way = to), entries: (to) => (first = to) });
     photos.stop();
     await clock.end();
   });
@@ -187,3 +189,31 @@ test("what the server refuses is said, and tried again only where it may take it
     assert.deepEqual([told[0], photos.complaint], ["refused: token: is revoked", null]);
   });
 });
+
+test("two photos go at a time, once the entries are gone, and rest is told once", () =>
+  onClock(async ({ clock, photos, waits, askedMS, told, answer, entries }) => {
+    for (const sha of ["bb", "cc", "dd", "ee"]) waits.add(sha);
+    let gone = () => {};
+    entries(new Promise<void>((go) => (gone = go)));
+    answer(() => new Promise((go) => setTimeout(() => go(has()), 1_000)));
+    photos.goOn();
+    await clock.pass(5_000);
+    assert.deepEqual([askedMS, photos.busy], [[], 2]);
+    gone();
+    await clock.pass(10_000);
+    assert.deepEqual(askedMS, [5_000, 5_000, 6_000, 6_000, 7_000]);
+    assert.deepEqual(told, [...Array<string>(5).fill("sent"), "rests"]);
+    photos.goOn();
+    await clock.pass(1_000);
+    assert.equal(told.length, 6, "nothing was to do");
+  }));
+
+test("two photos that the line breaks off together count as one failure", () =>
+  onClock(async ({ clock, photos, waits, askedMS }) => {
+    waits.add("bb");
+    photos.goOn();
+    await clock.pass(14_000);
+    assert.deepEqual(askedMS, [0, 0, 5_000, 5_000]);
+    await clock.pass(1_000);
+    assert.deepEqual(askedMS.slice(4), [15_000, 15_000]);
+  }));

@@ -27,10 +27,29 @@ function pulled(then: Position): Promise<unknown> {
 
 test("a page is asked for again when the connection before took it in meanwhile", async () => {
   assert.equal(await pulled(at(5)), "moved");
+  assert.equal(await pulled({ ...at(3), hash: "of another register" }), "moved");
 });
 
 test("a page that cannot be taken in is told", async () => {
   await assert.rejects(pulled(at(3)), /does not follow/);
+});
+
+test("where the first of it was taken in, what cannot be is told all the same", async () => {
+  let position = at(0);
+  const outbox: Pick<Outbox, "position" | "apply"> = {
+    position: async () => position,
+    apply: async (_, pages) => {
+      if (position.n > 0) throw new Error("no room");
+      position = pages[pages.length - 1]!.at;
+    },
+  };
+  const answer = new Answer();
+  for (const frame of [page(1000, 1000, true), page(1500, 500, false)]) answer.put(frame as never);
+  const talk: Pick<Connection, "ask"> = { ask: () => answer };
+  await assert.rejects(
+    pull(talk as Connection, outbox as Outbox, "p", new Load(), () => undefined),
+    /no room/,
+  );
 });
 
 /** Pulls what these frames say, and gives what was taken in, each time. */

@@ -97,7 +97,7 @@ test("all is sent in order and once, in whole frames, with no more unanswered th
 
 test("a receipt settles what was sent, refused too, and no other", async () => {
   const unread = line(3, { entries: 256, bytes: 1 << 20 }, (seq) =>
-    seq === 2 ? ({ id: "", refused: "cannot be read" } as unknown as Receipt) : taken(seq),
+    seq === 2 ? ({ id: "", refused: "cannot be read", highSeq: 0 } as Receipt) : taken(seq),
   );
   assert.deepEqual(await unread.go(), { answered: true, gap: false });
   assert.deepEqual(unread.left(), [], "what the server could not read is settled under its own id");
@@ -110,6 +110,26 @@ test("a receipt settles what was sent, refused too, and no other", async () => {
   assert.deepEqual(await behind.go(), { answered: true, gap: true });
   const cloned = line(2, { entries: 256, bytes: 1 << 20 }, (seq) => ({ ...taken(seq), cloned: true }));
   await assert.rejects(cloned.go(), /another phone records under this phone's device number/);
+});
+
+test("a line that breaks before anything is answered is given less, and one that breaks later is not", async () => {
+  for (const [answered, want] of [
+    [0, 50],
+    [1, 100],
+  ] as const) {
+    let seen = 0;
+    const l = line(200, { entries: 100, bytes: 1 << 20 }, (seq) => {
+      if (seen++ >= answered * 100) throw new ConnectionLost("it fell silent", false);
+      return taken(seq);
+    });
+    await assert.rejects(l.go(), /fell silent/);
+    assert.equal(l.load.entries, want);
+  }
+  const refuses = line(1, { entries: 100, bytes: 1 << 20 }, () => {
+    throw new Error("the disk is full");
+  });
+  await assert.rejects(refuses.go(), /disk/);
+  assert.equal(refuses.load.entries, 100, "it was not the line");
 });
 
 test("what the server lacks is asked for in pieces", async () => {

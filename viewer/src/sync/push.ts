@@ -45,7 +45,7 @@ export async function push(connection: Connection, outbox: Outbox, property: str
       answered = true;
       load.through();
       isCloned ||= receipts.some((r) => r.cloned);
-      gap ||= receipts.some((r, i) => r.n !== undefined && !r.refused && r.highSeq < seqOf(first.sent[i]!.text));
+      gap ||= receipts.some((r, i) => r.n !== undefined && r.highSeq < seqOf(first.sent[i]!.text));
       each();
     }
   } catch (e) {

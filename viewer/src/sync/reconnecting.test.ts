@@ -24,13 +24,14 @@ test("waits grow while no connection comes about, and begin again after one that
   ] as const) {
     const clock = new Clock();
     await onLine(
-      async (_, server) => {
+      async (phone, server) => {
         assert.deepEqual(await tries(clock, server, 4_000), [0, 2_000]);
         server.down = false;
         await clock.pass(2_000);
         assert.equal(server.count("hello"), 1);
         await clock.pass(upMS);
         server.socket.ended(code);
+        await phone.store.capture(property, [{ set: { kind: "peg" } }]); // which does not hurry it
         assert.deepEqual(await tries(clock, server, 40_000), [want], `${upMS} ${code}`);
       },
       (_, server) => void (server.down = true),
@@ -106,4 +107,50 @@ test("a page that was left does not look for the server, and does as soon as it 
     undefined,
     { clock },
   );
+});
+
+test("a quiet line is probed each half minute, and when somebody asks; since when it is silent is told", () => {
+  const clock = new Clock();
+  return onLine(
+    async (phone, server, sync) => {
+      await clock.pass(1_000);
+      assert.equal(sync.state().state, "quiet");
+      const heardMS = sync.state().lastSent!.getTime();
+      await clock.pass(28_000);
+      assert.equal(server.count("missing"), 0);
+      await phone.store.outbox.told([{ id: property, name: "Stony Creek" }], false); // something has changed here, and nothing there
+      await clock.pass(500);
+      assert.ok(Math.abs(sync.state().lastSent!.getTime() - heardMS) <= 1_000);
+      await clock.pass(5_000);
+      assert.equal(server.count("missing"), 1);
+      assert.ok(sync.state().lastSent!.getTime() - heardMS > 25_000);
+      sync.sendNow();
+      await clock.pass(100);
+      assert.deepEqual([server.count("missing"), server.count("hello")], [2, 1]);
+    },
+    undefined,
+    { clock },
+  );
+});
+
+test("a phone that is enrolled again greets the server again, as who it is now", async () => {
+  for (const now of [
+    { device: "phone-1", token: "t2" },
+    { device: "phone-2", token: "t1" },
+  ]) {
+    const clock = new Clock();
+    await onLine(
+      async (phone, server) => {
+        await clock.pass(1_000);
+        await phone.store.enrol({ ...now, author: "R. Field", properties: [{ id: property, name: "Stony Block" }] });
+        await clock.pass(1_000);
+        assert.deepEqual(
+          server.heard.filter(({ type }) => type === "hello").map(({ device, token }) => ({ device, token })),
+          [{ device: "phone-1", token: "t1" }, now],
+        );
+      },
+      undefined,
+      { clock },
+    );
+  }
 });

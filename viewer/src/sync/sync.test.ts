@@ -32,7 +32,12 @@ test("what others recorded comes in, at first all of it, then what the server hi
   onLine(
     async (phone, server, sync) => {
       const loading: (number | undefined)[] = [];
-      sync.watch(() => sync.state().loading && loading.push(sync.state().loading!.entries));
+      sync.watch(() => {
+        const now = sync.state().loading;
+        if (!now) return;
+        loading.push(now.entries);
+        assert.equal(now.ofEntries, 120);
+      });
       await until(async () => (await phone.store.features(property)).length === 120);
       await until(() => sync.state().state === "quiet");
       assert.ok(loading.length > 0 && loading.every((n) => n! <= 120));
