@@ -62,6 +62,10 @@ test("the page is on the phone once its worker has all files, and a newer versio
       await page.reads("This page");
       assert.ok(!page.presses.includes("Update"));
       registration.installing = null;
+      registration.waiting = first;
+      first.become("installed");
+      await page.reads("The page is being saved on this phone.");
+      registration.waiting = null;
       registration.active = first;
       first.become("activated");
       await page.rest();
@@ -81,12 +85,19 @@ test("the page is on the phone once its worker has all files, and a newer versio
       const second = (registration.installing = new Worker());
       second.which = { brought: "v2", given: "v1", missing: 0 };
       registration.dispatchEvent(new Event("updatefound"));
+      await page.rest();
+      assert.ok(!page.words.includes("is being saved"), page.words);
+      second.become("redundant"); // the signal was too bad for it
+      await page.rest();
+      assert.ok(!page.words.includes("Not all of the page"), page.words);
       registration.installing = null;
       registration.waiting = second;
       second.become("installed");
       await page.reads("A newer version is on this phone.");
+      let opened = 0;
+      Object.defineProperty(page.window.location, "reload", { value: () => opened++ });
       await page.press("Update");
-      assert.deepEqual(second.asked.slice(-1), ["take over"]);
+      assert.deepEqual([second.asked.slice(-1), opened], [["take over"], 1]);
     }),
   );
 });
@@ -144,6 +155,10 @@ test("an update waits while there is something that only this phone has", () => 
 test("why the page is not on the phone is said", async () => {
   await onPage(boot, { address: "#/status" }, (page) => page.reads("This browser cannot open the page without signal."));
   await ending(onPage(boot, withWorker(undefined, false), (page) => page.reads("The page is not on this phone yet.")));
+  const earlier = new Registration();
+  earlier.active = new Worker();
+  earlier.active.which = { ...earlier.active.which, missing: 3 };
+  await ending(onPage(boot, withWorker(earlier, false), (page) => page.reads("Files of the page are missing on this phone: 3.")));
   const registration = new Registration();
   const first = (registration.installing = new Worker());
   await ending(

@@ -56,6 +56,7 @@ test("versions are fetched whole, given one at a time, and the one before stays"
   };
   await withGlobals({ caches, fetch, BroadcastChannel: Channel }, async () => {
     const kept = await import("./kept.ts");
+    await caches.open("headcut-spare/headcut");
     const one = version("one", { "/field/": "page 1", "/field/assets/a.js": "a", "/field/assets/b.js": "b" });
     assert.equal(await kept.given(), undefined);
     assert.equal(await kept.missing(), 1);
@@ -101,5 +102,6 @@ test("versions are fetched whole, given one at a time, and the one before stays"
     assert.equal(await kept.missing(), 1, "the browser dropped a file");
     caches.all.delete(name);
     assert.equal(await kept.missing(), 1);
+    assert.ok(caches.all.has("headcut-spare/headcut"), "what is not the page's own is left alone");
   });
 });

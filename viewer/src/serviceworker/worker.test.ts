@@ -99,7 +99,12 @@ test("the worker gives its version to the page at once only where there was none
     await happens("activate");
     assert.equal(done.claims, 1, "a version is given: it waits for the officer");
     assert.equal(done.skips, 0);
-    await tells("take over");
+    const [, notes] = [...all].find(([name]) => name.endsWith("page.given"))!;
+    notes.set(`${pageAddress}given-version`, new Response("zero"));
+    done.asked = [];
+    assert.equal((await tells("fetch again")).given, "zero");
+    assert.deepEqual(done.asked, [], "the page is of another version");
+    assert.equal((await tells("take over")).given, "one");
     assert.equal(done.skips, 1);
     await tells("which");
     assert.equal(done.skips, 1);

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { onPage } from "../../device/page.test.ts";
+import { onPage, type Page } from "../../device/page.test.ts";
 import { entryOf, property, Register, self } from "../../storage/phone.test.ts";
 import { Server } from "../../sync/server.test.ts";
 import { boot } from "../shell/boot.tsx";
@@ -62,13 +62,16 @@ test("while the server has not answered it is loading, and one that refuses is s
   });
   const refusing = serving(2);
   refusing.odd = () => ({
-    type: "error",
-    problem: { reason: "the device was revoked", fix: "ask the office" },
-    fatal: true,
-    path: "token",
+    type: "problem",
+    problem: { path: "token", reason: "the device was revoked", fix: "ask the office" },
+    closing: true,
   });
   await onPage(boot, { server: refusing, address: "#/load" }, async (page) => {
-    await page.reads("not all on this phone yet", "Start without it");
+    await page.reads("not all on this phone yet", "Start without it", "The server refuses this phone. The device was revoked.");
+  });
+  const before = async ({ phone }: Page) => phone.slots.set("headcut-link", JSON.stringify({ lastSentMS: 1, clockOffS: 0 }));
+  await onPage(boot, { before, address: "#/load" }, async (page) => {
+    await page.reads("not all on this phone yet", "Start without it", "Last contact"); // there was signal on an earlier day
   });
 });
 
@@ -87,6 +90,8 @@ test("the list of properties says whether all are on this phone, and which is op
     assert.ok(!page.words.includes("Checking whether the page works"), page.words);
     await page.stand(146.5, -20.25, 4);
     await page.reads("nothing recorded on this phone yet");
+    await page.press(page.presses.find((name) => name.startsWith("Lower Flat"))!);
+    assert.deepEqual([page.address, page.heading], ["#/", "Lower Flat"]);
   });
 });
 
@@ -100,7 +105,7 @@ test("each property says how far away it is and what of it waits, and is opened 
     const lines = () => page.find(".properties li").map((li) => li.textContent!);
     await page.shows(() => lines().some((line) => line.includes("2 entries and 1 photo not sent yet")), "what waits");
     const [stony, lower, gone] = lines();
-    assert.match(stony!, /^Stony Block1 entry not sent yethere, last recorded/);
+    assert.match(stony!, /^Stony Block1 entry not sent yethere, last recorded \d\d:\d\d$/);
     assert.match(lower!, /^Lower Flat.*1\.0 km away, last recorded/);
     assert.match(gone!, /^Gone Flatnothing waits to be sentnothing recorded on this phone yetThe office has not given this phone/);
     await page.press(page.presses.find((name) => name.startsWith("Stony Block"))!);
@@ -127,4 +132,18 @@ test("a merged property on which something is unfinished is open, and not the on
       page.find(".properties [aria-pressed=true] .name").map((n) => n.textContent),
       ["Stony Block"],
     );
+  }));
+
+test("a property is begun under a name that no other has, and is worked on at once", () =>
+  onPage(boot, { address: "#/property/new" }, async (page) => {
+    await page.type("Name of the property", "stony block");
+    await page.press("Begin");
+    await page.reads("Stony Block is on this phone already.");
+    await page.type("Name of the property", "Far Block");
+    assert.ok(!page.words.includes("on this phone already"), page.words);
+    await page.press("Begin");
+    await page.reads("Far Block begun");
+    assert.deepEqual([page.address, page.heading], ["#/", "Far Block"]);
+    await page.go("#/property");
+    await page.reads("begun on this phone, not accepted by the office yet");
   }));

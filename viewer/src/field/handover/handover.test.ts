@@ -34,8 +34,12 @@ test("a file that was thought better of is none, and one that was passed on is r
     await page.press("Save to a file");
     await page.reads("No file was saved.");
     assert.ok(!page.words.includes("Last file"), page.words);
-    share = async () => undefined as never;
+    let chosen = () => {};
+    share = () => new Promise<never>((go) => (chosen = go as () => void));
     await page.press("Save to a file");
+    await page.reads("Writing the file…");
+    assert.ok(page.isDisabled("Writing the file…"));
+    chosen();
     await page.reads("was passed to the app you chose.", "Everything not sent yet is in it.");
     await page.phone.store.capture("stony-block", [{ feature: "x", photo: { bytes: new ArrayBuffer(3), takenFor: "x" } }]);
     await page.reads("Since then: 1 entry, 1 photo.");
@@ -52,6 +56,8 @@ test("entries of several properties, and those that were refused, go along", () 
       await page.phone.store.outbox.settle("stony-block", [{ id: entry!.id, refused: "The name is too long.", highSeq: 0 }]);
       await page.reads("The 1 entry that the server refused go into the file too.");
       assert.ok(!page.isDisabled("Save to a file"));
+      await page.phone.store.capture("lower", [{ set: peg("P2") }]);
+      await page.reads("1 entry and 0 photos, of all properties on this phone, are not sent yet. The 1 entry that the server refused");
     },
   ));
 
@@ -68,9 +74,14 @@ test("where all is sent there is nothing to save", async () => {
 test("a file that cannot be written loses nothing, and it is said", () =>
   onPage(boot, { features: { a: peg("P1") }, address: "#/handover" }, async (page) => {
     await page.reads("1 entry");
+    const { all } = page.phone.store.outbox;
     Object.assign(page.phone.store.outbox, { all: () => Promise.reject(new Error("the disk is full")) });
     await page.press("Save to a file");
     await page.reads("The file could not be written.", "Nothing is lost", "the disk is full");
     assert.deepEqual(page.downloads, []);
     assert.ok(page.presses.includes("Save what can be read") && !page.isDisabled("Save to a file"));
+    Object.assign(page.phone.store.outbox, { all });
+    await page.press("Save to a file");
+    await page.reads("went to this phone’s downloads.");
+    assert.ok(!page.words.includes("The file could not be written."), page.words);
   }));
