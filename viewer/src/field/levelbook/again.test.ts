@@ -43,6 +43,7 @@ test("a row that is written again stands on what it stood on, by the name that i
       assert.ok(page.isPressed("Intermediate", "Which sight") && !page.isPressed("Foresight", "Which sight"));
       assert.ok(!page.find(".lastrows .point").some((p) => row.endsWith(p.textContent!)), "it is no row booked before");
       assert.equal(page.find(".lastrows .point").length, 2);
+      assert.ok(!page.presses.includes("End here"), "the book does not end there");
       await page.press("Keep the old row");
       await page.shows(() => page.isPressed("Page (5)"), "the page");
       assert.ok(focused(page).startsWith(row.replace(" ", "")), "where she was");
@@ -56,8 +57,12 @@ test("what was booked stands below the box that is left empty, and no level is p
     assert.ok(!page.words.includes("if left empty"), page.words);
     await again(page, "2 bed 1");
     await page.reads("1.200 if left empty", "Row 2: IS 1.200 is struck out when you book this.");
+    await page.press("Name, note, distance, overhead point");
+    await page.press("Distance along the route");
+    assert.ok(page.inputs.includes("Along the route from its start") && !page.words.includes("proposed"), "nobody proposes nothing");
     await page.press("Foresight", "Which sight");
     await page.press("Staff on nothing marked");
+    assert.ok(!page.presses.includes("BM1, known level 100.000"), "nothing is closed by it");
     await page.press("BM9, mark");
     assert.ok(!page.inputs.includes("Level of BM9"), "it was booked without");
     await page.press("1", "Number pad");
@@ -69,6 +74,14 @@ test("what was booked stands below the box that is left empty, and no level is p
     assert.ok(focused(page).startsWith("3bed 1FS 1.000written again"), focused(page));
     await page.press("Undo");
     await page.shows(() => page.presses.includes("Page (5)") && !page.presses.includes("Undo"), "nothing more to take back");
+  }));
+
+test("a start is written again as the backsight that it is", () =>
+  onPage(boot, { features, answers, address: "#/level/r" }, async (page) => {
+    await again(page, "1 BM1");
+    await page.reads("Row 1: BS 1.500 known 100.000 is struck out when you book this.");
+    assert.equal(page.typed("Level of BM1"), "100");
+    assert.ok(!page.presses.includes("Backsight"), "there is no other to choose");
   }));
 
 test("the pad is in sight when a row is taken up on a long page, and stays where it is scrolled to", () =>

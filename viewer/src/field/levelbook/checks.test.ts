@@ -135,6 +135,8 @@ test("what a run says of itself stands on its page, and of nothing unknown a wor
   const { kind, rows } = run;
   const features = { r: { ...run, staffLengthM: 4, perRootKmMm: 12 }, x: { kind, rows } };
   return onPage(boot, { features, answers: answers({ misclosureM: 0 }), address: "#/level/r" }, async (page) => {
+    await page.reads("Recorded on 1 March 2026.");
+    assert.equal(page.words.split("Recorded on").length, 2, "said once");
     await page.press("Page (5)");
     await page.reads("Recorded on 1 March 2026.", "Booked on 1 March 2026.");
     assert.deepEqual([page.typed("Name"), page.typed("Length of the staff")], ["Run 1", "4"]);

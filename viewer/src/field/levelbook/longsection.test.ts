@@ -131,7 +131,10 @@ test("the steps between dams are drawn, without the bed where that is refused, a
     ["dams that are refused", refused, false],
   ] as const)
     await onPage(boot, { features, answers: { ...answers, "dam-check": check }, address: "#/level/r" }, async (page) => {
+      await page.reads("Every key is kept on this phone.");
+      assert.ok(!page.words.includes("Levelled in it"), "not where it is written");
       await page.press("Section");
+      await page.reads("Levelled in it D1 D2");
       await page.shows(() => dams(page).length === 2 && page.words.includes("gap 0.50 m") === gap, name);
     });
 });

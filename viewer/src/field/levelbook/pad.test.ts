@@ -60,8 +60,10 @@ test("a reading below nought is possible where levels go below it, and where it 
       assert.ok(page.presses.includes("Staff upside down, on an overhead point"));
       await page.press("Its level is known");
       assert.equal(isSigned(page), true, "a level");
+      await page.type("Level of point 1", "100.2");
       await page.press("Its level is known");
       assert.equal(isSigned(page), false);
+      assert.equal(page.typed("Level of point 1"), "100.2", "what was typed stays in sight");
       await page.type(box(page), "-1");
       assert.equal(isSigned(page), true, "what has a sign loses it by the same key");
       await page.press("Change sign", "Number pad");
@@ -120,11 +122,12 @@ test("a chainage is asked for with the end that it is taped from", () => {
 
 test("a chainage that is proposed says so, and one that can hardly be meant is asked about", () => {
   const features = {
-    r: { ...run, rows: [start, bed(1.2, 0), bed(1.1, 10)] },
+    r: { ...run, rows: [start, bed(1.2, 0), { ...bed(1.1, 10), point: "rock" }] },
     t: { kind: "thalweg", name: "G1", geometry: line(100), ...on },
     n: { kind: "peg", name: "P1", ...on },
   };
   return onPage(boot, { features, answers, address: "#/level/r" }, async (page) => {
+    await page.reads("Bed at 0 m IS 1.200 100.300 rock IS 1.100 at 10 m 100.400");
     await page.press("Staff on nothing marked");
     await page.reads("1 item"); // nothing else is levelled
     await page.press("Name, note, distance, overhead point");
@@ -137,6 +140,9 @@ test("a chainage that is proposed says so, and one that can hardly be meant is a
     assert.equal(page.typed(box(page)), "1", "the keys go on with the reading");
     await page.press("Book");
     await page.reads("proposed: Book takes it", "Book at 20 m");
+    (page.find(".figures")[0] as HTMLInputElement).focus();
+    await page.press("2", "Number pad");
+    assert.equal(page.typed(box(page)), "1.2", "a box that is chosen is keyed in");
     await page.type(chainage, "126");
     assert.ok(!page.words.includes("proposed") && !page.presses.includes("Book at 20 m"), page.words);
     await page.press("Book");
@@ -191,6 +197,10 @@ test("rows that are booked stand above the pad by their names and levels, also w
     await page.shows(() => lines(page).join("; ") === "BM1 BS 1.500100.000; row 2 IS 1.200100.300", "the last two that stand");
     await page.go("#/level/n", "Run 2");
     assert.deepEqual(lines(page), ["", ""], "their room is there before them");
+    await page.type("Level of Start", "100");
+    await page.type("Backsight on Start", "1.5");
+    await page.press("Book");
+    await page.shows(() => lines(page).join("; ") === "; Start BS 1.500100.000", "the newest below");
   }).then(() =>
     onPage(boot, { features: { r: { ...run, rows } }, answers: { "level-run": none }, address: "#/level/r" }, async (page) => {
       await page.reads("Cannot be reduced yet", "Row 2, intermediate sight: is not a run.");

@@ -34,9 +34,7 @@ interface SightProps {
 export function Sight({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
-  const isNew = pad.at === rows.length;
   const corrected = pad.correction ? rows[pad.at]! : null;
-  const turning = !isNew && !corrected;
   return (
     <div class="sight">
       <p class="next">
@@ -46,10 +44,10 @@ export function Sight({ book, act, levels }: SightProps) {
           "First a backsight, on a point of known level; assume 100 if none is known."
         ) : hasEnded(book) ? (
           `Move the level, then sight back on ${point}. Or end here.`
-        ) : turning ? (
-          `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.`
-        ) : (
+        ) : pad.at === rows.length ? (
           ""
+        ) : (
+          `Row ${pad.at + 1} is a foresight now: give the backsight on ${point} that followed it.`
         )}
       </p>
       {!corrected && <Where book={book} act={act} />}
@@ -77,8 +75,7 @@ function Doubt({ book, act }: { book: Book; act: (act: Act) => void }) {
 function Where({ book, act }: Pick<SightProps, "book" | "act">) {
   const { pad, rows } = book;
   const isNew = pad.at === rows.length;
-  const first = isFirst(book);
-  const sights = pad.correction ? correctionCells(rows, pad.at) : isNew && !first ? dueCells(rows) : [];
+  const sights = pad.correction ? correctionCells(rows, pad.at) : dueCells(rows);
   return (
     <>
       {sights.length > 1 && (
@@ -214,7 +211,9 @@ export function SightPad({ book, act, levels }: SightProps) {
             note={accepts ? "proposed: Book takes it" : undefined}
           />
         )}
-        {(first || pad.texts.known !== "" || pad.box === "known") && <NumberBox {...box("known")} label={`Level of ${point}`} />}
+        {(first || pad.texts.known !== "" || pad.box === "known") && (
+          <NumberBox {...box("known")} label={`Level of ${pointWords(point)}`} />
+        )}
         {(pad.texts.distance !== "" || pad.box === "distance") && <NumberBox {...box("distance")} label="Along the route from its start" />}
       </div>
       <Doubt book={book} act={act} />

@@ -63,10 +63,9 @@ export function StandChooser({ stand, rows, closing, point, pick }: StandChooser
           {k.point}, known level {toMillimetre(k.levelM)}
         </Button>
       ))}
-      {things.length === 0 && (
+      {things.length === 0 ? (
         <p class="soft">There is nothing to level on this property yet. Mark a dam, a thalweg, a rip line or a benchmark first.</p>
-      )}
-      {things.length > 0 && (
+      ) : (
         <NearList
           items={things}
           label="What the staff can stand on"
