@@ -19,23 +19,17 @@ type Place = [number, number];
 /** A longitude near which everything is drawn: that of the first position there is. */
 export function referenceLongitude(geometries: Iterable<LandGeometry | null | undefined>): number {
   for (const geometry of geometries) {
-    const first = geometry && firstPosition(geometry);
-    if (first) return first[0];
+    const first = geometry && firstLongitude(geometry);
+    if (typeof first === "number") return first;
   }
   return 0;
 }
 
-function firstPosition(g: LandGeometry): Position | null {
-  if (g.type === "GeometryCollection") {
-    for (const part of g.geometries) {
-      const first = firstPosition(part);
-      if (first) return first;
-    }
-    return null;
-  }
+function firstLongitude(g: LandGeometry): number | undefined {
+  if (g.type === "GeometryCollection") return g.geometries.map(firstLongitude).find((lon) => lon !== undefined);
   let at: unknown = g.coordinates;
-  while (Array.isArray(at) && Array.isArray(at[0])) at = at[0];
-  return Array.isArray(at) && typeof at[0] === "number" && typeof at[1] === "number" ? (at as unknown as Position) : null;
+  while (Array.isArray(at)) at = at[0];
+  return at as number | undefined;
 }
 
 export function project([lon, lat]: Position, near: number): Place {

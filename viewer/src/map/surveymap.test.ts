@@ -7,6 +7,7 @@ import type { Feature } from "../base/entry.ts";
 import type { Place } from "../base/plane.ts";
 import { drawn, type Page } from "../device/page.test.ts";
 import type { Fix } from "../sensor/fix.ts";
+import { crossesApart } from "./grid.ts";
 import { groundMetresPerUnit, offMap, project } from "./projection.ts";
 import { type Sketch, SketchLayer } from "./sketch.ts";
 import { FieldMap } from "./surveymap.ts";
@@ -374,6 +375,74 @@ test("a sketch is shown as large as it fits where nothing else says where the pr
     is.map.lookAt([fix(0)]);
     await is.rest();
     near(is.scale(), 0.15 * ground, "one place, no closer");
+  }));
+
+test("a sketch over the antimeridian is in one piece", () => {
+  const layer = new SketchLayer();
+  const east = { lon: 179.999, lat },
+    west = { lon: -179.999, lat };
+  for (const near of [0, 179, -179]) {
+    layer.near = near;
+    layer.show(sketch({ pieces: [[east, west]] }));
+    const [w, , e] = layer.layer.getSource()!.getExtent()!;
+    assert.ok(Math.abs(((e! - w!) / wide) * 0.01 - 0.002) < 1e-6, `near ${near}: from ${w} to ${e}`);
+    assert.ok(near === 0 || Math.sign(w!) === Math.sign(near), `near ${near}: at ${w}`);
+  }
+});
+
+test("a property over the antimeridian is in one piece, with who stands on it", () => {
+  const at = (lon: number) => ({ geometry: { type: "Point", coordinates: [lon, lat] } });
+  return onMap([thing("E", 0, "peg", at(179.999)), thing("W", 0, "peg", at(-179.999))], async (is) => {
+    const stays = async (what: string) => {
+      await is.rest();
+      near(is.scale(), firstM / 5, what);
+      assert.ok(180 - Math.abs(is.map.middle()!.at.lon) < 1e-6, `${what}: ${is.map.middle()!.at.lon}`);
+    };
+    await stays("all");
+    for (const lon of [179.9995, -179.9995]) {
+      is.map.here({ ...fix(0), lon }, undefined, true);
+      await stays(`who stands at ${lon} is in sight`);
+      is.map.keepClear([], { lon, lat });
+      await stays(`and nothing covers ${lon}`);
+    }
+  });
+});
+
+test("one of the grid's crosses lies on what the map was last brought to, and they are as far apart as it says", () =>
+  onMap(two, async (is) => {
+    const pen = (is.page.find(".map canvas")[0] as HTMLCanvasElement).getContext("2d")!;
+    let crosses: [number, number][] = [];
+    pen.beginPath = () => void (crosses = []);
+    pen.moveTo = (x, y) => void crosses.push([x, y]);
+    const across = () => crosses.filter((_, i) => i % 2 === 0); // each begins at its left, 5 px from its middle
+    const isOn = ([x, y]: readonly [number, number]) => across().some(([cx, cy]) => Math.hypot(cx + 5 - x, cy - y) < 0.01);
+    is.map.goTo(fix(0), false);
+    await is.rest();
+    assert.ok(isOn([195, 320]), "on the place it went to");
+    const [first, next] = across() as [[number, number], [number, number]];
+    near(next[1] - first[1], crossesApart(is.scale()) / is.scale(), "apart");
+    await pan(is, 33, 44);
+    assert.ok(isOn([228, 364]), "with the ground");
+    is.map.fitAll([], false);
+    await is.rest();
+    const [x, y] = is.off(wide / 2);
+    assert.ok(isOn([195 - x, 320 + y]), "in the middle of everything");
+  }));
+
+test("where the officer stands and what she draws is on the map", () =>
+  onMap([], async (is) => {
+    const drawnYet = (call: string) => is.page.canvas.calls.get(call) ?? 0;
+    const [rings, fills] = [drawnYet("arc"), drawnYet("fill")];
+    is.map.here(fix(0), undefined, false);
+    await is.rest();
+    assert.ok(drawnYet("arc") > rings, "a ring round her");
+    is.map.here(null, undefined, false);
+    await is.rest();
+    const without = drawnYet("fill");
+    assert.ok(without > fills, "its dot is filled");
+    is.map.sketch(sketch({ area: true, closed: true, pieces: [square] }));
+    await is.rest();
+    assert.ok(drawnYet("fill") > without, "an area");
   }));
 
 test("a sketch is drawn by its pieces, with what closes it and what is wrong with it", () => {
