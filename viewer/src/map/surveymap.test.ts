@@ -408,6 +408,22 @@ test("a property over the antimeridian is in one piece, with who stands on it", 
   });
 });
 
+test("who walks over the antimeridian stays in sight, also where there is nothing else or only what she draws", async () => {
+  const at = (lon: number): Fix => ({ ...fix(0), lon });
+  for (const begin of [
+    (map: FieldMap) => map.here(at(179.9999), undefined, false),
+    (map: FieldMap) => map.sketch(sketch({ pieces: [[at(179.9998), at(-179.9998)]] })),
+  ])
+    await onMap(null, async (is) => {
+      begin(is.map);
+      await is.rest();
+      const before = is.map.middle();
+      is.map.here(at(-179.9999), undefined, true);
+      await is.rest();
+      assert.deepEqual(is.map.middle(), before);
+    });
+});
+
 test("one of the grid's crosses lies on what the map was last brought to, and they are as far apart as it says", () =>
   onMap(two, async (is) => {
     const pen = (is.page.find(".map canvas")[0] as HTMLCanvasElement).getContext("2d")!;
