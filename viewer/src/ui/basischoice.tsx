@@ -21,7 +21,7 @@ export function How({ field, answer, change, wrong }: HowProps) {
         required
         label={field.label}
         of={[...ways, { value: notKnown, label: "Not known" }]}
-        value={answer || undefined}
+        value={answer}
         pick={(v) => change(v ?? "")}
         wrong={wrong}
       />

@@ -1,7 +1,7 @@
 // The shell around every screen: which one is open, the line that says what was done, and
 // the status strip.
 
-import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { FieldContext, type Field, type Params, type Screen } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { BackContext, focusHeading } from "../../ui/frame.tsx";
@@ -42,15 +42,16 @@ function watchActs(acted: () => void): () => void {
 
 /** The screen of an address, once its code is there. */
 function Opened({ load, title, params }: { load: () => Screen | Promise<Screen>; title: string; params: Params }) {
-  const [{ screen, missing }, set] = useState<{ screen: Screen | null; missing: boolean }>(() => {
-    const now = load();
-    return { screen: now instanceof Promise ? null : now, missing: false };
+  const [loading] = useState<Screen | Promise<Screen>>(load);
+  const [{ screen, missing }, set] = useState<{ screen: Screen | null; missing: boolean }>({
+    screen: loading instanceof Promise ? null : loading,
+    missing: false,
   });
-  useEffect(() => {
+  useLayoutEffect(() => {
     document.title = `${title} – Headcut in the field`;
-    if (screen) return;
+    if (!(loading instanceof Promise)) return;
     let here = true;
-    Promise.resolve(load()).then(
+    loading.then(
       (loaded) => here && set({ screen: loaded, missing: false }),
       () => here && set({ screen: null, missing: true }),
     );
