@@ -83,8 +83,7 @@ export class Conversation {
     if (pushed.answered) this.#toPull.add(property); // its own entries come back with their numbers
     if (!pushed.gap || this.#checked.has(property) || (await listening.refusedSome())) return;
     this.#checked.add(property);
-    await offerAgain(connection, outbox, property);
-    await push(connection, outbox, property, load, listening.acknowledged);
+    await offerAgain(connection, outbox, property); // what it lacks waits again: the store tells, and it goes
   }
 
   /** Has the server make a property that was begun here: again after it was restored from an older copy. */

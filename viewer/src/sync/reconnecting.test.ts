@@ -154,3 +154,19 @@ test("a phone that is enrolled again greets the server again, as who it is now",
     );
   }
 });
+
+test("what was recorded a moment ago is never said to be sent", () => {
+  const clock = new Clock();
+  return onLine(
+    async (phone, _, sync) => {
+      await clock.pass(1_000);
+      assert.equal(sync.state().state, "quiet");
+      await phone.store.capture(property, [{ set: { kind: "peg" } }]);
+      assert.ok(!/is sent/.test(sync.state().words), sync.state().words); // nobody has counted it yet
+      await clock.pass(1_000);
+      assert.match(sync.state().words, /^Everything recorded here is sent/);
+    },
+    undefined,
+    { clock },
+  );
+});

@@ -17,7 +17,7 @@ import { Connection } from "./connection.ts";
 import { cloned, ConnectionLost, problemOf, Refusal, type NeverTaken } from "./errors.ts";
 
 const refusedWaitMS = 600_000; // the office may give the rights back
-const otherTabWaitMS = 10_000;
+const troubleWaitMS = 10_000; // until the phone's own store is looked at again
 const complaintWaitMS = 60_000; // until what the server did not take is offered again
 const onlineWithinMS = 1_000; // all phones of a place get their signal back together
 const freshMS = 5_000; // so long ago an officer or a returning signal may have asked for haste
@@ -245,7 +245,7 @@ export class PhoneSync implements Sync {
     this.#again.ended({ upMS, serverGone: e instanceof ConnectionLost && e.serverGone });
     const waitMS = this.#again.nextMS(connection?.later ?? null);
     this.#tell({ did: "lost", later: !!connection?.later, trouble: e instanceof ConnectionLost ? null : problemOf(e) });
-    if (e instanceof StorageError && e.kind === "other-tab") return otherTabWaitMS;
+    if (e instanceof StorageError) return troubleWaitMS;
     if (!connection?.later) return waitMS;
     await new Promise((resolve) => setTimeout(resolve, waitMS)); // the server asked for it: nothing cuts it short
     return 0;
