@@ -27,6 +27,8 @@ test("a photo is taken in the page, and the next is matched with it", async () =
     await page.shows(() => !page.isDisabled("Take photo"), "that the camera sees");
     assert.ok(!page.words.includes("Ghost") && !page.words.includes("Waiting for the camera"), page.words);
     assert.equal(running.size, 1);
+    await page.clock.pass(2000);
+    assert.ok(!page.words.includes("Waiting for the camera"), page.words);
     await page.stand(146.5, -20.25, 4);
     await page.press("Take photo");
     await page.reads("Photo of D1 saved");
@@ -83,6 +85,7 @@ test("what the phone's own camera gave for a photo of this screen leads back", (
   onPage(boot, given, async (page) => {
     await page.reads("The camera cannot be shown in this page");
     await page.press("Phone’s camera");
+    assert.equal(page.address, "#/photo/a/again", "until the photo is there");
     await choose(page, jpegOf(8, 6), page.clock.nowMS + 1000);
     await page.reads("Photo of D1 saved");
     await page.shows(() => page.address !== "#/photo/a/again", "the screen before");

@@ -12,7 +12,7 @@ import { Fold, Trouble } from "../../ui/panel.tsx";
 import { album } from "../../base/album.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { isUndated, PendingPhotos, usePending, useShots } from "../part/pendingphotos.tsx";
-import { sizes, type Purpose } from "../../survey/photo/purpose.ts";
+import { sizeFor, sizes, type Purpose } from "../../survey/photo/purpose.ts";
 import { Album } from "../../item/photoview.tsx";
 import { useStanding } from "../part/camerapose.ts";
 import { StandingWords } from "./standing.tsx";
@@ -26,6 +26,7 @@ function PhotosOf({ feature: of }: { feature: Feature }) {
   const standing = useStanding();
   const taking = useTaking();
   const [purpose, setPurpose] = useState<Purpose>("record");
+  const size = sizeFor(purpose);
   const pictures = album(of.id, field.features);
   const begun = useShots();
   const undated = usePending(of.id, begun ?? []).asked.find(isUndated);
@@ -51,7 +52,7 @@ function PhotosOf({ feature: of }: { feature: Feature }) {
           <PendingPhotos of={of.id} first={begun} />
           {taking.trouble && <Trouble {...taking.trouble} />}
           <StandingWords standing={standing} busy={taking.busy} />
-          <Fold title={`Size: ${sizes.find((s) => s.purpose === purpose)!.label.toLowerCase()}`}>
+          <Fold title={`Size: ${size.label.toLowerCase()}`}>
             <Choice
               label="Kept as"
               required
@@ -60,8 +61,7 @@ function PhotosOf({ feature: of }: { feature: Feature }) {
               pick={(p) => p && setPurpose(p as Purpose)}
             />
             <p class="soft note">
-              {sizes.find((s) => s.purpose === purpose)!.hint}: {sizes.find((s) => s.purpose === purpose)!.longSidePx} pixels along the long
-              side
+              {size.hint}: {size.longSidePx} pixels along the long side
             </p>
           </Fold>
           {pictures.length === 0 && <p class="soft">No photos yet.</p>}

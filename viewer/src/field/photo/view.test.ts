@@ -39,3 +39,10 @@ test("photos are gone through from the newest to the oldest, each with what is k
     await page.go("#/", "Stony Block");
     await page.reads("Today: 5 entries");
   }));
+
+test("a photo of the gallery that is the only one has its day to edit, and none beside it", () =>
+  onPage(boot, { features: { a: features.a, y: features.y }, address: `#/photo/a/${sha("2")}` }, async (page) => {
+    await page.reads("2 April 2026 (entered by hand)");
+    assert.equal(page.leads("Edit day"), "#/thing/y/edit");
+    assert.ok(!page.words.includes("Earlier") && !page.words.includes("Later"), page.words);
+  }));
