@@ -44,6 +44,7 @@ test("a picture of the gallery is asked about: the day is not invented", () =>
     await page.press("Save photo");
     assert.equal(page.wrongWith("Day"), "Enter the day.");
     await page.type("Day", "2026-06-02");
+    assert.equal(page.wrongWith("Day"), "", "it is no longer missing");
     await page.press("Save photo");
     assert.equal(page.wrongWith("Day"), "This day is still to come.");
     assert.deepEqual(await page.kept("visit"), []);
