@@ -71,6 +71,7 @@ test("what lies in several pieces is drawn piece by piece, and a line's gap stay
       ],
       /^M[\d. ]+L[\d. ]+M[\d. ]+L[\d. ]+$/,
     ],
+    ["Polygon", [[a, b, c, a]], /^M[\d. L]+z$/],
     ["MultiPoint", [a, d], /^M[\d. ]+h\.1M[\d. ]+h\.1$/],
     ["MultiPolygon", [[[a, b, c, a]], [[b, c, d, b]]], /^M[\d. L]+zM[\d. L]+z$/],
   ] as const;

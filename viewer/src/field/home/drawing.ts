@@ -46,7 +46,7 @@ function positionsOf(f: Feature): { shape: Shape["shape"]; pieces: readonly Posi
     case "LineString":
       return { shape: "stroke", pieces: [place.coordinates] };
     case "Polygon":
-      return place.coordinates[0] && { shape: "ring", pieces: [place.coordinates[0]] };
+      return { shape: "ring", pieces: place.coordinates.slice(0, 1) };
     case "MultiPoint":
       return { shape: "dot", pieces: place.coordinates.map((at) => [at]) };
     case "MultiLineString":

@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { onPage } from "../../device/page.test.ts";
+import { full } from "../../storage/errors.ts";
 import { property } from "../../storage/phone.test.ts";
 import { boot } from "../shell/boot.tsx";
 
@@ -43,6 +44,15 @@ test("an item is struck out and restored, and both can be undone", () =>
     await page.press("Undo");
     await page.reads("This is struck out");
     assert.equal((await page.phone.store.feature("a"))?.struck, true);
+  }));
+
+test("an item that cannot be struck out says why, and stays", () =>
+  onPage(boot, { features: { a: dam }, address: "#/thing/a" }, async (page) => {
+    await page.reads("Strike out");
+    Object.assign(page.phone.store, { capture: () => Promise.reject(full()) });
+    await page.press("Strike out");
+    await page.reads("The phone's storage is full: this was not saved.");
+    assert.ok(!page.words.includes("This is struck out"), page.words);
   }));
 
 test("an item without a name or a place is called by its kind, and is not led to on the map", () =>

@@ -1,8 +1,8 @@
 // One thing: what is known of it, what is worked out about it, and the way there.
 
-import { fieldsOf, kindNamed } from "../../base/kinds.ts";
+import { kindNamed } from "../../base/kinds.ts";
 import type { LongSection } from "../../compute/sheets.ts";
-import { kindLabelOf, labelOf, nameOf } from "../../base/names.ts";
+import { kindLabelOf, nameOf } from "../../base/names.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
 import { useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
@@ -13,6 +13,7 @@ import { useRead } from "../../ui/hooks.ts";
 import { troubleOf } from "../../storage/errors.ts";
 import { Arrow } from "./arrow.tsx";
 import { missing } from "../../survey/item/facts.ts";
+import { labelOf } from "../../survey/item/sides.ts";
 import { Condition } from "../../item/condition.tsx";
 import { Facts } from "../../item/facts.tsx";
 import { Photos, Visits } from "../../item/visits.tsx";
@@ -84,7 +85,7 @@ function Known({ feature }: { feature: Feature }) {
       {lacks.length > 0 && <Caution>Still to fill in: {lacks.map((f) => f.label.toLowerCase()).join(", ")}.</Caution>}
       {feature.clashes.length > 0 && (
         <Caution>
-          Two people recorded different values: {feature.clashes.map((n) => clashing(feature, n)).join(", ")}.
+          Two people recorded different values: {feature.clashes.map((n) => labelOf(feature, n).toLowerCase()).join(", ")}.
           <a class="button wide" href={`#/thing/${feature.id}/settle`}>
             Compare and settle
           </a>
@@ -149,13 +150,6 @@ function Below({
       </Button>
     </>
   );
-}
-
-/** A field that two people gave different values, in words. */
-function clashing(feature: Feature, field: string): string {
-  if (field === "strike") return "whether it is struck out";
-  const known = fieldsOf(kindNamed(kindOf(feature))).find((f) => f.name === field);
-  return known ? labelOf(feature, known).toLowerCase() : field;
 }
 
 /** What else can be done with a thing. */

@@ -64,7 +64,7 @@ export function ContourScreen({ params }: { params: Params }) {
   if (!book) return <Opening title="Contour pegs" words="Opening the book…" trouble={trouble} />;
 
   const peg = () => {
-    if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
+    if (aim.levelM === undefined) return pegging.take("reading");
     const id = typed["line"] || newID();
     const name = line ? ownNameOf(line) : nextLineName(field.features, kindNamed(kind).label);
     if (

@@ -18,7 +18,7 @@ import { newID } from "../../base/uuid.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { askRise, type Crest, crestsIn, damWords, nextDamName, peggedDam, targetAbove, toeRemark } from "../../survey/setout/dams.ts";
-import { askPlace, bedOf, standsUpM, tapedUpTo, wayUp } from "../../survey/setout/nextup.ts";
+import { askPlace, bedOf, tapedUpTo, wayUp } from "../../survey/setout/nextup.ts";
 import { countsFrom } from "../../survey/levelbook/chainage.ts";
 import { guide, offQuestion, oldQuestion } from "../../survey/setout/guide.ts";
 import { besideOf, tellable } from "../../survey/form/beside.ts";
@@ -52,11 +52,7 @@ export function DamScreen({ params }: { params: Params }) {
         : (crests.find((c) => c.feature === typed["from"]) ?? crests[0]);
   const slopePct = keyedIn(typed["slope"] ?? "") ?? 0;
   const upM = keyedIn(typed["up"] ?? "");
-  const rise = useAsked(
-    field.model,
-    "dam-check",
-    lower && slopePct > 0 && upM !== undefined && upM > 0 ? askRise(lower.levelM, upM, slopePct) : null,
-  ).output;
+  const rise = useAsked(field.model, "dam-check", lower ? askRise(lower.levelM, upM, slopePct) : null).output;
   const targetM = !lower ? undefined : slopePct > 0 ? rise && targetAbove(lower.levelM, rise) : lower.levelM;
   const aim = useAim(sightM, targetM ?? undefined, read, direct);
   const told = guide(aim.offM, toleranceM);
@@ -73,23 +69,16 @@ export function DamScreen({ params }: { params: Params }) {
     () => (thalweg && book && levels && gully ? bedOf(thalweg.id, book.rows, levels, gully) : []),
     [thalweg, book?.rows, levels, gully],
   );
-  const lowerAtM = lower && standsUpM(lower, gully);
-  const layout = useAsked(
-    field.model,
-    "dam-layout",
-    lower && lowerAtM !== undefined ? askPlace(bed, lowerAtM, lower.levelM, slopePct) : null,
-  ).output;
-  const nextM = layout?.dams[1]?.chainageM;
-  const way =
-    nextM !== undefined && lower && lowerAtM !== undefined
-      ? wayUp(nextM - lowerAtM, lower, lowerDam, lineOf(thalweg && placeOf(thalweg)), gully, at.now)
-      : undefined;
+  const layout = useAsked(field.model, "dam-layout", lower ? askPlace(bed, lower, gully, slopePct) : null).output;
+  const [below, next] = layout?.dams ?? [];
+  const line = thalweg && placeOf(thalweg);
+  const way = lower && below && next && wayUp(next.chainageM - below.chainageM, lower, lowerDam, lineOf(line), gully, at.now);
 
   if (!book) return <Opening title="Next dam" words="Opening the book…" trouble={trouble} />;
   const chainageM = lower ? tapedUpTo(lower, upM, gully) : keyedIn(typed["chainage"] ?? "");
   const from = countsFrom(gully);
   const counts = from && ` ${from}`;
-  const pieces = piecesOf(thalweg && placeOf(thalweg));
+  const pieces = piecesOf(line);
   const zero = thalweg && pieces && (
     <LineZero
       pieces={pieces}
@@ -101,7 +90,7 @@ export function DamScreen({ params }: { params: Params }) {
         end &&
         void pegging.record(
           [{ feature: thalweg.id, set: { chainageZero: end } }],
-          `${ownNameOf(thalweg)}: chainage 0 is at its ${endWords(end, placeOf(thalweg))}`,
+          `${ownNameOf(thalweg)}: chainage 0 is at its ${endWords(end, line)}`,
         )
       }
     />
@@ -110,13 +99,13 @@ export function DamScreen({ params }: { params: Params }) {
     <Asked words={`Which end of ${ownNameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>
   ); // above all, once there is a way to tell
   const peg = () => {
-    if (read === undefined || aim.levelM === undefined) return pegging.take("reading");
+    if (aim.levelM === undefined) return pegging.take("reading");
     if (
       !pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) ||
       !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))
     )
       return;
-    const alongM = thalweg && lineLengthM(placeOf(thalweg));
+    const alongM = lineLengthM(line);
     if (
       lower
         ? !pegging.sure("up", stepQuestion(upM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : ""))

@@ -81,7 +81,7 @@ test("how far up the next dam goes is said by the bed, and which way by the line
       const last = asked.pop()!;
       assert.deepEqual([last.fromM, Math.round(last.crestHeightM! * 1000)], [10, 400], "as high above the bed as the crest stands");
       await page.stand(lon, lat, 2);
-      await page.reads("By the levelled bed: 20.0 m up from the toe of D1.", "in G1");
+      await page.reads("By the levelled bed: 20.0 m up from the toe of D1. 30 m north, ±4 m by GPS.", "in G1");
       await page.type("You read", "0.9");
       await page.type("Taped up from the toe of D1", "21");
       await page.reads("21 m up from D1", "chainage 31 m taped from the downstream end");
@@ -111,14 +111,30 @@ test("silt that rises lifts the level wanted, and needs the distance", () =>
     await page.press("Height, silt, gully");
     await page.press("rising 1 %", "Silt behind the dam settles");
     await page.reads("the level wanted rises with it");
+    assert.ok(!page.words.includes("Staff "), "how far it rises is not known yet");
     assert.ok(!page.words.includes("Staff 0.900"));
     await page.type("Taped up from the toe of D1", "10");
     await page.reads("Staff 0.800");
+    assert.ok(!page.words.includes("the level wanted rises with it"));
+    await page.press("level", "Silt behind the dam settles");
+    await page.reads("Staff 0.900");
+    await page.type("Taped up from the toe of D1", "");
+    assert.ok(!page.words.includes("the level wanted rises with it"));
   }));
 
 test("which end of the line is chainage 0 is asked where nothing tells, and saved with the gully", () =>
   onPage(boot, { answers, features, sections: [section({ zeroUnknown: true })], address: "#/peg/dams/r" }, async (page) => {
     await page.reads("Which end of G1’s line is chainage 0?");
+    const asksUp = () => page.inputs.includes("Taped up from the toe of D1");
+    assert.ok(!asksUp(), "the question needs its room");
+    await page.press("Height, silt, gully");
+    await page.press("rising 1 %", "Silt behind the dam settles");
+    assert.ok(asksUp(), "the level wanted rises with it");
+    await page.type("Taped up from the toe of D1", "10");
+    await page.press("level", "Silt behind the dam settles");
+    assert.ok(asksUp(), "something stands in it");
+    await page.type("Taped up from the toe of D1", "");
+    await page.shows(() => !asksUp(), "it makes room again");
     await page.press("Which end of G1’s line is chainage 0?");
     const ends = page.find("fieldset button").map((b) => b.textContent!);
     assert.ok(ends.length >= 2, ends.join());
@@ -144,6 +160,28 @@ test("of a gully walked in two pieces both are drawn and its ends asked for", ()
       assert.equal(page.find(".linezero polyline").length, 2);
       await page.press("A: south end");
       await page.shows(async () => (await page.phone.store.feature("t"))!.fields["chainageZero"] === "start of the line", "saved");
+    },
+  );
+});
+
+test("while the levels are worked out nothing is said to be missing, and a gully that was not walked has no line", () => {
+  let levels = () => {};
+  const late = new Promise<void>((go) => (levels = go));
+  return onPage(
+    boot,
+    {
+      answers: { ...answers, "level-run": (input: Parameters<typeof reduced>[0]) => late.then(() => reduced(input)) },
+      features: { ...features, t: { kind: "thalweg", name: "G1", observedOn: "2026-03-01" } },
+      sections: [section()],
+      address: "#/peg/dams/r",
+    },
+    async (page) => {
+      await page.reads("The first dam", "Read the staff, and key it in.");
+      await page.press("Height, silt, gully");
+      assert.ok(!page.words.includes("Line of sight") && !page.presses.includes("Open the level book"), page.words);
+      levels();
+      await page.reads("By the levelled bed: 20.0 m up from the toe of D1.", "Staff 0.900");
+      assert.ok(!page.words.includes("chainage 0"), "there is no line whose end could be meant");
     },
   );
 });

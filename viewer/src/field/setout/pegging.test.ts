@@ -40,14 +40,19 @@ test("the first dam is pegged where the staff stands, with its level and its row
     await page.reads("The first dam", "no crest: the first dam", "Line of sight 101.500", "No position yet: a peg is saved without one.");
     await page.reads("Peg saves Dam 1 as pegged today, no position.", "Read the staff, and key it in.");
     assert.equal(page.heading, "Next dam toe");
-    assert.ok(!page.presses.includes("In no gully") && !page.words.includes("Level here"));
+    assert.ok(!page.words.includes("Level here"));
+    await page.press("Height, silt, gully");
+    assert.ok(page.words.includes("Silt behind the dam settles") && !page.words.includes("In no gully"), "there is none to choose");
     assert.ok(!page.words.includes("Strike out the last peg"));
     await page.press("Peg");
     assert.deepEqual(await page.kept("check-dam"), [], "nothing is read yet");
     await page.type("You read", "1.25");
     await page.reads("Level here 100.250", "Peg saves Dam 1 as pegged today, toe 100.250, crest to build to 100.650, no position.");
-    await page.press("Peg");
+    const peg = page.find("button").find((button) => button.textContent === "Peg") as HTMLElement;
+    peg.click();
+    peg.click(); // a thumb that trembles
     await page.reads("pegged, toe at 100.250");
+    assert.equal((await page.kept("check-dam")).length, 1);
     const [pegged] = await page.kept("check-dam");
     assert.deepEqual([pegged!.fields["status"], pegged!.fields["geometry"], pegged!.fields["thalweg"]], ["pegged", undefined, undefined]);
     const rows = await rowsOf(page);
@@ -73,6 +78,7 @@ test("the next toe is wanted level with the crest below: up, down and hold are s
     ] as const) {
       await page.type("You read", read);
       await page.shows(() => guide() === way, `${read}: ${way}`);
+      assert.equal(page.words.includes("Up is up the gully"), way === "up");
     }
     await page.type("You read", "0.9");
     await page.reads("toe 100.600, crest to build to 101.000, no position.");
@@ -136,8 +142,11 @@ test("a reading grows key by key while it is fresh; one of some while ago is tol
     await page.reads("Dam 1 pegged, toe at 100.600");
     assert.equal(read(), "");
     assert.ok(!page.words.includes("kept from"));
-    await page.go("#/", "Stony Block");
+    await page.go("#/level/r", "Run 1");
+    await page.type(page.inputs.find((label) => / on /.test(label))!, "0.9");
+    await page.press("Book");
     await page.go("#/peg/dams/r", "Next dam toe");
+    await page.shows(async () => (await rowsOf(page)).length === 4, "another row after it");
     await page.press("Strike out the last peg");
     await page.reads("The last peg is struck out");
     assert.ok(!page.presses.includes("Strike out the last peg"));
@@ -147,15 +156,36 @@ test("a reading grows key by key while it is fresh; one of some while ago is tol
     ]);
     assert.deepEqual(
       (await rowsOf(page)).map((r) => r.struck),
-      [undefined, undefined, true],
+      [undefined, undefined, true, undefined],
       "the row of the peg, and no other",
     );
   }));
 
+test("a direct-reading staff shows how much higher the ground is, and the book keeps it turned over", () =>
+  onPage(
+    boot,
+    { ...given, features: { r: { ...begun, instrument: "Laser, direct-reading staff" } }, address: "#/peg/dams/r" },
+    async (page) => {
+      await page.type("Higher by", "-1.3");
+      await page.reads("Level here 100.200");
+      await page.press("Peg");
+      await page.reads("Dam 1 pegged, toe at 100.200", "Staff −0.900");
+      assert.equal((await rowsOf(page))[1]!.is, 1.3);
+      await page.type("Higher by", "-1");
+      await page.reads("Go up 0.10 m");
+    },
+  ));
+
 test("which crest a dam starts from is chosen or typed, and how high it will be", () =>
   onPage(boot, { ...given, features: { r: run, d: dam }, address: "#/peg/dams/r" }, async (page) => {
     await page.press(page.presses.find((p) => p.startsWith("From D1"))!);
+    const below = ["D1, 100.600", "Type its level", "This is the first dam"];
+    const chosen = () => below.filter((one) => page.isPressed(one, "Crest of the dam below"));
+    assert.deepEqual(chosen(), ["D1, 100.600"]);
     await page.press("Type its level", "Crest of the dam below");
+    assert.ok(!page.presses.includes("Close"), "it is chosen");
+    for (const key of ["9", "9"]) await page.press(key, "Number pad");
+    assert.equal(page.typed("Level of the crest below"), "99", "the pad types in it");
     await page.type("Level of the crest below", "100.8");
     await page.reads("From the crest typed, crest 100.800", "Staff 0.700");
     await page.press("Height, silt, gully");
@@ -164,8 +194,12 @@ test("which crest a dam starts from is chosen or typed, and how high it will be"
     await page.type("You read", "0.7");
     await page.reads("crest to build to 101.300");
     await page.press(page.presses.find((p) => p.startsWith("From the crest typed"))!);
+    assert.deepEqual(chosen(), ["Type its level"]);
     await page.press("This is the first dam", "Crest of the dam below");
     await page.reads("The first dam");
+    await page.press(page.presses.find((p) => p.startsWith("From no crest"))!);
+    assert.deepEqual(chosen(), ["This is the first dam"]);
+    await page.press("Close");
     await page.shows(() => page.inputs.some((l) => l.startsWith("Chainage, taped")), "its chainage");
     assert.ok(!page.inputs.includes("Level of the crest below"));
   }));

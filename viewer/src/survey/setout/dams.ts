@@ -44,9 +44,11 @@ export function crestsIn(rows: readonly Row[], levels: Levels, features: readonl
 
 /**
  * What to ask for the level wanted so far up the gully: an upper dam whose toe is level
- * with the lower crest is out by just the rise of the silt between.
+ * with the lower crest is out by just the rise of the silt between. Null where none rises,
+ * or nobody has taped how far.
  */
-export function askRise(crestM: number, upM: number, slopePct: number): DamCheck["input"] {
+export function askRise(crestM: number, upM: number | undefined, slopePct: number): DamCheck["input"] | null {
+  if (upM === undefined || upM <= 0 || slopePct === 0) return null;
   return {
     dams: [
       { name: "lower", chainageM: 0, toeLevelM: crestM, crestLevelM: crestM },

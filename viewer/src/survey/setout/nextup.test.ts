@@ -99,12 +99,14 @@ test("the next toe is looked for as high above the bed as the crest stands, as f
     [10, 100.1, undefined], // level with the bed
     [10, 100, undefined],
   ] as const) {
-    const asked = askPlace(bed, fromM, crestM, 0.5);
+    const asked = askPlace(bed, { ...crest, chainageM: fromM, levelM: crestM }, undefined, 0.5);
     assert.equal(asked?.crestHeightM?.toFixed(3), want?.toFixed(3), `from ${fromM} m, ${crestM}`);
     if (asked) assert.deepEqual([asked.bed, asked.fromM, asked.depositSlopePct, asked.basis], [bed, fromM, 0.5, "unproven"]);
   }
-  assert.equal(askPlace(bed.slice(0, 1), 5, 102, 0), null);
-  assert.equal(askPlace([], 5, 102, 0), null);
+  const low = { ...crest, chainageM: 5 };
+  assert.deepEqual([askPlace(bed.slice(0, 1), low, undefined, 0), askPlace([], low, undefined, 0)], [null, null]);
+  assert.equal(askPlace(bed, crest, undefined, 0), null, "nobody knows where the dam below stands");
+  assert.equal(askPlace(bed, { ...crest, chainageM: 20 }, gully({ bookedFromM: 30 }), 0)!.fromM, 10, "booked from the head");
 });
 
 test("the way to the next toe is told by the tape, and by the line where the receiver can tell", () => {

@@ -44,14 +44,16 @@ export const tapedUpTo = (lower: Crest, upM: number | undefined, gully: LongSect
   lower.chainageM === undefined || upM === undefined ? undefined : upOrBooked(rounded(upOrBooked(lower.chainageM, gully) + upM, 3), gully);
 
 /** What to ask for where on a levelled bed the next toe falls; null where the bed does not reach, or the crest is below it. */
-export function askPlace(bed: Bed, fromM: number, crestM: number, slopePct: number): DamLayout["input"] | null {
+export function askPlace(bed: Bed, lower: Crest, gully: LongSection | undefined, slopePct: number): DamLayout["input"] | null {
+  const fromM = standsUpM(lower, gully);
+  if (fromM === undefined) return null;
   const i = bed.findIndex((b) => b.chainageM > fromM);
   const a = bed[i - 1],
     b = bed[i];
   if (!a || !b) return null;
   const bedM = a.levelM + ((b.levelM - a.levelM) * (fromM - a.chainageM)) / (b.chainageM - a.chainageM);
-  if (crestM <= bedM) return null;
-  return { bed: [...bed], crestHeightM: crestM - bedM, fromM, depositSlopePct: slopePct, basis: "unproven" };
+  if (lower.levelM <= bedM) return null;
+  return { bed: [...bed], crestHeightM: lower.levelM - bedM, fromM, depositSlopePct: slopePct, basis: "unproven" };
 }
 
 /** How far up by the tape, and which way from here, where the dam below ties the tape to the line well enough. */

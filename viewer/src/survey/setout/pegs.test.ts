@@ -48,7 +48,12 @@ test("a dam that is only pegged gives its crest by toe and height, a levelled cr
 });
 
 test("silt that rises upstream lifts the next toe", () => {
-  const ask = askRise(100.6, 20, 1);
+  const ask = askRise(100.6, 20, 1)!;
+  assert.deepEqual(
+    [askRise(100.6, undefined, 1), askRise(100.6, 0, 1), askRise(100.6, -1, 1), askRise(100.6, 20, 0)],
+    [null, null, null, null],
+  );
+  assert.equal(askRise(100.6, 0.1, 0.5)!.depositSlopePct, 0.5);
   assert.deepEqual(
     ask.dams.map((d) => d.chainageM),
     [0, 20],
