@@ -14,6 +14,9 @@ nobrowser := ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/node
 fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/sync
 fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestPadNeverCoversWhatIsKeyed|TestFormsSaveWhatTheyShow|TestUndoUndoesWhatItStandsBeside|TestItemShowsItsNewestVisit|TestClashIsSettledOnThePhone|TestSavedLineIsReshaped|TestPointIsMovedOnTheMap|TestSecondCodeAddsAProperty|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
 
+# What is tested has been vetted whole, more strictly (checked), so go test does not vet it again.
+gotest := go test -vet=off -timeout 25m
+
 build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 
 # Tests of model that start goroutines (server/raced_test.go finds them).
@@ -28,7 +31,7 @@ commandsraced := TestScripts|TestBackupWhilePhotosArrive|TestCertificateIsReadAg
 # program of its own needs, or of one goroutine that damages a file a thousand times: the race
 # detector would change what they measure, or find nothing, at four times their processor time.
 # What they call is raced by the other tests of these packages, which do it from many goroutines.
-timed := TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestNobodyHoldsUpTheOthers|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage
+timed := TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestNobodyHoldsUpTheOthers|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage|TestSalvageOfABackup
 
 build: computations
 	$(build)
@@ -56,11 +59,11 @@ test:
 	time $(build)
 	@$(MAKE) --no-print-directory check-pages
 	+@$(beside) bundle-tests model-tests
-	time go test -p 1 -timeout 25m -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
+	time $(gotest) -p 1 -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
 	+@$(beside) raced-tests command-tests
-	time go test -race -timeout 25m -p 1 ./server/parity $(quickpages) # each needs the browser for itself
-	time go test -race -timeout 25m -p 1 -run '^($(fieldcore))$$' $(fielddays)
-	time go test -timeout 25m ./viewer/fieldtest/engines # WebKit and Firefox
+	time $(gotest) -race ./server/parity $(quickpages) # one after another: tab.Alone
+	time $(gotest) -race -run '^($(fieldcore))$$' $(fielddays)
+	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
 
 beside := $(MAKE) --no-print-directory --output-sync=target -j3
 
@@ -69,23 +72,23 @@ checked: pages-tools
 	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
 	time go vet ./...
 	time GOOS=js GOARCH=wasm go vet ./model/... ./sync/phonecompute ./viewer/wasm
-	time PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm go test ./model/elementary
+	time PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm $(gotest) ./model/elementary
 	cd viewer && time npm run -s types && time npm run -s lint
 
 bundle-tests:
-	cd viewer/bundle && go vet . && time go test -count=1 .
+	cd viewer/bundle && go vet . && time $(gotest) -count=1 .
 
 # Arithmetic, which starts no goroutine: the race detector would take five times as long.
 model-tests:
-	time go test -timeout 25m ./model/...
-	time go test -race -timeout 25m -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
+	time $(gotest) ./model/...
+	time $(gotest) -race -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
 
 raced-tests:
-	time go test -race -timeout 25m -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut) $(nobrowser)
+	time $(gotest) -race -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut) $(nobrowser)
 
 command-tests:
-	time go test -race -timeout 25m -run '^($(commandsraced))$$' ./server/headcut
-	time go test -timeout 25m -skip '^($(timed)|$(commandsraced))$$' ./server/headcut
+	time $(gotest) -race -run '^($(commandsraced))$$' ./server/headcut
+	time $(gotest) -skip '^($(timed)|$(commandsraced))$$' ./server/headcut
 
 # Random tests with fresh cases: property tests two hundred times as many, twenty times where each
 # writes files; then the plays, kills and cuts. TestSoakDrawsAllThatIsRandom keeps the lists whole.

@@ -7,6 +7,8 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"sync"
+	"syscall"
 
 	"github.com/chromedp/chromedp"
 )
@@ -19,11 +21,30 @@ func Chromium() (file string, err error) {
 	return file, nil
 }
 
+// browsers is held open, and with it the lock on it, until the process ends.
+var browsers *os.File
+
+// Alone waits until no other package's tests use a browser: what they wait for may take long beside
+// another's. Meanwhile go links the packages that come after.
+var Alone = sync.OnceValue(func() error {
+	root, err := Root()
+	if err != nil {
+		return err
+	}
+	if browsers, err = os.Open(filepath.Join(root, "viewer", "tab")); err != nil { // not go.mod, which go locks itself
+		return err
+	}
+	return syscall.Flock(int(browsers.Fd()), syscall.LOCK_EX)
+})
+
 // Launch starts a Chromium that keeps itself to itself, on a profile folder, with one empty
 // tab: root is that tab's and so the browser's. More options are added to the command line.
 func Launch(profile string, more ...chromedp.ExecAllocatorOption) (root context.Context, leave context.CancelFunc, err error) {
 	file, err := Chromium()
 	if err != nil {
+		return nil, nil, err
+	}
+	if err := Alone(); err != nil {
 		return nil, nil, err
 	}
 	options := []chromedp.ExecAllocatorOption{

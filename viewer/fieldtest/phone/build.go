@@ -78,6 +78,9 @@ func prepared(m *testing.M, scripts []string) (code int, err error) {
 	if err != nil {
 		return 1, err
 	}
+	if err := tab.Alone(); err != nil { // before a test begins, whose time would run
+		return 1, err
+	}
 	return m.Run(), nil
 }
 
