@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -37,9 +38,9 @@ func testScripts(root string, drawn bool, only ...string) (said string, err erro
 		runs = append(runs, &testRun{name: "drawing", files: drawing})
 	}
 	if !drawn || len(only) > 0 {
-		halves := []*testRun{{name: "even"}, {name: "odd"}}
-		for i, file := range others { // by turns, so that one folder's are in both
-			halves[i%2].files = append(halves[i%2].files, file)
+		halves, err := halved(filepath.Join(root, "src"), others)
+		if err != nil {
+			return "", err
 		}
 		runs = append(runs, halves...)
 	}
@@ -57,6 +58,29 @@ func testScripts(root string, drawn bool, only ...string) (said string, err erro
 		return said, fmt.Errorf("once, and not when they ran again: %w", err)
 	}
 	return again, failed
+}
+
+// halved shares files below src out to two scripts that take about as long: the largest first, each
+// to the one with less in it. By turns, chance put two thirds of the time into one of them.
+func halved(src string, files []string) ([]*testRun, error) {
+	size := map[string]int64{}
+	for _, file := range files {
+		info, err := os.Stat(filepath.Join(src, file))
+		if err != nil {
+			return nil, err
+		}
+		size[file] = info.Size()
+	}
+	files = slices.SortedStableFunc(slices.Values(files), func(a, b string) int { return cmp.Compare(size[b], size[a]) })
+	less, more := &testRun{name: "one"}, &testRun{name: "other"}
+	lead := int64(0)
+	for _, file := range files {
+		less.files, lead = append(less.files, file), lead-size[file]
+		if lead < 0 {
+			less, more, lead = more, less, -lead
+		}
+	}
+	return []*testRun{less, more}, nil
 }
 
 // runTests runs scripts of tests side by side. With lines, what they say of failures names lines of
