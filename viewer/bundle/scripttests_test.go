@@ -1,6 +1,9 @@
 package main
 
-import "testing"
+import (
+	"slices"
+	"testing"
+)
 
 func TestScripts(t *testing.T) {
 	needLibraries(t)
@@ -14,8 +17,8 @@ func TestScripts(t *testing.T) {
 	}
 }
 
-// TestScriptsAreTestedOnce: each file of tests draws or does not, and with parts of paths both
-// kinds are found.
+// TestScriptsAreTestedOnce: each file of tests draws or does not, and is in one script; with parts
+// of paths both kinds are found.
 func TestScriptsAreTestedOnce(t *testing.T) {
 	drawing, others, err := scriptTests(viewerFolder+"/src", nil)
 	if err != nil {
@@ -23,6 +26,15 @@ func TestScriptsAreTestedOnce(t *testing.T) {
 	}
 	if len(drawing) < 20 || len(others) < 60 {
 		t.Errorf("%d files of tests draw and %d do not: too few of a kind", len(drawing), len(others))
+	}
+	halves, err := halved(viewerFolder+"/src", others)
+	if err != nil {
+		t.Fatal(err)
+	}
+	both := slices.Concat(halves[0].files, halves[1].files)
+	slices.Sort(both)
+	if !slices.Equal(both, slices.Sorted(slices.Values(others))) {
+		t.Errorf("shared out are %q, want each of %q once", both, others)
 	}
 	some, more, err := scriptTests(viewerFolder+"/src", []string{drawing[0][2:], others[0][2:]})
 	if err != nil || len(some) != 1 || len(more) != 1 {
