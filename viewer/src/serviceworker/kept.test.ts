@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { createHash } from "node:crypto";
 import test from "node:test";
 import { withGlobals } from "../base/globals.test.ts";
-import type { Taken } from "./scope.ts";
+import { Channel, told } from "./news.test.ts";
 
 class Caches {
   readonly all = new Map<string, Map<string, Response>>();
@@ -24,14 +24,6 @@ class Caches {
   async match(address: string) {
     for (const files of this.all.values()) if (files.has(address)) return files.get(address)!.clone();
     return undefined;
-  }
-}
-
-const told: Taken[] = [];
-class Channel {
-  onmessage: unknown;
-  postMessage(said: Taken) {
-    told.push(said);
   }
 }
 
@@ -71,6 +63,7 @@ test("versions are fetched whole, given one at a time, and the one before stays"
     asked = [];
     await kept.fill(one);
     assert.deepEqual(asked, ["/field/assets/b.js"], "what had arrived is not fetched again");
+    told.length = 0;
     await kept.give("one");
     assert.deepEqual(told.splice(0), [{ given: "one", before: undefined }]);
     assert.equal(await kept.missing(), 0);

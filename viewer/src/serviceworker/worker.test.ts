@@ -5,6 +5,7 @@ import { createHash } from "node:crypto";
 import test from "node:test";
 import { pageAddress } from "../base/page.ts";
 import { withGlobals } from "../base/globals.test.ts";
+import { Channel } from "./news.test.ts";
 import type { Which } from "./scope.ts";
 
 const text = "the page";
@@ -38,10 +39,7 @@ test("the worker gives its version to the page at once only where there was none
     clients: { claim: async () => void done.claims++ },
     skipWaiting: async () => void done.skips++,
     addEventListener: (type: string, listener: (event: object) => void) => listeners.set(type, listener),
-    BroadcastChannel: class {
-      onmessage = null;
-      postMessage() {}
-    },
+    BroadcastChannel: Channel,
     fetch: async (what: string | { url: string }) => {
       done.asked.push(typeof what === "string" ? what : what.url);
       if (!signal) throw new TypeError("no signal");
