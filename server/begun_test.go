@@ -408,8 +408,8 @@ func TestWidening(t *testing.T) {
 	if status, body := ask(t, http.MethodPost, s.admin.URL+"/office/widen", `{"device":"r. field","properties":["Scald Block"]}`); status != http.StatusOK {
 		t.Fatalf("widening: %d %s", status, body)
 	}
-	if _, _, err := phone.conn.ReadMessage(); err == nil {
-		t.Error("the connected phone was not sent to ask again")
+	if later, ok := heardFrom(t, phone.conn).(*wire.Later); !ok {
+		t.Errorf("the connected phone was not sent to ask again, but told %+v", later)
 	}
 	if got := s.connects(t, first).welcome.About; len(got) != 4 || got[3].Name != "Scald Block" {
 		t.Errorf("it is told %+v", got)

@@ -89,7 +89,10 @@ export class Connection {
     return new Promise((resolve, reject) => {
       let saidMS = 0;
       const late = setTimeout(() => connection.#end(new ConnectionLost("the server did not answer", false)), patienceMS);
-      connection.#gone = reject;
+      connection.#gone = (why) => {
+        clearTimeout(late);
+        reject(why);
+      };
       connection.#greeted = (welcome) => {
         clearTimeout(late);
         connection.welcome = welcome;
