@@ -9,8 +9,8 @@
 //	                                   writes them for debugging: scripts that are not minified
 //	go run -C viewer/bundle . -script FILE -out DIR
 //	                                   writes one script alone as a module, for tests of it
-//	go run -C viewer/bundle . -tests   runs the scripts' tests that neither need a browser nor draw
-//	                                   a page; with -drawn those that draw one; with parts of paths
+//	go run -C viewer/bundle . -tests   runs the scripts' tests that need no browser, but those with a
+//	                                   whole page or phone, which -whole runs; with parts of paths
 //	                                   the files of both that have one of them
 //	go run -C viewer/bundle . -computations DIR
 //	                                   writes the computations for browsers, which need no npm;
@@ -51,13 +51,13 @@ func main() {
 	script := flag.String("script", "", "bundle one script alone into -out, from this `file` below the viewer folder")
 	computations := flag.String("computations", "", "compile the computations into this `folder` instead, below the viewer folder unless absolute")
 	tests := flag.Bool("tests", false, "run the scripts' tests that need no browser and draw no page, and write nothing")
-	drawn := flag.Bool("drawn", false, "with -tests, run those that draw pages")
+	whole := flag.Bool("whole", false, "with -tests, run those with a whole page, or a phone's store")
 	unpacked := flag.Bool("unpacked", false, "leave out the compressed copies of the computations, which take long")
 	flag.Parse()
 	err := error(nil)
 	if *tests {
 		var output string
-		output, err = testScripts(*root, *drawn, flag.Args()...)
+		output, err = testScripts(*root, *whole, flag.Args()...)
 		fmt.Print(output)
 	} else if *computations != "" {
 		err = runComputations(*root, *computations, !*unpacked)

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -18,27 +19,27 @@ import (
 )
 
 // testScripts runs the tests that lie beside the pages' scripts, src/**/*.test.ts, in Node's
-// own test runner, and returns what it said: those that draw pages, which take most of the time,
-// or those that draw none. They are bundled first, so that any Node from 20 on can run them, into
+// own test runner, and returns what it said: the pure ones, or those with a whole phone's store or
+// page, which take most of the time. They are bundled first, so that any Node from 20 on can run them, into
 // few scripts that run side by side: a process for each file would take minutes where these take
 // seconds. An error names the tests that failed; with none, only how many there were is said. With
-// parts of paths, the files that have one of them are run, whether they draw or not, and what they
+// parts of paths, the files that have one of them are run, of whichever kind, and what they
 // say is shown as they say it.
-func testScripts(root string, drawn bool, only ...string) (said string, err error) {
+func testScripts(root string, whole bool, only ...string) (said string, err error) {
 	root, err = filepath.Abs(root)
 	if err != nil {
 		return "", err
 	}
-	drawing, others, err := scriptTests(filepath.Join(root, "src"), only)
+	tests, err := scriptTests(filepath.Join(root, "src"), only)
 	if err != nil {
 		return "", err
 	}
 	runs := []*testRun{}
-	if drawn || len(only) > 0 {
-		runs = append(runs, &testRun{name: "drawing", files: drawing})
+	if whole || len(only) > 0 {
+		runs = append(runs, &testRun{name: "pages", files: tests.pages}, &testRun{name: "phones", files: tests.phones})
 	}
-	if !drawn || len(only) > 0 {
-		halves, err := halved(filepath.Join(root, "src"), others)
+	if !whole || len(only) > 0 {
+		halves, err := halved(filepath.Join(root, "src"), tests.pure)
 		if err != nil {
 			return "", err
 		}
@@ -113,9 +114,15 @@ func runTests(root string, runs []*testRun, lines bool, shown io.Writer) (said s
 	return said, err
 }
 
-// scriptTests are the files of tests below src, as its scripts would import them.
-func scriptTests(src string, only []string) (drawing, others []string, err error) {
-	err = filepath.WalkDir(src, func(path string, d fs.DirEntry, err error) error {
+// scriptFiles are files of tests below src, as its scripts would import them.
+type scriptFiles struct{ pure, phones, pages []string }
+
+// What tests of a whole page, or of a phone's store and its server, are made with.
+var ofPages, ofPhones = regexp.MustCompile(`/page\.test\.ts"`), regexp.MustCompile(`/(phone|server)\.test\.ts"`)
+
+func scriptTests(src string, only []string) (scriptFiles, error) {
+	var tests scriptFiles
+	err := filepath.WalkDir(src, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".test.ts") {
 			return err
 		}
@@ -128,17 +135,20 @@ func scriptTests(src string, only []string) (drawing, others []string, err error
 		}
 		name, err := filepath.Rel(src, path)
 		name = "./" + filepath.ToSlash(name)
-		if strings.Contains(string(text), "/page.test.ts\"") || strings.HasSuffix(name, "/page.test.ts") {
-			drawing = append(drawing, name)
-		} else {
-			others = append(others, name)
+		kind := &tests.pure
+		switch made := string(text) + name + `"`; {
+		case ofPages.MatchString(made):
+			kind = &tests.pages
+		case ofPhones.MatchString(made):
+			kind = &tests.phones
 		}
+		*kind = append(*kind, name)
 		return err
 	})
-	if found := len(drawing) + len(others); err == nil && (found == 0 || found < 40 && len(only) == 0) {
+	if found := len(tests.pure) + len(tests.phones) + len(tests.pages); err == nil && (found == 0 || found < 40 && len(only) == 0) {
 		err = fmt.Errorf("%d files *.test.ts below %s: the search is wrong", found, src)
 	}
-	return drawing, others, err
+	return tests, err
 }
 
 // testRun is one script of tests, and what came of it.
