@@ -61,8 +61,8 @@ test:
 	+@$(beside) bundle-tests model-tests
 	time $(gotest) -p 1 -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
 	+@$(beside) raced-tests command-tests
-	time $(gotest) -race ./server/parity $(quickpages) # one after another: tab.Alone
-	time $(gotest) -race -run '^($(fieldcore))$$' $(fielddays)
+	time $(gotest) -race -p 1 ./server/parity $(quickpages) # some time the browser: nothing is built beside them
+	time $(gotest) -race -run '^($(fieldcore))$$' $(fielddays) # one after another, built beside each other: tab.Alone
 	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
 
 beside := $(MAKE) --no-print-directory --output-sync=target -j3
