@@ -69,9 +69,14 @@ func (s *site) connects(t *testing.T, as enrolAnswer) *connected {
 	s.phones.Store(conn, nil)
 	c := &connected{t: t, conn: conn, device: as.Device, author: as.Author}
 	c.say(&wire.Hello{Version: wire.Version, Token: as.Token, Device: as.Device})
-	welcome, ok := heardFrom(t, conn).(*wire.Welcome)
+	heard := heardFrom(t, conn)
+	for hint, ok := heard.(*wire.Hint); ok; hint, ok = heard.(*wire.Hint) { // of what was taken just before
+		t.Log("before the welcome comes ", hint)
+		heard = heardFrom(t, conn)
+	}
+	welcome, ok := heard.(*wire.Welcome)
 	if !ok {
-		t.Fatal("no welcome")
+		t.Fatalf("no welcome, but %+v", heard)
 	}
 	c.welcome = welcome
 	return c
