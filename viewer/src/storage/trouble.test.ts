@@ -81,7 +81,7 @@ test("what cannot be read once is read the next time", () =>
     assert.equal((await store.features(property)).length, 1);
   }));
 
-test("a database that is missed by a mark in the cache alone is not made anew", () =>
+test("a database that only the cache remembers is not made again", () =>
   onPhone(async (phone) => {
     const store = await enrolled(phone);
     await until(() => phone.caches.all.get("headcut-marks")?.size === 1);

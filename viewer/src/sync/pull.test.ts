@@ -34,7 +34,7 @@ test("a page that cannot be taken in is told", async () => {
   await assert.rejects(pulled(at(3)), /does not follow/);
 });
 
-test("where the first of it was taken in, what cannot be is told all the same", async () => {
+test("what cannot be taken in is told, also when what came before it was", async () => {
   let position = at(0);
   const outbox: Pick<Outbox, "position" | "apply"> = {
     position: async () => position,
