@@ -6,8 +6,10 @@ SHELL := /bin/bash
 
 # Packages that open a browser and are quick enough for every change; and those of viewer that
 # open none, of which the phones in Node mostly wait.
-quickpages := ./viewer/tab ./viewer/test ./viewer/pictures ./viewer/desktest ./viewer/fieldtest/storage
-nobrowser := ./viewer/kindtable ./viewer/typing ./viewer/fieldtest/node
+# Those of the first list start no server of ours but one that gives files: nothing to race.
+stillpages := ./server/parity ./viewer/tab ./viewer/test ./viewer/pictures
+quickpages := ./viewer/desktest ./viewer/fieldtest/storage
+nobrowser := ./viewer/fieldtest/node
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
@@ -16,6 +18,13 @@ fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooks
 
 # What is tested has been vetted whole, more strictly (checked), so go test does not vet it again.
 gotest := go test -vet=off -timeout 25m
+
+# Packages that start no goroutine, nor does a test of theirs (server/raced_test.go looks).
+single := ./export ./server/demo ./sync/handover ./sync/intake ./sync/pace ./sync/phonecompute ./sync/register ./sync/store ./sync/wire ./viewer/kindtable ./viewer/typing
+
+# Tests of server in which one goroutine makes or measures pictures, fills a property or reads the
+# sources: the race detector would take five times their processor time, and find nothing.
+unhurried := TestPhotoRequestReadsOnlyWhatCame|TestEntryRenewsWhatItChanged|TestSmallPhotoIsSmallAndUpright|TestLinkPhotoIsUprightAndWhole|TestLinkPhotoTellsNothingButItsPicture|TestWorkOfPhotos|TestServerStartsAndCallsNobody|TestSoakDrawsAllThatIsRandom|TestDocumentsNameWhatIsThere|TestEveryReaderIsFuzzed|TestFuzzScriptForgetsNothing|TestBlocksGivenAreThoseShown|TestPhotosGivenAreThoseOfThePage
 
 build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 
@@ -50,7 +59,8 @@ pictures: tools build
 # Every test: the oracles run live, so they are installed first. Property tests draw the same
 # cases wherever they run, so that one commit has one answer; soak draws others. What one
 # processor makes alone, compressing, is made beside what the other checks; the packages of
-# browser tests take it as it is built. Each step says how long it took.
+# browser tests take it as it is built, and mostly wait: arithmetic that nobody waits for takes
+# what they leave of the processors. Each step says how long it took.
 test: export RAPID_SEED = 20261125
 test: export HEADCUT_BUILT = 1
 test: export TIMEFORMAT = took %1R s
@@ -58,12 +68,9 @@ test:
 	+@$(beside) tools computations checked
 	time $(build)
 	@$(MAKE) --no-print-directory check-pages
-	+@$(beside) bundle-tests model-tests
 	time $(gotest) -p 1 -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
-	+@$(beside) raced-tests command-tests
-	time $(gotest) -race -p 1 ./server/parity $(quickpages) # some time the browser: nothing is built beside them
-	time $(gotest) -race -run '^($(fieldcore))$$' $(fielddays) # one after another, built beside each other: tab.Alone
-	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
+	+@$(beside) raced-tests command-tests bundle-tests
+	+@$(beside) page-tests model-tests
 
 beside := $(MAKE) --no-print-directory --output-sync=target -j3
 
@@ -78,17 +85,27 @@ checked: pages-tools
 bundle-tests:
 	cd viewer/bundle && go vet . && time $(gotest) -count=1 .
 
-# Arithmetic, which starts no goroutine: the race detector would take five times as long.
-model-tests:
-	time $(gotest) ./model/...
-	time $(gotest) -race -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
-
 raced-tests:
-	time $(gotest) -race -skip '^($(timed))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut) $(nobrowser)
+	time $(gotest) -race -skip '^($(timed)|$(unhurried))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut $(patsubst ./%,-e /%$$,$(single)))
 
 command-tests:
 	time $(gotest) -race -run '^($(commandsraced))$$' ./server/headcut
 	time $(gotest) -skip '^($(timed)|$(commandsraced))$$' ./server/headcut
+	time $(gotest) ./viewer/fieldtest/node
+
+# One browser after another, built beside each other where they share a lock (tab.Alone).
+page-tests:
+	time $(gotest) -p 1 $(stillpages)
+	time $(gotest) -race -p 1 $(quickpages)
+	time $(gotest) -race -run '^($(fieldcore))$$' $(fielddays)
+	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
+
+# Arithmetic and files, in which nothing starts a goroutine: raced it would take five times as
+# long, and find nothing.
+model-tests:
+	time nice -n 19 $(gotest) -p 1 ./model/... $(single)
+	time nice -n 19 $(gotest) -run '^($(unhurried))$$' ./server
+	time nice -n 19 $(gotest) -p 1 -race -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
 
 # Random tests with fresh cases: property tests two hundred times as many, twenty times where each
 # writes files; then the plays, kills and cuts. TestSoakDrawsAllThatIsRandom keeps the lists whole.

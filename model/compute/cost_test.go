@@ -369,8 +369,8 @@ func TestAttacksEnd(t *testing.T) {
 // TestNobodyWaits: a computation ends soon after its caller has gone, wherever it is.
 func TestNobodyWaits(t *testing.T) {
 	for name, in := range map[string]string{
-		"long-section": worst["long-section"][0](4000), "retreat": worst["retreat"][0](4000), "rip-area": worst["rip-area"][1](2400),
-		"windrow-gaps": worst["windrow-gaps"][0](1960), "whoa-boy-check": worst["whoa-boy-check"][0](4000), "area": worst["area"][0](9000),
+		"long-section": worst["long-section"][0](1500), "retreat": worst["retreat"][0](1500), "rip-area": worst["rip-area"][1](900),
+		"windrow-gaps": worst["windrow-gaps"][0](900), "whoa-boy-check": worst["whoa-boy-check"][0](1500), "area": worst["area"][0](4000),
 	} {
 		c, _ := Named(name)
 		_, _, all := c.AnswerUnless(nil, []byte(in))

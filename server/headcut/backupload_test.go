@@ -40,7 +40,7 @@ func TestBackupWhilePhotosArrive(t *testing.T) {
 	var mu sync.Mutex
 	var arrived []register.Hash
 	var sending sync.WaitGroup
-	sent, stop := make(chan struct{}, 1), make(chan struct{})
+	sent, stop := make(chan struct{}, 12), make(chan struct{}) // so many photos come in a round that it has an end
 	for device := range 3 {
 		sending.Go(func() {
 			for n := uint64(1); ; n++ {
@@ -73,13 +73,16 @@ func TestBackupWhilePhotosArrive(t *testing.T) {
 				mu.Unlock()
 				select {
 				case sent <- struct{}{}:
-				default:
+				case <-stop:
 				}
 			}
 		})
 	}
 	for round := range 4 {
-		<-sent // photos keep coming
+		<-sent // photos keep coming: some more as long as a round takes
+		for len(sent) > 0 {
+			<-sent
+		}
 		mu.Lock()
 		there := append([]register.Hash(nil), arrived...)
 		mu.Unlock()
