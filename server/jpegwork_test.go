@@ -103,7 +103,7 @@ func TestWorkOfPhotos(t *testing.T) {
 // of others are made, and whoever does not wait for it is let go.
 func TestOnePhotoHoldsUpNoOther(t *testing.T) {
 	p := newDrawnPhotos()
-	long, stuck, opened := manyScans(5792, 5792, 12), make(chan struct{}), 0
+	long, stuck, opened := manyScans(4180, 4180, 12), make(chan struct{}), 0
 	slow := make(chan error, 1)
 	go func() {
 		_, err := p.of(t.Context(), drawing{register.Hash{1}, asSmall}, func() (io.ReadCloser, error) {
