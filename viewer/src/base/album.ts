@@ -40,7 +40,7 @@ function pictureOf(f: Feature, sha: string, visit: boolean): Picture {
     feature: f.id,
     on: textOf(f, "observedOn"),
     ...chosenOf(f),
-    atMS: stampedAt(f).getTime(),
+    atMS: stampedAt(f)?.getTime() ?? 0,
     ...(typeof bearing === "number" ? { bearingDeg: bearing } : {}),
     ...(visit && place?.type === "Point" ? { place: place.coordinates } : {}),
   };

@@ -171,6 +171,7 @@ test("days and hours as they are read", () => {
   assert.equal(words.clock(at, new Date(2026, 10, 5, 0, 0)), "09:05 on 4 November 2026");
   assert.equal(words.clockOrDay(at, new Date(2026, 10, 4, 23, 59)), "09:05");
   assert.equal(words.clockOrDay(at, new Date(2026, 10, 5)), "4 November 2026");
+  assert.equal(words.clockOrDay(undefined, at), "no date");
   assert.equal(words.dayOf(at), "2026-11-04");
   for (const [date, want] of [
     ["2026-01-02", "2 January 2026"],
@@ -178,7 +179,7 @@ test("days and hours as they are read", () => {
     ["2026-13-01", "2026-13-01"],
     ["2026-00-01", "2026-00-01"],
     ["spring", "spring"],
-    ["", ""],
+    ["", "a day not known"],
   ] as const)
     assert.equal(words.day(date), want, date);
 });
@@ -326,7 +327,8 @@ test("photos that a feature names by their hash, and who says their day", () => 
   const own = feature("d", { kind: "check-dam", photos: [sha("a")], observedOn: "2026-01-01", geometry: point(0, 0) });
   assert.equal(album("d", [own])[0]!.place, undefined, "where the dam is, is not where the camera stood");
   assert.equal(album("d", [visit("v", "2026-02-01", "1", "a"), own])[0]!.feature, "v", "a visit tells more, in whatever order they come");
-  assert.equal(stampedAt(feature("a", {}, { stamp: stamp(1_780_000_000_000) })).getTime(), 1_780_000_000_000);
+  assert.equal(stampedAt(feature("a", {}, { stamp: stamp(1_780_000_000_000) }))?.getTime(), 1_780_000_000_000);
+  assert.equal(stampedAt(feature("a", {}, { stamp: "0000000000000001" })), undefined, "what a file without dates said has none");
 });
 
 test("fields are read as what they are, or not at all", () => {

@@ -51,5 +51,8 @@ export const kindOf = (f: Feature): string => (typeof f.fields["kind"] === "stri
 export const textOf = (f: Feature, name: string): string => (typeof f.fields[name] === "string" ? f.fields[name] : "");
 export const numberOf = (f: Feature, name: string): number | undefined => (typeof f.fields[name] === "number" ? f.fields[name] : undefined);
 export const placeOf = (f: Feature): Geometry | undefined => (f.fields["geometry"] as Geometry | null) ?? undefined;
-/** When the newest entry about a feature was made, by its stamp. */
-export const stampedAt = (f: Feature): Date => new Date(Number.parseInt(f.stamp.slice(0, 12), 16));
+/** When the newest entry about a feature was made, by its stamp; undefined of what came from a file without dates. */
+export function stampedAt(f: Feature): Date | undefined {
+  const ms = Number.parseInt(f.stamp.slice(0, 12), 16);
+  return ms > 0 ? new Date(ms) : undefined;
+}

@@ -16,8 +16,11 @@ export function clock(at: Date, now: Date): string {
   return `${time} on ${day(dayOf(at))}`;
 }
 
-/** The same, as short as a table needs it: "10:42" on the same day, else "24 November 2026". */
-export const clockOrDay = (at: Date, now: Date): string => (at.toDateString() === now.toDateString() ? clock(at, now) : day(dayOf(at)));
+/** The same, as short as a table needs it: "10:42" on the same day, else "24 November 2026", or "no date". */
+export function clockOrDay(at: Date | undefined, now: Date): string {
+  if (!at) return "no date";
+  return at.toDateString() === now.toDateString() ? clock(at, now) : day(dayOf(at));
+}
 
 /** "3 m", "450 m", "1.2 km": as a person paces it. */
 export function distance(m: number): string {
@@ -56,11 +59,11 @@ export const monthNames = [
   "December",
 ];
 
-/** "2026-11-25" as "25 November 2026"; anything else as it came. */
+/** "2026-11-25" as "25 November 2026", "" as "a day not known"; anything else as it came. */
 export function day(date: string): string {
   const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(date);
   const month = parts && monthNames[Number(parts[2]) - 1];
-  return parts && month ? `${Number(parts[3])} ${month} ${parts[1]}` : date;
+  return parts && month ? `${Number(parts[3])} ${month} ${parts[1]}` : date || "a day not known";
 }
 
 /** The day where the phone is, as fields have it: "2026-11-25". */

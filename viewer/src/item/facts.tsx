@@ -15,9 +15,11 @@ interface FactsProps {
 }
 
 export function Facts({ feature, features, newest, ranges, sheet }: FactsProps) {
+  const facts = factsOf(feature, features, newest, ranges, sheet);
+  if (facts.length === 0) return null;
   return (
     <dl class="facts">
-      {factsOf(feature, features, newest, ranges, sheet).map((f) => (
+      {facts.map((f) => (
         <div key={f.name}>
           <dt>{f.label}</dt>
           <dd>

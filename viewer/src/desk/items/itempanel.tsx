@@ -95,7 +95,7 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
       <Photos {...pictured} visits={visits.filter(judged)} />
       <Related feature={feature} features={features} section={section ?? undefined} open={open} />
       <p class="soft lastchange">
-        Last change {clockOrDay(stampedAt(feature), new Date())}
+        Last change{stampedAt(feature) ? "" : ":"} {clockOrDay(stampedAt(feature), new Date())}
         {person && ` by ${person}`}
       </p>
     </section>

@@ -343,6 +343,21 @@ test("of an item nothing is said but what is known of it, and what is missing", 
     },
   ));
 
+test("what came from a file without dates has none, on every screen", () => {
+  const server = new Server();
+  const undated = { stamp: "0000000000000000", seenAt: "1970-01-01T00:00:00Z" };
+  server.of(property).take(entryOf("u", { kind: "gully-head", name: "G1" }, undated));
+  server.of(property).take(entryOf("w", { kind: "visit", of: "u", condition: "sound" }, undated));
+  return onPage(boot, { server, address: `#/property/${property}` }, async (page) => {
+    await page.reads("1 item", "Last entry: no date");
+    await page.shows(() => page.lines("Items of Stony Block")[0] === "Gully head G1 no date O. Desk", "no date in the table");
+    await page.press("G1, Gully head");
+    await page.reads("Sound on a day not known", "Visits a day not known: sound", "Last change: no date by O. Desk");
+    await page.go("#/");
+    await page.shows(() => /^Stony Block 1 no date O\. Desk$/.test(page.lines("1 property")[0] ?? ""), "no date in the list");
+  });
+});
+
 test("a peg that is complete has nothing to fill in", () =>
   onPage(
     boot,

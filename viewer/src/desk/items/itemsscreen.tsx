@@ -2,7 +2,7 @@
 // that is chosen in either.
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import { placeOf, stampedAt } from "../../base/entry.ts";
+import { type Feature, placeOf, stampedAt } from "../../base/entry.ts";
 import type { Params } from "../../base/route.ts";
 import { clockOrDay, count, grouped } from "../../base/words.ts";
 import { calledProperty } from "../../storage/chosenproperty.ts";
@@ -75,14 +75,20 @@ function Items({ item: selected, photo }: { item: string | undefined; photo: str
     document.addEventListener("keydown", leave);
     return () => document.removeEventListener("keydown", leave);
   }, [feature?.id, photo]);
-  const last = features.reduce<Date | undefined>((at, f) => (at && at >= stampedAt(f) ? at : stampedAt(f)), undefined);
+  const newest = features.reduce<Feature | undefined>((a, b) => (a && a.stamp >= b.stamp ? a : b), undefined);
   const reorder = (by: Column) => want({ ...wanted, order: { by, down: wanted.order.by === by ? !wanted.order.down : by === "changed" } });
   return (
     <div class={feature ? "desk withpanel" : "desk"} ref={whole}>
       <header class="title">
         <Up />
         <h1 tabIndex={-1}>{calledProperty(property)}</h1>
-        <p class="when">{last ? `Last entry ${clockOrDay(last, new Date())}` : featuresRead ? "Nothing recorded yet" : ""}</p>
+        <p class="when">
+          {newest
+            ? `Last entry${stampedAt(newest) ? "" : ":"} ${clockOrDay(stampedAt(newest), new Date())}`
+            : featuresRead
+              ? "Nothing recorded yet"
+              : ""}
+        </p>
       </header>
       <section class="list" aria-label="Items">
         <div class="find">

@@ -35,6 +35,18 @@ test("items stand by kind, names in the order of their numbers, unnamed ones las
 test("each column orders both ways", () => {
   assert.equal(rows({ order: { by: "changed", down: true } }), "dacb");
   assert.equal(rows({ order: { by: "changed", down: false } }), "bcad");
+  const undated = item("e", { kind: "peg" }, "0000000000000001");
+  for (const [down, want] of [
+    [true, "dacbe"],
+    [false, "bcade"],
+  ] as const)
+    assert.equal(
+      rowsOf([undated, ...all], { ...atFirst, order: { by: "changed", down } }, () => "")
+        .map((f) => f.id)
+        .join(""),
+      want,
+      "what has no date comes last either way",
+    );
   assert.equal(rows({ order: { by: "person", down: false } }), "dbac");
   assert.equal(rows({ order: { by: "person", down: true } }), "bdac"); // nobody is named last either way
   assert.equal(rows({ order: { by: "status", down: false } }), "acbd");

@@ -44,7 +44,7 @@ const words = new Intl.Collator("en", { numeric: true, sensitivity: "base" });
 
 const byKind = (a: Feature, b: Feature): number => kindPlace(a) - kindPlace(b);
 
-/** The items that are wanted, in their order; what has no words in a column comes last. personOf is known of those that were looked up. */
+/** The items that are wanted, in their order; what has no words or no date in a column comes last. personOf is known of those that were looked up. */
 export function rowsOf(
   items: readonly Feature[],
   { kind, search, order }: Wanted,
@@ -60,7 +60,10 @@ export function rowsOf(
     kind: (a, b) => turn * byKind(a, b),
     name: byText(nameOf),
     status: byText(statusText),
-    changed: (a, b) => turn * (stampedAt(a).getTime() - stampedAt(b).getTime()),
+    changed: (a, b) => {
+      const [x, y] = [stampedAt(a), stampedAt(b)];
+      return x && y ? turn * (x.getTime() - y.getTime()) : Number(!x) - Number(!y);
+    },
     person: byText(personOf),
   };
   const name = (a: Feature, b: Feature) => Number(nameOf(a) === "") - Number(nameOf(b) === "") || words.compare(nameOf(a), nameOf(b));

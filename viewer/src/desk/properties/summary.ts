@@ -9,7 +9,7 @@ import { useAsking } from "../../ui/hooks.ts";
 
 export interface Summary {
   readonly items: number;
-  readonly last: { readonly at: Date; readonly by: string } | undefined; // undefined where nothing was recorded yet
+  readonly last: { readonly at: Date | undefined; readonly by: string } | undefined; // undefined where nothing was recorded yet
 }
 
 /** By property, once they are read; read again whenever changed is another. */

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature, Fields } from "../../base/entry.ts";
-import { sideWords } from "./sides.ts";
+import { sideWords, whoWords } from "./sides.ts";
 
 test("a place that two people gave says how it was found and how good it is, or that nobody knows", () => {
   const dam: Feature = {
@@ -38,4 +38,11 @@ test("a place that two people gave says how it was found and how good it is, or 
   assert.equal(words(0), "A point, by GPS, ±4 m");
   assert.equal(words(1), "A point, drawn on the map, ± not known");
   assert.equal(words(2), "A point, by GPS, ±6 m", "as it stands with what the entry left as it was");
+});
+
+test("a side says who recorded it and when, or that nobody knows", () => {
+  const side = (author: string, seenAt: string) => ({ author, seenAt }) as Parameters<typeof whoWords>[0];
+  const at = new Date(2026, 4, 13, 10, 42);
+  assert.equal(whoWords(side("R. Field", at.toISOString()), at), "R. Field, 10:42");
+  assert.equal(whoWords(side("", "1970-01-01T00:00:00Z"), at), "Somebody, no date");
 });

@@ -50,8 +50,11 @@ export function labelOf(feature: Feature, field: string): string {
   return known ? labelled(feature, known) : field;
 }
 
-/** "R. Field, 10:42 on 13 May 2026". */
-export const whoWords = (side: Side, now: Date): string => `${side.author || "Somebody"}, ${clock(new Date(side.seenAt), now)}`;
+/** "R. Field, 10:42 on 13 May 2026"; a file without dates stands at the beginning of 1970. */
+export function whoWords(side: Side, now: Date): string {
+  const at = new Date(side.seenAt);
+  return `${side.author || "Somebody"}, ${at.getTime() > 0 ? clock(at, now) : "no date"}`;
+}
 
 /** The value of a side, with what tells it from the other. */
 export function sideWords(feature: Feature, d: Disagreement, side: Side, features: readonly Feature[]): string {

@@ -161,6 +161,8 @@ test("a head has cut back by what two days say, and the wet season is the office
   assert.equal(retreatInput(head({ observedOn: "2025-05-01" }), [], now), undefined, "nor where");
   const input = retreatInput(head({ ...at, observedOn: "2025-05-01" }), [], now)!;
   assert.deepEqual([input.visits.length, "wetSeason" in input], [2, false]);
+  const tape = { on: "2026-05-01", headOffsetM: 11 };
+  assert.equal(retreatInput(head({}), [visit({ on: "", headOffsetM: 12 })], tape), undefined, "nor what a day not known is compared with");
   assert.deepEqual(retreatInput(head({ ...at, observedOn: "2025-05-01" }), [], now, { firstMonth: 11, lastMonth: 4 })!.wetSeason, {
     firstMonth: 11,
     lastMonth: 4,

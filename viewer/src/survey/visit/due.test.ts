@@ -30,6 +30,8 @@ test("a work is due when a wet season has gone over it unseen", () => {
       visit("in-the-wet", "2026-04-30", { condition: "holding" }),
       dam("new", { builtOn: "2026-08-01" }),
       dam("never", {}),
+      dam("undated", {}),
+      feature("v", { kind: "visit", of: "undated", condition: "sound" }),
       dam("old", { builtOn: "2025-08-01" }),
       dam("only-a-photo", { builtOn: "2025-09-01" }),
       visit("only-a-photo", "2026-06-01", photo),
@@ -40,6 +42,7 @@ test("a work is due when a wet season has gone over it unseen", () => {
     ),
     [
       ["never", "visit", "never visited"],
+      ["undated", "visit", "last visit on a day not known"],
       ["old", "visit", "built 1 August 2025, not visited yet"],
       ["only-a-photo", "visit", "built 1 September 2025, not visited yet"],
       ["head", "visit", "recorded 10 October 2025, not visited yet"],

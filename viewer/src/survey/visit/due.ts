@@ -42,9 +42,11 @@ function visitDue(feature: Feature, visits: readonly PastVisit[], wetEnded: stri
   if (since !== "" && since >= wetEnded) return [];
   const words = seen
     ? `not visited since the wet; last visit ${day(seen)}`
-    : since
-      ? `${textOf(feature, "builtOn") ? "built" : "recorded"} ${day(since)}, not visited yet`
-      : "never visited";
+    : seen === ""
+      ? "last visit on a day not known"
+      : since
+        ? `${textOf(feature, "builtOn") ? "built" : "recorded"} ${day(since)}, not visited yet`
+        : "never visited";
   return [{ feature, what: "visit", since, words }];
 }
 

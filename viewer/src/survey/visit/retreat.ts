@@ -23,7 +23,7 @@ export interface Measured {
 
 /** Undefined while there is nothing to compare with. The tape goes before the fix. */
 export function retreatInput(thing: Feature, visits: readonly PastVisit[], now: Measured, wetSeason?: Months): RetreatInput | undefined {
-  const all: readonly Measured[] = [...visits, now];
+  const all: readonly Measured[] = [...visits.filter((v) => v.on !== ""), now];
   const measured = now.headOffsetM !== undefined ? all.flatMap(taped) : now.head ? [...first(thing), ...all.flatMap(placed)] : [];
   const byDay = new Map(measured.map((v) => [v.date, v])); // the last of a day stays
   return byDay.size < 2 ? undefined : { visits: [...byDay.values()], ...(wetSeason && { wetSeason }) };

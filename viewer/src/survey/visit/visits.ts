@@ -67,6 +67,7 @@ function pastVisit(f: Feature): PastVisit {
   const photos = photosOf(f);
   const place = placeOf(f);
   const accuracyM = numberOf(f, "accuracyM");
+  const at = stampedAt(f);
   // The place of a photo is where the camera stood, not where the head is.
   const head =
     place?.type === "Point" && photos.length === 0
@@ -74,7 +75,7 @@ function pastVisit(f: Feature): PastVisit {
       : undefined;
   return {
     id: f.id,
-    on: textOf(f, "observedOn") || (isPhoto(f) ? "" : dayOf(stampedAt(f))), // a picture may be older than its entry
+    on: textOf(f, "observedOn") || (at && !isPhoto(f) ? dayOf(at) : ""), // a picture may be older than its entry
     stamp: f.stamp,
     condition: wordNow(fieldNamed("visit", "condition"), textOf(f, "condition")),
     ...Object.fromEntries(Object.entries(measured).filter(([, v]) => v !== undefined)),
