@@ -61,6 +61,7 @@ export function ItemPanel({ item, kind, link, takeFocus, close }: Props) {
           {text}
         </p>
       ))}
+      {!item.geometry && <p class="plain">No position was recorded: it is not on the map.</p>}
       <Photos item={item} name={name} link={link} />
       {kind.what && <p>{kind.what}</p>}
       {item.facts.length > 0 && (

@@ -1,18 +1,23 @@
-// The legend, which also takes kinds and statuses off the map and puts them back.
+// The legend, which also takes kinds and statuses off the map and puts them back. It counts what is on the map, and says
+// what is not.
 
 import { useMemo } from "preact/hooks";
-import type { Land } from "./land.ts";
+import type { Item, Land } from "./land.ts";
 import type { Action, State } from "./state.ts";
 import { AttentionSample, KindSymbol, StatusSample, WorkSymbol } from "../map/symbol.tsx";
-import { number } from "./words.ts";
+import { count, number } from "./words.ts";
 import { allStatuses, type Status, statusOf, statusWords } from "../base/item.ts";
 
 export function Legend({ land, state, act }: { land: Land; state: State; act: (action: Action) => void }) {
   const counts = useMemo(() => countsOf(land), [land]);
   const kinds = land.kinds.filter((k) => k.work);
-  const others = land.kinds.filter((k) => !k.work && counts.others.has(k.name));
+  const others = land.kinds.filter((k) => !k.work && counts.kinds.has(k.name));
   const statuses = allStatuses.filter((s) => counts.statuses.has(s));
-  if (kinds.length === 0 && others.length === 0) {
+  const unplaced = land.kinds.flatMap((k) => {
+    const n = counts.unplaced.get(k.name);
+    return n ? count(n, k.label.toLowerCase(), k.plural.toLowerCase()) : [];
+  });
+  if (kinds.length === 0 && others.length === 0 && unplaced.length === 0) {
     return <p class="hint">No works have been recorded here yet. They will show on this map once the officer has sent them.</p>;
   }
   return (
@@ -63,12 +68,13 @@ export function Legend({ land, state, act }: { land: Land; state: State; act: (a
               <li key={k.name}>
                 <KindSymbol kind={k} />
                 <span class="word">{k.plural}</span>
-                <span class="count">{number(counts.others.get(k.name) ?? 0, 0)}</span>
+                <span class="count">{number(counts.kinds.get(k.name) ?? 0, 0)}</span>
               </li>
             ))}
           </ul>
         </div>
       )}
+      {unplaced.length > 0 && <p class="soft">Not on the map, as no position was recorded: {unplaced.join(", ")}.</p>}
     </section>
   );
 }
@@ -77,12 +83,14 @@ function countsOf(land: Land) {
   const add = <K,>(counts: Map<K, number>, key: K) => counts.set(key, (counts.get(key) ?? 0) + 1);
   const kinds = new Map<string, number>();
   const statuses = new Map<Status, number>();
-  const others = new Map<string, number>();
-  for (const w of land.works) {
-    add(kinds, w.kind);
-    add(statuses, statusOf(w));
-  }
-  for (const o of land.others) add(others, o.kind);
-  const attention = [...land.works, ...land.others].filter((i) => i.state === "attention").length;
-  return { kinds, statuses, others, attention };
+  const unplaced = new Map<string, number>(); // by kind
+  const placed = (items: readonly Item[]) =>
+    items.filter((i) => {
+      add(i.geometry ? kinds : unplaced, i.kind);
+      return i.geometry;
+    });
+  const works = placed(land.works);
+  for (const w of works) add(statuses, statusOf(w));
+  const attention = [...works, ...placed(land.others)].filter((i) => i.state === "attention").length;
+  return { kinds, statuses, unplaced, attention };
 }

@@ -27,7 +27,7 @@ const item = (id: string, more: Partial<Item> = {}): Item => ({
   kind: "check-dam",
   name: id,
   status: "built",
-  geometry: null,
+  geometry: { type: "Point", coordinates: [146.5, -20.25] },
   wrong: [],
   plain: [],
   facts: [],
@@ -104,7 +104,11 @@ test("care is told of what stands, not of what is still to be built", async () =
       assert.equal(closed, 1);
     },
   );
-  await drawn(panel(item("D1")), (page) => page.reads("What to look after"));
+  await drawn(panel(item("D1")), async (page) => {
+    await page.reads("What to look after");
+    assert.ok(!page.words.includes("not on the map"), page.words);
+  });
+  await drawn(panel(item("D1", { geometry: null })), (page) => page.reads("No position was recorded: it is not on the map."));
   await drawn(panel(item("D1", { status: "proposed" })), async (page) => assert.ok(!page.words.includes("What to look after"), page.words));
 });
 
@@ -248,6 +252,24 @@ test("the key counts what there is by kind and stage, and takes it off the map",
     /^Map key Works Check dams 1 Stage Built 1 Also on the map Needs attention 1$/,
   );
   await shownOf({ ...land([item("D1")]), kinds: [kind("check-dam", "Check dam", true)] }, /^Map key Works Check dams 1 Stage Built 1$/);
+});
+
+test("the key leaves out what has no position, and says how many that are", async () => {
+  const unplaced = { geometry: null, state: "attention" } as const;
+  const all = land(
+    [item("D1"), item("D2", { ...unplaced, status: "pegged" })],
+    [
+      { ...unworked, kind: "hazard", ...unplaced },
+      { ...unworked, kind: "gate", geometry: null },
+      { ...unworked, kind: "gate", geometry: null },
+    ],
+  );
+  await drawn(h(Legend, { land: all, state: startWith(null), act: () => {} }), async (page) =>
+    assert.equal(
+      page.words,
+      "Map key Works Check dams 1 Stage Built 1 Not on the map, as no position was recorded: 1 check dam, 1 hazard, 2 gates.",
+    ),
+  );
 });
 
 test("the printed list has the works with their days, sizes and condition, then what else is to be known", async () => {

@@ -133,7 +133,7 @@ function Sheet({ land, state, act, link, ask }: SheetProps) {
         <Accuracy land={land} />
       </main>
       <footer class="noprint">
-        <p>{count(land.works.length, "work", "works")} on this map.</p>
+        <p>{count(land.works.filter((w) => w.geometry).length, "work", "works")} on this map.</p>
         <p>
           <a href={`${link}/works.kml`}>Download for map apps (KML)</a>
         </p>
