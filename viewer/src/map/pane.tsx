@@ -13,6 +13,8 @@ import { MapButton, ViewButtons } from "./viewbuttons.tsx";
 
 interface PaneProps {
   readonly features: readonly Feature[];
+  /** More of them are on their way. */
+  readonly coming?: boolean;
   readonly selected?: string | null;
   /** Whether the selected thing was chosen elsewhere and must be brought into sight. */
   readonly bring?: boolean;
@@ -70,7 +72,7 @@ export function MapPane(props: PaneProps) {
       made.dispose();
     };
   }, []);
-  useEffect(() => map.current?.show(features, liesOver(frame.current!)), [features]);
+  useEffect(() => map.current?.show(features, liesOver(frame.current!), now.current.coming), [features]);
   useEffect(() => map.current?.select(selected, bring, liesOver(frame.current!)), [selected, features]);
   const tellHere = () => {
     const { fix = null, bearingDeg, follow = false } = now.current;

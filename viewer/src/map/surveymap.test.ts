@@ -303,6 +303,25 @@ test("items that come after a position are shown, unless somebody moved the map"
   });
 });
 
+test("while items are on their way all that came is shown, unless somebody moved the map", async () => {
+  const scaleOf = async (moved: boolean) => {
+    let scale = 0;
+    await onMap(null, async (is) => {
+      is.map.show([thing("D1", 0), thing("D2", wide / 4)], [], true);
+      await is.rest();
+      if (moved) await pan(is, 0, 40);
+      is.map.show(two, []);
+      await is.rest();
+      is.map.show([...two, thing("F", 3 * wide)], []);
+      await is.rest();
+      scale = is.scale();
+    });
+    return scale;
+  };
+  near(await scaleOf(false), firstM, "all that was on its way, and not what was recorded later");
+  assert.ok((await scaleOf(true)) < firstM / 2, "moved");
+});
+
 test("a map that begins where the officer stands stays there when items come", () =>
   onMap(
     null,

@@ -49,7 +49,7 @@ export class FieldMap {
   private readonly map: OLMap;
   private scene: Scene = sceneOf([]);
   private fitted = false;
-  private fixAlone: readonly number[] | undefined; // the middle that a position gave before the items were read
+  private forNow: string | undefined; // the view that was given while items are still to come
   private anchor: readonly number[] = [0, 0];
   private told = 0;
   private drags = false;
@@ -90,20 +90,19 @@ export class FieldMap {
     sayWhenStill(this.map, target, () => this.drawn.count());
   }
 
-  /** boxes lie over the map, in pixels of its window. */
-  show(features: readonly Feature[], boxes: readonly Box[]): void {
+  /** boxes lie over the map, in pixels of its window. coming: more items are on their way, which are shown with these unless somebody moves the map. */
+  show(features: readonly Feature[], boxes: readonly Box[], coming = false): void {
     this.scene = sceneOf(features);
     this.sketchLayer.near = this.hereLayer.near = this.scene.near;
-    if (!this.fitted || this.onFixAlone()) this.fitted = this.fitAll(boxes, false) || this.fitted;
+    if ((!this.fitted || this.forNow === this.seen()) && this.fitAll(boxes, false)) {
+      this.fitted = true;
+      this.forNow = coming ? this.seen() : undefined;
+    }
     this.look();
   }
 
-  /** Whether the map shows where the officer stands for want of items, and nobody moved it since. */
-  private onFixAlone(): boolean {
-    const [x, y] = this.view.getCenter() ?? [];
-    const alone = this.fixAlone !== undefined && this.fixAlone[0] === x && this.fixAlone[1] === y;
-    if (this.scene.things.length) this.fixAlone = undefined;
-    return alone;
+  private seen(): string {
+    return `${this.view.getCenter()} ${this.view.getResolution()}`;
   }
 
   /** boxes lie over the map, in pixels of its window: what is brought into view is brought beside them. */
@@ -136,7 +135,7 @@ export class FieldMap {
     this.fitted = true;
     this.beginsHere = false;
     this.goTo(fix, false, follow ? boxes : []);
-    if (alone) this.fixAlone = this.view.getCenter();
+    if (alone) this.forNow = this.seen();
   }
 
   sketch(sketch: Sketch | null): void {

@@ -55,7 +55,8 @@ function Items({ item: selected, photo }: { item: string | undefined; photo: str
   const items = useMemo(() => features.filter(isListed), [features]);
   const kinds = useMemo(() => kindsIn(items), [items]);
   const people = usePeople(store, items);
-  const fresh = useFresh(store, property.id, items, state.sync?.state === "quiet");
+  const loaded = state.sync?.state === "quiet";
+  const fresh = useFresh(store, property.id, items, loaded);
   const rows = useMemo(() => rowsOf(items, wanted, people.of), [items, wanted, wanted.order.by === "person" && people.known]);
   const shown = useMemo(() => rows.filter(placeOf), [rows]);
   const map = useRead(() => import("../../map/pane.tsx"), null, "map");
@@ -132,6 +133,7 @@ function Items({ item: selected, photo }: { item: string | undefined; photo: str
         {map ? (
           <map.MapPane
             features={shown}
+            coming={!loaded}
             selected={feature?.id ?? null}
             bring={!chosen.onMap}
             pick={(id) => open(id ?? undefined, { byKey: false, onMap: true })}
