@@ -47,7 +47,7 @@ test("the items are searched, chosen by kind, ordered, and opened", () =>
     await page.type("Search by name, kind or notes", "");
     await page.type("Kind", "check-dam");
     await page.reads("1 of 2 items");
-    assert.match(page.lines(table).join(), /^Check dam D1 Built /);
+    assert.match(page.lines(table).join(), /^Check dam D1 Built, sound /);
     await page.type("Kind", "");
     await page.press("D1, Check dam");
     await page.reads("Last change", "by R. Field", "Sound on 2 April 2026", "Visits 2 April 2026: sound Two stones out");
@@ -350,7 +350,7 @@ test("what came from a file without dates has none, on every screen", () => {
   server.of(property).take(entryOf("w", { kind: "visit", of: "u", condition: "sound" }, undated));
   return onPage(boot, { server, address: `#/property/${property}` }, async (page) => {
     await page.reads("1 item", "Last entry: no date");
-    await page.shows(() => page.lines("Items of Stony Block")[0] === "Gully head G1 no date O. Desk", "no date in the table");
+    await page.shows(() => page.lines("Items of Stony Block")[0] === "Gully head G1 Sound no date O. Desk", "no date in the table");
     await page.press("G1, Gully head");
     await page.reads("Sound on a day not known", "Visits a day not known: sound", "Last change: no date by O. Desk");
     await page.go("#/");

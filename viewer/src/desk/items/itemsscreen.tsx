@@ -14,7 +14,7 @@ import { ItemPanel } from "./itempanel.tsx";
 import { ItemTable } from "./itemtable.tsx";
 import { usePeople } from "./people.ts";
 import { PhotoView } from "./photoview.tsx";
-import { atFirst, type Column, rowsOf, type Wanted } from "./rows.ts";
+import { atFirst, type Column, rowsOf, statusTexts, type Wanted } from "./rows.ts";
 
 export function ItemsScreen({ params }: { params: Params }) {
   const { state } = useDesk();
@@ -57,7 +57,9 @@ function Items({ item: selected, photo }: { item: string | undefined; photo: str
   const people = usePeople(store, items);
   const loaded = state.sync?.state === "quiet";
   const fresh = useFresh(store, property.id, items, loaded);
-  const rows = useMemo(() => rowsOf(items, wanted, people.of), [items, wanted, wanted.order.by === "person" && people.known]);
+  const statuses = useMemo(() => statusTexts(features), [features]);
+  const statusOf = (item: Feature) => statuses.get(item.id)!;
+  const rows = useMemo(() => rowsOf(items, wanted, people.of, statusOf), [items, wanted, wanted.order.by === "person" && people.known]);
   const shown = useMemo(() => rows.filter(placeOf), [rows]);
   const map = useRead(() => import("../../map/pane.tsx"), null, "map");
   const address = (...parts: readonly string[]) => ["#/property", property.id, ...parts].join("/");
@@ -123,6 +125,7 @@ function Items({ item: selected, photo }: { item: string | undefined; photo: str
             order={wanted.order}
             reorder={reorder}
             personOf={people.of}
+            statusOf={statusOf}
             fresh={fresh}
             selected={feature?.id}
             pick={(id, byKey) => open(id, { byKey, onMap: false })}

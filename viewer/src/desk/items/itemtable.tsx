@@ -7,7 +7,7 @@ import { kindNamed } from "../../base/kinds.ts";
 import { clockOrDay } from "../../base/words.ts";
 import { ItemSymbol } from "../../map/symbol.tsx";
 import { Button } from "../../ui/button.tsx";
-import { type Column, columnLabels, columns, type Order, statusText } from "./rows.ts";
+import { type Column, columnLabels, columns, type Order } from "./rows.ts";
 
 interface TableProps {
   readonly rows: readonly Feature[];
@@ -15,6 +15,7 @@ interface TableProps {
   readonly order: Order;
   readonly reorder: (by: Column) => void;
   readonly personOf: (item: Feature) => string;
+  readonly statusOf: (item: Feature) => string;
   readonly fresh: ReadonlySet<string>; // items that have just changed
   readonly selected: string | undefined;
   /** byKey: the focus is to follow. */
@@ -24,7 +25,7 @@ interface TableProps {
 /** As many rows as are drawn at once: more are asked for. */
 const atATime = 300;
 
-export function ItemTable({ rows, label, order, reorder, personOf, fresh, selected, pick }: TableProps) {
+export function ItemTable({ rows, label, order, reorder, personOf, statusOf, fresh, selected, pick }: TableProps) {
   const [many, setMany] = useState(atATime);
   const [at, setAt] = useState<string | undefined>(); // the row that the Tab key stops at
   const body = useRef<HTMLTableSectionElement>(null);
@@ -95,7 +96,7 @@ export function ItemTable({ rows, label, order, reorder, personOf, fresh, select
                     {name || <span class="soft">unnamed</span>}
                   </button>
                 </th>
-                <td>{statusText(f)}</td>
+                <td>{statusOf(f)}</td>
                 <td>
                   {clockOrDay(stampedAt(f), now)}
                   {fresh.has(f.id) && <b class="new"> new</b>}

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../../base/entry.ts";
-import { atFirst, rowsOf, statusText, type Wanted } from "./rows.ts";
+import { atFirst, rowsOf, statusText, statusTexts, type Wanted } from "./rows.ts";
 
 const item = (id: string, fields: Feature["fields"], stamp = "0"): Feature => ({
   id,
@@ -23,7 +23,7 @@ const people = new Map([
   [head.id, "A. Desk"],
 ]);
 const rows = (wanted: Partial<Wanted>) =>
-  rowsOf(all, { ...atFirst, ...wanted }, (f) => people.get(f.id) ?? "")
+  rowsOf(all, { ...atFirst, ...wanted }, (f) => people.get(f.id) ?? "", statusText)
     .map((f) => f.id)
     .join("");
 
@@ -41,7 +41,7 @@ test("each column orders both ways", () => {
     [false, "bcade"],
   ] as const)
     assert.equal(
-      rowsOf([undated, ...all], { ...atFirst, order: { by: "changed", down } }, () => "")
+      rowsOf([undated, ...all], { ...atFirst, order: { by: "changed", down } }, () => "", statusText)
         .map((f) => f.id)
         .join(""),
       want,
@@ -60,4 +60,21 @@ test("a search finds words of name, kind and notes, and a kind leaves the others
 
 test("a status is said of works alone, and said to be unknown where nobody recorded it", () => {
   assert.deepEqual([dam2, unnamed, head].map(statusText), ["Pegged", "Not recorded", ""]);
+});
+
+test("beside the status stands what the newest visit that judged the item found", () => {
+  const visit = (of: string, on: string, fields: Feature["fields"]) => item(`${of}${on}`, { kind: "visit", of, observedOn: on, ...fields });
+  const failed = item("f", { kind: "check-dam", status: "failed" });
+  const texts = statusTexts([
+    ...[dam10, dam2, head, failed],
+    visit("a", "2026-05-02", { condition: "needs work" }),
+    visit("a", "2026-05-01", { condition: "sound" }),
+    visit("a", "2026-05-03", { sedimentDepthM: 0.2 }),
+    visit("d", "2026-05-01", { condition: "needs work" }),
+    visit("f", "2026-05-01", { condition: "failed" }),
+  ]);
+  assert.deepEqual(
+    [dam10, dam2, head, failed].map((f) => texts.get(f.id)),
+    ["Built, needs work", "Pegged", "Needs work", "Failed"],
+  );
 });

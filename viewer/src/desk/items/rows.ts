@@ -4,7 +4,10 @@ import { type Feature, kindOf, stampedAt, textOf } from "../../base/entry.ts";
 import { statusOf, statusWords } from "../../base/item.ts";
 import { inOrder } from "../../base/kindgroups.ts";
 import { kindNamed, kinds } from "../../base/kinds.ts";
+import { capital } from "../../base/words.ts";
 import { matching } from "../../survey/item/listed.ts";
+import { newestOf } from "../../survey/visit/newest.ts";
+import { visitsByThing } from "../../survey/visit/visits.ts";
 
 export const columns = ["kind", "name", "status", "changed", "person"] as const;
 export type Column = (typeof columns)[number];
@@ -36,6 +39,17 @@ export function statusText(item: Feature): string {
   return kindNamed(kindOf(item)).work ? statusWords[statusOf({ status: textOf(item, "status") })] : "";
 }
 
+/** By item, how it stands and what the newest visit that judged it found: "Built, needs work". */
+export function statusTexts(features: readonly Feature[]): ReadonlyMap<string, string> {
+  const visits = visitsByThing(features);
+  return new Map(
+    features.map((f) => {
+      const [status, found] = [statusText(f), newestOf(f, visits.get(f.id) ?? [])?.condition ?? ""];
+      return [f.id, capital([status, found].filter((words, i, all) => words !== "" && words !== all[i - 1]?.toLowerCase()).join(", "))];
+    }),
+  );
+}
+
 const kindPlaces = new Map(inOrder(kinds).map((kind, i) => [kind.name, i]));
 const kindPlace = (item: Feature): number => kindPlaces.get(kindNamed(kindOf(item)).name) ?? kindPlaces.size;
 
@@ -49,6 +63,7 @@ export function rowsOf(
   items: readonly Feature[],
   { kind, search, order }: Wanted,
   personOf: (item: Feature) => string,
+  statusTextOf: (item: Feature) => string,
 ): readonly Feature[] {
   const turn = order.down ? -1 : 1;
   const byText = (of: (item: Feature) => string) => (a: Feature, b: Feature) => {
@@ -59,7 +74,7 @@ export function rowsOf(
   const by: { readonly [column in Column]: (a: Feature, b: Feature) => number } = {
     kind: (a, b) => turn * byKind(a, b),
     name: byText(nameOf),
-    status: byText(statusText),
+    status: byText(statusTextOf),
     changed: (a, b) => {
       const [x, y] = [stampedAt(a), stampedAt(b)];
       return x && y ? turn * (x.getTime() - y.getTime()) : Number(!x) - Number(!y);
