@@ -110,8 +110,10 @@ test("a phone that is enrolled adds a property by a code, under its own number",
     await page.reads("Add a property", "Its properties are added to those on this phone: nothing here is hidden or lost.");
     assert.equal(page.leads("Back to today"), "#/");
     await page.type("Code", "abcde-12345");
+    const before = page.window.history.length;
     await page.press("Add the property");
     await page.shows(() => page.address === "#/load" && page.heading === "Lower Flat", "the new one");
+    assert.equal(page.window.history.length, before, "the way back does not lead to a spent code");
     assert.equal(asked[0]!.device, "d1");
     assert.deepEqual(
       page.phone.store

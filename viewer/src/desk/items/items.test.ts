@@ -207,9 +207,11 @@ test("a code adds a property to the desk, and opens it", () =>
       return Response.json({ device, token, author: "R. Field", properties: [{ id: "lower", name: "Lower Flat" }] });
     };
     await page.type("Code", "abcde-12345");
+    const before = page.window.history.length;
     await page.press("Add the property");
     await page.shows(() => page.address === "#/property/lower", "the new one");
     await page.reads("Lower Flat", "Nothing recorded yet");
+    assert.equal(page.window.history.length, before, "the way back does not lead to a spent code");
   }));
 
 test("the keys go from row to row of the table, and Escape leaves the item", () => {

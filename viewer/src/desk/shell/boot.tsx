@@ -79,7 +79,7 @@ class Running {
 
   private readonly enrolled = async (granted: Self): Promise<void> => {
     const added = await this.device.enrolled(granted);
-    this.go(added.length === 1 ? `#/property/${added[0]!.id}` : "#/");
+    this.go(added.length === 1 ? `#/property/${added[0]!.id}` : "#/", true); // a code that is spent leads nowhere
   };
 
   private readonly go = (address: string, inPlace = false): void => {

@@ -15,7 +15,7 @@ import { Shell } from "./shell.tsx";
 import { type Action, reduce, start, type State } from "../context/state.ts";
 import { Stopped } from "../part/stopped.tsx";
 import { undoingIn } from "../../survey/item/undo.ts";
-import { ScreenHistory } from "../context/history.ts";
+import { goInPlace, ScreenHistory } from "../context/history.ts";
 import type { App } from "../context/app.ts";
 
 export function boot(root: HTMLElement, dependencies: Dependencies): void {
@@ -153,7 +153,7 @@ class Running {
   private readonly enrolled = async (granted: Self): Promise<void> => {
     const added = await this.device.enrolled(granted);
     this.onEnrolled();
-    location.hash = added.length === 1 ? "#/load" : added.length > 1 ? "#/start" : "#/property";
+    goInPlace(added.length === 1 ? "#/load" : added.length > 1 ? "#/start" : "#/property"); // a code that is spent leads nowhere
   };
 
   private given: Field | undefined;
