@@ -130,7 +130,7 @@ tools:
 	@missing=""; \
 	need() { command -v $$1 >/dev/null || missing="$$missing $$2"; }; \
 	need ogr2ogr gdal-bin; need GeodSolve geographiclib-tools; need cct proj-bin; \
-	need xmllint libxml2-utils; need chromium chromium; need jq jq; need zbarimg zbar-tools; \
+	need xmllint libxml2-utils; [ -x /usr/lib/chromium/chromium-headless-shell ] || missing="$$missing chromium-headless-shell"; need jq jq; need zbarimg zbar-tools; \
 	need firefox-esr firefox-esr; need WebKitWebDriver webkit2gtk-driver; need Xvfb xvfb; \
 	/usr/bin/python3 -c 'import gi; gi.require_version("WebKit2", "4.1")' 2>/dev/null || missing="$$missing python3-gi gir1.2-webkit2-4.1"; \
 	/usr/bin/python3 -c 'from osgeo import gdal' 2>/dev/null || missing="$$missing python3-gdal"; \
