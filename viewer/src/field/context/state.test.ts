@@ -74,6 +74,7 @@ test("a refusal stands until the officer does something about it", () => {
     refused.said.n + 1,
     "refused again it is news",
   );
+  assert.equal(on(refused, { do: "go", address: "#/" }).said.words, "", "and of a form that was left it says nothing");
 });
 
 test("the same words said twice are news", () => {

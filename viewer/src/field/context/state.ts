@@ -85,11 +85,11 @@ const drawn = /^#\/(line\/.|shape\/)/;
 /**
  * What was said belongs to the screen on which the officer reads it: the one on which it was
  * said, or the one to which the save itself led before she did anything else. On any other
- * its "Undo" would stand beside something else.
+ * its "Undo" would stand beside something else, and a refusal speak of a form that is gone.
  */
 function carried(said: Said, address: string): Said {
   if (said.words === "" || said.address === address) return said;
-  return said.answered || drawn.test(address) ? silent(said.n, address) : { ...said, address, answered: true };
+  return said.answered || said.refusal || drawn.test(address) ? silent(said.n, address) : { ...said, address, answered: true };
 }
 
 function silent(n: number, address: string): Said {
