@@ -54,7 +54,7 @@ test("entries of several properties, and those that were refused, go along", () 
       await page.reads("of all properties on this phone, are not sent yet.");
       const [entry] = await page.entries("a");
       await page.phone.store.outbox.settle("stony-block", [{ id: entry!.id, refused: "The name is too long.", highSeq: 0 }]);
-      await page.reads("The 1 entry that the server refused go into the file too.");
+      await page.reads("The 1 entry that the server refused goes into the file too.");
       assert.ok(!page.isDisabled("Save to a file"));
       await page.phone.store.capture("lower", [{ set: peg("P2") }]);
       await page.reads("1 entry and 0 photos, of all properties on this phone, are not sent yet. The 1 entry that the server refused");

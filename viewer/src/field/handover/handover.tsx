@@ -69,7 +69,7 @@ export function Handover(_: { params: Params }) {
             {counts && counts.photosUnsent > 0 ? ` (${size(counts.photoBytesUnsent)})` : ""}
             {several && ", of all properties on this phone,"} are not sent yet.
             {counts && counts.refused > 0
-              ? ` The ${count(counts.refused, "entry", "entries")} that the server refused go into the file too.`
+              ? ` The ${count(counts.refused, "entry", "entries")} that the server refused ${counts.refused === 1 ? "goes" : "go"} into the file too.`
               : ""}
           </p>
         )}
