@@ -6,7 +6,6 @@ import { NumberInput, TextInput } from "../../ui/input.tsx";
 import { numberIn } from "../../base/number.ts";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type Book, instruments, isAllowable, isStaff, usualStaffM } from "../../survey/levelbook/book.ts";
-import { day } from "../../base/words.ts";
 import type { Levels } from "../../survey/levelbook/levels.ts";
 import { Checks } from "../../item/levelbook.tsx";
 import { Line } from "./line.tsx";
@@ -66,7 +65,6 @@ function About({ book, act }: { book: Book; act: (act: Act) => void }) {
     <section aria-label="About the run">
       <h2>About the run</h2>
       <TextInput label="Name" value={book.name} change={(name) => act({ do: "about", name })} />
-      {book.observedOn && <p>Booked on {day(book.observedOn)}.</p>}
       <Choice
         label="Instrument"
         required
