@@ -16,7 +16,7 @@ interface ChoiceProps {
 export function Choice({ label, of, value, pick, required, none = "Not known", hint, wrong }: ChoiceProps) {
   const id = useOwnID();
   return (
-    <fieldset class="choice" aria-describedby={wrong ? `${id}-wrong` : undefined}>
+    <fieldset class="choice" aria-invalid={wrong ? true : undefined} aria-describedby={wrong ? `${id}-wrong` : undefined}>
       <legend>
         {label}
         {hint && <span class="soft"> ({hint})</span>}

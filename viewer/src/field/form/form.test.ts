@@ -18,7 +18,9 @@ test("a kind that is chosen is saved where the officer stands, and its form adds
     await page.type("Depth of head", "1.4");
     await page.press("Save");
     await page.reads("Not saved: choose how the depth of head was measured");
+    assert.match(page.find("fieldset[aria-invalid=true]")[0]!.textContent, /By tape/);
     await page.press("By tape");
+    assert.equal(page.find("[aria-invalid=true]").length, 0);
     await page.press("More about it");
     await page.type("Name", "North head");
     await page.press("Save");
