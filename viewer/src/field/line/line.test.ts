@@ -110,6 +110,29 @@ test("what was being recorded when the page closed comes back", () =>
     await page.shows(() => !page.words.includes("was begun and"), "gone on");
   }));
 
+test("a line that was begun by mistake is discarded, once the officer has said that she means it", () =>
+  onPage(boot, { address: "#/line/fence/line" }, async (page) => {
+    assert.ok(!page.presses.includes("Discard"), "there is nothing yet");
+    await page.stand(lon, lat, 4);
+    await page.press("Walk");
+    assert.ok(!page.presses.includes("Discard"), "she walks");
+    await page.press("Pause");
+    await page.press("Add where I stand");
+    await page.press("Discard");
+    await page.reads("Discard this line of 2 points? It cannot be brought back.");
+    await page.press("Add where I stand");
+    assert.ok(!page.presses.includes("Discard it"), "she goes on with it");
+    await page.press("Discard");
+    await page.press("Discard it");
+    await page.reads("Fence discarded");
+    assert.notEqual(page.address, "#/line/fence/line");
+    assert.equal((await page.kept("fence")).length, 0);
+    await page.go("#/", "Stony Block");
+    assert.ok(!page.words.includes("not saved yet"), page.words);
+    await page.go("#/line/fence/line", "Fence");
+    await page.reads("Nothing recorded yet");
+  }));
+
 test("an area closes where its ends are joined, not when it crosses itself", () =>
   onPage(boot, { address: "#/line/scald/area" }, async (page) => {
     await page.stand(lon, lat, 4);

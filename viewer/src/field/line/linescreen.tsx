@@ -3,10 +3,11 @@
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { kindNamed } from "../../base/kinds.ts";
 import { goInPlace } from "../context/history.ts";
-import { accuracyWords, day, dayOf } from "../../base/words.ts";
+import { accuracyWords, count, day, dayOf } from "../../base/words.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
+import { Question } from "../../ui/question.tsx";
 import { useSaving } from "../part/usesaving.ts";
 import { fillRoute } from "../part/splitparts.ts";
 import type { FieldMap } from "../../map/surveymap.ts";
@@ -47,10 +48,13 @@ export function LineScreen({ params }: { params: Params }) {
   const walking = recording.walk === "on";
   const [goneOn, setGoneOn] = useState(false); // with what was begun before the page closed
 
+  const [asksToDiscard, setAsksToDiscard] = useState(false);
+
   const asLeft = rec.back && !goneOn;
 
   const change: typeof act = (action) => {
     setFault(null);
+    setAsksToDiscard(false);
     setGoneOn(true);
     act(action);
   };
@@ -107,6 +111,12 @@ export function LineScreen({ params }: { params: Params }) {
     goInPlace(fillRoute(saved.map((s) => s.feature)), true); // back leads past the recording, which is done
   };
 
+  const discard = async () => {
+    await rec.drop();
+    field.say(`${kind.label} discarded`);
+    field.back();
+  };
+
   const sketch = useSketch(recording, fault);
   const closing = closingWords(measured);
   const n = spotsOf(recording).length;
@@ -158,6 +168,14 @@ export function LineScreen({ params }: { params: Params }) {
             <Trouble
               what="The last points could not be written to the phone."
               todo="They are lost if the page closes. Save the line now."
+            />
+          )}
+          {asksToDiscard && (
+            <Question
+              words={`Discard this ${shape} of ${count(n, "point", "points")}? It cannot be brought back.`}
+              ifNot=""
+              yes="Discard it"
+              confirm={() => void save(discard)}
             />
           )}
           {!recording.chosen && <Gaps recording={recording} join={(gap) => change({ do: "join", gap })} />}
@@ -214,6 +232,11 @@ export function LineScreen({ params }: { params: Params }) {
               </Button>
             )}
             {n > 0 && <Button press={() => act({ do: "choose", chosen: lastPlace(recording) })}>Edit a point</Button>}
+            {n > 0 && !walking && (
+              <Button pressed={asksToDiscard} press={() => setAsksToDiscard(!asksToDiscard)}>
+                Discard
+              </Button>
+            )}
           </div>
         )}
       </MapPane>
