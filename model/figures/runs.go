@@ -210,13 +210,16 @@ func (s *Sheet) judgeRun(r *run) {
 	s.Cautions = append(s.Cautions, r.reduced.Cautions...)
 }
 
-// outBy is by how much the run is out, and how much it may be.
+// outBy is by how much the run is out, and how much it may be: of several loops the one that
+// is nearest to what is allowed of it, since in their sum one hides another.
 func (r *run) outBy() string {
-	text := fmt.Sprintf("out by %.1f mm", 1000**r.reduced.MisclosureM)
-	if a := r.reduced.AllowableM; a != nil {
-		text += fmt.Sprintf(" where %.1f mm is allowed", 1000**a)
+	worst := r.reduced.Closures[0]
+	for _, c := range r.reduced.Closures[1:] {
+		if math.Abs(c.MisclosureM)**worst.AllowableM > math.Abs(worst.MisclosureM)**c.AllowableM {
+			worst = c
+		}
 	}
-	return text
+	return fmt.Sprintf("out by %.1f mm where %.1f mm is allowed", 1000*math.Abs(worst.MisclosureM), 1000**worst.AllowableM)
 }
 
 // byRun orders spots as one pass over the runs by id lists them.

@@ -70,7 +70,8 @@ func TestHalfKeyedRunIsNotClosedYet(t *testing.T) {
 		"out-and-goes-on":   {[]model.LevelRow{first, {FS: new(1.2), BS: new(1.0), KnownLevelM: new(100.0)}, sight}, model.Fails, "out by"},
 		"closed":            {[]model.LevelRow{first, sight, {FS: new(1.0), KnownLevelM: new(100.0)}}, model.OK, "closes"},
 		"closed-and-pegged": {[]model.LevelRow{first, {FS: new(1.0), BS: new(1.0), KnownLevelM: new(100.0)}, sight}, model.NotLevelled, "closed as far as"},
-		"closed-then-out":   {[]model.LevelRow{first, {FS: new(1.0), BS: new(1.0), KnownLevelM: new(100.0)}, {FS: new(1.2), KnownLevelM: new(100.0)}}, model.Fails, "out by -200.0 mm; 5.0 mm is allowed"},
+		"two-loops":         {[]model.LevelRow{first, {FS: new(0.997), BS: new(1.0), KnownLevelM: new(100.0)}, {FS: new(1.004), KnownLevelM: new(100.0)}}, model.OK, "it is out by 4.0 mm where 5.0 mm is allowed"},
+		"closed-then-out":   {[]model.LevelRow{first, {FS: new(1.0), BS: new(1.0), KnownLevelM: new(100.0)}, {FS: new(1.2), KnownLevelM: new(100.0)}}, model.Fails, "out by −200.0 mm; 5.0 mm is allowed"},
 	} {
 		f := feature("level-run", "r", nil, "rows", c.rows)
 		t.Run(name, func(t *testing.T) { check(t, survey(f).Of(f), c.want, c.part) })

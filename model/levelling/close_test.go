@@ -161,7 +161,7 @@ func TestClosing(t *testing.T) {
 				B  | 100    |    | 1.020 |
 				C  | 100    |    |       | 1`,
 			misclosure: "0.000", allowable: 5, proven: "nnn",
-			reasons: []string{"Row 2 (B) is out by -20.0 mm; 5.0 mm is allowed."},
+			reasons: []string{"Row 2 (B) is out by −20.0 mm; 5.0 mm is allowed."},
 		},
 	}
 	for _, test := range tests {
@@ -352,7 +352,7 @@ func TestGoingOnFromAClosedRun(t *testing.T) {
 		BM  | 100   |       |       | 1.502`, "yyyyyy", []float64{100, 99.498, 100.498, 100, 100.402, 100}, true, 5, ""},
 		{"and it does not close", on + `
 		toe |       |       | 1.100 |
-		BM  | 100   |       |       | 1.560`, "yyyynn", []float64{100, 99.498, 100.498, 100, 100.4, 99.94}, false, 3, "is out by -60.0 mm"},
+		BM  | 100   |       |       | 1.560`, "yyyynn", []float64{100, 99.498, 100.498, 100, 100.4, 99.94}, false, 3, "is out by −60.0 mm"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			run := reduce(t, book(t, test.text).rows, Options{})

@@ -52,7 +52,7 @@ func ExampleReduce() {
 	// h   104.311 104.353
 	// BM2 105.221 105.263
 	// out by -0.042 m, proven: false
-	// Row 13 (BM2) is out by -42.0 mm; 12.2 mm is allowed.
+	// Row 13 (BM2) is out by −42.0 mm; 12.2 mm is allowed.
 }
 
 // Civinnovate, levelling lesson 7: a lintel and a canopy, sighted with the staff upside

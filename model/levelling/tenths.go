@@ -3,6 +3,7 @@ package levelling
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"headcut/model"
 )
@@ -39,7 +40,7 @@ func (t tenths) metres() float64 { return float64(t) / perMetre }
 
 // millimetres is how far off a level is, as officers say it: to the tenth of one.
 func (t tenths) millimetres() string {
-	return strconv.FormatFloat(float64(t)*1000/perMetre, 'f', 1, 64) + " mm"
+	return strings.Replace(strconv.FormatFloat(float64(t)*1000/perMetre, 'f', 1, 64), "-", "−", 1) + " mm"
 }
 
 // String is the height as the trade writes it: metres to the millimetre, and to the tenth
