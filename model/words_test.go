@@ -46,6 +46,15 @@ func TestLimitsAreRoundedInwards(t *testing.T) {
 	})
 }
 
+// Half a millimetre goes away from nought, whether binary numbers hold it a little short or not.
+func TestToMillimetre(t *testing.T) {
+	for m, want := range map[float64]string{0.1425: "0.143", 99.9995: "100.000", 1.0005: "1.001", -0.1425: "-0.143", 0.1424: "0.142", 0: "0.000"} {
+		if got := ToMillimetre(m); got != want {
+			t.Errorf("%v m is %s, want %s", m, got, want)
+		}
+	}
+}
+
 func TestColumnName(t *testing.T) {
 	for text, want := range map[string]string{"crestHeightM": "crestHeightM", "a b/c": "a_b_c", "azAZ09_": "azAZ09_", "`{@[": "____", "/:": "__", "9a": "_9a", "0": "_0", "": "_", "é": "_"} {
 		if got := ColumnName(text); got != want {

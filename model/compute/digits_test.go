@@ -44,6 +44,7 @@ func TestFiguresEndAtTheDigitsTheyDeserve(t *testing.T) {
 		{"what is left of nought", measuredOut{LengthM: 1e-12}, []string{`"lengthM":0,`}},
 		{"units", measuredOut{AreaM2: new(1071764.3414), ErodedTonnes: third, Minutes: 106.3598}, []string{`"areaM2":1071764.3,`, `"erodedTonnes":33.3,`, `"minutes":106.4,`}},
 		{"a negative", measuredOut{LengthM: -0.0217846}, []string{`"lengthM":-0.0218,`}},
+		{"half way is away from nought", measuredOut{LengthM: 99.9995, PartsM: []float64{100.0005, 0.9995, 1.0005, -2.0015, -1.0005}, AreaM2: new(0.25), ErodedTonnes: 1000.05}, []string{`"lengthM":100,`, `"partsM":[100.001,1,1.001,-2.002,-1.001],`, `"areaM2":0.25,`, `"erodedTonnes":1000.1,`}},
 		{"its own decimals", measuredOut{SumM: 2.22746}, []string{`"sumM":2.2275`}},
 		{"a length and a list of lengths end alike", measuredOut{LengthM: 8.06829, SumM: 17, PartsM: []float64{8.06829, 17.2727}}, []string{`"lengthM":8.068,`, `"partsM":[8.068,17.273]`}},
 		{"lists", measuredOut{PartsM: []float64{third, 2 * third}, PartsPlusMinusM: []float64{0.5, 0.05}}, []string{`"partsM":[33.3333,66.6667],"partsPlusMinusM":[0.5,0.05]`}},

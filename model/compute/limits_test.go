@@ -170,7 +170,7 @@ func TestEndings(t *testing.T) {
 		n    float64
 		want float64
 	}{
-		{ending{decimals: 2}, 1.2345, 1.23}, {ending{decimals: 2}, 0.0012, 0}, {ending{decimals: 2}, -0.0012, 0}, {ending{decimals: 2}, 0, 0}, {ending{decimals: 0}, 1234.5, 1234},
+		{ending{decimals: 2}, 1.2345, 1.23}, {ending{decimals: 2}, 0.0012, 0}, {ending{decimals: 2}, -0.0012, 0}, {ending{decimals: 2}, 0, 0}, {ending{decimals: 0}, 1234.5, 1235},
 		{ending{decimals: 2, digits: 3}, 0.0012345, 0.00123}, {ending{decimals: 2, digits: 3}, 1.2345, 1.23}, {ending{decimals: 2, digits: 3}, 123.456, 123.46}, {ending{decimals: 0, digits: 3}, 1.2345, 1.23},
 		{ending{decimals: 2, digits: 3}, 0.0000012345, 0}, {ending{decimals: 1, digits: 4}, 0.00012345, 0.00012},
 	} {

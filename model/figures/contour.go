@@ -82,9 +82,9 @@ func pegWords(name string, n int) string {
 // offLevel says how far a peg is from the contour, and on which side.
 func offLevel(offM float64) string {
 	if offM < 0 {
-		return fmt.Sprintf("%.3f m below it", -offM)
+		return model.ToMillimetre(-offM) + " m below it"
 	}
-	return fmt.Sprintf("%.3f m above it", offM)
+	return model.ToMillimetre(offM) + " m above it"
 }
 
 // fallsToOutlet judges a whoa-boy: not by its level, for it must fall, but by whether

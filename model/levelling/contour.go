@@ -141,7 +141,7 @@ func (c *Contour) judge(o ContourOptions) {
 			if off.OffM < 0 {
 				word, move = "low", "uphill"
 			}
-			c.Reasons = append(c.Reasons, fmt.Sprintf("Peg %s is %.3f m %s: move it %s.", off.called(), math.Abs(off.OffM), word, move))
+			c.Reasons = append(c.Reasons, fmt.Sprintf("Peg %s is %s m %s: move it %s.", off.called(), model.ToMillimetre(math.Abs(off.OffM)), word, move))
 		}
 	}
 	for i, g := range c.GradesPct {

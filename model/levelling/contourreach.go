@@ -122,6 +122,6 @@ func (r Reach) Text() string {
 	if len(r.DrainsTo) > 1 {
 		to += fmt.Sprintf(" and peg %d", r.DrainsTo[1])
 	}
-	return fmt.Sprintf("From %.1f to %.1f m the line runs up to %.3f m %s the contour (peg %s): water runs %s, to %s.",
-		r.FromM, r.ToM, math.Abs(r.Worst.OffM), side, r.Worst.called(), r.Runs, to)
+	return fmt.Sprintf("From %.1f to %.1f m the line runs up to %s m %s the contour (peg %s): water runs %s, to %s.",
+		r.FromM, r.ToM, model.ToMillimetre(math.Abs(r.Worst.OffM)), side, r.Worst.called(), r.Runs, to)
 }

@@ -56,6 +56,6 @@ func (t tenths) String() string {
 const readable = 5
 
 // onStaff is the height to the millimetre, as one finds it with a staff.
-func (t tenths) onStaff() string { return strconv.FormatFloat(t.metres(), 'f', 3, 64) }
+func (t tenths) onStaff() string { return model.ToMillimetre(t.metres()) }
 
 func text(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
