@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { withPlusMinus } from "./number.ts";
+import { unbroken, withPlusMinus } from "./number.ts";
 
 test("a value ends where its plus-minus does", () => {
   const cases: readonly [number, number, string][] = [
@@ -18,4 +18,16 @@ test("a value ends where its plus-minus does", () => {
     [0.05, 0.0004, "0.050 ± 0.000"],
   ];
   for (const [value, doubt, want] of cases) assert.equal(withPlusMinus(value, doubt), want);
+});
+
+test("a number keeps to its unit and its plus-minus where a text is shown, and nothing else is kept together", () => {
+  const cases: readonly [string, string][] = [
+    ["It is 1.20 ± 0.05 m high", "It is 1.20_±_0.05_m high"],
+    ["out by 4.0 mm, 10.0 mm allowed", "out by 4.0_mm, 10.0_mm allowed"],
+    ["45 m², 3 m³, 0.45 ha, 12 t, 2 km.", "45_m², 3_m³, 0.45_ha, 12_t, 2_km."],
+    ["2.1 % in 0.15 m a year", "2.1_% in 0.15_m a year"],
+    ["5 metres, 3 head, 4 kmh, 2 more", "5 metres, 3 head, 4 kmh, 2 more"],
+    ["±4 m, ± not known", "±4_m, ±_not known"],
+  ];
+  for (const [text, want] of cases) assert.equal(unbroken(text).replace(/\u00a0/g, "_"), want);
 });

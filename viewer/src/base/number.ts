@@ -22,6 +22,10 @@ export function withPlusMinus(value: number, doubt: number, most = 3): string {
   return `${number(value, decimals)} ± ${number(doubt, decimals)}`;
 }
 
+/** A text to be shown, in which no number parts from its unit or its plus-minus at the end of a line; what is stored and compared stays as it is. */
+export const unbroken = (text: string): string =>
+  text.replace(/(\d) (?=(?:±|%|[mk]m|m[²³]?|ha|t)(?![a-z]))|(±) /g, (_, digit, sign) => `${digit ?? sign}\u00a0`);
+
 /** A misclosure, or what is allowed of one, in metres, as officers say it: "7.1 mm", with a tenth everywhere. */
 export const millimetres = (m: number): string => `${number(m * 1000, 1)} mm`;
 

@@ -1,6 +1,7 @@
 // The fields of an item as they are read.
 
 import type { Feature } from "../base/entry.ts";
+import { unbroken } from "../base/number.ts";
 import type { Sheet } from "../compute/sheets.ts";
 import { factsOf } from "../survey/item/facts.ts";
 import type { CoverRanges } from "../survey/visit/cover.ts";
@@ -23,7 +24,7 @@ export function Facts({ feature, features, newest, ranges, sheet }: FactsProps) 
         <div key={f.name}>
           <dt>{f.label}</dt>
           <dd>
-            {f.text}
+            {unbroken(f.text)}
             {f.clash && " (in doubt)"}
           </dd>
         </div>

@@ -1,6 +1,7 @@
 // What the computations say about a thing: figures, checks, and what to mind on the ground.
 
 import type { Feature } from "../base/entry.ts";
+import { unbroken } from "../base/number.ts";
 import type { Check } from "../compute/sheets.ts";
 import { Caution } from "../ui/panel.tsx";
 import { Icon } from "../ui/icon.tsx";
@@ -11,7 +12,7 @@ import type { Working } from "./usesheet.ts";
 export function Glance({ working, condition, clashes = 0 }: { working: Working; condition?: string | undefined; clashes?: number }) {
   return (
     <p class="glance" role="status">
-      {glance(working.sheet, working.why, condition, clashes)}
+      {unbroken(glance(working.sheet, working.why, condition, clashes))}
     </p>
   );
 }
@@ -36,7 +37,7 @@ export function Worked({ of, working: { sheet, why }, clashes = 0 }: { of: Featu
                 <div key={f.name}>
                   <dt>{f.label}</dt>
                   <dd>
-                    <b>{words.value}</b>{" "}
+                    <b>{unbroken(words.value)}</b>{" "}
                     <span class="soft">
                       {words.how}
                       {tooRough(f) && "; too uncertain to rely on: tape it or level it"}
@@ -57,7 +58,7 @@ export function Cautions({ working: { sheet } }: { working: Working }) {
   return (
     <>
       {sheet?.cautions.map((c) => (
-        <Caution key={c.text}>{c.text}</Caution>
+        <Caution key={c.text}>{unbroken(c.text)}</Caution>
       ))}
     </>
   );
@@ -72,7 +73,7 @@ function Judged({ check }: { check: Check }) {
         <Icon path={signs[check.verdict]} />
         {verdictWords(check)}
       </h2>
-      <p>{check.text}</p>
+      <p>{unbroken(check.text)}</p>
     </div>
   );
 }
