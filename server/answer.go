@@ -85,6 +85,12 @@ func answerJSON(w http.ResponseWriter, v any) {
 	_ = json.NewEncoder(w).Encode(v) // the client has gone if this fails
 }
 
+// mostDropped is how much is read for nothing of a body that is too long: who sends it whole before reading would
+// otherwise find the connection broken, and no answer.
+const mostDropped = 64 << 20
+
+func dropRest(r *http.Request) { _, _ = io.CopyN(io.Discard, r.Body, mostDropped) }
+
 // readJSON reads a small JSON body whole; a Problem when it is not what v is.
 func readJSON(w http.ResponseWriter, r *http.Request, limit int64, v any) error {
 	raw, err := io.ReadAll(http.MaxBytesReader(w, r.Body, limit))
@@ -95,6 +101,7 @@ func readJSON(w http.ResponseWriter, r *http.Request, limit int64, v any) error 
 	}
 	if err != nil {
 		if long, ok := errors.AsType[*http.MaxBytesError](err); ok {
+			dropRest(r)
 			return &model.Problem{Reason: fmt.Sprintf("the request is longer than %d bytes", long.Limit), Fix: "send less"}
 		}
 		path, why := model.JSONWords(err)

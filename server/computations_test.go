@@ -1,8 +1,12 @@
 package server
 
 import (
+	"bufio"
+	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"strings"
 	"testing"
@@ -98,5 +102,31 @@ func TestInputThatIsTooLong(t *testing.T) {
 	status, body := ask(t, "POST", s.web.URL+"/compute/line", strings.Repeat(" ", compute.MaxInput+1))
 	if want, _ := compute.Answer("line", make([]byte, compute.MaxInput+1)); status != http.StatusRequestEntityTooLarge || body != string(want) {
 		t.Errorf("an input of MaxInput+1 bytes: %d %s, want 413 %s", status, body, want)
+	}
+}
+
+// TestLongBodiesAreAnswered: who sends a body whole before reading finds what is wrong with it, and not
+// a connection that broke.
+func TestLongBodiesAreAnswered(t *testing.T) {
+	s := newSite(t)
+	body := bytes.Repeat([]byte(" "), 40<<20)
+	for _, path := range []string{"/compute/line", "/enrol"} {
+		conn, err := net.Dial("tcp", s.web.Listener.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer conn.Close()
+		fmt.Fprintf(conn, "POST %s HTTP/1.1\r\nHost: %s\r\nContent-Length: %d\r\n\r\n", path, s.web.Listener.Addr(), len(body))
+		if _, err := conn.Write(body); err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		res, err := http.ReadResponse(bufio.NewReader(conn), nil)
+		if err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		answer, _ := io.ReadAll(res.Body)
+		if p := problemIn(t, string(answer)); res.StatusCode < 400 || !strings.Contains(p.Reason, "longer than") {
+			t.Errorf("%s answered %d %s", path, res.StatusCode, answer)
+		}
 	}
 }

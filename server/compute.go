@@ -52,6 +52,9 @@ func (s *Server) handleCompute(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, &model.Problem{Reason: "the input did not come whole", Fix: "send it again"})
 		return
 	}
+	if len(in) > compute.MaxInput {
+		dropRest(r)
+	}
 	name := r.PathValue("name")
 	text, refused := []byte(nil), true
 	if c, known := compute.Named(name); !known {

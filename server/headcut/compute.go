@@ -14,6 +14,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/sync/intake"
 )
 
 var computeCommand = command{
@@ -103,7 +104,11 @@ func readInput(stdin io.Reader, name string) ([]byte, error) {
 	if _, ok := compute.Named(name); !ok {
 		return nil, nil
 	}
-	return io.ReadAll(io.LimitReader(stdin, compute.MaxInput+1))
+	in, err := io.ReadAll(io.LimitReader(stdin, compute.MaxInput+1))
+	if err == nil && intake.InUTF16(in) { // as some shells write what a command answers into a file
+		return nil, &model.Problem{Reason: "the input is in UTF-16, an encoding that is not read", Fix: "save it as UTF-8"}
+	}
+	return in, err
 }
 
 // notFromNothing refuses an empty pipe, which a step that refused leaves to the next: that one would

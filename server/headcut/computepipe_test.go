@@ -10,7 +10,7 @@ import (
 )
 
 // TestComputeAfterAStepThatRefused: an empty pipe is no input, with --set or without; an empty file and
-// /dev/null leave it to --set.
+// /dev/null leave it to --set. UTF-16 is called so.
 func TestComputeAfterAStepThatRefused(t *testing.T) {
 	const given = `{"bed": [{"chainageM": 0, "levelM": 100}, {"chainageM": 10, "levelM": 101}], "crestHeightM": 0.4}`
 	set := []string{"compute", "dam-layout", "--set", `bed=[{"chainageM":0,"levelM":100},{"chainageM":10,"levelM":101}]`, "--set", "crestHeightM=0.4"}
@@ -50,6 +50,8 @@ func TestComputeAfterAStepThatRefused(t *testing.T) {
 		{"empty pipe, --json", append(set[:len(set):len(set)], "--json"), piped(""), 1, `{"reason":"` + nothing},
 		{"empty pipe, mistyped name", []string{"compute", "dam-layuot", "--set", "crestHeightM=0.5"}, piped(""), 1, "no computation"},
 		{"pipe with the input", []string{"compute", "dam-layout", "--set", "crestHeightM=0.5"}, piped(given), 0, `"dams"`},
+		{"marked UTF-16", set[:2], piped("\xff\xfe{\x00}\x00"), 1, "is in UTF-16, an encoding that is not read\n  save it as UTF-8"},
+		{"UTF-16 without a mark", set, piped("{\x00}\x00"), 1, "is in UTF-16"},
 		{"/dev/null", set, opened(os.DevNull), 0, `"dams"`},
 		{"empty file", set, opened(empty), 0, `"dams"`},
 	} {

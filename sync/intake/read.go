@@ -128,14 +128,19 @@ func ReadAs(name string, r io.Reader, options Options) (File, error) {
 
 const utf8Mark = "\xef\xbb\xbf"
 
+// InUTF16 tells by its first bytes whether a text is in UTF-16, marked or not.
+func InUTF16(head []byte) bool {
+	return bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")) ||
+		len(head) > 1 && (head[0] == 0) != (head[1] == 0)
+}
+
 // sniff tells the format from a file's first bytes. A file of some other sort gets a
 // reason.
 func sniff(head []byte) (format Format, reason, fix string) {
 	switch {
 	case len(head) == 0:
 		return "", "is empty", "copy it from the device again"
-	case bytes.HasPrefix(head, []byte("\xff\xfe")), bytes.HasPrefix(head, []byte("\xfe\xff")),
-		len(head) > 1 && head[0] != 0 && head[1] == 0, len(head) > 1 && head[0] == 0 && head[1] != 0:
+	case InUTF16(head):
 		return "", "is in UTF-16, an encoding that is not read", "save it as UTF-8"
 	case bytes.HasPrefix(head, []byte("SQLite format 3\x00")):
 		return "", "is a database, such as a GeoPackage, which is not read", "export its layer as GeoJSON in WGS84, and keep the columns uid and version"
