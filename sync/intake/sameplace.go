@@ -13,7 +13,7 @@ import (
 // seven decimals: half of the last one, or 6 mm on the ground. No receiver is so good.
 const nearDeg = 6e-8
 
-// samePlace reports whether two geometries are one place. Programs turn rings, wrap single
+// samePlace reports whether two geometries are one place. Programs turn rings and begin them elsewhere, wrap single
 // parts into Multi types and unwrap them, and round.
 func samePlace(a, b orb.Geometry) bool {
 	if overAntimeridian(a) {
@@ -26,8 +26,35 @@ func samePlace(a, b orb.Geometry) bool {
 		}
 		back := slices.Clone(y.positions)
 		slices.Reverse(back)
-		return slices.EqualFunc(x.positions, y.positions, near) || x.closed && slices.EqualFunc(x.positions, back, near)
+		return slices.EqualFunc(x.positions, y.positions, near) || x.closed && (sameRing(x.positions, y.positions) || sameRing(x.positions, back))
 	})
+}
+
+// mostBegins is how many corners are tried as the one that a ring begins with: a ring comes to few places
+// twice, and one that was made to be slow does not hold up the file.
+const mostBegins = 8
+
+// sameRing reports whether closed rings of as many positions go through the same ones in the same order,
+// wherever they begin.
+func sameRing(a, b []orb.Point) bool {
+	last := len(a) - 1
+	if last < 0 || !near(a[0], a[last]) || !near(b[0], b[last]) {
+		return false
+	}
+	a, b = a[:last], b[:last]
+	begins := 0
+	for i, p := range b {
+		if !near(a[0], p) {
+			continue
+		}
+		if slices.EqualFunc(a[:last-i], b[i:], near) && slices.EqualFunc(a[last-i:], b[:i], near) {
+			return true
+		}
+		if begins++; begins == mostBegins {
+			return false
+		}
+	}
+	return false
 }
 
 func near(a, b orb.Point) bool {

@@ -12,12 +12,20 @@ func TestSamePlace(t *testing.T) {
 	line := orb.LineString{{133, -16}, {133.1, -16}, {133.1, -16.1}}
 	ring := orb.Ring{{133, -16}, {133.1, -16}, {133.1, -16.1}, {133, -16}}
 	turned := orb.Ring{ring[0], ring[2], ring[1], ring[0]}
+	begun := orb.Ring{ring[1], ring[2], ring[0], ring[1]}
+	spike := orb.Ring{ring[0], {133, -17}, ring[0], ring[1], ring[2], ring[0]} // comes to where it begins twice
 	for _, test := range []struct {
 		name string
 		a, b orb.Geometry
 		want bool
 	}{
 		{"ring-turned", orb.Polygon{ring}, orb.Polygon{turned}, true},
+		{"ring-begun-elsewhere", orb.Polygon{ring}, orb.Polygon{begun}, true},
+		{"ring-turned-and-begun-elsewhere", orb.Polygon{begun}, orb.Polygon{turned}, true},
+		{"ring-twice-where-it-begins", orb.Polygon{spike}, orb.Polygon{{ring[0], ring[1], ring[2], ring[0], {133, -17}, ring[0]}}, true},
+		{"ring-of-another-corner", orb.Polygon{ring}, orb.Polygon{{ring[1], ring[2], {133, -16.1}, ring[1]}}, false},
+		{"ring-left-open", orb.Polygon{ring}, orb.Polygon{{ring[1], ring[2], ring[0], ring[0]}}, false},
+		{"no-ring", orb.Polygon{{}}, orb.Polygon{{}}, true},
 		{"one-of-many", orb.Polygon{ring}, orb.MultiPolygon{{turned}}, true},
 		{"in-a-collection", line, orb.Collection{orb.MultiLineString{line}}, true},
 		{"points", orb.MultiPoint{{133, -16}}, orb.Point{133, -16}, true},
