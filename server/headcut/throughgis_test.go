@@ -45,6 +45,7 @@ var ways = []struct {
 	{name: "csv-wkt", steps: [][]string{{"-f", "CSV", "-lco", "GEOMETRY=AS_WKT", "z.csv", "a.geojson"}}},
 	{name: "csv-semicolon", steps: [][]string{{"-f", "CSV", "-lco", "GEOMETRY=AS_XY", "-lco", "SEPARATOR=SEMICOLON", "z.csv", "a.geojson"}}},
 	{name: "csv-tab", steps: [][]string{{"-f", "CSV", "-lco", "GEOMETRY=AS_YX", "-lco", "SEPARATOR=TAB", "z.csv", "a.geojson"}}},
+	{name: "visits-of-kml", steps: [][]string{{"-f", "GPKG", "b.gpkg", "a.kml", "Visits"}, {"-f", "GeoJSON", "z.geojson", "b.gpkg"}}, lacks: true, plain: true},
 	{name: "csv-of-kml", steps: [][]string{{"-f", "CSV", "-lco", "GEOMETRY=AS_XY", "z.csv", "a.kml", "Check dams"}}, lacks: true},
 	{name: "kml", steps: [][]string{{"-f", "LIBKML", "b.kml", "a.geojson"}, {"-f", "GeoJSON", "z.geojson", "b.kml"}}},
 	{name: "kml-of-kml", steps: [][]string{{"-f", "KML", "b.kml", "a.kml", "Check dams"}, {"-f", "GeoJSON", "z.geojson", "b.kml"}}, lacks: true},

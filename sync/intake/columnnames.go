@@ -1,8 +1,11 @@
 package intake
 
 import (
+	"encoding/json"
 	"slices"
 	"strings"
+
+	"headcut/model"
 )
 
 // Programs rename columns on the way from one format to another, and add columns of their own.
@@ -46,6 +49,16 @@ func headed(columns []member) []member {
 	return all
 }
 
+// isMadeUp tells whether a name is what our own KML calls a feature of such columns that has none: by its kind,
+// a visit by what it was to.
+func isMadeUp(name json.RawMessage, columns []member) bool {
+	raw, _ := named(columns, "kind")
+	word, _ := textOf(raw)
+	kind, ok := model.KindNamed(kindOf(word))
+	text, _ := textOf(name)
+	return ok && (text == kind.Label || kind.Name == "visit" && strings.HasPrefix(text, kind.Label+" to "))
+}
+
 // gpxPrefix begins the name of each column that was carried through GPX as an extension.
 const gpxPrefix = "ogr_"
 
@@ -66,6 +79,8 @@ func carried(columns []member) []member {
 		case m.name == "gml_id":
 			continue
 		case fromKML && (slices.Contains(kmlElements, m.name) || ours && slices.Contains(kmlTexts, m.name)):
+			continue
+		case fromKML && ours && m.name == "Name" && isMadeUp(m.raw, columns):
 			continue
 		case fromKML && m.name == "Name" && !has("name"):
 			m.name = "name"

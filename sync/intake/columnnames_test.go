@@ -20,6 +20,26 @@ func TestGroundOfKMLIsNoHeight(t *testing.T) {
 	}
 }
 
+// TestMadeUpNamesOfKML: what our KML calls a feature without a name comes back as no name of it; a name
+// that somebody gave does, and so does any in the KML of others.
+func TestMadeUpNamesOfKML(t *testing.T) {
+	for _, test := range []struct{ columns, want string }{
+		{`"kind":"visit","Name":"Visit to Dam 7"`, ""},
+		{`"kind":"check-dam","Name":"Check dam"`, ""},
+		{`"kind":"check-dam","Name":"Check dam to widen"`, "Check dam to widen"},
+		{`"kind":"hut","Name":"Hut"`, "Hut"},
+	} {
+		_, theirs, _ := strings.Cut(test.columns, `"Name":`)
+		for uid, want := range map[string]string{`,"uid":"u"`: test.want, "": strings.Trim(theirs, `"`)} {
+			properties, _ := members([]byte("{" + test.columns + uid + `,"tessellate":-1,"visibility":-1}`))
+			raw, _ := named(carried(properties), "name")
+			if got, _ := textOf(raw); got != want {
+				t.Errorf("%s%s is called %q, want %q", test.columns, uid, got, want)
+			}
+		}
+	}
+}
+
 // TestHeadingsInOtherWords: columns of others are taken for the fields they name, told once, and
 // a field of another kind says that it is none of this one's.
 func TestHeadingsInOtherWords(t *testing.T) {
