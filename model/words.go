@@ -56,7 +56,7 @@ func rounded(v float64, decimals int, to func(float64) float64) string {
 // ToMillimetre is a height in metres as one finds it with a staff; half a millimetre is rounded
 // away from nought, also where binary numbers hold it a little short.
 func ToMillimetre(m float64) string {
-	return strconv.FormatFloat(m+math.Copysign(1e-12, m), 'f', 3, 64)
+	return strconv.FormatFloat(m*(1+1e-12), 'f', 3, 64)
 }
 
 // DayInWords is a date as sentences have it, "13 May 2026"; what is no date is given back.

@@ -213,13 +213,14 @@ func (s *Sheet) judgeRun(r *run) {
 // outBy is by how much the run is out, and how much it may be: of several loops the one that
 // is nearest to what is allowed of it, since in their sum one hides another.
 func (r *run) outBy() string {
-	worst := r.reduced.Closures[0]
-	for _, c := range r.reduced.Closures[1:] {
-		if math.Abs(c.MisclosureM)**worst.AllowableM > math.Abs(worst.MisclosureM)**c.AllowableM {
-			worst = c
+	outM, allowedM := 0.0, 1.0
+	for i := range r.reduced.Closures {
+		c := &r.reduced.Closures[i]
+		if m := math.Abs(c.MisclosureM); m*allowedM >= outM**c.AllowableM {
+			outM, allowedM = m, *c.AllowableM
 		}
 	}
-	return fmt.Sprintf("out by %.1f mm where %.1f mm is allowed", 1000*math.Abs(worst.MisclosureM), 1000**worst.AllowableM)
+	return fmt.Sprintf("out by %.1f mm where %.1f mm is allowed", 1000*outM, 1000*allowedM)
 }
 
 // byRun orders spots as one pass over the runs by id lists them.

@@ -3,7 +3,6 @@ package levelling
 import (
 	"math"
 	"strconv"
-	"strings"
 
 	"headcut/model"
 )
@@ -40,7 +39,10 @@ func (t tenths) metres() float64 { return float64(t) / perMetre }
 
 // millimetres is how far off a level is, as officers say it: to the tenth of one.
 func (t tenths) millimetres() string {
-	return strings.Replace(strconv.FormatFloat(float64(t)*1000/perMetre, 'f', 1, 64), "-", "−", 1) + " mm"
+	if t < 0 {
+		return "−" + (-t).millimetres()
+	}
+	return strconv.FormatFloat(float64(t)*1000/perMetre, 'f', 1, 64) + " mm"
 }
 
 // String is the height as the trade writes it: metres to the millimetre, and to the tenth
