@@ -59,9 +59,15 @@ const (
 	steepestChannels = 30
 )
 
-// At is the flow at a depth, by Manning: V = R^(2/3) S^(1/2) / n in m/s, with the
-// hydraulic radius R, the area over the wetted perimeter, in metres and S as rise over
-// run. It returns a *model.Problem with a path like "bedWidthM"; so does For.
+// ManningMS is the mean velocity of even flow in m/s by Manning: V = R^(2/3) S^(1/2) / n,
+// with the hydraulic radius R, the area over the wetted perimeter, in metres and S as rise
+// over run.
+func ManningMS(hydraulicRadiusM, slopePct, n float64) float64 {
+	return elementary.Pow(hydraulicRadiusM, 2.0/3) * math.Sqrt(slopePct/100) / n
+}
+
+// At is the flow at a depth, by ManningMS. It returns a *model.Problem with a path like
+// "bedWidthM"; so does For.
 func (c Channel) At(depthM Quantity) (Stream, error) {
 	if p := model.FirstProblem(c.check(), bound{"depthM", 0.01, maxDepthM, "a depth of water", " m", "give metres from the bed up"}.check(depthM, "depthPlusMinusM")); p != nil {
 		return Stream{}, p
@@ -93,7 +99,7 @@ func (c Channel) even(y float64) Stream {
 		return s
 	}
 	s.HydraulicRadiusM = s.AreaM2 / s.WettedM
-	s.VelocityMS = elementary.Pow(s.HydraulicRadiusM, 2.0/3) * math.Sqrt(c.SlopePct.Value/100) / c.ManningN.Value
+	s.VelocityMS = ManningMS(s.HydraulicRadiusM, c.SlopePct.Value, c.ManningN.Value)
 	s.FlowM3S = Unsure(s.VelocityMS * s.AreaM2)
 	return s
 }
