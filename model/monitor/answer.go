@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"headcut/model"
+	"headcut/model/statistics"
 )
 
 // Answer is what the measurements say to a question, at 95 % confidence.
@@ -15,9 +16,7 @@ const (
 	CannotTell Answer = "cannot tell" // nobody said how good the measurements are, or they are not good enough
 )
 
-// z95 is the 97.5 % point of the normal distribution: two values differ at 95 % confidence
-// when they lie further apart than this many standard deviations of their difference.
-const z95 = 1.959963984540054
+const z95 = statistics.Z95
 
 // plane95 is √(-2 ln 0.05): two fixes of one place lie further apart than this many standard
 // deviations of their difference along one direction 5 times in 100. Their squared distance

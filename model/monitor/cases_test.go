@@ -169,18 +169,6 @@ func TestWedgeCases(t *testing.T) {
 	}
 }
 
-func TestStudentCases(t *testing.T) {
-	for _, c := range modeltest.Cases(t, "monitor", "student_t_975") {
-		c.Check(t, "t", t95(int(c.Number(t, "freedom"))))
-	}
-	if got := t95(0); !math.IsInf(got, 1) {
-		t.Errorf("t95(0) = %v, want +Inf", got)
-	}
-	if below, above := t95(199), t95(200); !(below > above && below-above < 2e-4) {
-		t.Errorf("t95 goes from %v at 199 to %v at 200, where the formulas meet", below, above)
-	}
-}
-
 func TestWilsonCases(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "monitor", "wilson_95") {
 		out, err := OfPoints(int(c.Number(t, "hits")), int(c.Number(t, "total")))

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"headcut/model"
+	"headcut/model/statistics"
 )
 
 // Bounds of one assessment of cover.
@@ -99,7 +100,7 @@ func OfPlots(coversPct []float64, observerPct float64) (Cover, error) {
 	if standardError == 0 && observer == 0 {
 		return unknown, nil
 	}
-	half := together(t95(n-1)*standardError, z95*observer)
+	half := together(statistics.T95(n-1)*standardError, z95*observer)
 	return Cover{CoverPct: m, PlusMinusPct: together(standardError, observer), LowPct: max(0, m-half), HighPct: min(100, m+half)}, nil
 }
 

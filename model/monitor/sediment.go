@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"headcut/model"
+	"headcut/model/statistics"
 )
 
 // FilledToleranceM is how far below the crest silt may lie for the dam to be filled. Common
@@ -78,7 +79,7 @@ func (s SiltTrap) Caught(a TrapAccuracy) (Caught, error) {
 	values := []float64{s.CrestHeightM, s.BedWidthM, s.WidthAtCrestM, s.steeper()}
 	plusMinus := []float64{a.HeightM, a.WidthM, a.WidthM, model.ScaledPlusMinus(1.0/100, a.SlopePct)}
 	capacity := func(v []float64) float64 { return wedge(v[0], v[1], bank(v), v[3]) }
-	out := Caught{CapacityM3: capacity(values), CapacityPlusMinusM3: propagate(capacity, values, plusMinus)}
+	out := Caught{CapacityM3: capacity(values), CapacityPlusMinusM3: statistics.Propagate(capacity, values, plusMinus)}
 
 	caught := func(v []float64) float64 { return wedge(v[4], v[1], bank(v), v[3]) }
 	if s.SiltHeightM != nil {
@@ -102,7 +103,7 @@ func (s SiltTrap) Caught(a TrapAccuracy) (Caught, error) {
 		}
 		caught = probed
 	}
-	out.CaughtM3, out.CaughtPlusMinusM3 = caught(values), propagate(caught, values, plusMinus)
+	out.CaughtM3, out.CaughtPlusMinusM3 = caught(values), statistics.Propagate(caught, values, plusMinus)
 	if a.SlopePct >= s.BedSlopePct-s.DepositSlopePct { // the wedge may have no end
 		out.CapacityPlusMinusM3, out.CaughtPlusMinusM3 = -1, -1
 	}

@@ -1,6 +1,10 @@
 package monitor
 
-import "math"
+import (
+	"math"
+
+	"headcut/model/statistics"
+)
 
 // Trend is the straight line through three visits or more by least squares.
 type Trend struct {
@@ -23,7 +27,7 @@ func trendOf(visits []placed, alongM []float64) Trend {
 		variance += sq((years[i] - fit.meanX) / fit.sxx * v.PlusMinusM)
 	}
 	// What the tape can tell decides; where nobody said how good it is, the scatter does.
-	limit := t95(len(visits)-2) * t.ScatterMPerYear
+	limit := statistics.T95(len(visits)-2) * t.ScatterMPerYear
 	t.PlusMinusMPerYear = -1
 	if known {
 		t.PlusMinusMPerYear = math.Sqrt(variance)

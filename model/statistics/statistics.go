@@ -1,8 +1,14 @@
-package monitor
+// Package statistics has what several packages need to say how good a figure is: points of
+// the normal and of Student's distribution, and the law of propagation of errors.
+package statistics
 
 import "math"
 
-// t95 is the 97.5 % point of Student's t with so many degrees of freedom: mean ± t95 times
+// Z95 is the 97.5 % point of the normal distribution: two values differ at 95 % confidence
+// when they lie further apart than this many standard deviations of their difference.
+const Z95 = 1.959963984540054
+
+// T95 is the 97.5 % point of Student's t with so many degrees of freedom: mean ± T95 times
 // the standard error holds the true mean 95 times in 100. Freedom below 1 has none and
 // gives +Inf.
 //
@@ -10,12 +16,12 @@ import "math"
 // (Abramowitz and Stegun, Handbook of Mathematical Functions, 1964, 26.7.3 and 26.7.4; from
 // memory), whose θ is found by halving. From 200 on, the expansion about the normal point
 // (26.7.5) is right to all digits shown.
-func t95(freedom int) float64 {
+func T95(freedom int) float64 {
 	if freedom < 1 {
 		return math.Inf(1)
 	}
 	if freedom >= 200 {
-		z, n := z95, float64(freedom)
+		z, n := Z95, float64(freedom)
 		z3 := z * z * z
 		z5 := z3 * z * z
 		return z + (z3+z)/(4*n) + (5*z5+16*z3+3*z)/(96*n*n)
@@ -51,12 +57,12 @@ func withinT(theta float64, freedom int) float64 {
 	return sin * sum
 }
 
-// propagate is the plus-minus of f at values whose standard deviations are plusMinus, taken
+// Propagate is the plus-minus of f at values whose standard deviations are plusMinus, taken
 // as independent. The effect of each is half the difference that moving it by its standard
 // deviation either way makes (JCGM 100:2008, 5.1.3 note 2; from memory): the law of
 // propagation to first order, without writing out derivatives. It is -1 when one of the
 // plus-minuses is not known and its value matters.
-func propagate(f func([]float64) float64, values, plusMinus []float64) float64 {
+func Propagate(f func([]float64) float64, values, plusMinus []float64) float64 {
 	at := append([]float64(nil), values...)
 	moved := func(i int, by float64) float64 {
 		at[i] = values[i] + by
@@ -71,6 +77,8 @@ func propagate(f func([]float64) float64, values, plusMinus []float64) float64 {
 			if moved(i, nudge) != moved(i, -nudge) {
 				return -1
 			}
+		}
+		if s <= 0 {
 			continue
 		}
 		half := (moved(i, s) - moved(i, -s)) / 2
