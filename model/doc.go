@@ -3,8 +3,9 @@
 // that go with a figure, and the sources of every rule. Its sub-packages compute:
 // geodesy lengths and areas, mapgrid map coordinates, levelling the level book, section the
 // profile of a gully, works what is built and track its banks, runoff the water, monitor
-// and soilloss how land and works change, treatment which work fits, figures a whole property;
-// compute is the one way to all of them.
+// and soilloss how land and works change, grazing how long its feed lasts, treatment which work
+// fits, figures a whole property; statistics says how good a figure is; compute is the one way to
+// all of them.
 //
 // A measured field names in Basis the field that says how it was measured. A choice or label that is
 // renamed keeps its older word in Was: entries are never rewritten, and reading maps them. Heights of

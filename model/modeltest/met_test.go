@@ -14,6 +14,13 @@ import (
 	"testing"
 )
 
+// Reasons that several topics of grazing share.
+const (
+	animals  = "animals come by the ratings of a named table with its own intake, or as the officer rates them: no unit is made into another"
+	capacity = "a budget of the feed that stands claims no carrying capacity over years"
+	reach    = "the officer says how many hectares lie out of reach, by what the stock do there"
+)
+
 // unmet are topics of the reference files that nothing in Headcut computes, and why.
 var unmet = map[string]string{
 	"even_spacing":     "dams go where the surveyed bed asks for them, not at even steps",
@@ -27,8 +34,14 @@ var unmet = map[string]string{
 	"two_peg":          "the instrument's own test is not offered", "reciprocal_levelling": "no sights of that length are taken in a gully",
 	"laser_direct_reading_staff": "readings are booked as on any staff", "stadia_distance": "distances are taped",
 	"vi_hudson": "two texts differ 2.2 times: left out until the handbook is opened", "hi_hudson": "as vi_hudson",
-	"retardance_n":     "the curve is from memory: Manning's roughness is asked for, once for capacity and once for velocity",
-	"parabola_area":    "banks are built with straight faces",
+	"retardance_n":  "the curve is from memory: Manning's roughness is asked for, once for capacity and once for velocity",
+	"parabola_area": "banks are built with straight faces",
+	"hoop_area":     "frames are given by their area", "green_to_air_dry": "cuts are dried and weighed again, never dried by a table", "comparative_yield": "quadrats are cut, or read off photo standards, and not scored",
+	"bodyweight_intake": animals, "wet_intake": animals, "per_day": animals, "reciprocal": animals, "product": animals, "unit_ratio": animals, "au_metabolic": animals, "au_linear": animals,
+	"au_from_intake": animals, "added_au": animals, "herd_month_demand": animals, "aum": animals, "aum_weight": animals,
+	"condition_factor": capacity, "condition_factor_2007": capacity, "condition_mix": capacity, "condition_weighted": capacity, "cap_above_ltcc": capacity, "lcc_colorado": capacity, "area_for_herd": capacity, "stock_units": capacity,
+	"slope_factor": reach, "water_factor": reach, "watered_circle": reach,
+	"stepped_square":   "feed is cut or read off photo standards, and not stepped out",
 	"geoid_separation": "GPS heights are never levels", "point_average": "fixes are averaged where they are taken, by accuracy",
 }
 

@@ -1,0 +1,70 @@
+package grazing
+
+import (
+	"strconv"
+	"strings"
+
+	"headcut/model"
+)
+
+// Proposal is a value that somebody published for an input of a budget, for one sort of land.
+// They are shown beside the input and never taken by themselves: those of one input differ
+// because they answer for different land.
+type Proposal struct {
+	Input     string
+	Low, High float64 // alike where one value was published
+	For       string
+	Source    model.Source
+}
+
+var (
+	mlaBudget  = read("MLA, northern forage budgeting, lesson Completing a forage budget", "its worked scenario")
+	dafFive    = read("Queensland DAF, pasture budgeting article", "its worked steps")
+	dafSheets  = read("Queensland DAF, land-type sheets", "as quoted in its article")
+	westUS     = read("Rangelands Gateway and Bronson, carrying capacity", "25 % is common")
+	texas      = read("Texas Agricultural Extension Service B-5036, Stocking Rate Decisions", "oven dry")
+	california = read("Harris et al. 2002, PSW-GTR-184", "residual dry matter, moderate class")
+	dryTropics = read("NQ Dry Tropics, Ground cover", "end of the dry, 7 years in 10")
+	optimal    = read("MLA and AWI, Managing for optimal ground cover", "minimum")
+)
+
+// Proposals lists them by input.
+var Proposals = []Proposal{
+	{"detachmentPct", 15, 15, "northern native pasture, 1 April to 1 November", mlaBudget},
+	{"detachmentPct", 15, 20, "spoiled and wasted in intensive grazing", read("Making More From Sheep, tool 8.4; More Beef from Pastures", "15 % and 20 %")},
+	{"detachmentPct", 25, 25, "lost to insects, weather and trampling, of all that grows", texas},
+	{"detachmentPer30DaysPct", 7, 7, "annual grass in a dry summer", read("Frost et al. 2008, disappearance of residual dry matter, California", "abstract; that it compounds is derived")},
+	{"unpalatablePct", 10, 10, "northern native pasture", mlaBudget},
+	{"unpalatablePct", 20, 20, "northern native pasture", dafFive},
+	{"residualKgHa", 1200, 1200, "northern native pasture", mlaBudget},
+	{"residualKgHa", 800, 800, "southern pasture, against erosion", read("More Beef from Pastures, tool 3.02", "")},
+	{"residualKgHa", 336, 560, "shortgrass", texas},
+	{"residualKgHa", 841, 1121, "midgrass", texas},
+	{"residualKgHa", 1345, 1681, "tallgrass", texas},
+	{"residualKgHa", 673, 673, "annual grassland, flats", california},
+	{"residualKgHa", 897, 897, "annual grassland, gentle slopes", california},
+	{"residualKgHa", 1121, 1121, "annual grassland, steep slopes", california},
+	{"utilisationPct", 10, 30, "of growth: northern native pasture, by land type", dafSheets},
+	{"utilisationPct", 40, 50, "of growth: sown pasture, Queensland", dafSheets},
+	{"utilisationPct", 20, 25, "of growth: Western Downs, graziers' safe capacity", read("Western Downs soil-loss study", "summary")},
+	{"utilisationPct", 25, 25, "of growth: Mitchell grass on cracking clay, Barkly; less on land that recovers slowly", read("Walsh and Cowley 2011, Rangeland Journal 33:131", "abstract")},
+	{"utilisationPct", 15, 30, "of growth: western United States", westUS},
+	{"utilisationPct", 30, 30, "of standing palatable feed: northern native pasture", dafFive},
+	{"eyePlusMinusPct", 20, 30, "an eye that has not been calibrated with cuts", model.Source{Title: "Error of reading photo standards, a judgement, printed nowhere", How: model.Derived}},
+	{"coverTargetPct", 50, 50, "uplands, Dry Tropics", dryTropics},
+	{"coverTargetPct", 60, 60, "frontage, Dry Tropics", dryTropics},
+	{"coverTargetPct", 40, 40, "semi-arid, 200 to 300 mm of rain", optimal},
+	{"coverTargetPct", 70, 70, "high rainfall", optimal},
+}
+
+// String reads as "residualKgHa 336 to 560 for shortgrass: ...".
+func (p Proposal) String() string {
+	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	values := number(p.Low)
+	if p.High != p.Low {
+		values += " to " + number(p.High)
+	}
+	return p.Input + " " + values + ", " + p.For + ": " + p.Source.String()
+}
+
+func list(names []string) string { return strings.Join(names, ", ") }
