@@ -5,7 +5,7 @@
 // profile of a gully, works what is built and track its banks, runoff the water, monitor
 // and soilloss how land and works change, grazing how long its feed lasts, treatment which work
 // fits, figures a whole property; statistics says how good a figure is; compute is the one way to
-// all of them.
+// all of them, and planning goes from the register to it and back.
 //
 // A measured field names in Basis the field that says how it was measured. A choice or label that is
 // renamed keeps its older word in Was: entries are never rewritten, and reading maps them. Heights of

@@ -1,0 +1,258 @@
+package planning
+
+import (
+	"encoding/json"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/compute"
+)
+
+var dams = Request{Of: "Fig Gully", Plans: Dams}
+
+// skips are the reaches of a draft without dams.
+func skips(t testing.TB, d Draft) [][2]float64 {
+	t.Helper()
+	var in struct {
+		Skip []struct{ FromM, ToM float64 }
+	}
+	if err := json.Unmarshal(d.Input, &in); err != nil {
+		t.Fatalf("input %s: %v; refused: %q", d.Input, err, d.Refused)
+	}
+	return model.Each(in.Skip, func(s struct{ FromM, ToM float64 }) [2]float64 { return [2]float64{s.FromM, s.ToM} })
+}
+
+func chainages(t testing.TB, d Draft) (all []float64) {
+	t.Helper()
+	answer, err := d.Compute()
+	if err != nil {
+		t.Fatalf("%s: %v; refused: %q", d.Input, err, d.Refused)
+	}
+	var out struct{ Dams []struct{ ChainageM float64 } }
+	if err := json.Unmarshal(answer, &out); err != nil {
+		t.Fatal(err)
+	}
+	return model.Each(out.Dams, func(s struct{ ChainageM float64 }) float64 { return s.ChainageM })
+}
+
+// The answer to a draft is that of the same input typed by hand, byte for byte. On 5 % dams of 0.5 m
+// stand 10 m apart.
+func TestDraftIsTheBareComputation(t *testing.T) {
+	p := property(drawn(30), run("1", "2026-05-13", 0, bed(30, 5)...), item("settings", "settings-p", nil, "damCrestHeightM", 0.5))
+	d := drafted(t, p, dams)
+	answer, err := d.Compute()
+	if err != nil {
+		t.Fatal(err)
+	}
+	hand, err := compute.Run("dam-layout", []byte(`{
+		"crestHeightM": 0.50,
+		"bed": [{"chainageM": 0, "levelM": 100}, {"levelM": 100.5, "chainageM": 10}, {"chainageM": 20.0, "levelM": 101}, {"chainageM": 30, "levelM": 101.5}]
+	}`))
+	if err != nil || string(hand) != string(answer) {
+		t.Errorf("answer %s\nby hand %s, %v", answer, hand, err)
+	}
+	if got := chainages(t, d); !slices.Equal(got, []float64{0, 10, 20, 30}) {
+		t.Errorf("dams at %v, want every 10 m", got)
+	}
+	uses(t, d, "1", "g", "settings-p")
+
+	higher := dams
+	higher.Given = given(`{"crestHeightM": 1, "depositSlopePct": 0}`)
+	if got := chainages(t, drafted(t, p, higher)); !slices.Equal(got, []float64{0, 20}) {
+		t.Errorf("dams at %v, want those of the height that was asked for", got)
+	}
+}
+
+// Of several years the newest run that closes gives the bed, alone; what it goes without is offered.
+func TestNewestProvenRunGivesTheBed(t *testing.T) {
+	older, moved := run("1", "2024-05-13", 0, bed(30, 5)...), bed(30, 5)
+	moved[2].levelM -= 0.3 // the bed has scoured at 20 m
+	open := run("3", "2026-11-01", 0.5, bed(30, 5)...)
+	p := property(drawn(30), older, run("2", "2025-06-01", 0, moved...), open)
+	d := drafted(t, p, dams)
+	uses(t, d, "2", "g")
+	leavesOut(t, d, "1", "differs by 0.30 m from Run 2 of 1 June 2025 at chainage 20.0: the bed has moved since")
+	leavesOut(t, d, "3", "Run 3 which is not closed: level it again")
+	if len(d.Others) != 2 || d.Others[0].Feature != "1" || d.Others[0].On != "2024-05-13" || d.Others[0].Levels != 4 || d.Others[0].ToM != 30 {
+		t.Errorf("offered %+v, want Run 1 and Run 3", d.Others)
+	}
+
+	other := dams
+	other.Run = "run 1"
+	uses(t, drafted(t, p, other), "1", "g")
+	other.Run = "3" // a sketch, as it was asked for
+	d = drafted(t, p, other)
+	says(t, "missing:", d.Missing, "Run 3 which is not closed: level it again. Until then the layout is a sketch, and cannot be adopted.")
+	var in struct{ Basis string }
+	if err := json.Unmarshal(d.Input, &in); err != nil || in.Basis != "unproven" {
+		t.Errorf("input %s, want an unproven basis", d.Input)
+	}
+	other.Run = "Run 9"
+	refuses(t, drafted(t, p, other), "no level run called Run 9 has levels of Fig Gully")
+	refuses(t, drafted(t, property(drawn(30), open), dams), "no level run along Fig Gully can be used")
+	refuses(t, drafted(t, property(drawn(30)), dams), "no levels of Fig Gully are booked")
+}
+
+// Of one day a bed cannot have moved: nobody can tell which of two runs is right.
+func TestRunsOfOneDayMustAgree(t *testing.T) {
+	slip := bed(30, 5)
+	slip[2].levelM += 0.4
+	p := property(drawn(30), run("1", "2026-05-13", 0, bed(30, 5)...), run("2", "2026-05-13", 0, slip...))
+	refuses(t, drafted(t, p, dams), "both of 13 May 2026, differ by 0.40 m at chainage 20.0")
+	chosen := dams
+	chosen.Run = "1"
+	uses(t, drafted(t, p, chosen), "1", "g")
+
+	near := bed(30, 5)
+	near[2].levelM += 0.05 // a stone
+	d := drafted(t, property(drawn(30), run("1", "2026-05-13", 0, bed(30, 5)...), run("2", "2026-05-13", 0, near...)), dams)
+	uses(t, d, "2", "g")
+
+	lifted := bed(30, 5)
+	for i := range lifted {
+		lifted[i].levelM += 1.5
+	}
+	d = drafted(t, property(drawn(30), run("1", "2025-05-13", 0, lifted...), run("2", "2026-05-13", 0, bed(30, 5)...)), dams)
+	leavesOut(t, d, "1", "all its levels stand about 1.50 m from those of Run 2: is it on another datum?")
+}
+
+// A bed that was booked from the head down is turned; one booked from the other end is not mixed in.
+func TestBedsBookedFromBothEnds(t *testing.T) {
+	var down []staff
+	for _, s := range bed(30, 5) {
+		down = append(down, staff{"g", model.BedSpot, 30 - s.chainageM, s.levelM})
+	}
+	up := drafted(t, property(drawn(30), run("1", "2026-05-13", 0, bed(30, 5)...)), dams)
+	turned := drafted(t, property(drawn(30, "chainageZero", "end of the line"), run("1", "2026-05-13", 0, down...)), dams)
+	if a, b := chainages(t, up), chainages(t, turned); !slices.Equal(a, b) {
+		t.Errorf("dams of the bed booked from the head at %v, want %v", b, a)
+	}
+	var in struct{ TurnedAtM float64 }
+	if err := json.Unmarshal(turned.Input, &in); err != nil || in.TurnedAtM != 30 {
+		t.Errorf("input %s, want that it was turned at 30 m", turned.Input)
+	}
+	d := drafted(t, property(drawn(30), run("1", "2025-05-13", 0, down...), run("2", "2026-05-13", 0, bed(30, 5)...)), dams)
+	uses(t, d, "2", "g")
+	leavesOut(t, d, "1", "booked from the other end")
+}
+
+// A reach that nobody levelled gets no dams, and what to book is said.
+func TestReachesWithoutLevels(t *testing.T) {
+	spots := slices.DeleteFunc(bed(150, 5), func(s staff) bool { return s.chainageM > 40 && s.chainageM < 95 || s.chainageM > 120 })
+	d := drafted(t, property(drawn(170), run("1", "2026-05-13", 0, spots...)), dams)
+	says(t, "missing:", d.Missing, "no levels between chainage 40.0 and 100.0: book the bed there.")
+	says(t, "missing:", d.Missing, "no levels above chainage 120.0, where the line goes on for 50 m")
+	if got := skips(t, d); len(got) != 1 || got[0] != [2]float64{40, 100} {
+		t.Errorf("reaches without dams %v, want 40 to 100", got)
+	}
+	for _, m := range chainages(t, d) {
+		if m > 40 && m < 100 {
+			t.Errorf("a dam at %v, where nobody levelled the bed", m)
+		}
+	}
+}
+
+// standingDam is a dam of the gully with its toe at a chainage.
+func standingDam(id string, chainageM float64, fields ...any) Item {
+	return item("check-dam", id, nil, append([]any{"name", "Dam " + id, "thalweg", "g", "status", "built", "chainageM", chainageM, "crestHeightM", 0.5}, fields...)...)
+}
+
+// What stands keeps its reach, from the toe to where its silt ends: on 5 % a crest 0.5 m high reaches
+// 10 m up. What failed, was removed or is only proposed keeps none.
+func TestStandingDamsKeepTheirReach(t *testing.T) {
+	with := func(more ...Item) Draft {
+		return drafted(t, property(append(more, drawn(60), run("1", "2026-05-13", 0, bed(60, 5)...))...), dams)
+	}
+	for _, c := range []struct {
+		name string
+		dam  Item
+		want [][2]float64
+	}{
+		{"built", standingDam("a", 20), [][2]float64{{19.95, 30}}},
+		{"pegged-for-a-level", standingDam("a", 20, "status", "pegged", "targetCrestLevelM", 101.4), [][2]float64{{19.95, 28}}},
+		{"of-no-known-height", standingDam("a", 20, "crestHeightM", nil), [][2]float64{{19.95, 22}}},
+		{"failed", standingDam("a", 20, "status", "failed"), nil},
+		{"proposed", standingDam("a", 20, "status", "proposed"), nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := skips(t, with(c.dam))
+			if !slices.EqualFunc(got, c.want, func(a, b [2]float64) bool { return math.Hypot(a[0]-b[0], a[1]-b[1]) < 1e-9 }) {
+				t.Errorf("reaches without dams %v, want %v", got, c.want)
+			}
+		})
+	}
+	levelled := with(standingDam("a", 20), run("2", "2026-05-13", 0, staff{"a", model.ToeSpot, 20, 101}, staff{"a", model.CrestSpot, 20, 101.2}))
+	if got := skips(t, levelled); len(got) != 1 || math.Abs(got[0][1]-24) > 1e-9 {
+		t.Errorf("reaches without dams %v, want one to 24, where level silt from the levelled crest ends", got)
+	}
+	uses(t, with(standingDam("a", 20)), "1", "a", "g")
+	refuses(t, with(standingDam("a", 0, "chainageM", nil)), "nobody knows where along it: tape its chainage")
+	refuses(t, with(clashed(standingDam("a", 20), "chainageM")), "Dam a: two people changed it differently")
+	leavesOut(t, with(standingDam("a", 70)), "a", "where the bed of the run used was not levelled")
+
+	joined := dams
+	joined.Given = given(`{"skip": [{"fromM": 40, "toM": 45, "why": "rock"}]}`)
+	if got := skips(t, drafted(t, property(drawn(60), run("1", "2026-05-13", 0, bed(60, 5)...), standingDam("a", 20)), joined)); len(got) != 2 || got[0][0] != 40 {
+		t.Errorf("reaches without dams %v, want that of the request and that of the dam", got)
+	}
+}
+
+// A head counts where its position and, better, its wall in the levels say. It belongs to the gully it
+// is nearest to, also where two cross.
+func TestHeadsOfTheGully(t *testing.T) {
+	wall := append(bed(40, 5), staff{"g", model.BedSpot, 40.5, 103.5}, staff{"g", model.BedSpot, 60, 104})
+	head := func(id string, at orb.Point, fields ...any) Item {
+		return item("gully-head", id, at, append([]any{"name", "Head " + id}, fields...)...)
+	}
+	other := item("thalweg", "o", orb.LineString{north(10, -40), north(10, 40)}, "name", "Other Gully")
+	p := property(drawn(60), other, run("1", "2026-05-13", 0, wall...), head("a", north(42, 2), "headDepthM", 1.5),
+		head("b", north(10.5, 3), "headDepthM", 1), head("c", north(20, 300), "headDepthM", 1), head("d", north(80, 0), "headDepthM", 1))
+	d := drafted(t, p, dams)
+	var in struct {
+		Heads []struct{ ChainageM, DepthM float64 }
+	}
+	if err := json.Unmarshal(d.Input, &in); err != nil || len(in.Heads) != 1 || in.Heads[0].ChainageM != 40 || in.Heads[0].DepthM != 1.5 {
+		t.Errorf("heads %+v of %s, %v; want Head a alone, at the foot of its wall", in.Heads, d.Input, d.Refused)
+	}
+	uses(t, d, "1", "a", "g")
+	leavesOut(t, d, "d", "above the bed as levelled")
+	refuses(t, drafted(t, property(drawn(60), run("1", "2026-05-13", 0, wall...), head("a", north(42, 2))), dams), "the depth of Head a is not recorded: measure it")
+}
+
+func TestUnsettledClashesRefuse(t *testing.T) {
+	bedRun := run("1", "2026-05-13", 0, bed(30, 5)...)
+	refuses(t, drafted(t, property(clashed(drawn(30), "chainageZero"), bedRun), dams), "Fig Gully: two people changed it differently")
+	d := drafted(t, property(drawn(30), clashed(bedRun, "rows")), dams)
+	leavesOut(t, d, "1", "two people changed its book differently")
+	refuses(t, d, "can be used as it is")
+	uses(t, drafted(t, property(clashed(drawn(30), "notes"), clashed(bedRun, "photos")), dams), "1", "g")
+	settings := clashed(item("settings", "settings-p", nil, "damCrestHeightM", 0.4), "damCrestHeightM")
+	refuses(t, drafted(t, property(drawn(30), bedRun, settings), dams), "two people changed it differently")
+}
+
+func TestRequestsThatCannotBe(t *testing.T) {
+	twin := item("thalweg", "twin", nil, "name", "Twin Gully")
+	p := property(drawn(30), item("track", "t", nil, "name", "Top track"), twin, item("thalweg", "twin2", nil, "name", "twin gully"), Item{Feature: item("thalweg", "gone", nil).Feature, Struck: true})
+	for _, c := range []struct {
+		name string
+		r    Request
+		path string
+	}{
+		{"unknown", Request{Of: "Fog Gully", Plans: Dams}, "of"},
+		{"struck-out", Request{Of: "gone", Plans: Dams}, "of"},
+		{"two-of-the-name", Request{Of: "Twin Gully", Plans: Dams}, "of"},
+		{"dams-on-a-track", Request{Of: "Top track", Plans: Dams}, "of"},
+		{"a-bed-by-hand", Request{Of: "g", Plans: Dams, Given: given(`{"bed": []}`)}, "bed"},
+		{"purpose", Request{Of: "g", Plans: "ponds"}, "plans"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if _, err := p.Draft(c.r); err == nil || err.(*model.Problem).Path != c.path {
+				t.Errorf("draft: %v, want a problem at %q", err, c.path)
+			}
+		})
+	}
+}

@@ -1,0 +1,140 @@
+package planning
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/compute"
+)
+
+// Draft is the input of a computation as the register gives it, with what it comes from. Chainages
+// are those of the input: up a gully, along a track from one end of its survey.
+type Draft struct {
+	Plans       Purpose         `json:"plans"`
+	Of          Named           `json:"of"`
+	Computation string          `json:"computation"`
+	Input       json.RawMessage `json:"input,omitempty"` // as compute.Run takes it; nil: refused
+	Refused     []string        `json:"refused"`         // why there is none, and what to do
+	Missing     []string        `json:"missing"`         // what to measure
+	LeftOut     []LeftOut       `json:"leftOut"`
+	Used        []Used          `json:"used"`
+	Others      []Offered       `json:"others"` // other level runs that the request could have named
+
+	frame frame // where the chainages of the input lie
+}
+
+// Named is a feature as people tell it from others.
+type Named struct {
+	Feature string `json:"feature"`
+	Kind    string `json:"kind"`
+	Name    string `json:"name,omitempty"`
+}
+
+// Used is what one feature gave to the input.
+type Used struct {
+	Named
+	Version string `json:"version"`
+	On      string `json:"on,omitempty"` // day recorded
+	What    string `json:"what"`
+}
+
+// LeftOut is a feature that the input goes without, and why.
+type LeftOut struct {
+	Named
+	On  string `json:"on,omitempty"`
+	Why string `json:"why"`
+}
+
+// Offered is a level run that could be used instead.
+type Offered struct {
+	Named
+	On     string  `json:"on,omitempty"`
+	Levels int     `json:"levels"`
+	FromM  float64 `json:"fromM"`
+	ToM    float64 `json:"toM"`
+}
+
+// Draft builds what a request asks for. The error is a *model.Problem about the request itself; what
+// the register lacks is in the draft.
+func (p *Property) Draft(r Request) (Draft, error) {
+	item, err := p.check(r)
+	if err != nil {
+		return Draft{}, err
+	}
+	plan := planned[r.Plans]
+	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, Of: item.named(), Computation: plan.computation,
+		Refused: []string{}, Missing: []string{}, LeftOut: []LeftOut{}, Used: []Used{}, Others: []Offered{}}}
+	plan.draft(d)
+	if len(d.Refused) == 0 {
+		d.in.give(r.Given)
+		d.Input = d.in.json()
+	}
+	return d.Draft, nil
+}
+
+// Compute is the answer to the draft, to the byte that of the bare computation. The error is a
+// *model.Problem.
+func (d Draft) Compute() (json.RawMessage, error) {
+	if d.Input == nil {
+		return nil, &model.Problem{Reason: "nothing was calculated: the draft is refused", Fix: "do what it says first"}
+	}
+	return compute.Run(d.Computation, d.Input)
+}
+
+// drafting is a draft on its way.
+type drafting struct {
+	Draft
+	p       *Property
+	request Request
+	item    *Item
+	in      input
+}
+
+func (item *Item) named() Named { return Named{item.ID, item.Kind, item.Text("name")} }
+
+func (d *drafting) refuse(text string, args ...any) {
+	d.Refused = append(d.Refused, fmt.Sprintf(text, args...))
+}
+
+func (d *drafting) miss(text string, args ...any) {
+	d.Missing = append(d.Missing, fmt.Sprintf(text, args...))
+}
+
+func (d *drafting) use(item *Item, what string, args ...any) {
+	d.Used = append(d.Used, Used{item.named(), item.Version, item.Text("observedOn"), fmt.Sprintf(what, args...)})
+}
+
+func (d *drafting) leaveOut(item *Item, why string, args ...any) {
+	d.LeftOut = append(d.LeftOut, LeftOut{item.named(), item.Text("observedOn"), fmt.Sprintf(why, args...)})
+}
+
+// refuseUnsettled refuses what two people said differently.
+func (d *drafting) refuseUnsettled(item *Item, fields ...string) bool {
+	if !item.unsettled(fields...) {
+		return false
+	}
+	d.refuse("%s: two people changed it differently, unseen by each other. Settle the clash on the phone first.", item.called())
+	return true
+}
+
+// number is a number of the request or, where it gives none, of the settings; false without either.
+func (d *drafting) number(name, setting string, what string) (m float64, ok bool) {
+	if raw, given := d.request.Given[name]; given {
+		return m, json.Unmarshal(raw, &m) == nil // what is no number the computation refuses
+	}
+	s := d.p.settings()
+	if s == nil {
+		return 0, false
+	}
+	if m, ok = s.Number(setting); ok && !d.refuseUnsettled(s, setting) {
+		d.in.put(name, m)
+		if i := slices.IndexFunc(d.Used, func(u Used) bool { return u.Feature == s.ID }); i >= 0 {
+			d.Used[i].What += ", " + what
+		} else {
+			d.use(s, "%s", what)
+		}
+	}
+	return m, ok
+}

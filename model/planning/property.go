@@ -1,0 +1,130 @@
+package planning
+
+import (
+	"cmp"
+	"fmt"
+	"iter"
+	"maps"
+	"slices"
+	"strings"
+
+	"headcut/model"
+	"headcut/model/figures"
+)
+
+// Item is a feature as the register has it.
+type Item struct {
+	model.Feature
+	Version string // tells this state of it from others
+	Struck  bool
+	Clashes []string // fields that two people set differently, unseen by each other; "strike" for striking out
+}
+
+// Property is what was recorded on one property. Once read it does not change, so goroutines may
+// share it.
+type Property struct {
+	id      string
+	items   map[string]*Item
+	order   []*Item // by id, without those struck out
+	figures *figures.PropertyFigures
+}
+
+// Read takes the features of a property, also those struck out, in any order. Of two with one id the
+// later stands, unless it was struck out.
+func Read(property string, items iter.Seq[Item]) *Property {
+	p := &Property{id: property, items: map[string]*Item{}}
+	for item := range items {
+		if before := p.items[item.ID]; before == nil || !item.Struck {
+			p.items[item.ID] = &item
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(p.items)) {
+		if item := p.items[id]; !item.Struck {
+			p.order = append(p.order, item)
+		}
+	}
+	p.figures = figures.Survey(func(yield func(model.Feature) bool) {
+		for _, item := range p.order {
+			if !yield(item.Feature) {
+				return
+			}
+		}
+	})
+	return p
+}
+
+// of yields the features of these kinds that are not struck out.
+func (p *Property) of(kinds ...string) iter.Seq[*Item] {
+	return func(yield func(*Item) bool) {
+		for _, item := range p.order {
+			if slices.Contains(kinds, item.Kind) && !yield(item) {
+				return
+			}
+		}
+	}
+}
+
+// Find is the feature of an id, or the only one of a name among some kinds.
+func (p *Property) Find(named string, kinds ...string) (*Item, error) {
+	named = strings.TrimSpace(named)
+	if item := p.items[named]; item != nil && !item.Struck {
+		return item, nil
+	}
+	var found, other []*Item
+	var names []string
+	for _, item := range p.order {
+		is := strings.EqualFold(item.Text("name"), named)
+		switch {
+		case slices.Contains(kinds, item.Kind):
+			names = append(names, item.called())
+			if is {
+				found = append(found, item)
+			}
+		case is:
+			other = append(other, item)
+		}
+	}
+	if len(found) == 0 {
+		found = other
+	}
+	switch {
+	case len(found) == 1:
+		return found[0], nil
+	case len(found) > 1:
+		ids := model.Each(found, func(item *Item) string { return item.ID })
+		return nil, &model.Problem{Path: "of", Reason: fmt.Sprintf("%d features are called %s", len(found), named), Fix: "give the id of one: " + strings.Join(ids, ", ")}
+	}
+	fix := "give the name or the id of a feature of this property"
+	if near := model.NearestName(named, names); near != "" {
+		fix = "did you mean " + near + "?"
+	}
+	return nil, &model.Problem{Path: "of", Reason: "there is no feature called " + named, Fix: fix}
+}
+
+// settings are the property's own; of one that was joined to another under its older id. nil: none.
+func (p *Property) settings() *Item {
+	if own := p.items[model.SettingsID(p.id)]; own != nil && !own.Struck {
+		return own
+	}
+	for item := range p.of(model.SettingsKind) {
+		return item
+	}
+	return nil
+}
+
+// called is how a sentence speaks of a feature.
+func (item *Item) called() string {
+	return cmp.Or(item.Text("name"), "the "+kindWords(item.Kind)+" "+item.ID)
+}
+
+func kindWords(kind string) string {
+	if known, ok := model.KindNamed(kind); ok {
+		return strings.ToLower(known.Label)
+	}
+	return cmp.Or(kind, "feature")
+}
+
+// unsettled tells whether two people set one of these fields differently, or whether it is struck out.
+func (item *Item) unsettled(fields ...string) bool {
+	return slices.ContainsFunc(item.Clashes, func(field string) bool { return field == "strike" || field == "kind" || slices.Contains(fields, field) })
+}

@@ -1,0 +1,131 @@
+package planning
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"headcut/model"
+)
+
+// Purpose is what is planned.
+type Purpose string
+
+// What can be planned.
+const (
+	Dams     Purpose = "dams"
+	WhoaBoys Purpose = "whoa-boys"
+	PeakFlow Purpose = "peak-flow"
+)
+
+// Purposes lists every purpose.
+var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow}
+
+// planned is what is planned how: by which computation, on features of which kinds, and which fields
+// of the input come from the register alone.
+var planned = map[Purpose]struct {
+	computation string
+	kinds       []string
+	recorded    []string
+	on          string // as a sentence has it
+	draft       func(*drafting)
+}{
+	Dams:     {"dam-layout", []string{"thalweg"}, []string{"bed", "turnedAtM", "basis"}, "along a thalweg", (*drafting).dams},
+	WhoaBoys: {"whoa-boys", []string{"track", "fence"}, []string{"track", "basis"}, "along a track or a fence", (*drafting).whoaBoys},
+	PeakFlow: {"peak-flow", []string{"gully-head"}, nil, "for a gully head", (*drafting).peakFlow},
+}
+
+// Request is what an officer asks for.
+type Request struct {
+	Of    string  // id or name of the feature
+	Plans Purpose // what to plan
+	Run   string  // id or name of the level run to use; "": the newest that closes
+
+	// ZeroAt is the end of a track's line at which its chainages begin, as the field chainageZero of
+	// a thalweg has it; "": not known.
+	ZeroAt string
+
+	// Given are fields of the computation's input, besides what was recorded. Chainages among them run
+	// as those of the draft: up a gully from its downstream end.
+	Given map[string]json.RawMessage
+}
+
+// check refuses what does not fit together; item is the feature that the request is about.
+func (p *Property) check(r Request) (*Item, error) {
+	plan, ok := planned[r.Plans]
+	if !ok {
+		return nil, &model.Problem{Path: "plans", Reason: fmt.Sprintf("%q cannot be planned", string(r.Plans)), Fix: "give one of " + strings.Join(model.Each(Purposes, func(p Purpose) string { return string(p) }), ", ")}
+	}
+	item, err := p.Find(r.Of, plan.kinds...)
+	if err != nil {
+		return nil, err
+	}
+	if !slices.Contains(plan.kinds, item.Kind) {
+		return nil, &model.Problem{Path: "of", Reason: fmt.Sprintf("%s is a %s, and %s are planned %s", item.called(), kindWords(item.Kind), r.Plans, plan.on)}
+	}
+	for _, name := range plan.recorded {
+		if _, given := r.Given[name]; given {
+			return nil, &model.Problem{Path: name, Reason: "comes from the register and cannot be given", Fix: "calculate with other levels by headcut compute " + plan.computation}
+		}
+	}
+	return item, nil
+}
+
+// input is the JSON object of a computation's inputs, in the order in which they were put in.
+type input []member
+
+type member struct {
+	name string
+	raw  json.RawMessage
+}
+
+func (in *input) put(name string, value any) {
+	raw, err := json.Marshal(value)
+	if err != nil {
+		panic(err) // finite numbers, texts and lists of them always can be written
+	}
+	*in = append(*in, member{name, raw})
+}
+
+func (in input) has(name string) bool {
+	return slices.ContainsFunc(in, func(m member) bool { return m.name == name })
+}
+
+// give puts in what was given and is not there yet.
+func (in *input) give(given map[string]json.RawMessage) {
+	for _, name := range slices.Sorted(maps.Keys(given)) {
+		if !in.has(name) {
+			*in = append(*in, member{name, given[name]})
+		}
+	}
+}
+
+func (in input) json() json.RawMessage {
+	var text bytes.Buffer
+	text.WriteByte('{')
+	for i, m := range in {
+		if i > 0 {
+			text.WriteByte(',')
+		}
+		fmt.Fprintf(&text, "%q:%s", m.name, m.raw)
+	}
+	text.WriteByte('}')
+	return text.Bytes()
+}
+
+// putJoined puts in a list of what was recorded, behind what was given of it.
+func (in *input) putJoined(name string, recorded any, given json.RawMessage) {
+	in.put(name, recorded)
+	var before []json.RawMessage
+	if json.Unmarshal(given, &before) != nil || len(before) == 0 {
+		return // what is no list the computation would refuse, and gets none
+	}
+	var all []json.RawMessage
+	last := &(*in)[len(*in)-1]
+	if json.Unmarshal(last.raw, &all) == nil {
+		last.raw, _ = json.Marshal(append(before, all...))
+	}
+}

@@ -1,0 +1,246 @@
+package planning
+
+import (
+	"cmp"
+	"encoding/json"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"headcut/model"
+	"headcut/model/figures"
+	"headcut/model/section"
+	"headcut/model/track"
+)
+
+// whoaBoys drafts where whoa-boys go along a track or fence.
+func (d *drafting) whoaBoys() {
+	d.refuseUnsettled(d.item, "geometry")
+	var used *levelled
+	runs := d.runsAlong(model.BedSpot, model.PegSpot, "")
+	if len(runs) == 0 {
+		runs = d.pegged()
+	}
+	for _, l := range runs {
+		if l.unfit != "" {
+			continue
+		}
+		points := model.Each(l.bed, func(s section.Station) section.Point { return section.Point{ChainageM: &s.ChainageM, LevelM: s.LevelM} })
+		if _, err := track.New(points); err != nil {
+			l.unfit = "its levels are of no track: " + err.Error()
+		}
+	}
+	if used = d.choose(runs, "the middle of it"); used == nil {
+		return
+	}
+	used.put(d, "track")
+	d.spacings()
+	d.placeTrack(used)
+	d.besideTrack(used)
+	for bank := range d.p.of("whoa-boy") {
+		if bank.Text("track") == d.item.ID && (bank.Status() == model.Pegged || bank.Status() == model.Built) {
+			d.leaveOut(bank, "its status is %s: the layout goes by the track alone, and is compared with it when adopted", bank.Status())
+		}
+	}
+}
+
+// pegged are the levels at which whoa-boys of the track were pegged, of each run by itself: all there
+// is where nobody booked the track. Their chainages run down from its upper end.
+func (d *drafting) pegged() (all []*levelled) {
+	byRun := map[string]*levelled{}
+	for bank := range d.p.of("whoa-boy") {
+		atM, taped := bank.Number("chainageM")
+		levelM, pegged := bank.Number("levelM")
+		if bank.Text("track") != d.item.ID || !taped || !pegged || d.refuseUnsettled(bank, "track", "chainageM", "levelM", "levelRun") {
+			continue
+		}
+		if bank.Basis("chainageM") != model.Taped && bank.Basis("chainageM") != model.Levelled {
+			d.leaveOut(bank, "its chainage is not taped")
+			continue
+		}
+		id := bank.Text("levelRun")
+		run := d.p.items[id]
+		if run == nil || run.Struck || len(d.p.figures.Of(bank.Feature).Unproven()) > 0 {
+			d.leaveOut(bank, "its level is not checked by a closed level run")
+			continue
+		}
+		if byRun[id] == nil {
+			byRun[id] = &levelled{run: run, LevelledRun: figures.LevelledRun{ID: id, Name: run.Text("name"), ObservedOn: run.Text("observedOn"), Called: "the pegs of " + run.called(), Proven: true}}
+			all = append(all, byRun[id])
+		}
+		byRun[id].Spots = append(byRun[id].Spots, figures.LevelledSpot{Place: model.PegSpot, ChainageM: &atM, LevelM: levelM, PlusMinusM: section.StaffPlusMinusM})
+	}
+	for _, l := range all {
+		if l.along(model.PegSpot); l.unfit == "" && len(l.bed) < 2 {
+			l.unfit = "one whoa-boy was pegged in it, and a fall needs two"
+		}
+	}
+	model.SortStable(all, func(a, b *levelled) int { return cmp.Compare(b.ObservedOn, a.ObservedOn) })
+	return all
+}
+
+// spacings are whose table the property goes by, unless the request names one.
+func (d *drafting) spacings() {
+	for _, name := range []string{"table", "rows"} {
+		if _, given := d.request.Given[name]; given {
+			return
+		}
+	}
+	s := d.p.settings()
+	if s == nil || s.Text("whoaBoyTable") == "" {
+		d.refuse("no spacing table is chosen for this property: pick one on the phone, or give table and soil.")
+		return
+	}
+	if d.refuseUnsettled(s, "whoaBoyTable", "whoaBoySoil", "whoaBoyRows", "whoaBoySource") {
+		return
+	}
+	table := s.Text("whoaBoyTable")
+	d.in.put("table", table)
+	what := "the spacing table " + table
+	if table == "local" {
+		if s.Fields["whoaBoyRows"] == nil {
+			d.refuse("the property goes by a local spacing table, and its rows are not there: enter them on the phone.")
+			return
+		}
+		d.in = append(d.in, member{"rows", s.Fields["whoaBoyRows"]})
+		if source := s.Text("whoaBoySource"); source != "" {
+			d.in.put("rowsSource", source)
+		}
+	} else if soil := s.Text("whoaBoySoil"); soil != "" {
+		d.in.put("soil", soil)
+		what += ", " + soil
+	}
+	d.use(s, "%s", what)
+}
+
+// placeTrack finds where along the line chainages lie: as the request says, else by banks that have
+// both a position and a taped chainage.
+func (d *drafting) placeTrack(used *levelled) {
+	d.frame.take(d.item.Geometry)
+	f := &d.frame
+	lastM := used.bed[len(used.bed)-1].ChainageM
+	d.frame.falls = used.bed[0].LevelM >= used.bed[len(used.bed)-1].LevelM
+	d.frame.lastM = lastM
+	if f.line == nil {
+		d.miss("%s has no line of one piece: walk or draw it, and planned whoa-boys get a position.", d.item.called())
+		d.use(d.item, "what is planned along")
+		return
+	}
+	switch d.request.ZeroAt {
+	case zeroAtStart:
+		f.known = true
+	case zeroAtEnd:
+		f.known, f.down, f.atFirstM = true, true, f.lengthM
+	default:
+		d.tieTrack()
+	}
+	if !f.known {
+		d.miss("which end of the line of %s is chainage 0: say so, and planned whoa-boys get a position.", d.item.called())
+	}
+	d.use(d.item, "what is planned along")
+}
+
+// The ends of a line at which chainage 0 may be.
+const (
+	zeroAtStart = "start of the line"
+	zeroAtEnd   = "end of the line"
+)
+
+// tieTrack matches the line by banks on it. Two that agree better by half one way than the other
+// decide it.
+func (d *drafting) tieTrack() {
+	f := &d.frame
+	var alongs, chainages []float64
+	for bank := range d.p.of("whoa-boy") {
+		atM, ok := bank.Number("chainageM")
+		if !ok || bank.Text("track") != d.item.ID || bank.Basis("chainageM") != model.Taped || bank.unsettled("track", "chainageM", "geometry") {
+			continue
+		}
+		if place, _, on := f.snap(middle(bank.Geometry)); on && place.OffsetM <= track.MaxAsideM {
+			alongs, chainages = append(alongs, place.ChainageM), append(chainages, f.fromTop(atM))
+		}
+	}
+	if len(alongs) < 2 {
+		return
+	}
+	misfit := func(sign float64) (atFirstM, off float64) {
+		for i := range alongs {
+			atFirstM += (chainages[i] - sign*alongs[i]) / float64(len(alongs))
+		}
+		for i := range alongs {
+			off += math.Abs(chainages[i] - sign*alongs[i] - atFirstM)
+		}
+		return atFirstM, off
+	}
+	rise, riseOff := misfit(1)
+	fall, fallOff := misfit(-1)
+	switch {
+	case 2*riseOff < fallOff:
+		f.known, f.atFirstM = true, rise
+	case 2*fallOff < riseOff:
+		f.known, f.down, f.atFirstM = true, true, fall
+	}
+}
+
+// middle is the position a bank stands at: its point, or the middle between the ends of its line.
+func middle(g orb.Geometry) orb.Point {
+	switch g := g.(type) {
+	case orb.Point:
+		return g
+	case orb.LineString:
+		if n := len(g); n > 0 {
+			return orb.Point{(g[0][0] + g[n-1][0]) / 2, (g[0][1] + g[n-1][1]) / 2}
+		}
+	}
+	return orb.Point{math.NaN(), math.NaN()}
+}
+
+// nearTrackM is how far past the clearance of an outlet a gully head is looked for. Common practice,
+// no source: water runs on from where it is let out.
+const nearTrackM = 70
+
+type headBeside struct {
+	Name       string   `json:"name"`
+	ChainageM  float64  `json:"chainageM"`
+	OffsetM    float64  `json:"offsetM"`
+	PlusMinusM *float64 `json:"plusMinusM,omitempty"`
+}
+
+// besideTrack are the gully heads near the track, unless the request gives them. No side is given, so
+// that both are kept clear; where nobody knows which end chainage 0 is at, both places are.
+func (d *drafting) besideTrack(used *levelled) {
+	if _, given := d.request.Given["gullyHeads"]; given || d.frame.line == nil {
+		return
+	}
+	clearM := float64(track.ClearanceM)
+	if raw, given := d.request.Given["clearanceM"]; given {
+		_ = json.Unmarshal(raw, &clearM) // what is no number the computation refuses
+	}
+	var heads []headBeside
+	for head := range d.p.of("gully-head") {
+		fix, isPoint := head.Geometry.(orb.Point)
+		if !isPoint {
+			continue
+		}
+		place, atM, ok := d.frame.snap(fix)
+		if !ok || place.OffsetM > clearM+nearTrackM || d.refuseUnsettled(head, "geometry") {
+			continue
+		}
+		chainages := []float64{atM}
+		if !d.frame.known {
+			chainages = []float64{place.ChainageM, d.frame.lengthM - place.ChainageM}
+		}
+		for _, m := range chainages {
+			m = min(max(m, used.bed[0].ChainageM), used.bed[len(used.bed)-1].ChainageM)
+			one := headBeside{Name: head.called(), ChainageM: m, OffsetM: place.OffsetM}
+			if accuracyM := accuracyOf(head); accuracyM > 0 {
+				one.PlusMinusM = &accuracyM
+			}
+			heads = append(heads, one)
+		}
+		d.use(head, "a head %.0f m off: no water is let out near it, on either side", place.OffsetM)
+	}
+	if len(heads) > 0 {
+		d.in.put("gullyHeads", heads)
+	}
+}
