@@ -19,7 +19,7 @@ func lowerFirst(name string) string { return strings.ToLower(name[:1]) + name[1:
 
 // singular is the name of one of what a list's name says.
 func singular(name string) string {
-	for _, end := range []struct{ many, one string }{{"ies", "y"}, {"sses", "ss"}, {"shes", "sh"}, {"s", ""}} {
+	for _, end := range []struct{ many, one string }{{"ies", "y"}, {"sses", "ss"}, {"shes", "sh"}, {"ches", "ch"}, {"s", ""}} {
 		if one, ok := strings.CutSuffix(name, end.many); ok && !strings.HasSuffix(name, "ss") {
 			return one + end.one
 		}

@@ -56,7 +56,7 @@ export interface Output {
   /** why it fails, with the way to move each peg */
   reasons: string[];
   /** where the line stands off the contour by more than the tolerance */
-  reaches: Reache[];
+  reaches: Reach[];
   /** how much of the line ponds water behind its lip; none without lipM */
   holding?: Holding;
   /** what to watch for */
@@ -87,7 +87,7 @@ export interface LowPoint {
   depthM: number;
 }
 
-export interface Reache {
+export interface Reach {
   /** [m] chainage where it leaves the tolerance */
   fromM: number;
   /** [m] one standard deviation of fromM; none when nobody knows how good the levels are */

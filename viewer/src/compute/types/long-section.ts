@@ -43,14 +43,14 @@ export interface Output {
   /** [m] one standard deviation of a chainage; none when not known */
   chainagePlusMinusM?: number;
   /** the bed between neighbouring points */
-  reaches: Reache[];
+  reaches: Reach[];
   /** the reaches that fall going upstream */
-  adverse: Reache[];
+  adverse: Reach[];
   /** what to watch for */
   cautions: Caution[];
 }
 
-export interface Reache {
+export interface Reach {
   /** [m] chainage of its downstream end */
   fromM: number;
   /** [m] chainage of its upstream end */
