@@ -44,7 +44,7 @@ const (
 	maxUphill  = 100 / GentlestLandPct
 	leastDepth = 0.01
 	MaxDepthM  = 3
-	leastFlow  = 1e-4
+	leastFlow  = 0.001
 	mostFlow   = 100
 	leastN     = 0.01
 	mostN      = 0.4 // tall dense grass that water only just covers
@@ -134,6 +134,21 @@ func (c Channel) GradeForPct(flowM3S, velocityMS float64) float64 {
 	r := area / (b + y*c.wettedPerDepth())
 	s := velocityMS * c.ManningN.Value / elementary.Pow(r, 2.0/3)
 	return 100 * s * s
+}
+
+// short is the channel once its grass is short, at a roughness; 0 is as it was.
+func (c Channel) short(n float64) Channel {
+	if n > 0 {
+		c.ManningN = runoff.Quantity{Value: n}
+	}
+	return c
+}
+
+func (c Channel) checkShort(n float64) *model.Problem {
+	if n == 0 {
+		return nil
+	}
+	return model.InRange("shortManningN", n, leastN, c.ManningN.Value, "a roughness of short grass", "", "short grass slows water less than long grass: give no more than manningN")
 }
 
 // Check tells what is no channel of a bank.

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"headcut/model"
-	"headcut/model/levelling"
 	"headcut/model/runoff"
 )
 
@@ -26,8 +25,9 @@ type Check struct {
 	OutletAt   End     // Outfall: the first peg stands at the outlet; Top: the last one does
 	Reaches    []Reach // wanted, from the top down; the last goes on to the outlet if it is too short, the first up to the top
 	Basis      model.Basis
-	PlusMinusM float64          // one standard deviation of a level; 0: one set-up if levelled, else not known
-	Channel    *Channel         // nil: neither velocity nor capacity
+	PlusMinusM float64          // one standard deviation of a level; negative when not known
+	Channel    *Channel         // in long grass; nil: neither velocity nor capacity
+	ShortN     float64          // roughness once the grass is short, for the velocity; 0: as Channel's
 	FlowM3S    *runoff.Quantity // the catchment's peak
 	Bearing    Bearing
 	FreeboardM float64 // kept free below the lowest crest
@@ -77,13 +77,13 @@ type Off struct {
 	Move      string  `json:"move,omitempty" doc:"what to do"`
 }
 
-// Limit is the peg at which the least water runs over the bank.
+// Limit is the peg at whose crest the least water passes.
 type Limit struct {
 	Peg       int
 	Name      string
 	ChainageM float64
 	HeightM   runoff.Quantity // of the crest above the bed
-	Flow      *Flow           // that leaves the freeboard there, at the mean grade; nil where none does
+	Flow      *Flow           // that leaves the freeboard there; nil where none does, or the bank as a whole is too flat
 }
 
 // Report is what a check found.
@@ -104,12 +104,6 @@ func (c Check) Run() (Report, error) {
 		return Report{}, p
 	}
 	levelPM := c.PlusMinusM
-	switch {
-	case levelPM == 0 && c.Basis == model.Levelled:
-		levelPM = math.Sqrt2 * levelling.DefaultReadingMm / 1000 // a backsight and a sight
-	case levelPM == 0:
-		levelPM = -1
-	}
 	pegs, out := c.Pegs, 0
 	if c.OutletAt == Top {
 		out = len(pegs) - 1
@@ -144,7 +138,7 @@ func (c Check) Run() (Report, error) {
 	if c.OutletAt == Top {
 		slices.Reverse(r.Pools)
 	}
-	if err := c.limit(&r, levelPM); err != nil {
+	if err := c.limit(&r, line, last, levelPM); err != nil {
 		return Report{}, err
 	}
 	c.judge(&r)
@@ -167,13 +161,14 @@ func (c Check) length(upper, lower Found, wantedPct, levelPM float64) Length {
 		GradePlusMinusPct: model.ScaledPlusMinus(100*math.Sqrt2/apart, levelPM), WantedPct: wantedPct}
 	bearsPct := math.Inf(1)
 	if c.Channel != nil && c.FlowM3S != nil {
+		short := c.Channel.short(c.ShortN)
 		if n.GradePct > 0 {
-			if f, fits := c.Channel.running(c.FlowM3S.Value, n.GradePct); fits {
+			if f, fits := short.running(c.FlowM3S.Value, n.GradePct); fits {
 				n.VelocityMS = &f.VelocityMS
 			}
 		}
 		if c.Bearing.VelocityMS > 0 {
-			bearsPct = c.Channel.GradeForPct(c.FlowM3S.Value, c.Bearing.VelocityMS)
+			bearsPct = short.GradeForPct(c.FlowM3S.Value, c.Bearing.VelocityMS)
 		}
 	}
 	verdict := func(pct float64) Fall {
@@ -204,35 +199,45 @@ func (c Check) length(upper, lower Found, wantedPct, levelPM float64) Length {
 	case TooFlat:
 		n.Reason = fmt.Sprintf("It falls by %.2f %% and should by %.2f: silt settles here.", n.GradePct, wantedPct)
 	case TooFast:
-		n.Reason = fmt.Sprintf("At %.2f %% the peak runs at %.2f m/s, and the channel bears %.2f: it cuts here.", n.GradePct, *n.VelocityMS, c.Bearing.VelocityMS)
+		n.Reason = fmt.Sprintf("At %.2f %% the peak runs faster than the %.2f m/s that the channel bears: it cuts here.", n.GradePct, c.Bearing.VelocityMS)
 	case TooSteep:
 		n.Reason = fmt.Sprintf("It falls by %.2f %% and should by %.2f: the channel may cut here.", n.GradePct, wantedPct)
 	}
 	return n
 }
 
-// limit finds the lowest crest above its bed, and what runs there below the freeboard, by the
-// mean grade.
-func (c Check) limit(r *Report, levelPM float64) error {
+// limit finds the crest at which the least water passes below the freeboard, by the mean grade
+// or that wanted there, whichever is flatter; without a channel, the lowest above its bed.
+func (c Check) limit(r *Report, line Line, out Found, levelPM float64) error {
+	least := math.Inf(1)
 	for i, p := range c.Pegs {
 		if p.CrestLevelM == nil {
 			continue
 		}
-		if height := *p.CrestLevelM - p.LevelM; r.Limit == nil || height < r.Limit.HeightM.Value {
-			r.Limit = &Limit{Peg: i + 1, Name: p.Name, ChainageM: p.ChainageM, HeightM: runoff.Quantity{Value: height, PlusMinus: model.ScaledPlusMinus(math.Sqrt2, levelPM)}}
+		one := Limit{Peg: i + 1, Name: p.Name, ChainageM: p.ChainageM, HeightM: runoff.Quantity{Value: *p.CrestLevelM - p.LevelM, PlusMinus: model.ScaledPlusMinus(math.Sqrt2, levelPM)}}
+		by := one.HeightM.Value
+		if c.Channel != nil {
+			grade := r.MeanGradePct
+			if wanted := line.gradePct(line.LengthM() - math.Abs(p.ChainageM-out.ChainageM)); wanted < grade.Value {
+				grade = runoff.Quantity{Value: wanted}
+			}
+			depth := one.HeightM
+			if depth.Value = min(depth.Value-c.FreeboardM, MaxDepthM); depth.Value >= leastDepth && grade.Value >= LeastGradePct {
+				flow, err := c.Channel.At(depth, grade)
+				if err != nil {
+					return err
+				}
+				one.Flow = &flow
+				by = flow.FlowM3S.Value
+			} else {
+				by -= MaxDepthM // before any that passes
+			}
+		}
+		if by < least {
+			least, r.Limit = by, &one
 		}
 	}
-	if r.Limit == nil || c.Channel == nil {
-		return nil
-	}
-	depth := r.Limit.HeightM
-	depth.Value = min(depth.Value-c.FreeboardM, MaxDepthM)
-	if depth.Value < leastDepth || checkGrade("", r.MeanGradePct.Value) != nil {
-		return nil
-	}
-	flow, err := c.Channel.At(depth, r.MeanGradePct)
-	r.Limit.Flow = &flow
-	return model.Within(err, "channel")
+	return nil
 }
 
 // judge sets the verdict and its reasons.
@@ -249,10 +254,10 @@ func (c Check) judge(r *Report) {
 	}
 	if l := r.Limit; l != nil && c.Channel != nil {
 		switch {
-		case l.Flow == nil:
-			r.Reasons = append(r.Reasons, fmt.Sprintf("The crest stands %.2f m above the bed at %.4g m: that leaves no channel, or the bank does not fall to its outlet.", l.HeightM.Value, l.ChainageM))
-		case c.FlowM3S != nil && l.Flow.FlowM3S.Value < c.FlowM3S.Value-1e-9:
-			r.Reasons = append(r.Reasons, fmt.Sprintf("The lowest crest, at %.4g m, lets %.3g m3/s pass of a peak of %.3g: raise it, or clear the channel.", l.ChainageM, l.Flow.FlowM3S.Value, c.FlowM3S.Value))
+		case l.HeightM.Value-c.FreeboardM < leastDepth:
+			r.Reasons = append(r.Reasons, fmt.Sprintf("The lowest crest, at %.4g m, stands %.2f m above its bed, which leaves no channel below the freeboard.", l.ChainageM, l.HeightM.Value))
+		case l.Flow != nil && c.FlowM3S != nil && l.Flow.FlowM3S.Value < c.FlowM3S.Value-1e-9:
+			r.Reasons = append(r.Reasons, fmt.Sprintf("The lowest crest, at %.4g m, lets %.3f m3/s pass of a peak of %.3f: raise it, or clear the channel.", l.ChainageM, l.Flow.FlowM3S.Value, c.FlowM3S.Value))
 		}
 	}
 	r.Verdict = model.OK
@@ -289,12 +294,11 @@ func (c Check) wrong() *model.Problem {
 	}
 	if p := model.FirstProblem(Line{Reaches: c.Reaches}.Check(),
 		model.Require(slices.Contains(model.Bases, c.Basis), "basis", fmt.Sprintf("give one of %q", model.Bases), "%q is not how a level is measured", c.Basis),
-		model.InRange("levelPlusMinusM", c.PlusMinusM, 0, 100, "a ± of a level", " m", ""),
 		model.InRange("freeboardM", c.FreeboardM, 0, 1, "a freeboard", " m", "give metres")); p != nil {
 		return p
 	}
 	if c.Channel != nil {
-		if p := c.Channel.Check(); p != nil {
+		if p := model.FirstProblem(c.Channel.Check(), c.Channel.checkShort(c.ShortN)); p != nil {
 			return p
 		}
 	}

@@ -10,6 +10,6 @@
 // Three heights stay apart all along: the depth of the water, the height of the bank once it
 // has settled, and the height to build.
 //
-// It designs no outlet, waterway, sill, chute or pond, and knows nothing of the ground but
+// It designs no outlet, waterway, spreader, chute or pond, and knows nothing of the ground but
 // its slope.
 package banks

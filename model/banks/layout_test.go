@@ -61,7 +61,7 @@ func TestLayFails(t *testing.T) {
 		reason string
 	}{
 		{"too-fast", func(l *Layout) { l.Bearing.VelocityMS = 0.3 }, "and the channel bears 0.30"},
-		{"too-shallow", func(l *Layout) { l.DepthM = new(exactly(0.25)) }, "of a peak of 0.4"},
+		{"too-shallow", func(l *Layout) { l.DepthM = new(exactly(0.25)) }, "of a peak of 0.400"},
 		{"too-long", func(l *Layout) { l.LengthLimitM = 149.9 }, "over the limit of 149.9 m"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -82,9 +82,14 @@ func TestLayFails(t *testing.T) {
 // At the grade that the plan names, the flow runs at what the channel bears.
 func TestSteepestGrade(t *testing.T) {
 	l := sound()
+	l.Bearing.VelocityMS = 0.6
 	p := laid(t, l)
 	if f := flowFor(t, l.Channel, l.FlowM3S.Value, p.SteepestPct/100); !near(f.VelocityMS, l.Bearing.VelocityMS, 1e-9) {
 		t.Errorf("at %v %% the water runs at %v m/s, want %v", p.SteepestPct, f.VelocityMS, l.Bearing.VelocityMS)
+	}
+	l.Bearing.VelocityMS = 3
+	if p := laid(t, l); p.SteepestPct != MostGradePct {
+		t.Errorf("over good grass: up to %v %%, want no more than a bank may have", p.SteepestPct)
 	}
 	l.Bearing = Bearing{}
 	if p := laid(t, l); p.SteepestPct != 0 || p.Verdict != model.OK {

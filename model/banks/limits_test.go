@@ -46,6 +46,7 @@ func TestLimitsAreTaken(t *testing.T) {
 		_, err := LocalRows(all, "")
 		return err
 	}
+	l := sound()
 	limit := modeltest.Limits(t)
 	nan := math.NaN()
 	limit("landSlopePct", func(v float64) error { return CheckLandSlope(exactly(v)).Err() }, []float64{GentlestLandPct, SteepestLandPct}, []float64{0, 0.09, 61, nan})
@@ -92,7 +93,8 @@ func TestLimitsAreTaken(t *testing.T) {
 	}, []float64{-highestM, highestM}, []float64{-highestM - 1, highestM + 1, nan})
 	limit("pegs[1].chainageM", func(v float64) error { return check(func(c *Check) { c.Pegs[1].ChainageM = v }) }, []float64{0.1, MaxLengthM}, []float64{0, 0.09, MaxLengthM + 1, nan})
 	limit("pegs[1].crestLevelM", func(v float64) error { return check(func(c *Check) { c.Pegs[1].CrestLevelM = &v }) }, []float64{50.06, 60.06}, []float64{50.05, 60.07, nan})
-	limit("levelPlusMinusM", func(v float64) error { return check(func(c *Check) { c.PlusMinusM = v }) }, []float64{0, 100}, []float64{-1, 101, nan})
+	limit("shortManningN", func(v float64) error { l := sound(); l.ShortN = v; _, err := l.Lay(); return err }, []float64{0, leastN, 0.04}, []float64{0.009, 0.041, nan})
+	limit("shortManningN", func(v float64) error { return check(func(c *Check) { c.Channel, c.ShortN = &l.Channel, v }) }, []float64{0, leastN, 0.04}, []float64{0.009, 0.041})
 	limit("freeboardM", func(v float64) error { return check(func(c *Check) { c.FreeboardM = v }) }, []float64{0, 1}, []float64{-0.1, 1.1, nan})
 	limit("flowM3S", func(v float64) error { return check(func(c *Check) { c.FlowM3S = new(exactly(v)) }) }, []float64{leastFlow, mostFlow}, []float64{0, mostFlow + 1, nan})
 	for n, want := range map[int]string{1: "pegs", 2: "", 4999: "", 10_001: "pegs"} {

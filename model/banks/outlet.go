@@ -14,12 +14,12 @@ const (
 	Waterway   OutletKind = "grassed waterway"
 	Depression OutletKind = "natural depression"
 	GrassArea  OutletKind = "grassed area"
-	Sill       OutletKind = "level sill"
+	Spreader   OutletKind = "level spreader"
 	NoOutlet   OutletKind = "none"
 )
 
 // OutletKinds lists every kind.
-var OutletKinds = []OutletKind{Waterway, Depression, GrassArea, Sill, NoOutlet}
+var OutletKinds = []OutletKind{Waterway, Depression, GrassArea, Spreader, NoOutlet}
 
 // Outlet is where a bank's water leaves it, the weak point of every bank: water may go on to
 // stable grass and nowhere else (Soil Conservation Guidelines for Queensland, chapter 7; WA

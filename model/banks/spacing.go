@@ -36,7 +36,7 @@ type Row struct {
 // Local is the officer's own rule as a line; its numbers are in unit: "m", "cm" or "ft".
 func Local(perPct, constant float64, unit, source string) (Rule, error) {
 	unitM, known := localUnitsM[unit]
-	r := Rule{Name: "local", Text: fmt.Sprintf("VI = %v S + %v %s, S in %%", perPct, constant, unit), UnitM: unitM, PerPct: perPct, Constant: constant, MadeFor: "not said", Source: localSource(source)}
+	r := Rule{Name: "local", Text: fmt.Sprintf("VI = %v S + %v %s, S in %%", perPct, constant, unit), UnitM: unitM, PerPct: perPct, Constant: constant, MadeFor: "not recorded", Source: localSource(source)}
 	return r, model.FirstProblem(
 		model.InRange("slopeFactor", perPct, 0, 1000, "a factor of the slope", "", "VI = slopeFactor x slope in per cent + constant"),
 		model.InRange("constant", constant, 0, 1000, "a constant of a spacing rule", "", "VI = slopeFactor x slope in per cent + constant"),
@@ -48,7 +48,7 @@ func Local(perPct, constant float64, unit, source string) (Rule, error) {
 // apart, measured on the level.
 func LocalRows(rows []model.SpacingRow, source string) (Rule, error) {
 	const most = 100 // published ones have a dozen
-	r := Rule{Name: "local", Text: "table of distances in m", UnitM: 1, MadeFor: "not said", Source: localSource(source)}
+	r := Rule{Name: "local", Text: "table of distances in m", UnitM: 1, MadeFor: "not recorded", Source: localSource(source)}
 	if len(rows) == 0 || len(rows) > most {
 		return r, &model.Problem{Reason: fmt.Sprintf("has %d rows and may have 1 to %d", len(rows), most)}
 	}
@@ -113,7 +113,7 @@ type Spacing struct {
 	VerticalM    runoff.Quantity `json:"verticalM" plusMinus:"verticalPlusMinusM" unit:"m" doc:"fall of the land from one bank to the next"`
 	HorizontalM  runoff.Quantity `json:"horizontalM" plusMinus:"horizontalPlusMinusM" unit:"m" doc:"from bank to bank, measured on the level" plusMinusDoc:"one standard deviation, from that of the land's slope; none when not known"`
 	AlongGroundM float64         `json:"alongGroundM" unit:"m" doc:"the same along the ground, as a tape lies"`
-	LengthPerHaM float64         `json:"lengthPerHaM" unit:"m/har" doc:"of bank on a hectare of the map"`
+	LengthPerHaM float64         `json:"lengthPerHaM" unit:"m" doc:"of bank on each hectare of the map"`
 }
 
 // Space is how far apart the rule puts banks on land of a slope S:

@@ -39,10 +39,10 @@ var Covers = []Cover{
 // (SCS-TP-61, 5 ft/s).
 const NeedsUpkeepMS = 5 * footM
 
-// Bearing is the velocity that a channel bears and why.
+// Bearing is the velocity that a channel bears, and whose figure that is.
 type Bearing struct {
 	VelocityMS float64
-	Source     model.Source
+	Source     string
 }
 
 // Permissible is the velocity that a cover bears on a bed of a grade, in soil that resists or
@@ -51,7 +51,7 @@ type Bearing struct {
 func Permissible(cover string, easilyEroded, dispersive bool, gradePct float64) (Bearing, error) {
 	if dispersive {
 		least := Covers[len(Covers)-1]
-		return Bearing{least.Eroded[0], model.Source{Title: "the lowest of all covers, as dispersive soil counts on none: " + least.Name, How: model.Derived}}, nil
+		return Bearing{least.Eroded[0], "the lowest listed, as grass does not help dispersive soil: " + least.Name + ", " + least.Source.String()}, nil
 	}
 	c, known := model.Find(Covers, func(c Cover) bool { return c.Name == cover })
 	if !known {
@@ -71,5 +71,5 @@ func Permissible(cover string, easilyEroded, dispersive bool, gradePct float64) 
 	if row[class] == 0 {
 		return Bearing{}, &model.Problem{Path: "cover", Reason: fmt.Sprintf("%s is not for a bed of %v %%", c.Name, gradePct), Fix: "flatten the grade, or grow a grass that binds the ground"}
 	}
-	return Bearing{row[class], c.Source}, nil
+	return Bearing{row[class], c.Name + ", " + c.Source.String()}, nil
 }

@@ -68,24 +68,32 @@ var channelFlow = define(channelFlowDoc, func(in channelFlowIn, _ *model.Work) (
 
 // channel is the channel of the input, and the named lining it has, if any.
 func (in channelFlowIn) channel() (runoff.Channel, runoff.Lining, error) {
+	var width, slope *runoff.Quantity
+	if err := measureEach(measuredValue{&width, in.BedWidthM.optional(), "bedWidthPlusMinusM"}, measuredValue{&slope, in.SlopePct.optional(), "slopePlusMinusPct"}); err != nil {
+		return runoff.Channel{}, runoff.Lining{}, err
+	}
+	n, lining, err := roughness(in.Lining, in.ManningN)
+	return runoff.Channel{BedWidthM: *width, SideRunPerRise: in.SideRunPerRise, SlopePct: *slope, ManningN: n}, lining, err
+}
+
+// roughness is Manning's, as given or of a named lining.
+func roughness(name string, given optional) (runoff.Quantity, runoff.Lining, error) {
 	var lining runoff.Lining
-	if in.Lining != "" {
-		if in.ManningN.Value != nil {
-			return runoff.Channel{}, lining, &model.Problem{Path: "manningN", Reason: "cannot be given with a named lining", Fix: "give one of the two"}
+	if name != "" {
+		if given.Value != nil {
+			return runoff.Quantity{}, lining, &model.Problem{Path: "manningN", Reason: "cannot be given with a named lining", Fix: "give one of the two"}
 		}
-		lining, _ = model.Find(runoff.Linings, func(l runoff.Lining) bool { return l.Name == in.Lining })
-		in.ManningN.Value = &lining.ManningN
+		lining, _ = model.Find(runoff.Linings, func(l runoff.Lining) bool { return l.Name == name })
+		given.Value = &lining.ManningN
 	}
-	var width, slope, n *runoff.Quantity
-	if err := measureEach(measuredValue{&width, in.BedWidthM.optional(), "bedWidthPlusMinusM"}, measuredValue{&slope, in.SlopePct.optional(), "slopePlusMinusPct"},
-		measuredValue{&n, in.ManningN, "manningNPlusMinus"}); err != nil {
-		return runoff.Channel{}, lining, err
-	}
-	if n == nil {
-		return runoff.Channel{}, lining, &model.Problem{Path: "manningN", Reason: "is missing", Fix: "give it, or a lining"}
-	}
-	if in.ManningN.PlusMinus == nil {
+	n, err := given.quantity("manningNPlusMinus")
+	switch {
+	case err != nil:
+		return runoff.Quantity{}, lining, err
+	case n == nil:
+		return runoff.Quantity{}, lining, &model.Problem{Path: "manningN", Reason: "is missing", Fix: "give it, or a lining"}
+	case given.PlusMinus == nil:
 		n.PlusMinus = lining.PlusMinus()
 	}
-	return runoff.Channel{BedWidthM: *width, SideRunPerRise: in.SideRunPerRise, SlopePct: *slope, ManningN: *n}, lining, nil
+	return *n, lining, nil
 }

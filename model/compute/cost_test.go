@@ -130,6 +130,17 @@ var worst = map[string][]func(n int) string{
 		}) +
 			`,"gullyHeads":` + rows(min(n, 900), func(i int) string { return fmt.Sprintf(`{"position":[%.7f,-20.0001]}`, 146+0.08*float64(i)/float64(n)) }) + `}`
 	}},
+	"bank-layout": {func(n int) string {
+		return `{"outlet":{"kind":"grassed area","levelM":50,"stable":true,"toGullyHead":false},"landSlopePct":4,"manningN":0.04,"flowM3S":0.4,"bankRunPerRise":3,"topWidthM":3,"freeboardM":0.1,"settlementPct":10,"instrumentLevelM":52,` +
+			fmt.Sprintf(`"reaches":[{"lengthM":%d,"gradePct":0.2},{"lengthM":10.5,"gradePct":0.3}],"pegSpacingM":1.5}`, n) + strings.Repeat(" ", 100*n)
+	}},
+	"bank-check": {func(n int) string {
+		return `{"outletAt":"last peg","reaches":` + rows(50, func(i int) string { return fmt.Sprintf(`{"lengthM":5,"gradePct":%.3f}`, 0.1+0.01*float64(i)) }) +
+			`,"landSlopePct":4,"manningN":0.04,"bankRunPerRise":3,"flowM3S":0.4,"permissibleMS":0.5,"pegs":` +
+			rows(n, func(i int) string {
+				return fmt.Sprintf(`{"chainageM":%.1f,"levelM":%.4f,"crestLevelM":%.4f}`, float64(i)*2, 100+0.16*float64(i%2), 101.0)
+			}) + `}`
+	}},
 	"contour-check": {func(n int) string {
 		return `{"toleranceM":0.05,"lipM":0.1,"lipPlusMinusM":0.01,"openEnds":true,"pegs":` +
 			rows(n, func(i int) string { return fmt.Sprintf(`{"chainageM":%d,"levelM":%.3f}`, 10*i, 100+0.16*float64(i%2)) }) + `}`

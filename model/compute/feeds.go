@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/banks"
 	"headcut/model/section"
 	"headcut/model/treatment"
 	"headcut/model/works"
@@ -38,11 +39,7 @@ func longSectionFeeds() []feed {
 		}
 		switch {
 		case len(features) > 1:
-			names := slices.Sorted(maps.Keys(features))
-			if names[0] == "" {
-				names[0] = "none"
-			}
-			return &model.Problem{Path: "rows", Reason: "are of several features (" + strings.Join(names, ", ") + "), and a bed is of one", Fix: "say whose rows to take, as with --set feature=" + names[1]}
+			return ofSeveral(features, "bed")
 		case in.Bed == nil && in.Feature != "":
 			return &model.Problem{Path: "feature", Reason: "no row of the level run has a chainage and the feature " + in.Feature}
 		case in.Bed == nil:
@@ -52,6 +49,15 @@ func longSectionFeeds() []feed {
 		model.SortStable(in.Bed, func(a, b section.Point) int { return cmp.Compare(*a.ChainageM, *b.ChainageM) })
 		return nil
 	})}
+}
+
+// ofSeveral refuses rows of a level run that are of several features.
+func ofSeveral(features map[string]bool, what string) *model.Problem {
+	names := slices.Sorted(maps.Keys(features))
+	if names[0] == "" {
+		names[0] = "none"
+	}
+	return &model.Problem{Path: "rows", Reason: "are of several features (" + strings.Join(names, ", ") + "), and a " + what + " is of one", Fix: "say whose rows to take, as with --set feature=" + names[1]}
 }
 
 func damLayoutFeeds() []feed {
@@ -180,4 +186,70 @@ func soilLossFeeds() []feed {
 		}
 		return nil
 	})}
+}
+
+// bankLayoutFeeds size a bank by its catchment's peak.
+func bankLayoutFeeds() []feed {
+	return []feed{takes[peakFlowOut, bankLayoutIn]("peak-flow", nil, nil)}
+}
+
+func bankCheckFeeds() []feed {
+	return []feed{
+		takes("level-run", nil, func(run levelRunOut, in *bankCheckIn, given func(string) bool) error {
+			if given("pegs") {
+				return nil
+			}
+			return in.levelled(run, given("levelPlusMinusM"))
+		}),
+		takes("bank-layout", nil, func(planned bankLayoutOut, in *bankCheckIn, given func(string) bool) error {
+			if !given("outletAt") {
+				in.OutletAt = "first peg"
+				if planned.ChainageFrom == string(banks.Top) {
+					in.OutletAt = "last peg"
+				}
+			}
+			return nil
+		}),
+		takes[peakFlowOut, bankCheckIn]("peak-flow", nil, nil),
+	}
+}
+
+// levelled takes the rows of a level run that have a chainage for pegs of a bank: those on its
+// crest go beside those in its channel at the same chainage.
+func (in *bankCheckIn) levelled(run levelRunOut, sure bool) error {
+	crests, features := map[float64]*float64{}, map[string]bool{}
+	for _, r := range run.Rows {
+		level, spot := cmp.Or(r.AdjustedLevelM, r.LevelM), model.Spot(r.Spot)
+		if r.ChainageM == nil || level == nil || in.Feature != "" && r.Feature != in.Feature {
+			continue
+		}
+		switch spot {
+		case model.CrestSpot:
+			crests[*r.ChainageM] = level
+		case "", model.BedSpot, model.PegSpot:
+			in.Pegs = append(in.Pegs, banks.Found{Name: r.Point, ChainageM: *r.ChainageM, LevelM: *level})
+		default:
+			continue
+		}
+		features[r.Feature] = true
+		if r.PlusMinusM != nil && !sure && model.Basis(run.Basis) == model.Levelled {
+			in.LevelPlusMinusM = new(max(*r.PlusMinusM, orElse(in.LevelPlusMinusM, 0)))
+		}
+	}
+	in.Feature = ""
+	switch {
+	case len(features) > 1:
+		return ofSeveral(features, "bank")
+	case in.Pegs == nil:
+		return &model.Problem{Path: "rows", Reason: "no row of the level run has a chainage in the channel of a bank", Fix: "book chainageM beside each level along the bank, and the spot crest beside those of its crest"}
+	}
+	model.SortStable(in.Pegs, func(a, b banks.Found) int { return cmp.Compare(a.ChainageM, b.ChainageM) })
+	for i, p := range in.Pegs {
+		in.Pegs[i].CrestLevelM = crests[p.ChainageM]
+		delete(crests, p.ChainageM)
+	}
+	if len(crests) > 0 {
+		return &model.Problem{Path: "rows", Reason: fmt.Sprintf("a crest was levelled at %v m and no channel", slices.Min(slices.Collect(maps.Keys(crests)))), Fix: "level the channel beside each crest, at the same chainage"}
+	}
+	return nil
 }

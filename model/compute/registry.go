@@ -13,7 +13,7 @@ import (
 
 // table is every computation, in the order in which they are listed to people: plain
 // measuring first, then levels, sections and dams, the water
-// that dams must pass, then lines on the contour.
+// that dams must pass, then banks and lines on the contour.
 var table = []Computation{
 	line,
 	area,
@@ -30,6 +30,8 @@ var table = []Computation{
 	rockDam,
 	whoaBoys,
 	whoaBoyCheck,
+	bankLayout,
+	bankCheck,
 	contourCheck,
 	ripArea,
 	windrowGaps,

@@ -15,6 +15,8 @@ import type * as notch from "./notch.ts";
 import type * as rockDam from "./rock-dam.ts";
 import type * as whoaBoys from "./whoa-boys.ts";
 import type * as whoaBoyCheck from "./whoa-boy-check.ts";
+import type * as bankLayout from "./bank-layout.ts";
+import type * as bankCheck from "./bank-check.ts";
 import type * as contourCheck from "./contour-check.ts";
 import type * as ripArea from "./rip-area.ts";
 import type * as windrowGaps from "./windrow-gaps.ts";
@@ -47,6 +49,8 @@ export interface Types {
   "rock-dam": { input: rockDam.Input; output: rockDam.Output };
   "whoa-boys": { input: whoaBoys.Input; output: whoaBoys.Output };
   "whoa-boy-check": { input: whoaBoyCheck.Input; output: whoaBoyCheck.Output };
+  "bank-layout": { input: bankLayout.Input; output: bankLayout.Output };
+  "bank-check": { input: bankCheck.Input; output: bankCheck.Output };
   "contour-check": { input: contourCheck.Input; output: contourCheck.Output };
   "rip-area": { input: ripArea.Input; output: ripArea.Output };
   "windrow-gaps": { input: windrowGaps.Input; output: windrowGaps.Output };

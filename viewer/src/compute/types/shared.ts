@@ -34,6 +34,13 @@ export interface OutputBed {
   levelM: number;
 }
 
+export interface Reach {
+  /** [m] along the bank */
+  lengthM: number;
+  /** [%] fall towards the outlet */
+  gradePct: number;
+}
+
 export interface Rate {
   /** what it is for, as the quantities name it */
   item: string;
