@@ -204,6 +204,13 @@ var worst = map[string][]func(n int) string{
 	"cover": {func(n int) string {
 		return `{"targetPct":60,"plots":` + rows(min(n, 10_000), func(i int) string { return fmt.Sprintf(`{"coverPct":%d}`, i%100) }) + `}`
 	}},
+	"forage-budget": {func(n int) string {
+		return `{"detachmentPer30DaysPct":7,"detachmentPer30DaysPlusMinusPct":2,"unpalatablePct":10,"unpalatablePlusMinusPct":3,"residualKgHa":600,"growthKgHaDay":1,"growthPlusMinusKgHaDay":0.5,` +
+			`"utilisationPct":30,"utilisationOf":"standing feed","intakeKgDay":8,"intakePlusMinusKgDay":0.4,"days":90,"mobs":` +
+			rows(50, func(int) string { return `{"head":10,"unitsPerHead":1,"unitsPlusMinusPerHead":0.1}` }) + `,"landTypes":` + rows(50, func(i int) string {
+			return `{"areaHa":100,"areaPlusMinusHa":2,"quadrats":{"frameM2":0.25,"dryMatterPct":40,"dryMatterPlusMinusPct":3,"cutsG":` + rows(n/6, func(k int) string { return fmt.Sprint(100 + k%9) }) + `}}`
+		}) + `}`
+	}},
 	"quantities": {func(n int) string {
 		return `{"works":` + rows(n, func(i int) string {
 			return fmt.Sprintf(`{"treatment":"rip-line","property":"p%d","items":[{"item":"item %d","unit":"m","quantity":10}]}`, i, i)

@@ -253,3 +253,18 @@ func (in *bankCheckIn) levelled(run levelRunOut, sure bool) error {
 	}
 	return nil
 }
+
+func forageBudgetFeeds() []feed {
+	return []feed{takes("cover", nil, func(c groundCoverOut, in *forageBudgetIn, given func(string) bool) error {
+		if !given("coverPlusMinusPct") {
+			in.CoverPct.PlusMinus = known(c.PlusMinusPct)
+		}
+		if !given("coverLowPct") && !given("coverHighPct") {
+			in.CoverLowPct, in.CoverHighPct = &c.LowPct, &c.HighPct
+		}
+		if local, ok := model.Find(c.Targets, func(v coverVerdict) bool { return v.Target == "local" }); ok && in.CoverTarget == "" && !given("coverTargetPct") {
+			in.CoverTargetPct = &local.TargetPct
+		}
+		return nil
+	})}
+}

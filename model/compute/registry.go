@@ -44,6 +44,7 @@ var table = []Computation{
 	headGrowth,
 	sediment,
 	groundCover,
+	forageBudget,
 	quantities,
 	mapGrid,
 }

@@ -59,7 +59,7 @@ type Over struct {
 }
 
 // Answer works the budget out. It returns a *model.Problem with a path like
-// "landTypes[1].quadrats.grams[3]" for what cannot be budgeted.
+// "landTypes[1].quadrats.cutsG[3]" for what cannot be budgeted.
 func (b Budget) Answer() (Answer, error) {
 	if problem := b.check(); problem != nil {
 		return Answer{}, problem
@@ -89,13 +89,13 @@ func (b Budget) work() Answer {
 		residual := func(c course) float64 { return c.residualEaten(b.Days) * c.grazedHa / b.Days }
 		use := func(c course) float64 { return c.useKgHa * c.grazedHa / b.Days }
 		out.Units = p.least(per(residual, unit), per(use, unit)).notBelowNought()
-		if len(b.Herd) == 1 {
+		if len(b.Mobs) == 1 {
 			out.Head = p.least(per(residual, head), per(use, head)).notBelowNought().whole()
 		}
 	}
 	if b.herdKnown() {
 		out.Days = p.least(course.residualDays, func(c course) float64 { return c.useKgHa / c.demandKgHaDay() }).notBelowNought()
-		out.Demand = p.demand()
+		out.Demand = p.demand(out.EatKgHa)
 	}
 	return out
 }
@@ -177,7 +177,7 @@ func (a *Allowance) whole() *Allowance {
 	return a
 }
 
-func (p *plan) demand() *Demand {
+func (p *plan) demand(eat *Allowance) *Demand {
 	d := &Demand{
 		Units: p.figure(func(c course) float64 { return c.units }),
 		KgDay: p.figure(func(c course) float64 { return c.units * c.intakeKgDay }),
@@ -192,6 +192,9 @@ func (p *plan) demand() *Demand {
 		KgHa:       p.figure(eats), MarginKgHa: margin.Least, LimitedBy: margin.LimitedBy,
 		LeftKgHa: p.figure(func(c course) float64 { return c.left(p.Days) }),
 		Enough:   enough(margin.Least),
+	}
+	if enough(eat.Least) == monitor.No { // whatever the herd eats
+		d.Over.Enough = monitor.No
 	}
 	if p.at(p.values).feedKgHa > 0 {
 		d.Over.OfFeedPct = new(p.figure(func(c course) float64 { return 100 * eats(c) / c.feedKgHa }))

@@ -19,7 +19,7 @@ func Example() {
 			{Name: "red ridges", AreaHa: exactly(400), Cuts: &Cuts{FrameM2: 1, Grams: []float64{140, 190, 120, 165, 150}, DryPct: new(exactly(100))}}}},
 		Detachment: Detachment{Pct: Quantity{15, 5}}, UnpalatablePct: Quantity{10, 3}, ResidualKgHa: 1000, IntakeKgDay: Quantity{8.5, 0.4},
 		Utilisation: &Utilisation{Pct: 30},
-		Herd:        []Mob{{Name: "steers", Head: 300, UnitsPerHead: exactly(0.78)}}, Days: 214,
+		Mobs:        []Mob{{Name: "steers", Head: 300, UnitsPerHead: exactly(0.78)}}, Days: 214,
 	}
 	a, err := b.Answer()
 	if err != nil {
@@ -92,6 +92,10 @@ func TestBelowTheResidual(t *testing.T) {
 	if !said(b.Cautions(a), "stock go out now") {
 		t.Error("nobody says that stock go out")
 	}
+	b.Paddock.LandTypes[0].Looks[0], b.IntakeKgDay.PlusMinus = 1200, -1 // of what there is not, it does not matter how much they eat
+	if a = answer(t, b); a.Demand.Over.MarginKgHa.PlusMinus >= 0 || a.Demand.Over.Enough != monitor.No {
+		t.Errorf("a margin of %+v is enough: %s, want no", a.Demand.Over.MarginKgHa, a.Demand.Over.Enough)
+	}
 	b.Paddock.LandTypes[0].Looks[0] = 0
 	if a = answer(t, b); a.Demand.Over.OfFeedPct != nil || a.LandTypes[0].VariationPct != nil {
 		t.Errorf("a share %v of no feed", a.Demand.Over.OfFeedPct)
@@ -150,11 +154,12 @@ func TestCautions(t *testing.T) {
 		{"has not grown yet", func(b *Budget) { b.GrowthKgHaDay = &Quantity{1, 0.5} }},
 		{"ate of it before", func(b *Budget) { b.Utilisation.GrowthKgHa = &Quantity{2500, 100} }},
 		{"past a year", func(b *Budget) {
-			b.Herd, b.Detachment.Per30Days = []Mob{{Head: 20, UnitsPerHead: exactly(1)}}, false
+			b.Mobs, b.Detachment.Per30Days = []Mob{{Head: 20, UnitsPerHead: exactly(1)}}, false
 		}},
 		{"The detachment given is that of 90 days", func(b *Budget) { b.Detachment.Per30Days = false }},
 		{"what may be eaten is out by 21 %", func(b *Budget) {
 			b.Paddock, b.Detachment.Per30Days = Paddock{LandTypes: []LandType{{AreaHa: exactly(500), OutHa: 1, Looks: []float64{3000}}}}, false
+			b.Utilisation = nil
 		}},
 	} {
 		b := careful
@@ -167,6 +172,27 @@ func TestCautions(t *testing.T) {
 		c.edit(&b)
 		if a := answer(t, b); !said(b.Cautions(a), c.says) {
 			t.Errorf("%q is not said: %v", c.says, b.Cautions(a))
+		}
+	}
+}
+
+// Limits, where they are given, decide; without them the plus-minus does; without either nothing is told.
+func TestCoverMeetsItsTarget(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		cover GroundCover
+		want  monitor.Answer
+	}{
+		{"limits", GroundCover{Pct: Quantity{60, 1}, LowPct: new(49.0), HighPct: new(70.0), TargetPct: 50}, monitor.CannotTell},
+		{"limits-above", GroundCover{Pct: Quantity{60, -1}, LowPct: new(50.0), HighPct: new(70.0), TargetPct: 50}, monitor.Yes},
+		{"plus-minus", GroundCover{Pct: Quantity{60, 5}, TargetPct: 50}, monitor.Yes},
+		{"plus-minus-wide", GroundCover{Pct: Quantity{60, 5.2}, TargetPct: 50}, monitor.CannotTell},
+		{"plus-minus-below", GroundCover{Pct: Quantity{40, 5}, TargetPct: 50}, monitor.No},
+		{"exact", GroundCover{Pct: Quantity{49.9, 0}, TargetPct: 50}, monitor.No},
+		{"neither", GroundCover{Pct: Quantity{90, -1}, TargetPct: 50}, monitor.CannotTell},
+	} {
+		if got, err := c.cover.Meets(); got != c.want || err != nil {
+			t.Errorf("%s: %s, %v; want %s", c.name, got, err, c.want)
 		}
 	}
 }
@@ -193,12 +219,15 @@ func TestTablesAreWhole(t *testing.T) {
 			t.Errorf("%s lacks a source or classes: %+v", r.Name, r)
 		}
 	}
-	for _, p := range Proposals {
+	for _, p := range Proposed() {
 		if p.Input == "" || p.For == "" || p.Source.Title == "" || !(p.Low > 0 && p.High >= p.Low) || !strings.HasPrefix(p.String(), p.Input+" ") {
 			t.Errorf("%+v lacks something", p)
 		}
 	}
-	if got, want := Proposals[1].String(), "detachmentPct 15 to 20, spoiled and wasted in intensive grazing: Making More From Sheep"; !strings.HasPrefix(got, want) {
+	if got, want := AllRatings[0].String(), "ae-low, adult equivalents that eat 8.5 kg a day: females <1 0.57, females 1-2 0.72, "; !strings.HasPrefix(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got, want := Proposed()[1].String(), "detachmentPct 15 to 20, spoiled and wasted in intensive grazing: Making More From Sheep"; !strings.HasPrefix(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -16,7 +16,7 @@ type Budget struct {
 	GrowthKgHaDay  *Quantity    // nil: none is counted
 	Utilisation    *Utilisation // nil: the residual alone decides
 	IntakeKgDay    Quantity     // dry matter that one unit eats in a day
-	Herd           []Mob        // nil: how many units fit is asked
+	Mobs           []Mob        // nil: how many units fit is asked
 	Days           float64      // how long the feed must last; 0: that is asked
 }
 
@@ -51,7 +51,7 @@ const (
 )
 
 // herdKnown tells whether how many animals there are is given.
-func (b Budget) herdKnown() bool { return len(b.Herd) > 0 && b.Herd[0].Head > 0 }
+func (b Budget) herdKnown() bool { return len(b.Mobs) > 0 && b.Mobs[0].Head > 0 }
 
 func (b Budget) check() *model.Problem {
 	if p := model.FirstProblem(b.Paddock.check(),
@@ -99,16 +99,16 @@ func (u *Utilisation) check() *model.Problem {
 }
 
 func (b Budget) checkHerd() *model.Problem {
-	if n := len(b.Herd); n > MaxMobs {
-		return &model.Problem{Path: "herd", Reason: fmt.Sprintf("has %d mobs, and %d are the most", n, MaxMobs)}
+	if n := len(b.Mobs); n > MaxMobs {
+		return &model.Problem{Path: "mobs", Reason: fmt.Sprintf("has %d mobs, and %d are the most", n, MaxMobs)}
 	}
-	for i, m := range b.Herd {
+	for i, m := range b.Mobs {
 		p := model.FirstProblem(
 			within("unitsPerHead", "unitsPlusMinusPerHead", m.UnitsPerHead, 0.01, 20, "", "give adult equivalents, or other units, for each head"),
-			model.Require(m.Head > 0 || len(b.Herd) == 1 && m.Head == 0, "head", "only of one mob alone can be asked how many fit", "is missing"),
+			model.Require(m.Head > 0 || len(b.Mobs) == 1 && m.Head == 0, "head", "only of one mob alone can be asked how many fit", "is missing"),
 			model.Require(m.Head <= MostHead, "head", "", "%d is more than %d", m.Head, MostHead))
 		if p != nil {
-			return p.Within(fmt.Sprintf("herd[%d]", i))
+			return p.Within(fmt.Sprintf("mobs[%d]", i))
 		}
 	}
 	return nil

@@ -156,7 +156,7 @@ func TestLandTypeCases(t *testing.T) {
 	use, head := modeltest.Named(t, "grazing", "CC02"), modeltest.Named(t, "grazing", "CC03")
 	b.Utilisation, b.Days = &Utilisation{Pct: 100 * use.Number(t, "fraction")}, head.Number(t, "days")
 	b.IntakeKgDay = exactly(head.Number(t, "weight") * head.Number(t, "pct") / 100)
-	b.Herd = []Mob{{UnitsPerHead: exactly(1)}}
+	b.Mobs = []Mob{{UnitsPerHead: exactly(1)}}
 	a = answer(t, b)
 	c.Check(t, "total", a.FeedKgHa.Value*a.GrazedHa.Value)
 	use.Check(t, "amount", a.EatKgHa.ByUtilisation.Value*a.GrazedHa.Value)
@@ -170,7 +170,7 @@ func scenario(t *testing.T) Budget {
 	b := standing(c.Number(t, "yield")).on(herd.Number(t, "ha"))
 	b.Detachment.Pct, b.UnpalatablePct, b.ResidualKgHa = exactly(100*c.Number(t, "detach")), exactly(100*c.Number(t, "unpal")), c.Number(t, "residual")
 	b.IntakeKgDay = exactly(herd.Number(t, "intake"))
-	b.Herd = []Mob{{Head: int(herd.Number(t, "head")), UnitsPerHead: exactly(herd.Number(t, "ae"))}}
+	b.Mobs = []Mob{{Head: int(herd.Number(t, "head")), UnitsPerHead: exactly(herd.Number(t, "ae"))}}
 	return b
 }
 
@@ -286,7 +286,7 @@ func TestHerdCases(t *testing.T) {
 	c := modeltest.Named(t, "grazing", "FB08")
 	b := standing(c.Number(t, "present")).on(c.Number(t, "ha"))
 	b.ResidualKgHa, b.GrowthKgHaDay, b.Days = c.Number(t, "minimum"), new(exactly(c.Number(t, "growth"))), c.Number(t, "days")
-	b.IntakeKgDay, b.Herd = exactly(c.Number(t, "intake")*(1+c.Number(t, "spoilage"))), []Mob{{UnitsPerHead: exactly(1)}}
+	b.IntakeKgDay, b.Mobs = exactly(c.Number(t, "intake")*(1+c.Number(t, "spoilage"))), []Mob{{UnitsPerHead: exactly(1)}}
 	a := answer(t, b)
 	c.Check(t, "available", a.EatKgHa.Least.Value)
 	c.Check(t, "per_ha", a.Units.Least.Value/c.Number(t, "ha"))
@@ -299,14 +299,14 @@ func TestHerdCases(t *testing.T) {
 
 	c = modeltest.Named(t, "grazing", "FB09")
 	b = standing(2000)
-	b.IntakeKgDay, b.Days, b.Herd = exactly(c.Number(t, "kg")*c.Number(t, "pct")/100), c.Number(t, "days"), []Mob{{Head: int(c.Number(t, "head")), UnitsPerHead: exactly(1)}}
+	b.IntakeKgDay, b.Days, b.Mobs = exactly(c.Number(t, "kg")*c.Number(t, "pct")/100), c.Number(t, "days"), []Mob{{Head: int(c.Number(t, "head")), UnitsPerHead: exactly(1)}}
 	a = answer(t, b)
 	c.Check(t, "kg_day", a.Demand.KgDay.Value)
 	c.Check(t, "kg", a.Demand.Over.KgHa.Value)
 
 	c = modeltest.Named(t, "grazing", "CC19")
 	b = standing(2000).on(c.Number(t, "ha"))
-	b.Days, b.Herd = c.Number(t, "days"), []Mob{{Head: int(c.Number(t, "head")), UnitsPerHead: exactly(c.Number(t, "ae"))}}
+	b.Days, b.Mobs = c.Number(t, "days"), []Mob{{Head: int(c.Number(t, "head")), UnitsPerHead: exactly(c.Number(t, "ae"))}}
 	c.Check(t, "ad_ha", answer(t, b).Demand.Over.UnitDaysHa.Value)
 
 	// A ranch in pounds and acres. The text prints 140,392 lb in excess once, and 104,392 once.
@@ -314,7 +314,7 @@ func TestHerdCases(t *testing.T) {
 	const acres = 1014
 	b = standing(eaten.Number(t, "total") / acres).on(acres)
 	b.Utilisation, b.IntakeKgDay, b.Days = &Utilisation{Pct: 100 * eaten.Number(t, "fraction")}, exactly(lasts.Number(t, "intake")), excess.Number(t, "days")
-	b.Herd = []Mob{{Head: int(lasts.Number(t, "su")), UnitsPerHead: exactly(1)}}
+	b.Mobs = []Mob{{Head: int(lasts.Number(t, "su")), UnitsPerHead: exactly(1)}}
 	a = answer(t, b)
 	eaten.Check(t, "amount", a.EatKgHa.Least.Value*acres)
 	lasts.Check(t, "lb_day", a.Demand.KgDay.Value)
@@ -325,7 +325,7 @@ func TestHerdCases(t *testing.T) {
 	// Printed equations that divide the wrong way round gave 0.01 and 0.08.
 	c = modeltest.Named(t, "grazing", "FB25")
 	b = standing(c.Number(t, "surplus_dse_days"))
-	b.IntakeKgDay, b.Days, b.Herd = exactly(1), c.Number(t, "days"), []Mob{{UnitsPerHead: exactly(c.Number(t, "dse_per_head"))}}
+	b.IntakeKgDay, b.Days, b.Mobs = exactly(1), c.Number(t, "days"), []Mob{{UnitsPerHead: exactly(c.Number(t, "dse_per_head"))}}
 	a = answer(t, b)
 	c.Check(t, "dse", a.Units.Least.Value)
 	if want := modeltest.Want[float64](t, c, "head"); a.Head.Least.Value != math.Floor(want) {
@@ -342,7 +342,7 @@ func TestLossCases(t *testing.T) {
 	c = modeltest.Named(t, "grazing", "FB18")
 	b = standing(c.Number(t, "y0"))
 	b.Detachment, b.ResidualKgHa = Detachment{exactly(100 * c.Number(t, "loss_per_30d")), true}, c.Number(t, "residual")
-	b.IntakeKgDay, b.Herd = exactly(c.Number(t, "demand")), []Mob{{Head: 1, UnitsPerHead: exactly(1)}}
+	b.IntakeKgDay, b.Mobs = exactly(c.Number(t, "demand")), []Mob{{Head: 1, UnitsPerHead: exactly(1)}}
 	c.Check(t, "days", answer(t, b).Days.Least.Value)
 	b.Detachment = Detachment{}
 	c.Check(t, "days_no_loss", answer(t, b).Days.Least.Value)
@@ -365,7 +365,7 @@ func TestRatingCases(t *testing.T) {
 			if json.Unmarshal(row[0], &head) != nil || json.Unmarshal(row[1], &class) != nil {
 				t.Fatalf("%s: %s", c.ID, row)
 			}
-			b.Herd = append(b.Herd, Mob{Head: head, UnitsPerHead: exactly(units(c, table, class))})
+			b.Mobs = append(b.Mobs, Mob{Head: head, UnitsPerHead: exactly(units(c, table, class))})
 		}
 		return answer(t, b).Demand.Units.Value
 	}
@@ -396,7 +396,7 @@ func TestRatingCases(t *testing.T) {
 func TestProposalCases(t *testing.T) {
 	proposed := func(input, what string) Proposal {
 		t.Helper()
-		p, ok := model.Find(Proposals, func(p Proposal) bool { return p.Input == input && p.For == what })
+		p, ok := model.Find(Proposed(), func(p Proposal) bool { return p.Input == input && p.For == what })
 		if !ok {
 			t.Fatalf("nothing is proposed for %s on %s", input, what)
 		}

@@ -23,9 +23,9 @@ func (b Budget) Cautions(a Answer) []model.Caution {
 	b.Paddock.cautions(&all)
 	all.AddIf(a.EatKgHa != nil && a.EatKgHa.Least.Value <= 0, "eat", "No more feed stands than the residual: stock go out now, and the paddock rests.")
 	all.AddIf(b.ResidualKgHa < DestockKgHa, "residualKgHa", "A residual below %d kg/ha leaves the ground bare to the next rain: even arid rangeland is destocked at 200 to 300 kg/ha.", DestockKgHa)
-	all.AddIf(a.EatKgHa != nil && a.EatKgHa.Cautious == nil, "eat", "There is no cautious figure, since one ± at least is not known. Detachment and the unpalatable share, which are judged, matter more than what quadrats err by.")
+	all.AddIf(a.UnitDaysHa != nil && a.UnitDaysHa.Cautious == nil, "eat", "There is no cautious figure, since one ± at least is not known. Detachment and the unpalatable share, which are judged, matter more than what quadrats err by.")
 	if f := a.FeedErrorFactor; f != nil {
-		all.AddIf(*f >= 1.5, "feedKgHa", "Where the feed on offer is out by 10 %%, what may be eaten is out by %.0f %%.", 10**f)
+		all.AddIf(*f >= 1.5 && a.EatKgHa.LimitedBy == ByResidual, "feedKgHa", "Where the feed on offer is out by 10 %%, what may be eaten is out by %.0f %%.", 10**f)
 	}
 	all.AddIf(b.GrowthKgHaDay != nil && b.GrowthKgHaDay.Value > 0, "growthKgHaDay", "The growth counted here has not grown yet: without rain there is none. Budget without it too.")
 	all.AddIf(b.Utilisation != nil && b.Utilisation.GrowthKgHa != nil, "yearGrowthKgHa", "The share is of a whole year's growth: what stock ate of it before counts too.")
@@ -42,7 +42,7 @@ func (p Paddock) cautions(all *model.Cautions) {
 	}
 	all.AddIf(!out, "outHa", "No hectares are left out: gullied and scalded ground, and ground too far from water, carries no feed that counts.")
 	all.AddIf(few, "landTypes", "Fewer than %d quadrats say little of a land type: cut more, placed without choosing.", LeastQuadrats)
-	all.AddIf(looks, "photoKgHa", "Eyes read photo standards too high or too low until they are calibrated: cut and weigh a few quadrats of what was read.")
+	all.AddIf(looks, "photosKgHa", "Eyes read photo standards too high or too low until they are calibrated: cut and weigh a few quadrats of what was read.")
 }
 
 func (b Budget) cautionsOfDays(a Answer, all *model.Cautions) {

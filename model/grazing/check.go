@@ -70,7 +70,7 @@ func (p Paddock) wrong(l LandType) *model.Problem {
 	problem := model.FirstProblem(
 		within("areaHa", "areaPlusMinusHa", l.AreaHa, 0.01, 1e6, " ha", ""),
 		model.Require(l.OutHa >= 0 && l.OutHa < l.AreaHa.Value, "outHa", "leave the land type out when none of it is grazed", "%v ha is not from 0 to below the %v ha of the land type", l.OutHa, l.AreaHa.Value),
-		model.Require((l.Cuts == nil) != (l.Looks == nil), "quadrats", "", "or photoKgHa are needed, and one of them only"))
+		model.Require((l.Cuts == nil) != (l.Looks == nil), "quadrats", "", "or photosKgHa are needed, and one of them only"))
 	if problem != nil || l.Cuts == nil {
 		if problem == nil {
 			problem = looks(l.Looks)
@@ -86,10 +86,10 @@ func (p Paddock) wrong(l LandType) *model.Problem {
 
 func looks(all []float64) *model.Problem {
 	if n := len(all); n < 1 || n > MaxQuadrats {
-		return &model.Problem{Path: "photoKgHa", Reason: fmt.Sprintf("has %d places", n), Fix: fmt.Sprintf("give 1 to %d", MaxQuadrats)}
+		return &model.Problem{Path: "photosKgHa", Reason: fmt.Sprintf("has %d places", n), Fix: fmt.Sprintf("give 1 to %d", MaxQuadrats)}
 	}
 	for i, kgHa := range all {
-		if problem := feedKgHa(fmt.Sprintf("photoKgHa[%d]", i), kgHa); problem != nil {
+		if problem := feedKgHa(fmt.Sprintf("photosKgHa[%d]", i), kgHa); problem != nil {
 			return problem
 		}
 	}
@@ -98,13 +98,13 @@ func looks(all []float64) *model.Problem {
 
 func (c Cuts) check(shared bool) *model.Problem {
 	if n := len(c.Grams); n < 1 || n > MaxQuadrats {
-		return &model.Problem{Path: "grams", Reason: fmt.Sprintf("has %d quadrats", n), Fix: fmt.Sprintf("give 1 to %d", MaxQuadrats)}
+		return &model.Problem{Path: "cutsG", Reason: fmt.Sprintf("has %d quadrats", n), Fix: fmt.Sprintf("give 1 to %d", MaxQuadrats)}
 	}
 	if problem := model.InRange("frameM2", c.FrameM2, 0.01, 10, "", " m2", "a frame of 0.5 m by 0.5 m is 0.25"); problem != nil {
 		return problem
 	}
 	for i, g := range c.Grams {
-		if problem := model.InRange(fmt.Sprintf("grams[%d]", i), g, 0, 50_000, "", " g", ""); problem != nil {
+		if problem := model.InRange(fmt.Sprintf("cutsG[%d]", i), g, 0, 50_000, "", " g", ""); problem != nil {
 			return problem
 		}
 	}

@@ -118,7 +118,7 @@ func planOf(b Budget) *plan {
 	if b.Utilisation != nil {
 		p.yearGrowth = p.add(orNought(b.Utilisation.GrowthKgHa))
 	}
-	for _, m := range b.Herd {
+	for _, m := range b.Mobs {
 		p.mobs = append(p.mobs, p.add(m.UnitsPerHead))
 	}
 	dry, eye := -1, -1
@@ -157,7 +157,7 @@ func (p *plan) at(v []float64) course {
 	}
 	c.feedKgHa = feedKg / c.grazedHa
 	c.palatableKgHa = c.feedKgHa * (1 - v[p.unpalatable])
-	for i, m := range p.Herd {
+	for i, m := range p.Mobs {
 		c.units += float64(m.Head) * v[p.mobs[i]]
 	}
 	if len(p.mobs) > 0 {

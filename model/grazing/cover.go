@@ -3,6 +3,7 @@ package grazing
 import (
 	"headcut/model"
 	"headcut/model/monitor"
+	"headcut/model/statistics"
 )
 
 // How long a rest lasts at the least: tussocks are weakest in the first six to eight weeks of
@@ -17,6 +18,34 @@ var RestSources = []model.Source{
 	read("Gulf Savannah NRM, wet season spelling", "tussocks are weakest in the first 6 to 8 weeks of growth; rest until seed is set"),
 	read("Queensland DAF, Wambiana trial, implementing wet season spelling", "all stock out: a few head undo the rest"),
 	read("Scanlan et al. 2014, Rangeland Journal 36:429", "abstract: run-down pasture takes several whole wets, and suitable stocking after; rest in the dormant season adds no perennial grass"),
+}
+
+// GroundCover is the cover of a paddock that is held against a target.
+type GroundCover struct {
+	Pct             Quantity
+	LowPct, HighPct *float64 // 95 % limits; nil: of the plus-minus
+	TargetPct       float64  // to be kept at the end of the dry
+}
+
+// Meets tells whether the cover reaches its target: it cannot tell where neither limits nor a
+// plus-minus are known.
+func (g GroundCover) Meets() (monitor.Answer, error) {
+	c := monitor.Cover{CoverPct: g.Pct.Value, LowPct: 0, HighPct: 100}
+	if g.Pct.PlusMinus >= 0 {
+		c.LowPct, c.HighPct = g.Pct.Value-statistics.Z95*g.Pct.PlusMinus, g.Pct.Value+statistics.Z95*g.Pct.PlusMinus
+	}
+	if g.LowPct != nil && g.HighPct != nil {
+		c.LowPct, c.HighPct = *g.LowPct, *g.HighPct
+	}
+	return c.Meets(g.TargetPct), g.check(c).Err()
+}
+
+func (g GroundCover) check(c monitor.Cover) *model.Problem {
+	return model.FirstProblem(judged("coverPct", "coverPlusMinusPct", g.Pct, 0, 100),
+		model.Require((g.LowPct == nil) == (g.HighPct == nil), "coverLowPct", "give coverLowPct and coverHighPct, or neither", "one limit alone is given"),
+		model.Require(g.LowPct == nil || c.LowPct >= 0 && c.LowPct <= c.CoverPct, "coverLowPct", "", "%v is not from 0 to the cover of %v %%", c.LowPct, c.CoverPct),
+		model.Require(g.HighPct == nil || c.HighPct >= c.CoverPct && c.HighPct <= 100, "coverHighPct", "", "%v is not from the cover of %v to 100 %%", c.HighPct, c.CoverPct),
+		model.Require(g.TargetPct > 1 && g.TargetPct <= 100, "coverTargetPct", "give per cent, not a fraction: 0.6 is 60", "is not above 1 and up to 100 %%"))
 }
 
 // WhatFollows is what the ground cover, held against its target, means for a budget.

@@ -5,7 +5,7 @@
 // Feed is dry matter in kilograms for each hectare. A budget works from feed that was cut or
 // read off photo standards; it forecasts no rain and no growth of its own, and knows no
 // long-term carrying capacity. Detachment, the unpalatable share and the residual are judged,
-// and matter more than what quadrats err by: none has a default here, Proposals says what was
+// and matter more than what quadrats err by: none has a default here, Proposed says what was
 // published, with how far each source was read.
 //
 // A share of utilisation is of the standing feed or of a year's growth, never of both; an

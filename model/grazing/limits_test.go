@@ -17,7 +17,7 @@ func asked(edit func(*Budget)) error {
 			{AreaHa: exactly(50), Looks: []float64{1500, 1800}}}},
 		Detachment: Detachment{Pct: Quantity{15, 5}}, UnpalatablePct: Quantity{10, 3}, ResidualKgHa: 600, IntakeKgDay: Quantity{8, 0.4},
 		GrowthKgHaDay: &Quantity{2, 1}, Utilisation: &Utilisation{Pct: 25, GrowthKgHa: &Quantity{2000, 200}},
-		Herd: []Mob{{Head: 40, UnitsPerHead: exactly(1)}, {Head: 2, UnitsPerHead: exactly(1.5)}}, Days: 60,
+		Mobs: []Mob{{Head: 40, UnitsPerHead: exactly(1)}, {Head: 2, UnitsPerHead: exactly(1.5)}}, Days: 60,
 	}
 	edit(&b)
 	_, err := b.Answer()
@@ -35,12 +35,12 @@ func TestLimitsAreTaken(t *testing.T) {
 	limit("landTypes[0].areaPlusMinusHa", of(func(b *Budget, v float64) { land(b).AreaHa.PlusMinus = v }), []float64{-1, 0, 100}, []float64{101})
 	limit("landTypes[0].outHa", of(func(b *Budget, v float64) { land(b).OutHa = v }), []float64{0, 99.9}, []float64{-1, 100})
 	limit("landTypes[0].quadrats.frameM2", of(func(b *Budget, v float64) { land(b).Cuts.FrameM2 = v }), []float64{0.03, 10}, []float64{0.009, 10.1})
-	limit("landTypes[0].quadrats.grams[1]", of(func(b *Budget, v float64) { land(b).Cuts.Grams[1] = v }), []float64{0, 5000}, []float64{-1, 50_001})
+	limit("landTypes[0].quadrats.cutsG[1]", of(func(b *Budget, v float64) { land(b).Cuts.Grams[1] = v }), []float64{0, 5000}, []float64{-1, 50_001})
 	limit("landTypes[0].quadrats", of(func(b *Budget, v float64) { land(b).Cuts.Grams = []float64{v, v} }), []float64{0, 1250}, []float64{1251})
 	limit("landTypes[0].quadrats.dryMatterPct", of(func(b *Budget, v float64) { land(b).Cuts.DryPct = new(exactly(v)) }), []float64{5, 100}, []float64{0.4, 4.9, 100.1})
-	limit("landTypes[0].quadrats.grams", of(func(b *Budget, v float64) { land(b).Cuts.Grams = make([]float64, int(v)) }), []float64{1, MaxQuadrats}, []float64{0, MaxQuadrats + 1})
-	limit("landTypes[1].photoKgHa[0]", of(func(b *Budget, v float64) { b.Paddock.LandTypes[1].Looks[0] = v }), []float64{0, 20, MostFeedKgHa}, []float64{-1, 3, MostFeedKgHa + 1})
-	limit("landTypes[1].photoKgHa", of(func(b *Budget, v float64) { b.Paddock.LandTypes[1].Looks = make([]float64, int(v)) }), []float64{1, MaxQuadrats}, []float64{0, MaxQuadrats + 1})
+	limit("landTypes[0].quadrats.cutsG", of(func(b *Budget, v float64) { land(b).Cuts.Grams = make([]float64, int(v)) }), []float64{1, MaxQuadrats}, []float64{0, MaxQuadrats + 1})
+	limit("landTypes[1].photosKgHa[0]", of(func(b *Budget, v float64) { b.Paddock.LandTypes[1].Looks[0] = v }), []float64{0, 20, MostFeedKgHa}, []float64{-1, 3, MostFeedKgHa + 1})
+	limit("landTypes[1].photosKgHa", of(func(b *Budget, v float64) { b.Paddock.LandTypes[1].Looks = make([]float64, int(v)) }), []float64{1, MaxQuadrats}, []float64{0, MaxQuadrats + 1})
 	limit("landTypes", of(func(b *Budget, v float64) {
 		one := b.Paddock.LandTypes[1]
 		b.Paddock.LandTypes = nil
@@ -66,17 +66,36 @@ func TestLimitsAreTaken(t *testing.T) {
 	limit("yearGrowthKgHa", of(func(b *Budget, v float64) { *b.Utilisation.GrowthKgHa = exactly(v) }), []float64{20, 30_000}, []float64{2, 30_001})
 	limit("yearGrowthPlusMinusKgHa", of(func(b *Budget, v float64) { b.Utilisation.GrowthKgHa.PlusMinus = v }), []float64{-1, 2000}, []float64{2001})
 	limit("days", of(func(b *Budget, v float64) { b.Days = v }), []float64{0, 1, MostDays}, []float64{-1, 0.5, MostDays + 1})
-	limit("herd[1].unitsPerHead", of(func(b *Budget, v float64) { b.Herd[1].UnitsPerHead = exactly(v) }), []float64{0.01, 20}, []float64{0, 20.1})
-	limit("herd[1].unitsPlusMinusPerHead", of(func(b *Budget, v float64) { b.Herd[1].UnitsPerHead.PlusMinus = v }), []float64{-1, 1.5}, []float64{1.6})
-	limit("herd[1].head", of(func(b *Budget, v float64) { b.Herd[1].Head = int(v) }), []float64{1, MostHead}, []float64{-1, 0, MostHead + 1})
-	limit("herd[0].head", of(func(b *Budget, v float64) { b.Herd = b.Herd[:1]; b.Herd[0].Head = int(v) }), []float64{0, 1}, []float64{-1})
-	limit("herd", of(func(b *Budget, v float64) {
-		one := b.Herd[0]
-		b.Herd = nil
+	limit("mobs[1].unitsPerHead", of(func(b *Budget, v float64) { b.Mobs[1].UnitsPerHead = exactly(v) }), []float64{0.01, 20}, []float64{0, 20.1})
+	limit("mobs[1].unitsPlusMinusPerHead", of(func(b *Budget, v float64) { b.Mobs[1].UnitsPerHead.PlusMinus = v }), []float64{-1, 1.5}, []float64{1.6})
+	limit("mobs[1].head", of(func(b *Budget, v float64) { b.Mobs[1].Head = int(v) }), []float64{1, MostHead}, []float64{-1, 0, MostHead + 1})
+	limit("mobs[0].head", of(func(b *Budget, v float64) { b.Mobs = b.Mobs[:1]; b.Mobs[0].Head = int(v) }), []float64{0, 1}, []float64{-1})
+	limit("mobs", of(func(b *Budget, v float64) {
+		one := b.Mobs[0]
+		b.Mobs = nil
 		for range int(v) {
-			b.Herd = append(b.Herd, one)
+			b.Mobs = append(b.Mobs, one)
 		}
 	}), []float64{0, 1, MaxMobs}, []float64{MaxMobs + 1})
+
+	cover := func(edit func(*GroundCover, float64)) func(float64) error {
+		return func(v float64) error {
+			g := GroundCover{Pct: Quantity{60, 5}, LowPct: new(50.0), HighPct: new(70.0), TargetPct: 50}
+			edit(&g, v)
+			_, err := g.Meets()
+			return err
+		}
+	}
+	limit("coverPct", cover(func(g *GroundCover, v float64) { g.Pct.Value, g.LowPct, g.HighPct = v, nil, nil }), []float64{0, 1, 100}, []float64{-1, 0.6, 100.1, math.NaN()})
+	limit("coverPlusMinusPct", cover(func(g *GroundCover, v float64) { g.Pct.PlusMinus = v }), []float64{-1, 0, 50}, []float64{0.05, 51})
+	limit("coverLowPct", cover(func(g *GroundCover, v float64) { g.LowPct = &v }), []float64{0, 60}, []float64{-1, 60.1})
+	limit("coverHighPct", cover(func(g *GroundCover, v float64) { g.HighPct = &v }), []float64{60, 100}, []float64{59.9, 100.1})
+	limit("coverTargetPct", cover(func(g *GroundCover, v float64) { g.TargetPct = v }), []float64{1.01, 100}, []float64{0.6, 1, 100.1})
+	limit("coverLowPct", cover(func(g *GroundCover, v float64) {
+		if v < 1 {
+			g.HighPct = nil
+		}
+	}), []float64{1}, []float64{0})
 
 	sample := func(edit func(*DrySample, float64)) func(float64) error {
 		return func(v float64) error {
@@ -108,10 +127,10 @@ func TestRefuses(t *testing.T) {
 		{"neither-cuts-nor-looks", "landTypes[1].quadrats", func(b *Budget) { b.Paddock.LandTypes[1].Looks = nil }},
 		{"cuts-and-looks", "landTypes[0].quadrats", func(b *Budget) { b.Paddock.LandTypes[0].Looks = []float64{900} }},
 		{"fresh-without-a-dry-share", "landTypes[0].quadrats.dryMatterPct", func(b *Budget) { b.Paddock.DryPct = nil }},
-		{"growth-without-a-time", "days", func(b *Budget) { b.Days, b.Herd = 0, nil }},
+		{"growth-without-a-time", "days", func(b *Budget) { b.Days, b.Mobs = 0, nil }},
 		{"loss-without-a-time", "days", func(b *Budget) {
-			b.Days, b.Herd, b.GrowthKgHaDay, b.Detachment.Per30Days = 0, b.Herd[:1], nil, true
-			b.Herd[0].Head = 0
+			b.Days, b.Mobs, b.GrowthKgHaDay, b.Detachment.Per30Days = 0, b.Mobs[:1], nil, true
+			b.Mobs[0].Head = 0
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -122,8 +141,8 @@ func TestRefuses(t *testing.T) {
 		})
 	}
 	for name, edit := range map[string]func(*Budget){
-		"head-gives-the-time": func(b *Budget) { b.Days = 0 }, "days-alone": func(b *Budget) { b.Herd = nil },
-		"no-time-is-needed": func(b *Budget) { b.Days, b.Herd, b.GrowthKgHaDay = 0, nil, nil },
+		"head-gives-the-time": func(b *Budget) { b.Days = 0 }, "days-alone": func(b *Budget) { b.Mobs = nil },
+		"no-time-is-needed": func(b *Budget) { b.Days, b.Mobs, b.GrowthKgHaDay = 0, nil, nil },
 	} {
 		if err := asked(edit); err != nil {
 			t.Errorf("%s: %v, want it taken", name, err)

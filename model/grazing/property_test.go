@@ -13,7 +13,7 @@ func anyBudget(t *rapid.T) Budget {
 	b.Detachment = Detachment{exactly(rapid.Float64Range(1, 20).Draw(t, "detachment")), rapid.Bool().Draw(t, "rate")}
 	b.UnpalatablePct = exactly(rapid.Float64Range(1, 20).Draw(t, "unpalatable"))
 	b.ResidualKgHa = rapid.Float64Range(100, 800).Draw(t, "residual")
-	b.Herd = []Mob{{Head: rapid.IntRange(1, 2000).Draw(t, "head"), UnitsPerHead: exactly(rapid.Float64Range(0.5, 1.6).Draw(t, "units"))}}
+	b.Mobs = []Mob{{Head: rapid.IntRange(1, 2000).Draw(t, "head"), UnitsPerHead: exactly(rapid.Float64Range(0.5, 1.6).Draw(t, "units"))}}
 	if rapid.Bool().Draw(t, "grows") {
 		b.GrowthKgHaDay = new(exactly(rapid.Float64Range(0, 3).Draw(t, "growth")))
 	}
@@ -33,7 +33,7 @@ func TestDaysAndHeadAgree(t *testing.T) {
 		}
 		days := a.Days.Least.Value
 		twice := b.on(2 * b.Paddock.LandTypes[0].AreaHa.Value)
-		twice.Herd = []Mob{{Head: 2 * b.Herd[0].Head, UnitsPerHead: b.Herd[0].UnitsPerHead}}
+		twice.Mobs = []Mob{{Head: 2 * b.Mobs[0].Head, UnitsPerHead: b.Mobs[0].UnitsPerHead}}
 		if got := twice.work().Days.Least.Value; !near(got, days) {
 			t.Fatalf("twice the herd on twice the land stays %v days, want %v", got, days)
 		}
@@ -87,7 +87,7 @@ func TestMoreOfItLastsLonger(t *testing.T) {
 		fed.Paddock.LandTypes = []LandType{b.Paddock.LandTypes[0]}
 		fed.Paddock.LandTypes[0].Looks = []float64{1.1 * b.Paddock.LandTypes[0].Looks[0]}
 		spared.ResidualKgHa *= 0.9
-		fewer.Herd = []Mob{{Head: b.Herd[0].Head, UnitsPerHead: b.Herd[0].UnitsPerHead.of(0.9)}}
+		fewer.Mobs = []Mob{{Head: b.Mobs[0].Head, UnitsPerHead: b.Mobs[0].UnitsPerHead.of(0.9)}}
 		for what, other := range map[string]Budget{"more feed": fed, "a smaller residual": spared, "fewer animals": fewer} {
 			if got := days(other); got < base*(1-1e-9) {
 				t.Fatalf("%s lasts %v days, less than %v", what, got, base)

@@ -1,8 +1,8 @@
 package grazing
 
 import (
+	"slices"
 	"strconv"
-	"strings"
 
 	"headcut/model"
 )
@@ -28,8 +28,14 @@ var (
 	optimal    = read("MLA and AWI, Managing for optimal ground cover", "minimum")
 )
 
-// Proposals lists them by input.
-var Proposals = []Proposal{
+// Proposed lists them by input, with the intake of each table of ratings.
+func Proposed() []Proposal {
+	return append(slices.Clone(proposals), model.Each(AllRatings, func(r Ratings) Proposal {
+		return Proposal{"intakeKgDay", r.IntakeKgDay, r.IntakeKgDay, "each " + r.Unit + " of " + r.Name, r.Intake}
+	})...)
+}
+
+var proposals = []Proposal{
 	{"detachmentPct", 15, 15, "northern native pasture, 1 April to 1 November", mlaBudget},
 	{"detachmentPct", 15, 20, "spoiled and wasted in intensive grazing", read("Making More From Sheep, tool 8.4; More Beef from Pastures", "15 % and 20 %")},
 	{"detachmentPct", 25, 25, "lost to insects, weather and trampling, of all that grows", texas},
@@ -59,7 +65,6 @@ var Proposals = []Proposal{
 
 // String reads as "residualKgHa 336 to 560 for shortgrass: ...".
 func (p Proposal) String() string {
-	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 	values := number(p.Low)
 	if p.High != p.Low {
 		values += " to " + number(p.High)
@@ -67,4 +72,4 @@ func (p Proposal) String() string {
 	return p.Input + " " + values + ", " + p.For + ": " + p.Source.String()
 }
 
-func list(names []string) string { return strings.Join(names, ", ") }
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

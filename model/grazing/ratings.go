@@ -1,6 +1,10 @@
 package grazing
 
-import "headcut/model"
+import (
+	"strings"
+
+	"headcut/model"
+)
 
 // Ratings is one published table of animals in units, with the intake that goes with them:
 // ratings of one table and the intake of another give a wrong demand.
@@ -15,8 +19,8 @@ type Ratings struct {
 
 // Class is one row of ratings.
 type Class struct {
-	Name         string
-	UnitsPerHead float64
+	Name         string  `json:"class" doc:"as a mob names it"`
+	UnitsPerHead float64 `json:"unitsPerHead" unit:"1" doc:"units of each head"`
 }
 
 func read(title, place string) model.Source {
@@ -59,6 +63,12 @@ var AllRatings = []Ratings{
 		{"goat", 1}, {"dry cow 500 kg", 8}, {"kangaroo", 0.75}, {"rabbit", 0.1}}},
 }
 
+// String reads as "ae-low, adult equivalents that eat 8.5 kg a day: females <1 0.57, ...: ...".
+func (r Ratings) String() string {
+	classes := model.Each(r.Classes, func(c Class) string { return c.Name + " " + number(c.UnitsPerHead) })
+	return r.Name + ", " + r.Unit + "s that eat " + number(r.IntakeKgDay) + " kg a day: " + strings.Join(classes, ", ") + ": " + r.Source.String()
+}
+
 // RatingsNamed finds a table.
 func RatingsNamed(name string) (Ratings, bool) {
 	return model.Find(AllRatings, func(r Ratings) bool { return r.Name == name })
@@ -69,5 +79,5 @@ func RatingsNamed(name string) (Ratings, bool) {
 func (r Ratings) UnitsPerHead(class string) (float64, *model.Problem) {
 	c, ok := model.Find(r.Classes, func(c Class) bool { return c.Name == class })
 	names := model.Each(r.Classes, func(c Class) string { return c.Name })
-	return c.UnitsPerHead, model.Require(ok, "class", "give one of "+list(names), "%q is no class of %s", class, r.Name)
+	return c.UnitsPerHead, model.Require(ok, "class", "give one of "+strings.Join(names, ", "), "%q is no class of %s", class, r.Name)
 }

@@ -41,9 +41,9 @@ func (b Budget) drawn(r *rand.Rand) Budget {
 	if b.Utilisation != nil && b.Utilisation.GrowthKgHa != nil {
 		out.Utilisation = &Utilisation{b.Utilisation.Pct, new(gaussian(r, *b.Utilisation.GrowthKgHa))}
 	}
-	out.Herd = slices.Clone(b.Herd)
-	for i := range out.Herd {
-		out.Herd[i].UnitsPerHead = gaussian(r, b.Herd[i].UnitsPerHead)
+	out.Mobs = slices.Clone(b.Mobs)
+	for i := range out.Mobs {
+		out.Mobs[i].UnitsPerHead = gaussian(r, b.Mobs[i].UnitsPerHead)
 	}
 	return out
 }
@@ -62,12 +62,12 @@ func paddocks() map[string]Budget {
 		cut(Quantity{300, 6}, nil, 150, 210, 190, 260, 170), cut(Quantity{200, 5}, nil, 120, 180, 140, 160, 150), cut(Quantity{80, 2}, &Quantity{70, 2}, 90, 110, 140, 80),
 		{AreaHa: Quantity{150, 4}, OutHa: 20, Looks: []float64{2400, 3100, 2800}}, {AreaHa: Quantity{90, 3}, Looks: []float64{2000}},
 	}}
-	mixed.Herd, mixed.Days = []Mob{{Head: 120, UnitsPerHead: Quantity{1.29, 0.05}}, {Head: 5, UnitsPerHead: Quantity{1.73, 0.1}}}, 90
+	mixed.Mobs, mixed.Days = []Mob{{Head: 120, UnitsPerHead: Quantity{1.29, 0.05}}, {Head: 5, UnitsPerHead: Quantity{1.73, 0.1}}}, 90
 	mixed.Utilisation = &Utilisation{Pct: 30}
 
 	grown := eyed
 	grown.GrowthKgHaDay, grown.Utilisation = &Quantity{2, 0.5}, &Utilisation{25, &Quantity{2600, 200}}
-	grown.Herd = []Mob{{Head: 1, UnitsPerHead: Quantity{0.78, 0.03}}}
+	grown.Mobs = []Mob{{Head: 1, UnitsPerHead: Quantity{0.78, 0.03}}}
 
 	losing := grown
 	losing.Detachment = Detachment{Quantity{7, 1.5}, true}

@@ -29,6 +29,7 @@ import type * as retreat from "./retreat.ts";
 import type * as headGrowth from "./head-growth.ts";
 import type * as sediment from "./sediment.ts";
 import type * as cover from "./cover.ts";
+import type * as forageBudget from "./forage-budget.ts";
 import type * as quantities from "./quantities.ts";
 import type * as mapGrid from "./map-grid.ts";
 
@@ -63,6 +64,7 @@ export interface Types {
   "head-growth": { input: headGrowth.Input; output: headGrowth.Output };
   "sediment": { input: sediment.Input; output: sediment.Output };
   "cover": { input: cover.Input; output: cover.Output };
+  "forage-budget": { input: forageBudget.Input; output: forageBudget.Output };
   "quantities": { input: quantities.Input; output: quantities.Output };
   "map-grid": { input: mapGrid.Input; output: mapGrid.Output };
 }
