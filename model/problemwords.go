@@ -75,7 +75,7 @@ func pathWords(path string) string {
 }
 
 // nameUnits end the names of fields.
-var nameUnits = []string{"MmH", "M3S", "MS", "KgHa", "PerYear", "M2", "M3", "M", "Mm", "Pct", "Ha", "Deg", "Min", "On"}
+var nameUnits = []string{"MmH", "M3S", "MS", "KgHaDay", "KgDay", "KgHa", "PerYear", "M2", "M3", "M", "Mm", "Pct", "Ha", "Deg", "Min", "On", "G"}
 
 // nameWords reads a field's name: "knownLevelM" is "known level".
 func nameWords(name string) string {
