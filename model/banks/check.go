@@ -149,10 +149,7 @@ func (c Check) Run() (Report, error) {
 // line's own length at the grade of its first reach.
 func (l Line) upFrom(m float64) float64 {
 	length := l.LengthM()
-	if m <= length {
-		return l.aboveM(length - m)
-	}
-	return l.aboveM(0) + (m-length)*l.Reaches[0].GradePct/100
+	return l.aboveM(max(length-m, 0)) + max(m-length, 0)*l.Reaches[0].GradePct/100
 }
 
 func (c Check) length(upper, lower Found, wantedPct, levelPM float64) Length {

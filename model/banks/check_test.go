@@ -183,6 +183,11 @@ func TestCrestOfAFlatReach(t *testing.T) {
 		if l := checked(t, c).Limit; l.Peg != want.peg || !near(l.Flow.GradePct, want.gradePct, 1e-9) {
 			t.Errorf("with a crest at %v m: %+v %+v, want peg %d at %v %%", crest, l, l.Flow, want.peg, want.gradePct)
 		}
+		turned := c
+		turned.Pegs, turned.OutletAt = turnedRound(c.Pegs), Top
+		if l := checked(t, turned).Limit; l.Peg != 6-want.peg || !near(l.Flow.GradePct, want.gradePct, 1e-9) {
+			t.Errorf("turned round, with a crest at %v m: %+v %+v, want peg %d at %v %%", crest, l, l.Flow, 6-want.peg, want.gradePct)
+		}
 	}
 	c.Channel = nil
 	if l := checked(t, c).Limit; l.Peg != 2 {

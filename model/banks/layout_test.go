@@ -182,6 +182,7 @@ func TestCautions(t *testing.T) {
 		{"unknown-peak", func(l *Layout) { l.FlowM3S, l.DepthM = nil, new(exactly(0.3)) }, "flowM3S"},
 		{"barely", func(l *Layout) { l.DepthM = new(runoff.Quantity{Value: 0.31, PlusMinus: 0.01}) }, "capacityM3S"},
 		{"amply", func(l *Layout) { l.DepthM = new(runoff.Quantity{Value: 0.4, PlusMinus: 0.01}) }, ""},
+		{"enough-freeboard", func(l *Layout) { l.Shape.FreeboardM = 0.1 }, ""},
 		{"little-freeboard", func(l *Layout) { l.Shape.FreeboardM = 0.09 }, "freeboardM"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

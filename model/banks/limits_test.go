@@ -92,6 +92,9 @@ func TestLimitsAreTaken(t *testing.T) {
 		return check(func(c *Check) { c.Pegs[1].LevelM, c.Pegs[1].CrestLevelM = v, nil })
 	}, []float64{-highestM, highestM}, []float64{-highestM - 1, highestM + 1, nan})
 	limit("pegs[1].chainageM", func(v float64) error { return check(func(c *Check) { c.Pegs[1].ChainageM = v }) }, []float64{0.1, MaxLengthM}, []float64{0, 0.09, MaxLengthM + 1, nan})
+	limit("pegs[2].chainageM", func(v float64) error {
+		return check(func(c *Check) { c.Pegs = append(c.Pegs, Found{ChainageM: v, LevelM: 50}) })
+	}, []float64{20.1, 30}, []float64{20, 19, 5})
 	limit("pegs[1].crestLevelM", func(v float64) error { return check(func(c *Check) { c.Pegs[1].CrestLevelM = &v }) }, []float64{50.06, 60.06}, []float64{50.05, 60.07, nan})
 	limit("shortManningN", func(v float64) error { l := sound(); l.ShortN = v; _, err := l.Lay(); return err }, []float64{0, leastN, 0.04}, []float64{0.009, 0.041, nan})
 	limit("shortManningN", func(v float64) error { return check(func(c *Check) { c.Channel, c.ShortN = &l.Channel, v }) }, []float64{0, leastN, 0.04}, []float64{0.009, 0.041})

@@ -36,7 +36,7 @@ type Row struct {
 // Local is the officer's own rule as a line; its numbers are in unit: "m", "cm" or "ft".
 func Local(perPct, constant float64, unit, source string) (Rule, error) {
 	unitM, known := localUnitsM[unit]
-	r := Rule{Name: "local", Text: fmt.Sprintf("VI = %v S + %v %s, S in %%", perPct, constant, unit), UnitM: unitM, PerPct: perPct, Constant: constant, MadeFor: "not recorded", Source: localSource(source)}
+	r := Rule{Name: "local", Text: fmt.Sprintf("VI = %v S + %v %s, S in %%", perPct, constant, unit), UnitM: unitM, PerPct: perPct, Constant: constant, MadeFor: "not recorded", Source: model.Source{Title: source, How: model.CommonPractice}}
 	return r, model.FirstProblem(
 		model.InRange("slopeFactor", perPct, 0, 1000, "a factor of the slope", "", "VI = slopeFactor x slope in per cent + constant"),
 		model.InRange("constant", constant, 0, 1000, "a constant of a spacing rule", "", "VI = slopeFactor x slope in per cent + constant"),
@@ -48,7 +48,7 @@ func Local(perPct, constant float64, unit, source string) (Rule, error) {
 // apart, measured on the level.
 func LocalRows(rows []model.SpacingRow, source string) (Rule, error) {
 	const most = 100 // published ones have a dozen
-	r := Rule{Name: "local", Text: "table of distances in m", UnitM: 1, MadeFor: "not recorded", Source: localSource(source)}
+	r := Rule{Name: "local", Text: "table of distances in m", UnitM: 1, MadeFor: "not recorded", Source: model.Source{Title: source, How: model.CommonPractice}}
 	if len(rows) == 0 || len(rows) > most {
 		return r, &model.Problem{Reason: fmt.Sprintf("has %d rows and may have 1 to %d", len(rows), most)}
 	}
@@ -64,13 +64,6 @@ func LocalRows(rows []model.SpacingRow, source string) (Rule, error) {
 		before = row
 	}
 	return r, nil
-}
-
-func localSource(said string) model.Source {
-	if said == "" {
-		return model.Source{How: model.CommonPractice}
-	}
-	return model.Source{Title: said, How: model.CommonPractice}
 }
 
 var (

@@ -80,7 +80,7 @@ func (f files) named(stem, ending string, content []byte) string {
 
 // seldom are the packages that are quick enough without inlining, which makes the program
 // smaller: by 17 kB of brotli for the works alone, 22 kB for the fold and the figures.
-var seldom = []string{"headcut/model", "headcut/model/compute", "headcut/model/figures", "headcut/model/geodesy", "headcut/model/levelling", "headcut/model/mapgrid", "headcut/model/monitor", "headcut/model/runoff", "headcut/model/section", "headcut/model/soilloss", "headcut/model/track", "headcut/model/treatment", "headcut/model/works",
+var seldom = []string{"headcut/model", "headcut/model/banks", "headcut/model/compute", "headcut/model/figures", "headcut/model/geodesy", "headcut/model/levelling", "headcut/model/mapgrid", "headcut/model/monitor", "headcut/model/runoff", "headcut/model/section", "headcut/model/soilloss", "headcut/model/track", "headcut/model/treatment", "headcut/model/works",
 	"headcut/sync/phonecompute", "headcut/sync/register", "headcut/viewer/wasm",
 	"bytes", "errors", "fmt", "internal/fmtsort", "internal/godebug", "internal/poll", "io/fs", "os", "reflect", "strings", "syscall", "syscall/js", "time"}
 
