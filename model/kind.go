@@ -60,6 +60,10 @@ var WorkFields = []Field{
 // the id SettingsID. It is no item: it stands on no map and in no list of items.
 const SettingsKind = "settings"
 
+// PlanKind is a calculation that was adopted: what it was made from, and which works it proposed. It
+// is no item, and nobody marks one: model/planning makes it.
+const PlanKind = "plan"
+
 // SettingsID is the id of the feature that holds a property's settings. It follows from
 // the property's own id, so that two phones with no signal write to one feature.
 func SettingsID(property string) string { return SettingsKind + "-" + property }
@@ -114,8 +118,11 @@ var Kinds = []Kind{
 			{Name: "sedimentDepthM", Label: "Sediment caught", Type: Number, Unit: "m", Min: 0, Max: 10, Basis: "sedimentDepthBasis"},
 			how("sedimentDepthBasis", "Sediment", Taped, Levelled, Estimated),
 			{Name: "toeLevelM", Label: "Toe as pegged", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by level and staff, on the datum of the level run"},
+			{Name: "targetToeLevelM", Label: "Toe to be pegged at", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by the plan, on the datum of its level run"},
 			{Name: "targetCrestLevelM", Label: "Crest to be built to", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "on the datum of the level run"},
 			{Name: "levelRun", Label: "Pegged in the level run", Type: Reference},
+			{Name: "takes", Label: "Takes by the plan", Type: Text, Hint: "stone, netting, brush or bales"},
+			{Name: "plan", Label: "Proposed by the plan", Type: Reference},
 		},
 		Mark: "M2 8h6v4h8V8h6v8H2z", Colour: "#37546b",
 		What: "A low wall across the gully floor that slows the water and catches silt.",
@@ -137,6 +144,7 @@ var Kinds = []Kind{
 			{Name: "levelRun", Label: "Pegged in the level run", Type: Reference},
 			{Name: "trackSlopePct", Label: "Fall of the track above it", Type: Number, Unit: "%", Min: 0, Max: 100, Hint: "by the two levels and the tape"},
 			{Name: "spacedBy", Label: "Spaced by", Type: Text},
+			{Name: "plan", Label: "Proposed by the plan", Type: Reference},
 		},
 		Mark: "M3 15l9-7 9 7-3 1-6-4-6 4z", Colour: "#7a4d00",
 		What: "A low bank across a track or fence line that turns the water off it before it can cut.",
@@ -379,12 +387,24 @@ var Kinds = []Kind{
 		Mark: "M12 4v8l5 3M12 4a9 9 0 1 0 .1 0", Colour: "#46525f",
 	},
 	{
+		Name: PlanKind, Label: "Plan", Plural: "Plans", Shapes: []Shape{NoShape},
+		Fields: []Field{
+			{Name: "of", Label: "Plan of", Type: Reference, Required: true},
+			{Name: "plans", Label: "What it plans", Type: Choice, Choices: []string{"dams", "whoa-boys", "peak-flow"}},
+			{Name: "input", Label: "Input of the calculation", Type: Text, Hint: "JSON, as headcut compute takes it"},
+			{Name: "restsOn", Label: "Rests on", Type: Text, Hint: "JSON: the features it was made from, with the version each had"},
+		},
+		Mark: "M5 3h10l4 4v14H5zM15 3v4h4M8 17c2-6 5 0 8-6", Colour: "#44525c",
+	},
+	{
 		Name: SettingsKind, Label: "Settings of the property", Plural: "Settings of properties", Shapes: []Shape{NoShape},
 		Fields: []Field{
 			{Name: "whoaBoyTable", Label: "Spacing table of whoa-boys", Type: Text, Hint: "as the computation whoa-boys names it; local for rows of the property's own"},
 			{Name: "whoaBoySoil", Label: "Soil or hazard in that table", Type: Text},
 			{Name: "whoaBoyRows", Label: "Spacings of the local table", Type: SpacingRows},
 			{Name: "whoaBoySource", Label: "Source of the local table", Type: Text, Hint: "who it comes from, the sheet and its year"},
+			{Name: "damCrestHeightM", Label: "Crest height of check dams", Type: Number, Unit: "m", Min: 0, Max: 10, Hint: "as layouts are planned with"},
+			{Name: "damDepositSlopePct", Label: "Slope of silt behind check dams", Type: Number, Unit: "%", Min: 0, Max: 20, Hint: "as layouts are planned with"},
 		},
 		Mark: "M4 7h10M18 7h2M4 17h4M12 17h8M14 4v6M8 14v6", Colour: "#4a4a4a",
 	},

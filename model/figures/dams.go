@@ -69,6 +69,12 @@ func newDam(f model.Feature) *dam {
 	return d
 }
 
+// onPaper tells that the dam is where a plan puts it, and nothing is on the ground: it is drawn, and
+// says nothing of where chainages lie nor of what water meets.
+func (d *dam) onPaper() bool {
+	return d.status == model.Proposed && d.bookedM != nil && d.bookedBasis == model.FromPlan
+}
+
 // called is how a sentence speaks of a dam.
 func (d *dam) called() string { return cmp.Or(d.name, "the next dam upstream") }
 

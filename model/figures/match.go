@@ -64,7 +64,7 @@ func (p *tie) fits(m match, k float64) bool {
 // tieOf is what a dam tells of the match; false when it tells nothing.
 func (t *thalweg) tieOf(d *dam) (p tie, ok bool) {
 	at := d.stood.place
-	if at == nil || at.OffsetM > max(farOffM, 3*d.accuracyM) {
+	if at == nil || at.OffsetM > max(farOffM, 3*d.accuracyM) || d.onPaper() {
 		return p, false
 	}
 	p.alongM, p.stretch = at.ChainageM, t.stretch()

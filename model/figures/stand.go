@@ -94,7 +94,7 @@ func (l *PropertyFigures) standAgain(dams []*dam, thalwegs []*thalweg) []string 
 		slices.SortStableFunc(t.dams, func(a, b *dam) int { return cmp.Compare(a.at.chainageM, b.at.chainageM) })
 		var below *dam
 		for _, d := range t.dams {
-			if d.gone() {
+			if d.gone() || d.onPaper() {
 				continue
 			}
 			if below != nil {

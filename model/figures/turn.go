@@ -18,7 +18,9 @@ func (l *PropertyFigures) turn(t *thalweg) {
 	t.bed, t.tapedFromM = l.bedOf(t), nil
 	var taped, drawn []*dam
 	for _, d := range t.dams {
-		if d.stood.booked {
+		if d.onPaper() {
+			continue
+		} else if d.stood.booked {
 			taped = append(taped, d)
 		} else if d.stood.place != nil {
 			drawn = append(drawn, d)

@@ -143,7 +143,11 @@ func (g *gully) standing() (skip []works.NoDams) {
 		case model.Failed, model.Removed:
 			continue
 		case model.Proposed:
-			proposed++
+			if proposed++; !dam.unsettled("thalweg", "chainageM", "status") {
+				if atM, ok := g.chainageOf(dam); ok {
+					g.existing = append(g.existing, existing{item: dam, atM: atM})
+				}
+			}
 			continue
 		}
 		if g.refuseUnsettled(dam, "thalweg", "chainageM", "status", "geometry", "crestHeightM", "targetCrestLevelM", "damBelow", "fromBelowM") {
@@ -159,6 +163,8 @@ func (g *gully) standing() (skip []works.NoDams) {
 			continue
 		}
 		crestM, by := g.crestOf(dam, atM)
+		toeM, _ := g.used.bed.LevelAt(atM)
+		g.existing = append(g.existing, existing{item: dam, atM: atM, crestM: crestM, toeM: toeM, stands: true})
 		reach := works.NoDams{FromM: max(g.lowM(), atM-section.TapePlusMinusM), ToM: g.siltEnd(atM, crestM), Why: "other"}
 		if reach.FromM >= reach.ToM {
 			continue

@@ -22,7 +22,9 @@ type Draft struct {
 	Used        []Used          `json:"used"`
 	Others      []Offered       `json:"others"` // other level runs that the request could have named
 
-	frame frame // where the chainages of the input lie
+	frame    frame      // where the chainages of the input lie
+	existing []existing // works that are there already, as far as one knows where
+	sketch   bool       // of levels that no closed run checks
 }
 
 // Named is a feature as people tell it from others.

@@ -137,7 +137,7 @@ func (l *levelled) put(d *drafting, name string) {
 	if l.fromM != nil {
 		d.in.put("turnedAtM", *l.fromM)
 	}
-	if !l.Proven {
+	if d.sketch = !l.Proven; d.sketch {
 		d.in.put("basis", model.Unproven)
 		d.miss("%s %s. Until then the layout is a sketch, and cannot be adopted.", l.Called, l.Unclosed)
 	}

@@ -37,9 +37,25 @@ func (d *drafting) whoaBoys() {
 	d.spacings()
 	d.placeTrack(used)
 	d.besideTrack(used)
+	d.banksThere()
+}
+
+// banksThere are the banks of the track that are proposed, pegged or built. The layout goes by the
+// track alone.
+func (d *drafting) banksThere() {
 	for bank := range d.p.of("whoa-boy") {
-		if bank.Text("track") == d.item.ID && (bank.Status() == model.Pegged || bank.Status() == model.Built) {
-			d.leaveOut(bank, "its status is %s: the layout goes by the track alone, and is compared with it when adopted", bank.Status())
+		status := bank.Status()
+		if bank.Text("track") != d.item.ID || status == model.Failed || status == model.Removed {
+			continue
+		}
+		stands := status != model.Proposed
+		if stands {
+			d.leaveOut(bank, "its status is %s: the layout goes by the track alone, and is compared with it when adopted", status)
+		}
+		if atM, ok := bank.Number("chainageM"); ok && !bank.unsettled("track", "chainageM", "status") {
+			d.existing = append(d.existing, existing{item: bank, atM: d.frame.fromTop(atM), stands: stands})
+		} else if stands {
+			d.miss("where along %s %s stands: tape its chainage.", d.item.called(), bank.called())
 		}
 	}
 }

@@ -239,6 +239,7 @@ test("what is an item, which lack a place, and in what order they come", () => {
     [feature("s", { kind: "peg" }, { struck: true }), false, false],
     [feature("v", { kind: "visit" }), false, false],
     [feature("r", { kind: "level-run" }), false, false],
+    [feature("p", { kind: "plan" }), false, false],
     [feature("t", { kind: "settings" }), false, false],
   ] as const)
     assert.deepEqual([isItem(f), lacksPlace(f)], [item, lacks], f.id);

@@ -94,6 +94,14 @@ test("every field of every kind reads back as it was written", () => {
   }
 });
 
+test("what a plan says is asked of nobody", () => {
+  const asked = askedOf(kindNamed("check-dam")).map((f) => f.name);
+  assert.deepEqual(
+    ["plan", "takes", "targetToeLevelM", "crestHeightM"].filter((name) => asked.includes(name)),
+    ["crestHeightM"],
+  );
+});
+
 test("no number of any kind is saved with no word on how it came, and that nobody knows is saved as nothing", () => {
   for (const kind of kinds) {
     for (const f of askedOf(kind).filter((f) => f.basis !== undefined)) {

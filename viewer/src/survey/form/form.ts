@@ -19,8 +19,11 @@ export interface Form {
   readonly carried: { readonly [field: string]: string };
 }
 
-/** Fields that no form asks: they are measured, or have a screen of their own. */
-const unasked = new Set(["kind", "geometry", "accuracyM", "positionBasis", "gpsHeightM", "gpsHeightsM", "photos", "levelRun"]);
+/** Fields that no form asks: they are measured, come from a plan, or have a screen of their own. */
+const unasked = new Set([
+  ...["kind", "geometry", "accuracyM", "positionBasis", "gpsHeightM", "gpsHeightsM", "photos", "levelRun"],
+  ...["plan", "takes", "targetToeLevelM"],
+]);
 const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "instant"]);
 
 /** The fields that a kind's form asks, in the table's order. */

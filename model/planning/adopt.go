@@ -1,0 +1,225 @@
+package planning
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+
+	"headcut/model"
+)
+
+// Adoption is what is to be written down of an answer.
+type Adoption struct {
+	Plan    string   `json:"plan"` // id of the feature that holds the plan
+	Changes []Change `json:"changes"`
+	Known   int      `json:"known"` // works of the plan that are there already
+	Says    []string `json:"says"`  // what differs from what is there, and what to look at
+}
+
+// Change is a feature to be made, or fields of one to be edited.
+type Change struct {
+	Named
+	New    bool                       `json:"new,omitempty"`
+	Fields map[string]json.RawMessage `json:"fields"`
+}
+
+// existing is a work on the gully or track of a draft that is there already.
+type existing struct {
+	item   *Item
+	atM    float64 // in the chainages of the draft
+	crestM float64 // of a dam that stands
+	toeM   float64
+	stands bool // it is pegged or built: nothing here touches it
+}
+
+// proposal is a planned work.
+type proposal struct {
+	atM    float64
+	fields fields
+}
+
+// fields are values by name; what cannot be written as JSON is a slip in this package.
+type fields map[string]json.RawMessage
+
+func (f fields) put(name string, value any) {
+	raw, err := json.Marshal(value)
+	if err != nil {
+		panic(err)
+	}
+	f[name] = raw
+}
+
+// Adopt makes proposed works of the answer to a draft, and a feature that holds the plan. today is the
+// day of adoption, where the officer stands. The error is a *model.Problem that says why nothing may be
+// adopted.
+func (p *Property) Adopt(d Draft, answer json.RawMessage, today string) (Adoption, error) {
+	switch {
+	case d.Input == nil:
+		return Adoption{}, &model.Problem{Reason: "the draft is refused, and cannot be adopted", Fix: "do what it says first"}
+	case d.sketch:
+		return Adoption{}, &model.Problem{Reason: "the levels come from a run that is not closed, and cannot be adopted", Fix: "close the run, or use one that closes"}
+	}
+	rests := d.restsOn()
+	a := &adopting{p: p, d: &d, today: today, Adoption: Adoption{Plan: idOf("plan", d.Of.Feature, string(d.Plans), string(d.Input), rests), Changes: []Change{}, Says: []string{}}}
+	if plan := p.items[a.Plan]; plan != nil && plan.Struck {
+		return Adoption{}, &model.Problem{Reason: "this plan was adopted before and struck out since", Fix: "restore it and its works, each by its uid: headcut intake --restore"}
+	}
+	var err error
+	switch d.Plans {
+	case Dams:
+		err = a.dams(answer)
+	case WhoaBoys:
+		err = a.banks(answer)
+	}
+	if err != nil {
+		return Adoption{}, err
+	}
+	if p.items[a.Plan] == nil { // last, so that a plan which is there is there whole
+		plan := fields{}
+		plan.put("kind", model.PlanKind)
+		plan.put("name", a.planName())
+		plan.put("of", d.Of.Feature)
+		plan.put("plans", d.Plans)
+		plan.put("input", string(d.Input))
+		plan.put("restsOn", rests)
+		a.Changes = append(a.Changes, Change{Named{a.Plan, model.PlanKind, a.planName()}, true, plan})
+	}
+	return a.Adoption, nil
+}
+
+// adopting is an adoption on its way.
+type adopting struct {
+	Adoption
+	p     *Property
+	d     *Draft
+	today string
+	last  map[string]int // by kind, the highest number in a name
+}
+
+func (a *adopting) say(text string, args ...any) { a.Says = append(a.Says, fmt.Sprintf(text, args...)) }
+
+func (a *adopting) planName() string {
+	of := a.p.items[a.d.Of.Feature].called()
+	switch a.d.Plans {
+	case Dams:
+		return "Dams along " + of
+	case WhoaBoys:
+		return "Whoa-boys along " + of
+	}
+	return "Peak flow to " + of
+}
+
+// rest is one feature that a plan rests on.
+type rest struct {
+	Feature string `json:"feature"`
+	Name    string `json:"name,omitempty"`
+	Version string `json:"version"`
+}
+
+// restsOn are the features used, each once, as a plan keeps them.
+func (d Draft) restsOn() string {
+	var all []rest
+	for _, u := range d.Used {
+		one := rest{u.Feature, u.Name, u.Version}
+		if !slices.Contains(all, one) {
+			all = append(all, one)
+		}
+	}
+	raw, _ := json.Marshal(all) // texts always can be written
+	return string(raw)
+}
+
+// write brings planned works together with those that are there. One that is proposed within
+// samePlaceM is edited, one that stands there is left alone, any other is made.
+func (a *adopting) write(kind, nameStem string, planned []proposal, samePlaceM float64) {
+	left := slices.Clone(a.d.existing)
+	for i, w := range planned {
+		id := idOf("work", a.Plan, strconv.Itoa(i))
+		if a.p.items[id] != nil { // also one that was struck out since
+			a.Known++
+			left = slices.DeleteFunc(left, func(e existing) bool { return e.item.ID == id })
+			continue
+		}
+		w.fields.put("plan", a.Plan)
+		if at, ok := a.d.frame.position(w.atM); ok {
+			w.fields["geometry"] = model.AppendGeometry(nil, at)
+			w.fields.put("positionBasis", model.FromPlan)
+		}
+		near := -1
+		for k, e := range left {
+			if off := math.Abs(e.atM - w.atM); off <= samePlaceM && (near < 0 || off < math.Abs(left[near].atM-w.atM)) {
+				near = k
+			}
+		}
+		if near < 0 {
+			w.fields.put("kind", kind)
+			w.fields.put("name", a.name(kind, nameStem))
+			w.fields.put("status", model.Proposed)
+			w.fields.put(model.Proposed.DateField(), a.today)
+			a.Changes = append(a.Changes, Change{Named{id, kind, model.TextOf(w.fields["name"])}, true, map[string]json.RawMessage(w.fields)})
+			continue
+		}
+		e := left[near]
+		left = slices.Delete(left, near, near+1)
+		if e.stands {
+			a.say("%s is %s at chainage %s, where the plan has one at %s: it stays as it is.", e.item.called(), e.item.Status(), metres(e.atM), metres(w.atM))
+			continue
+		}
+		e.item.keepMeasured(w.fields)
+		if set := e.item.differing(w.fields); len(set) > 0 {
+			a.Changes = append(a.Changes, Change{e.item.named(), false, set})
+		} else {
+			a.Known++
+		}
+	}
+	for _, e := range left {
+		if !e.stands {
+			a.say("%s is proposed at chainage %s and is not in this layout: strike it out if it is not wanted.", e.item.called(), metres(e.atM))
+		}
+	}
+}
+
+// keepMeasured leaves out of what a plan says what somebody measured: a place where somebody stood, a
+// chainage that was taped.
+func (item *Item) keepMeasured(set fields) {
+	for field, basis := range map[string]string{"geometry": "positionBasis", "chainageM": "chainageBasis"} {
+		if item.Fields[field] != nil && item.Basis(field) != model.FromPlan {
+			delete(set, field)
+			delete(set, basis)
+		}
+	}
+}
+
+// differing are the fields that the feature has not, or has otherwise.
+func (item *Item) differing(set fields) map[string]json.RawMessage {
+	differ := map[string]json.RawMessage{}
+	for name, raw := range set {
+		if !bytes.Equal(item.Fields[name], raw) {
+			differ[name] = raw
+		}
+	}
+	return differ
+}
+
+// name is the next free one of a kind: "Dam 8".
+func (a *adopting) name(kind, stem string) string {
+	if a.last == nil {
+		a.last = map[string]int{}
+		numbered := regexp.MustCompile(`^` + regexp.QuoteMeta(stem) + `(\d{1,6})$`)
+		for item := range a.p.of(kind) {
+			if m := numbered.FindStringSubmatch(item.Text("name")); m != nil {
+				n, _ := strconv.Atoi(m[1]) // digits are a number
+				a.last[kind] = max(a.last[kind], n)
+			}
+		}
+	}
+	a.last[kind]++
+	return stem + strconv.Itoa(a.last[kind])
+}
+
+// rounded is a length to the millimetre.
+func rounded(m float64) float64 { return math.Round(m*1000) / 1000 }

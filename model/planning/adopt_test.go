@@ -1,0 +1,345 @@
+package planning
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+
+	"headcut/model"
+	"headcut/model/works"
+)
+
+const adoptedOn = "2026-11-30"
+
+// land is what a register holds of a property while plans are adopted.
+type land []Item
+
+// adopt drafts, calculates, adopts and writes down.
+func (l *land) adopt(t rapid.TB, r Request) Adoption {
+	t.Helper()
+	p := property(*l...)
+	d, err := p.Draft(r)
+	if err != nil || len(d.Refused) > 0 {
+		t.Fatalf("draft: %v, refused: %q", err, d.Refused)
+	}
+	answer, err := d.Compute()
+	if err != nil {
+		t.Fatalf("%s: %v", d.Input, err)
+	}
+	a, err := p.Adopt(d, answer, adoptedOn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range a.Changes {
+		l.write(t, c)
+	}
+	return a
+}
+
+// write does what the server does of a change, and no more.
+func (l *land) write(t rapid.TB, c Change) {
+	at := slices.IndexFunc(*l, func(item Item) bool { return item.ID == c.Feature })
+	if (at < 0) != c.New {
+		t.Fatalf("%+v is new: %v, and was there: %v", c.Named, c.New, at >= 0)
+	}
+	if at < 0 {
+		*l = append(*l, Item{Feature: model.Feature{ID: c.Feature, Fields: map[string]json.RawMessage{}}, Version: "v-" + c.Feature})
+		at = len(*l) - 1
+	}
+	item := &(*l)[at]
+	item.Fields = maps.Clone(item.Fields)
+	maps.Copy(item.Fields, c.Fields)
+	item.Kind = item.Text("kind")
+	if raw, ok := c.Fields["geometry"]; ok {
+		g, err := model.ParseGeometry(raw)
+		if err != nil {
+			t.Fatal(err)
+		}
+		item.Geometry = g
+	}
+	if problems := model.CheckFields(item.Kind, model.FieldValuesOf(c.Fields)); len(problems) > 0 {
+		t.Fatalf("%+v: %v", c.Named, problems[0])
+	}
+}
+
+// set edits a feature, as a phone does.
+func (l land) set(id string, more ...any) {
+	for i := range l {
+		if l[i].ID == id {
+			edited := item(l[i].Kind, id, l[i].Geometry, more...)
+			edited.Fields = func() map[string]json.RawMessage {
+				all := maps.Clone(l[i].Fields)
+				maps.Copy(all, edited.Fields)
+				return all
+			}()
+			edited.Version = l[i].Version + "+"
+			l[i] = edited
+		}
+	}
+}
+
+// damsOf are the dams of a land, by their target crests.
+func (l land) damsOf(plan string) (all []Item) {
+	for _, item := range l {
+		if item.Kind == "check-dam" && item.Text("plan") == plan {
+			all = append(all, item)
+		}
+	}
+	return all
+}
+
+func onePlan() land {
+	return land{drawn(30), run("1", "2026-05-13", 0, bed(30, 5)...), item("settings", "settings-p", nil, "damCrestHeightM", 0.5)}
+}
+
+// An answer becomes works that nobody has measured, and a plan; adopting it again changes nothing.
+func TestAdoptedDams(t *testing.T) {
+	l := onePlan()
+	a := l.adopt(t, dams)
+	all := l.damsOf(a.Plan)
+	if len(all) != 4 || len(a.Says) != 0 || a.Known != 0 {
+		t.Fatalf("%+v, want 4 dams", a)
+	}
+	second := all[1]
+	for name, want := range map[string]any{"name": "Dam 2", "status": "proposed", "proposedOn": adoptedOn, "thalweg": "g", "chainageM": 10.0, "chainageBasis": "from plan", "crestHeightM": 0.5,
+		"crestHeightBasis": "from plan", "targetToeLevelM": 100.5, "targetCrestLevelM": 101.0, "positionBasis": "from plan"} {
+		var got any
+		if err := json.Unmarshal(second.Fields[name], &got); err != nil || got != want {
+			t.Errorf("%s is %s, want %v", name, second.Fields[name], want)
+		}
+	}
+	if at, ok := second.Geometry.(orb.Point); !ok || math.Abs(at[1]-north(10, 0)[1]) > 1e-7 {
+		t.Errorf("the dam at 10 m lies at %v, want 10 m up the line", second.Geometry)
+	}
+	plan := *property(l...).items[a.Plan]
+	if plan.Kind != "plan" || plan.Text("of") != "g" || plan.Text("plans") != "dams" || plan.Text("name") != "Dams along Fig Gully" {
+		t.Errorf("plan %+v", plan)
+	}
+	d := drafted(t, property(l...), dams)
+	if plan.Text("input") != string(d.Input) {
+		t.Errorf("the plan keeps the input %s, want %s", plan.Text("input"), d.Input)
+	}
+	if again := l.adopt(t, dams); len(again.Changes) > 0 || again.Plan != a.Plan || again.Known != 4 {
+		t.Errorf("adopted again: %+v, want no change", again)
+	}
+}
+
+// A changed layout moves what is proposed, leaves alone what is pegged, built or measured, strikes
+// nothing out, and says what differs. A work is one feature all along.
+func TestAChangedLayoutLeavesWhatStands(t *testing.T) {
+	l := onePlan()
+	a := l.adopt(t, dams)
+	all := l.damsOf(a.Plan)
+	l.set(all[0].ID, "status", "built", "builtOn", "2026-12-10")
+	l.set(all[1].ID, "status", "pegged", "toeLevelM", 100.5)
+	l.set(all[2].ID, "chainageM", 20.4, "chainageBasis", "taped", "material", "loose rock")
+
+	lower := dams
+	lower.Given = given(`{"crestHeightM": 0.4}`)
+	b := l.adopt(t, lower)
+	if b.Plan == a.Plan {
+		t.Fatal("another layout has the id of the first plan")
+	}
+	says(t, "says:", b.Says, "Dam 4 is proposed at chainage 30.0 and is not in this layout")
+	p := property(l...)
+	for i, want := range []string{"built", "pegged", "proposed", "proposed"} {
+		if item := p.items[all[i].ID]; item.Struck || item.Text("status") != want {
+			t.Errorf("%s is %s, want %s", item.called(), item.Text("status"), want)
+		}
+	}
+	for _, id := range []string{all[0].ID, all[1].ID} {
+		if m, _ := p.items[id].Number("targetCrestLevelM"); p.items[id].Text("plan") != a.Plan || m == 0 {
+			t.Errorf("%s was touched: %s", p.items[id].called(), p.items[id].Fields)
+		}
+	}
+	third := p.items[all[2].ID] // proposed where the new layout has a dam too, at 20 m
+	if m, _ := third.Number("chainageM"); m != 20.4 || third.Text("plan") != b.Plan || third.Text("material") != "loose rock" {
+		t.Errorf("the third dam is %s, want it in the new plan at its taped chainage", third.Fields)
+	}
+	if m, _ := third.Number("targetCrestLevelM"); math.Abs(m-101.4) > 1e-9 {
+		t.Errorf("its crest is to be built to %v, want 101.4", m)
+	}
+	if again := l.adopt(t, lower); len(again.Changes) > 0 {
+		t.Errorf("adopted again: %+v, want no change", again.Changes)
+	}
+}
+
+// What a layout takes to build comes with it, and chainages go back to those of the book.
+func TestAdoptedAsBookedFromTheHead(t *testing.T) {
+	var down []staff
+	for _, s := range bed(30, 5) {
+		down = append(down, staff{"g", model.BedSpot, 30 - s.chainageM, s.levelM})
+	}
+	l := land{drawn(30, "chainageZero", "end of the line"), run("1", "2026-05-13", 0, down...)}
+	r := dams
+	r.Given = given(`{"crestHeightM": 0.5, "build": {"bedWidthM": 2, "crestBreadthM": 0.6, "upstreamRunPerRise": 1.5, "downstreamRunPerRise": 3}}`)
+	a := l.adopt(t, r)
+	lowest := l.damsOf(a.Plan)[0]
+	if m, _ := lowest.Number("chainageM"); m != 30 {
+		t.Errorf("the lowest dam is booked at %v, want 30 m from the head", m)
+	}
+	if at, ok := lowest.Geometry.(orb.Point); !ok || math.Abs(at[1]-north(0, 0)[1]) > 1e-7 {
+		t.Errorf("it lies at %v, want the downstream end of the line", lowest.Geometry)
+	}
+	says(t, "takes:", []string{lowest.Text("takes")}, "m³ of rock")
+}
+
+func TestWhatMayNotBeAdopted(t *testing.T) {
+	open := property(drawn(30), run("1", "2026-05-13", 0.5, bed(30, 5)...))
+	sketch := dams
+	sketch.Run = "1"
+	d := drafted(t, open, sketch)
+	answer, err := d.Compute()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := open.Adopt(d, answer, adoptedOn); err == nil {
+		t.Error("a sketch from an open run was adopted")
+	}
+	if _, err := open.Adopt(drafted(t, open, dams), answer, adoptedOn); err == nil {
+		t.Error("a refused draft was adopted")
+	}
+	l := onePlan()
+	a := l.adopt(t, dams)
+	for i := range l {
+		l[i].Struck = l[i].Struck || l[i].ID == a.Plan
+	}
+	p := property(l...)
+	d = drafted(t, p, dams)
+	if answer, err = d.Compute(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := p.Adopt(d, answer, adoptedOn); err == nil {
+		t.Error("a plan that was struck out was adopted again without a word")
+	}
+}
+
+// Planned banks lie on the track from its upper end down; one that stands is left alone.
+func TestAdoptedWhoaBoys(t *testing.T) {
+	var up []staff // booked from the lower end
+	for _, s := range trackBook(3) {
+		up = append(up, staff{"t", "", 200 - s.chainageM, s.levelM})
+	}
+	l := land{topTrack(), run("1", "2026-05-13", 0, up...), local(), item("whoa-boy", "b", north(60, 0), "name", "Whoa-boy 7", "track", "t", "status", "built", "chainageM", 60)}
+	r := banks
+	r.ZeroAt, r.Given = "end of the line", given(`{"side": "left"}`)
+	a := l.adopt(t, r)
+	says(t, "says:", a.Says, "Whoa-boy 7 is built at chainage 140.0, where the plan has one at 140.0: it stays as it is.")
+	var made []Item
+	for _, item := range l {
+		if item.Text("plan") == a.Plan {
+			made = append(made, item)
+		}
+	}
+	if len(made) != 2 {
+		t.Fatalf("%d banks, want those at 120 and 180 m: %+v", len(made), a)
+	}
+	for i, want := range []float64{180, 120} { // by growing chainage of the book
+		bank := made[i]
+		m, _ := bank.Number("chainageM")
+		at, ok := bank.Geometry.(orb.Point)
+		if m != want || bank.Text("outletSide") != "left" || bank.Text("track") != "t" || bank.Text("spacedBy") == "" || !ok || math.Abs(at[1]-north(want, 0)[1]) > 1e-7 {
+			t.Errorf("bank %s at %v, want it %v m from the upper end and from the start of the line", bank.Fields, bank.Geometry, want)
+		}
+	}
+	if made[0].Text("name") != "Whoa-boy 8" {
+		t.Errorf("it is called %s, want the next free name", made[0].Text("name"))
+	}
+	if again := l.adopt(t, r); len(again.Changes) > 0 {
+		t.Errorf("adopted again: %+v, want no change", again.Changes)
+	}
+}
+
+// A plan says what of its base has changed since.
+func TestWhatOfAPlansBaseHasChanged(t *testing.T) {
+	since := func(do func(l *land)) []string {
+		l := onePlan()
+		a := l.adopt(t, dams)
+		do(&l)
+		p := property(l...)
+		if plans := p.Plans(); len(plans) != 1 || plans[0].ID != a.Plan {
+			t.Fatalf("plans %+v, want the one adopted", plans)
+		}
+		return model.Each(p.Changed(p.items[a.Plan]), func(c BaseChange) string { return c.What })
+	}
+	for _, c := range []struct {
+		name string
+		do   func(l *land)
+		want []string
+	}{
+		{"nothing", func(*land) {}, nil},
+		{"edited", func(l *land) { l.set("1", "notes", "re-read") }, []string{"Run 1 was edited since."}},
+		{"struck-out", func(l *land) { (*l)[1].Struck = true }, []string{"Run 1 was struck out since."}},
+		{"clash", func(l *land) { l.set("g", "notes", "x"); (*l)[0].Clashes = []string{"geometry"} }, []string{"Fig Gully was changed by two people differently since, and nobody has settled it."}},
+		{"gone", func(l *land) { *l = slices.DeleteFunc(*l, func(item Item) bool { return item.ID == "settings-p" }) }, []string{"feature settings-p is not on this property any more."}},
+		{"newer-run", func(l *land) { *l = append(*l, run("2", "2027-05-13", 0, bed(30, 5)...)) }, []string{"Run 2 of 13 May 2027 closes, and is newer than the run used."}},
+		{"open-run", func(l *land) { *l = append(*l, run("2", "2027-05-13", 0.5, bed(30, 5)...)) }, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := since(c.do); !slices.Equal(got, c.want) {
+				t.Errorf("changed: %q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+// Whatever stands in the gully, no adopted toe stands above the crest below it by more than counts as
+// level, where the bed between was levelled; and adopting twice changes nothing.
+func TestAdoptedDamsLeaveNoGap(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var spots []staff
+		levelM := 100.0
+		for c := 0.0; c <= 100; c += 10 {
+			spots = append(spots, staff{"g", model.BedSpot, c, math.Round(levelM*1000) / 1000})
+			levelM += rapid.Float64Range(-0.1, 0.8).Draw(t, "rise")
+		}
+		if spots[len(spots)-1].levelM <= 100 {
+			t.Skip("it runs the other way")
+		}
+		l := land{drawn(100), run("1", "2026-05-13", 0, spots...)}
+		standing := rapid.SliceOfNDistinct(rapid.IntRange(1, 18), 0, 4, rapid.ID[int]).Draw(t, "dams at")
+		for _, at := range standing {
+			l = append(l, standingDam(fmt.Sprint("d", at), float64(5*at), "crestHeightM", rapid.Float64Range(0.2, 0.8).Draw(t, "crest")))
+		}
+		r := dams
+		r.Given = map[string]json.RawMessage{}
+		fields(r.Given).put("crestHeightM", rapid.Float64Range(0.3, 0.6).Draw(t, "height"))
+		p := property(l...)
+		d, err := p.Draft(r)
+		if err != nil || len(d.Refused) > 0 {
+			t.Fatalf("draft: %v, refused: %q", err, d.Refused)
+		}
+		if _, err := d.Compute(); err != nil {
+			t.Skip("dams stand everywhere")
+		}
+		a := l.adopt(t, r)
+		type dam struct{ atM, toeM, crestM float64 }
+		var all []dam
+		for _, item := range l.damsOf(a.Plan) {
+			atM, _ := item.Number("chainageM")
+			toeM, _ := item.Number("targetToeLevelM")
+			crestM, _ := item.Number("targetCrestLevelM")
+			all = append(all, dam{atM, toeM, crestM})
+		}
+		for _, e := range d.existing {
+			all = append(all, dam{e.atM, e.toeM, e.crestM})
+		}
+		slices.SortFunc(all, func(x, y dam) int { return int(math.Copysign(1, x.atM-y.atM)) })
+		highest := math.Inf(-1) // of the crests below: silt behind any of them covers what lies lower
+		for i, one := range all {
+			if i > 0 && one.toeM > highest+works.DamToleranceM {
+				t.Fatalf("the toe at %v stands at %v, above every crest below it: %+v", one.atM, one.toeM, all)
+			}
+			highest = max(highest, one.crestM)
+		}
+		if again := l.adopt(t, r); len(again.Changes) > 0 {
+			t.Fatalf("adopted again: %+v, want no change", again.Changes)
+		}
+	})
+}

@@ -1,0 +1,115 @@
+package planning
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"headcut/model"
+	"headcut/model/works"
+)
+
+// sameDamM is how near to each other a planned and a proposed dam are taken for one. Common practice,
+// no source: no layout puts two so near, save on a head.
+const sameDamM = 1
+
+// layout is what is read of the answer of dam-layout.
+type layout struct {
+	Dams         []plannedDam `json:"dams"`
+	CrestHeightM float64      `json:"crestHeightM"`
+}
+
+type plannedDam struct {
+	ChainageM   float64      `json:"chainageM"`
+	BedLevelM   float64      `json:"bedLevelM"`
+	CrestLevelM float64      `json:"crestLevelM"`
+	Stands      works.Stands `json:"stands"`
+	RockM3      *float64     `json:"rockM3"`
+	KeyM3       *float64     `json:"keyM3"`
+	NetM2       *float64     `json:"netM2"`
+	Posts       *int         `json:"posts"`
+	BrushM3     *float64     `json:"brushM3"`
+	Bales       *int         `json:"bales"`
+}
+
+// dams proposes the dams of a layout.
+func (a *adopting) dams(answer json.RawMessage) error {
+	var out layout
+	if err := json.Unmarshal(answer, &out); err != nil {
+		return &model.Problem{Reason: "the answer is not one of dam-layout"}
+	}
+	planned := model.Each(out.Dams, func(dam plannedDam) proposal {
+		f := fields{}
+		f.put("thalweg", a.d.Of.Feature)
+		f.put("chainageM", rounded(a.d.frame.up(dam.ChainageM)))
+		f.put("chainageBasis", model.FromPlan)
+		f.put("crestHeightM", out.CrestHeightM)
+		f.put("crestHeightBasis", model.FromPlan)
+		f.put("targetToeLevelM", dam.BedLevelM)
+		f.put("targetCrestLevelM", dam.CrestLevelM)
+		if takes := dam.takes(); takes != "" {
+			f.put("takes", takes)
+		}
+		return proposal{dam.ChainageM, f}
+	})
+	a.write("check-dam", "Dam ", planned, sameDamM)
+	a.beside(out.Dams)
+	return nil
+}
+
+// takes is what the dam is built from, where the layout was told how.
+func (dam plannedDam) takes() string {
+	var parts []string
+	volume := func(m3 *float64, what string) {
+		if m3 != nil && *m3 > 0 {
+			parts = append(parts, fmt.Sprintf("%s m³ %s", metres2(*m3), what))
+		}
+	}
+	pieces := func(n *int, one, many string) {
+		if n != nil && *n > 0 {
+			parts = append(parts, count(*n, one, many))
+		}
+	}
+	volume(dam.RockM3, "of rock")
+	volume(dam.KeyM3, "of trench to dig")
+	if dam.NetM2 != nil && *dam.NetM2 > 0 {
+		parts = append(parts, metres2(*dam.NetM2)+" m² of netting")
+	}
+	pieces(dam.Posts, "post", "posts")
+	volume(dam.BrushM3, "of brush")
+	pieces(dam.Bales, "bale", "bales")
+	return strings.Join(parts, ", ")
+}
+
+// beside says where planned dams do not meet those that stand beside them.
+func (a *adopting) beside(planned []plannedDam) {
+	type dam struct {
+		called           string
+		atM, toeM, topM  float64
+		stands, aboveGap bool
+	}
+	var all []dam
+	for _, w := range planned {
+		all = append(all, dam{"the planned dam at chainage " + metres(w.ChainageM), w.ChainageM, w.BedLevelM, w.CrestLevelM, false, w.Stands == works.StandsAbove})
+	}
+	for _, e := range a.d.existing {
+		if e.stands {
+			all = append(all, dam{e.item.called(), e.atM, e.toeM, e.crestM, true, false})
+		}
+	}
+	slices.SortStableFunc(all, func(x, y dam) int { return cmp.Compare(x.atM, y.atM) })
+	for i := 1; i < len(all); i++ {
+		lower, upper := all[i-1], all[i]
+		if lower.stands == upper.stands { // the layout, and the figures of the dams, have judged those
+			continue
+		}
+		switch step := upper.toeM - lower.topM; {
+		case step > works.DamToleranceM && !upper.aboveGap:
+			a.say("the toe of %s stands %s m above the crest of %s, a gap: look at the ground there.", upper.called, metres2(step), lower.called)
+		case step < -works.DamToleranceM && upper.stands:
+			a.say("silt behind %s will bury %s m of %s.", lower.called, metres2(-step), upper.called)
+		}
+	}
+}
