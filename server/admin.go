@@ -39,6 +39,8 @@ func (s *Server) Admin() http.Handler {
 	mux.HandleFunc("POST /office/restore", answered(s, func(ctx context.Context, query url.Values) (RestoredFeature, error) {
 		return s.RestoreFeature(ctx, query.Get("property"), query.Get("feature"), query.Get("author"))
 	}))
+	mux.HandleFunc("POST /office/plan", asked(s, s.Plan))
+	mux.HandleFunc("GET /office/plans", answered(s, s.PlanRows))
 	mux.HandleFunc("GET /office/export", s.adminExport)
 	mux.HandleFunc("GET /office/snapshot", s.adminSnapshot)
 	mux.HandleFunc("GET /office/audit", s.adminAudit)

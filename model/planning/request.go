@@ -38,19 +38,22 @@ var planned = map[Purpose]struct {
 	PeakFlow: {"peak-flow", []string{"gully-head"}, nil, "for a gully head", (*drafting).peakFlow},
 }
 
+// ComputationOf names the computation that plans it, "" for what cannot be planned.
+func ComputationOf(p Purpose) string { return planned[p].computation }
+
 // Request is what an officer asks for.
 type Request struct {
-	Of    string  // id or name of the feature
-	Plans Purpose // what to plan
-	Run   string  // id or name of the level run to use; "": the newest that closes
+	Of    string  `json:"of"` // id or name of the feature
+	Plans Purpose `json:"plans"`
+	Run   string  `json:"run,omitempty"` // id or name of the level run to use; "": the newest that closes
 
 	// ZeroAt is the end of a track's line at which its chainages begin, as the field chainageZero of
 	// a thalweg has it; "": not known.
-	ZeroAt string
+	ZeroAt string `json:"zeroAt,omitempty"`
 
 	// Given are fields of the computation's input, besides what was recorded. Chainages among them run
 	// as those of the draft: up a gully from its downstream end.
-	Given map[string]json.RawMessage
+	Given map[string]json.RawMessage `json:"given,omitempty"`
 }
 
 // check refuses what does not fit together; item is the feature that the request is about.

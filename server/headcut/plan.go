@@ -1,0 +1,145 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/url"
+	"slices"
+
+	"headcut/model"
+	"headcut/model/planning"
+	"headcut/server"
+)
+
+var planCommand = command{
+	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
+	help: `
+Plans from the register what 'headcut compute' calculates from JSON, and gives the same answer:
+
+  dams        check dams along a thalweg, from the levels of its bed
+  whoa-boys   along a track or fence, from its levels and the property's spacing table
+  peak-flow   to a gully head, from its catchment
+
+FEATURE is a name or the uid of an export. The levels are those of one level run: the newest that
+closes, unless --run names another. Dams that are pegged or built keep their reach, and gully heads
+are minded. What was used, what was left out and why, and what is still to be measured is printed
+below the answer. Where levels of one day contradict each other, two people changed something
+differently, or nobody knows where a dam stands that is built, nothing is planned; the exit
+status is 1.
+
+--set gives what is not recorded, as 'headcut compute' takes it: crestHeightM and depositSlopePct
+(else those of the property's settings), sites, skip, build and notch for dams; table and soil, side
+and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow. Chainages run as those
+printed: up a gully from its downstream end.
+
+--adopt writes the answer down: each work as proposed, with its place, chainage, levels and crest
+height by the plan, and the plan itself with its input and what it rests on. A work that is proposed at the same
+place already is edited; one that is pegged or built stays as it is, and what differs is printed. Nothing is
+struck out, and adopting the same plan again changes nothing. 'headcut intake --undo' undoes it. --list lists the plans that
+were adopted, and what of their base has changed since.
+
+    headcut plan --data DIR --property NAME --of 'Lantern Gully' --set crestHeightM=0.4 dams`,
+	run: runPlan,
+}
+
+// planFormats are what a plan is printed as.
+var planFormats = []string{"text", "json", "csv"}
+
+func runPlan(ctx context.Context, c *call) error {
+	f := c.flags()
+	data := f.String("data", "", "`DIR` data folder")
+	property := f.String("property", "", "`NAME` the property")
+	of := f.String("of", "", "`FEATURE` name or uid of the gully, track or head")
+	run := f.String("run", "", "`RUN` name or uid of the level run to use, which need not close")
+	zero := f.String("zero", "", "`END` start or end: at which end of a track's line chainage 0 is")
+	var set []string
+	severalTimes(f, "set", "`FIELD=VALUE` one field of the input; may be given several times", &set)
+	format := f.String("format", "text", "`FORMAT` text, json or csv")
+	adopt := f.Bool("adopt", false, "write the answer down as proposed works")
+	author := f.String("author", "", "`NAME` who adopts it")
+	list := f.Bool("list", false, "list the adopted plans, and what of their base has changed")
+	if err := c.parse(f); err != nil {
+		return err
+	}
+	if *list && *data != "" && *property != "" && len(c.args) == 0 {
+		return listPlans(ctx, c, *data, *property)
+	}
+	if *data == "" || *property == "" || *of == "" || len(c.args) != 1 || *list {
+		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow; or --list")
+	}
+	ends := map[string]string{"": "", "start": "start of the line", "end": "end of the line"}
+	zeroAt, known := ends[*zero]
+	switch {
+	case !known:
+		return c.misused("--zero is start or end, not %q", *zero)
+	case !slices.Contains(planFormats, *format):
+		return c.misused("--format is text, json or csv, not %q", *format)
+	}
+	r := server.PlanRequest{Property: *property, Adopt: *adopt, Author: *author,
+		Request: planning.Request{Of: *of, Plans: planning.Purpose(c.args[0]), Run: *run, ZeroAt: zeroAt}}
+	given, err := beside(nil, set, planning.ComputationOf(r.Plans))
+	if err != nil {
+		return c.misused("%v", err)
+	}
+	if len(given) > 0 {
+		if err := json.Unmarshal(given, &r.Given); err != nil {
+			return err
+		}
+	}
+	planned, err := post[server.Planned](ctx, *data, "/office/plan", r)
+	if err != nil {
+		return err
+	}
+	return printPlan(c, *data, planned, *format)
+}
+
+func printPlan(c *call, data string, planned server.Planned, format string) error {
+	refused := &model.Problem{Reason: "nothing was planned: see above why"}
+	switch format {
+	case "json":
+		e := json.NewEncoder(c.stdout)
+		e.SetEscapeHTML(false)
+		e.SetIndent("", "  ")
+		if err := e.Encode(planned); err != nil || planned.Input != nil {
+			return err
+		}
+		return errReported
+	case "csv":
+		if planned.Input == nil {
+			for _, why := range planned.Refused {
+				fmt.Fprintln(c.stderr, why)
+			}
+			return refused
+		}
+		return writePlanCSV(c.stdout, planned)
+	}
+	out := printed{c.stdout}
+	fmt.Fprintf(out, "Plan of %s: %s\n\n", planned.Plans, featureName(planned.Of.Kind, planned.Of.Name, planned.Of.Feature))
+	if planned.Input != nil {
+		if err := printPlanTable(out, planned); err != nil {
+			return err
+		}
+		fmt.Fprintln(out)
+	}
+	printBase(out, planned)
+	if planned.Adoption != nil {
+		printAdoption(out, data, planned)
+	}
+	if planned.Input == nil {
+		return refused
+	}
+	return nil
+}
+
+func listPlans(ctx context.Context, c *call, data, property string) error {
+	rows, err := list[server.PlanRow](ctx, c, data, "/office/plans?"+url.Values{"property": {property}}.Encode(), "No plan has been adopted.")
+	out := printed{c.stdout}
+	for _, row := range rows {
+		fmt.Fprintf(out, "%s  %s, adopted by %s on %s\n", row.Feature, row.Name, row.By, model.DayInWords(row.At[:len("2026-11-30")]))
+		for _, changed := range row.Changed {
+			fmt.Fprintf(out, "  %s\n", changed.What)
+		}
+	}
+	return err
+}

@@ -1,0 +1,178 @@
+package main
+
+import (
+	"cmp"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"headcut/model"
+	"headcut/model/planning"
+	"headcut/server"
+)
+
+// planColumn is a value of each row of an answer: how it is called there, its ±, and what stands above
+// it on a terminal.
+type planColumn struct{ name, plusMinus, head string }
+
+// planTables are what is printed of an answer: the list in it, "" for the answer itself, and the columns
+// of each row. Numbers are printed as the answer has them, with the digits that they deserve.
+var planTables = map[planning.Purpose]struct {
+	rows    string
+	columns []planColumn
+}{
+	planning.Dams: {"dams", []planColumn{
+		{"chainageM", "chainagePlusMinusM", "chainage m"}, {"bedLevelM", "", "toe m"}, {"crestLevelM", "", "crest m"}, {"rockM3", "rockPlusMinusM3", "rock m³"}, {"stands", "", "stands"}}},
+	planning.WhoaBoys: {"banks", []planColumn{
+		{"chainageM", "", "chainage m"}, {"spacingM", "", "apart m"}, {"side", "", "outlet"}}},
+	planning.PeakFlow: {"", []planColumn{
+		{"flowM3S", "flowPlusMinusM3S", "flow m³/s"}, {"areaHa", "areaPlusMinusHa", "area ha"}, {"intensityMmH", "intensityPlusMinusMmH", "rain mm/h"}}},
+}
+
+type planRow map[string]json.RawMessage
+
+// cell is a value as it is printed: a text without its quotes, a number as it is, nothing for none.
+func (row planRow) cell(name string) string {
+	return cmp.Or(model.TextOf(row[name]), string(row[name]))
+}
+
+// planRows are the rows of an answer, and those of its columns that have any value.
+func planRows(planned server.Planned) (rows []planRow, used []planColumn, err error) {
+	table := planTables[planned.Plans]
+	var whole planRow
+	if err = json.Unmarshal(planned.Answer, &whole); err != nil {
+		return nil, nil, err
+	}
+	rows = []planRow{whole}
+	if table.rows != "" {
+		err = json.Unmarshal(whole[table.rows], &rows)
+	}
+	for _, column := range table.columns {
+		if _, there := model.Find(rows, func(row planRow) bool { return row[column.name] != nil }); there {
+			used = append(used, column)
+		}
+	}
+	return rows, used, err
+}
+
+// alike gives the numbers of a column, and their ±, as many decimals as any of them has.
+func alike(rows []planRow, column planColumn) {
+	decimals := 0
+	each := func(do func(row planRow, name string, v float64)) {
+		for _, row := range rows {
+			for _, name := range []string{column.name, column.plusMinus} {
+				var v float64
+				if json.Unmarshal(row[name], &v) == nil {
+					do(row, name, v)
+				}
+			}
+		}
+	}
+	each(func(row planRow, name string, _ float64) {
+		_, after, _ := strings.Cut(string(row[name]), ".")
+		decimals = max(decimals, len(after))
+	})
+	each(func(row planRow, name string, v float64) { row[name] = strconv.AppendFloat(nil, v, 'f', decimals, 64) })
+}
+
+// printPlanTable prints the rows for a person, each ± behind its value.
+func printPlanTable(w io.Writer, planned server.Planned) error {
+	rows, columns, err := planRows(planned)
+	for _, column := range columns {
+		alike(rows, column)
+	}
+	line := func(cell func(planColumn) string) {
+		var text strings.Builder
+		for _, column := range columns {
+			fmt.Fprintf(&text, "%-18s", cell(column))
+		}
+		fmt.Fprintln(w, "  "+strings.TrimRight(text.String(), " "))
+	}
+	line(func(column planColumn) string { return column.head })
+	for _, row := range rows {
+		line(func(column planColumn) string {
+			if plusMinus := row.cell(column.plusMinus); plusMinus != "" {
+				return row.cell(column.name) + " ± " + plusMinus
+			}
+			return row.cell(column.name)
+		})
+	}
+	return err
+}
+
+// writePlanCSV writes the rows for a program, each ± in a column of its own, under the answer's names.
+func writePlanCSV(w io.Writer, planned server.Planned) error {
+	rows, columns, err := planRows(planned)
+	if err != nil {
+		return err
+	}
+	var names []string
+	for _, column := range columns {
+		if names = append(names, column.name); column.plusMinus != "" {
+			names = append(names, column.plusMinus)
+		}
+	}
+	file := csv.NewWriter(w)
+	lines := [][]string{names}
+	for _, row := range rows {
+		lines = append(lines, model.Each(names, row.cell))
+	}
+	return file.WriteAll(lines)
+}
+
+// printBase prints what an answer rests on, and what it lacks.
+func printBase(w io.Writer, planned server.Planned) {
+	on := func(day string) string {
+		if day == "" {
+			return ""
+		}
+		return ", " + model.DayInWords(day)
+	}
+	part := func(head string, lines []string) {
+		if len(lines) > 0 {
+			fmt.Fprintf(w, "%s:\n  %s\n", head, strings.Join(lines, "\n  "))
+		}
+	}
+	part("Refused", planned.Refused)
+	part("Used", model.Each(planned.Used, func(u planning.Used) string {
+		return featureName(u.Kind, u.Name, u.Feature) + on(u.On) + ": " + u.What
+	}))
+	part("Left out", model.Each(planned.LeftOut, func(l planning.LeftOut) string {
+		return featureName(l.Kind, l.Name, l.Feature) + on(l.On) + ": " + l.Why
+	}))
+	part("To measure", planned.Missing)
+	part("Other level runs, for --run", model.Each(planned.Others, func(o planning.Offered) string {
+		return fmt.Sprintf("%s%s: %s from chainage %.1f to %.1f m", featureName(o.Kind, o.Name, o.Feature), on(o.On), many(o.Levels, "level", "levels"), o.FromM, o.ToM)
+	}))
+	var answer struct{ Cautions []model.Caution }
+	if json.Unmarshal(planned.Answer, &answer) == nil {
+		part("Mind", model.Each(answer.Cautions, func(c model.Caution) string { return c.Text }))
+	}
+}
+
+// printAdoption prints what was written down.
+func printAdoption(w io.Writer, data string, planned server.Planned) {
+	a := planned.Adoption
+	if len(a.Changes) == 0 {
+		fmt.Fprintf(w, "Adopted before: nothing was changed\n")
+	}
+	for _, c := range a.Changes {
+		did := "proposed"
+		switch {
+		case c.Kind == model.PlanKind:
+			did = "kept"
+		case !c.New:
+			did = "edited"
+		}
+		fmt.Fprintf(w, "%s %s\n", featureName(c.Kind, c.Name, c.Feature), did)
+	}
+	for _, text := range a.Says {
+		fmt.Fprintf(w, "  %s\n", text)
+	}
+	if planned.Intake > 0 {
+		fmt.Fprintf(w, "To undo it: headcut intake --data %s --undo %d\n", data, planned.Intake)
+	}
+}

@@ -1,0 +1,102 @@
+package server
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"testing"
+
+	"headcut/model"
+	"headcut/model/planning"
+	"headcut/sync/device"
+	"headcut/sync/register"
+)
+
+// From readings on a phone to proposed works on every phone, to a pegged dam that the next plan leaves
+// alone: a work stays one feature all along.
+func TestFromReadingsToAdoptedWorksAndBack(t *testing.T) {
+	s := newSite(t)
+	p, _, err := s.PropertyOrNew(t.Context(), "Stony Creek")
+	if err != nil {
+		t.Fatal(err)
+	}
+	phone := func(author string) *device.Device {
+		code, _, err := s.InviteDevice(t.Context(), author, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := device.Enrol(t.Context(), s.web.URL, code, author, s.now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	officer, hand := phone("A. Hill"), phone("B. Field")
+	sync := func(devices ...*device.Device) {
+		for _, d := range devices {
+			if err := d.Sync(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	set := func(d *device.Device, feature string, fields device.Fields) {
+		if err := d.Set(p.ID, feature, fields); err != nil {
+			t.Fatal(err)
+		}
+	}
+	set(officer, "gully", device.Fields{"kind": "thalweg", "name": "Fig Gully", "chainageZero": "start of the line", "geometry": json.RawMessage(`{"type":"LineString","coordinates":[[148,-20],[148,-19.99972]]}`)})
+	rows := []model.LevelRow{{Point: "BM", BS: new(2.0), KnownLevelM: new(100.0)}}
+	for i, read := range []float64{2, 1.5, 1, 0.5} {
+		rows = append(rows, model.LevelRow{Point: "bed", IS: &read, Feature: "gully", Spot: model.BedSpot, ChainageM: new(float64(10 * i))})
+	}
+	rows = append(rows, model.LevelRow{Point: "BM", FS: new(2.0), KnownLevelM: new(100.0)})
+	set(officer, "run", device.Fields{"kind": "level-run", "name": "Run 1", "observedOn": "2026-03-01", "rows": rows})
+	sync(officer)
+
+	request := PlanRequest{Property: "Stony Creek", Adopt: true, Author: "office", Request: planning.Request{Of: "Fig Gully", Plans: planning.Dams, Given: map[string]json.RawMessage{"crestHeightM": json.RawMessage("0.5")}}}
+	planned, err := s.Plan(t.Context(), request)
+	if err != nil || planned.Adoption == nil || len(planned.Adoption.Changes) != 5 || planned.Intake != 1 {
+		t.Fatalf("plan %+v, %v; want 4 dams and the plan", planned, err)
+	}
+	for _, u := range planned.Used {
+		if f := officer.Feature(p.ID, u.Feature); u.Version != string(f.Seen.Append(nil)) {
+			t.Errorf("%s is used in version %s, and the phone has %s", u.Feature, u.Version, f.Seen.Append(nil))
+		}
+	}
+	sync(officer, hand)
+	second := planned.Adoption.Changes[1].Feature
+	if f := hand.Feature(p.ID, second).Model(); f.Kind != "check-dam" || f.Status() != model.Proposed || f.Basis("chainageM") != model.FromPlan || f.Text("plan") != planned.Adoption.Plan {
+		t.Fatalf("the second dam on the other phone is %+v", f)
+	}
+
+	set(hand, second, device.Fields{"status": "pegged", "peggedOn": "2026-03-02", "toeLevelM": 100.5, "levelRun": "run", "chainageM": 10.1, "chainageBasis": "taped"})
+	sync(hand, officer)
+	again, err := s.Plan(t.Context(), request)
+	if err != nil || again.Adoption == nil {
+		t.Fatal(again, err)
+	}
+	if slices.ContainsFunc(again.Adoption.Changes, func(c planning.Change) bool { return c.Feature == second }) {
+		t.Errorf("the pegged dam is among the changes %+v", again.Adoption.Changes)
+	}
+	sync(hand)
+	f := hand.Feature(p.ID, second)
+	if m := f.Model(); m.Status() != model.Pegged || m.Text("plan") != planned.Adoption.Plan || len(f.Clashes) > 0 {
+		t.Errorf("the pegged dam is %+v after planning again", f)
+	}
+
+	// The base has changed since, once the officer edits the run; both plans are listed with it.
+	set(officer, "run", device.Fields{"notes": "read again"})
+	sync(officer)
+	list, err := s.PlanRows(t.Context(), map[string][]string{"property": {"Stony Creek"}})
+	if err != nil || len(list) != 2 || list[0].By != "office" || len(list[0].Changed) != 1 || list[0].Changed[0].What != "Run 1 was edited since." {
+		t.Errorf("plans %+v, %v; want two that say what changed", list, err)
+	}
+}
+
+// A clash of two phones refuses the plan until somebody settles it.
+func TestPlanRefusesAnUnsettledClash(t *testing.T) {
+	folded := register.Folded{Feature: "run", Clashes: []register.Clash{{Field: "rows"}}, Fields: map[string]json.RawMessage{"kind": json.RawMessage(`"level-run"`)}}
+	if item := recordedItem(folded); !slices.Equal(item.Clashes, []string{"rows"}) || item.Kind != "level-run" || !strings.HasPrefix(item.Version, "v") {
+		t.Errorf("for planning the run is %+v", item)
+	}
+}
