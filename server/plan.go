@@ -71,7 +71,7 @@ func (s *Server) Plan(ctx context.Context, r PlanRequest) (Planned, error) {
 // recorded is what the register has of a property, for planning.
 func (s *Server) recorded(ctx context.Context, p Property) (*planning.Property, error) {
 	var failed error
-	all := planning.Read(p.ID, func(yield func(planning.Item) bool) {
+	all := planning.Survey(p.ID, func(yield func(planning.Item) bool) {
 		for f, err := range s.folded(ctx, p.ID) {
 			if failed = err; err != nil || !yield(recordedItem(f)) {
 				return

@@ -133,10 +133,10 @@ func (d Draft) restsOn() string {
 	return string(raw)
 }
 
-// write brings planned works together with those that are there. One that is proposed within
-// samePlaceM is edited, one that stands there is left alone, any other is made.
-func (a *adopting) write(kind, nameStem string, planned []proposal, samePlaceM float64) {
-	left := slices.Clone(a.d.existing)
+// write brings planned works together with those there already that may be the same. One that is
+// proposed within samePlaceM is edited, one that stands there is left alone, any other is made.
+func (a *adopting) write(kind, nameStem string, planned []proposal, there []existing, samePlaceM float64) {
+	left := slices.Clone(there)
 	for i, w := range planned {
 		id := idOf("work", a.Plan, strconv.Itoa(i))
 		if a.p.items[id] != nil { // also one that was struck out since

@@ -39,7 +39,7 @@ func (a *adopting) banks(answer json.RawMessage) error {
 		}
 		planned = append(planned, proposal{bank.ChainageM, f})
 	}
-	a.write("whoa-boy", "Whoa-boy ", planned, track.LeastSpacingM)
+	a.write("whoa-boy", "Whoa-boy ", planned, a.d.existing, track.LeastSpacingM)
 	for _, e := range a.d.existing {
 		if e.stands && !near(planned, e.atM) {
 			a.say("%s is %s at chainage %s, where the plan has none: it stays as it is.", e.item.called(), e.item.Status(), metres(e.atM))

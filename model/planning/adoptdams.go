@@ -54,7 +54,8 @@ func (a *adopting) dams(answer json.RawMessage) error {
 		}
 		return proposal{dam.ChainageM, f}
 	})
-	a.write("check-dam", "Dam ", planned, sameDamM)
+	proposed := slices.DeleteFunc(slices.Clone(a.d.existing), func(e existing) bool { return e.stands }) // the layout went round the others
+	a.write("check-dam", "Dam ", planned, proposed, sameDamM)
 	a.beside(out.Dams)
 	return nil
 }

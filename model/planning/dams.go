@@ -134,7 +134,8 @@ func (g *gully) gaps() (skip []works.NoDams) {
 }
 
 // standing are the reaches of dams that are pegged or built: from the toe of each to where its silt
-// will end. A new dam stands below it, level with its toe, or above its silt.
+// will end. A new dam stands below it, with its crest at
+// that toe or above, or past its silt.
 func (g *gully) standing() (skip []works.NoDams) {
 	proposed := 0
 	for _, id := range g.p.figures.DamsIn(g.item.ID) {
@@ -165,7 +166,7 @@ func (g *gully) standing() (skip []works.NoDams) {
 		crestM, by := g.crestOf(dam, atM)
 		toeM, _ := g.used.bed.LevelAt(atM)
 		g.existing = append(g.existing, existing{item: dam, atM: atM, crestM: crestM, toeM: toeM, stands: true})
-		reach := works.NoDams{FromM: max(g.lowM(), atM-section.TapePlusMinusM), ToM: g.siltEnd(atM, crestM), Why: "other"}
+		reach := works.NoDams{FromM: g.levelBelow(atM), ToM: g.siltEnd(atM, crestM), Why: "other"}
 		if reach.FromM >= reach.ToM {
 			continue
 		}
@@ -219,6 +220,25 @@ func (g *gully) crestOf(dam *Item, atM float64) (m float64, by string) {
 		return bedM + m, "by its height"
 	}
 	return bedM + works.LeastCrestM, "at the least, as its height is not recorded"
+}
+
+// levelBelow is how far down from a toe the bed still counts as level with it, at the most sameDamM: a
+// dam there would be the same.
+func (g *gully) levelBelow(atM float64) float64 {
+	toeM, _ := g.used.bed.LevelAt(atM)
+	wantM, least := toeM-works.DamToleranceM, max(g.lowM(), atM-sameDamM)
+	above := section.Station{ChainageM: atM, LevelM: toeM}
+	for i := len(g.used.bed) - 1; i >= 0 && above.ChainageM > least; i-- {
+		s := g.used.bed[i]
+		switch {
+		case s.ChainageM >= atM:
+			continue
+		case s.LevelM < wantM:
+			return max(least, s.ChainageM+(above.ChainageM-s.ChainageM)*(wantM-s.LevelM)/(above.LevelM-s.LevelM))
+		}
+		above = s
+	}
+	return least
 }
 
 // siltEnd is where level silt behind a crest meets the bed; at the least just past the toe.

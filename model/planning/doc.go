@@ -1,5 +1,5 @@
 // Package planning goes from the register to a computation's input, and from its answer to proposed
-// works. Read takes the features of a property; Draft builds the input of dam-layout, whoa-boys or
+// works. Survey takes the features of a property; Draft builds the input of dam-layout, whoa-boys or
 // peak-flow from what was recorded of a gully, a track or a gully head; Adopt makes of an answer the
 // features to write down, and Changed tells what of an adopted plan's base is another since.
 //

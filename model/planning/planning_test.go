@@ -73,7 +73,7 @@ func run(id, day string, outM float64, spots ...staff) Item {
 	return item("level-run", id, nil, "name", "Run "+id, "observedOn", day, "staffLengthM", 20, "rows", book(outM, spots...))
 }
 
-func property(items ...Item) *Property { return Read("p", slices.Values(items)) }
+func property(items ...Item) *Property { return Survey("p", slices.Values(items)) }
 
 func drafted(t testing.TB, p *Property, r Request) Draft {
 	t.Helper()

@@ -20,7 +20,7 @@ type Item struct {
 	Clashes []string // fields that two people set differently, unseen by each other; "strike" for striking out
 }
 
-// Property is what was recorded on one property. Once read it does not change, so goroutines may
+// Property is what was recorded on one property. Once surveyed it does not change, so goroutines may
 // share it.
 type Property struct {
 	id      string
@@ -29,9 +29,9 @@ type Property struct {
 	figures *figures.PropertyFigures
 }
 
-// Read takes the features of a property, also those struck out, in any order. Of two with one id the
+// Survey takes the features of a property, also those struck out, in any order. Of two with one id the
 // later stands, unless it was struck out.
-func Read(property string, items iter.Seq[Item]) *Property {
+func Survey(property string, items iter.Seq[Item]) *Property {
 	p := &Property{id: property, items: map[string]*Item{}}
 	for item := range items {
 		if before := p.items[item.ID]; before == nil || !item.Struck {
