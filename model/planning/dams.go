@@ -137,14 +137,14 @@ func (g *gully) gaps() (skip []works.NoDams) {
 // will end. A new dam stands below it, with its crest at
 // that toe or above, or past its silt.
 func (g *gully) standing() (skip []works.NoDams) {
-	proposed := 0
 	for _, id := range g.p.figures.DamsIn(g.item.ID) {
 		dam := g.p.items[id]
 		switch dam.Status() {
 		case model.Failed, model.Removed:
 			continue
 		case model.Proposed:
-			if proposed++; !dam.unsettled("thalweg", "chainageM", "status") {
+			g.leaveOut(dam, "it is proposed, and nothing of it is on the ground: the layout goes by the bed")
+			if !dam.unsettled("thalweg", "chainageM", "status") {
 				if atM, ok := g.chainageOf(dam); ok {
 					g.existing = append(g.existing, existing{item: dam, atM: atM})
 				}
@@ -172,9 +172,6 @@ func (g *gully) standing() (skip []works.NoDams) {
 		}
 		skip = append(skip, reach)
 		g.use(dam, "its toe is at chainage %s and its crest at %s m %s: its silt will lie to chainage %s, and no dam is planned there", metres(atM), metres2(crestM), by, metres(reach.ToM))
-	}
-	if proposed > 0 {
-		g.miss("%s proposed and not pegged: the layout goes by the bed, not by them.", count(proposed, "dam is", "dams are"))
 	}
 	return skip
 }

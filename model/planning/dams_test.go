@@ -76,7 +76,7 @@ func TestNewestProvenRunGivesTheBed(t *testing.T) {
 	d := drafted(t, p, dams)
 	uses(t, d, "2", "g")
 	leavesOut(t, d, "1", "differs by 0.30 m from Run 2 of 1 June 2025 at chainage 20.0: the bed has moved since")
-	leavesOut(t, d, "3", "Run 3 which is not closed: level it again")
+	leavesOut(t, d, "3", "Run 3, which is not closed: level it again")
 	if len(d.Others) != 2 || d.Others[0].Feature != "1" || d.Others[0].On != "2024-05-13" || d.Others[0].Levels != 4 || d.Others[0].ToM != 30 {
 		t.Errorf("offered %+v, want Run 1 and Run 3", d.Others)
 	}
@@ -86,7 +86,7 @@ func TestNewestProvenRunGivesTheBed(t *testing.T) {
 	uses(t, drafted(t, p, other), "1", "g")
 	other.Run = "3" // a sketch, as it was asked for
 	d = drafted(t, p, other)
-	says(t, "missing:", d.Missing, "Run 3 which is not closed: level it again. Until then the layout is a sketch, and cannot be adopted.")
+	says(t, "missing:", d.Missing, "Run 3, which is not closed: level it again. Until then the layout is a sketch, and cannot be adopted.")
 	var in struct{ Basis string }
 	if err := json.Unmarshal(d.Input, &in); err != nil || in.Basis != "unproven" {
 		t.Errorf("input %s, want an unproven basis", d.Input)
@@ -192,6 +192,7 @@ func TestStandingDamsKeepTheirReach(t *testing.T) {
 	uses(t, with(standingDam("a", 20)), "1", "a", "g")
 	refuses(t, with(standingDam("a", 0, "chainageM", nil)), "nobody knows where along it: tape its chainage")
 	refuses(t, with(clashed(standingDam("a", 20), "chainageM")), "Dam a: two people changed it differently")
+	leavesOut(t, with(standingDam("a", 20, "status", "proposed")), "a", "nothing of it is on the ground")
 	leavesOut(t, with(standingDam("a", 70)), "a", "where the bed of the run used was not levelled")
 
 	joined := dams
@@ -221,6 +222,22 @@ func TestHeadsOfTheGully(t *testing.T) {
 	uses(t, d, "1", "a", "g")
 	leavesOut(t, d, "d", "above the bed as levelled")
 	refuses(t, drafted(t, property(drawn(60), run("1", "2026-05-13", 0, wall...), head("a", north(42, 2))), dams), "the depth of Head a is not recorded: measure it")
+}
+
+// Where two gullies cross, a dam stands in the one that it names, else in the nearer one.
+func TestDamsWhereTwoGulliesCross(t *testing.T) {
+	other := item("thalweg", "o", orb.LineString{north(20, -40), north(20, 40)}, "name", "Other Gully", "chainageZero", "start of the line")
+	at := func(id string, fields ...any) Item {
+		return item("check-dam", id, north(22, 1), append([]any{"name", "Dam " + id, "status", "built", "crestHeightM", 0.5}, fields...)...)
+	}
+	draft := func(dam Item) Draft {
+		return drafted(t, property(drawn(60), other, run("1", "2026-05-13", 0, bed(60, 5)...), dam), dams)
+	}
+	uses(t, draft(at("a", "thalweg", "o", "chainageM", 41)), "1", "g")
+	uses(t, draft(at("a")), "1", "a", "g")
+	if got := skips(t, draft(at("a"))); len(got) != 1 || math.Abs(got[0][1]-32) > 0.1 {
+		t.Errorf("reaches without dams %v, want that of the dam at 22 m", got)
+	}
 }
 
 func TestUnsettledClashesRefuse(t *testing.T) {

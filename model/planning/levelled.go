@@ -112,7 +112,7 @@ func (d *drafting) choose(all []*levelled, what string) *levelled {
 		case l.unfit != "":
 			d.leaveOut(l.run, "%s", l.unfit)
 		case !l.Proven:
-			d.leaveOut(l.run, "%s %s", l.Called, l.Unclosed)
+			d.leaveOut(l.run, "%s, %s", l.Called, l.Unclosed)
 		}
 		if l != chosen && l.unfit == "" {
 			d.Others = append(d.Others, Offered{l.run.named(), l.ObservedOn, len(l.bed), l.bed[0].ChainageM, l.bed[len(l.bed)-1].ChainageM})
@@ -139,7 +139,7 @@ func (l *levelled) put(d *drafting, name string) {
 	}
 	if d.sketch = !l.Proven; d.sketch {
 		d.in.put("basis", model.Unproven)
-		d.miss("%s %s. Until then the layout is a sketch, and cannot be adopted.", l.Called, l.Unclosed)
+		d.miss("%s, %s. Until then the layout is a sketch, and cannot be adopted.", l.Called, l.Unclosed)
 	}
 	d.use(l.run, "%s from chainage %s to %s m", count(len(l.bed), "level", "levels"), metres(l.bed[0].ChainageM), metres(l.bed[len(l.bed)-1].ChainageM))
 }

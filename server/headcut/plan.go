@@ -115,7 +115,7 @@ func printPlan(c *call, data string, planned server.Planned, format string) erro
 		return writePlanCSV(c.stdout, planned)
 	}
 	out := printed{c.stdout}
-	fmt.Fprintf(out, "Plan of %s: %s\n\n", planned.Plans, featureName(planned.Of.Kind, planned.Of.Name, planned.Of.Feature))
+	fmt.Fprintf(out, "Plan of %s: %s\n\n", planTables[planned.Plans].title, featureName(planned.Of.Kind, planned.Of.Name, planned.Of.Feature))
 	if planned.Input != nil {
 		if err := printPlanTable(out, planned); err != nil {
 			return err

@@ -18,17 +18,18 @@ import (
 // it on a terminal.
 type planColumn struct{ name, plusMinus, head string }
 
-// planTables are what is printed of an answer: the list in it, "" for the answer itself, and the columns
+// planTables are what is printed of an answer: what it is, the list in it, "" for the answer itself, and the columns
 // of each row. Numbers are printed as the answer has them, with the digits that they deserve.
 var planTables = map[planning.Purpose]struct {
+	title   string
 	rows    string
 	columns []planColumn
 }{
-	planning.Dams: {"dams", []planColumn{
+	planning.Dams: {"dams", "dams", []planColumn{
 		{"chainageM", "chainagePlusMinusM", "chainage m"}, {"bedLevelM", "", "toe m"}, {"crestLevelM", "", "crest m"}, {"rockM3", "rockPlusMinusM3", "rock m³"}, {"stands", "", "stands"}}},
-	planning.WhoaBoys: {"banks", []planColumn{
+	planning.WhoaBoys: {"whoa-boys", "banks", []planColumn{
 		{"chainageM", "", "chainage m"}, {"spacingM", "", "apart m"}, {"side", "", "outlet"}}},
-	planning.PeakFlow: {"", []planColumn{
+	planning.PeakFlow: {"peak flow", "", []planColumn{
 		{"flowM3S", "flowPlusMinusM3S", "flow m³/s"}, {"areaHa", "areaPlusMinusHa", "area ha"}, {"intensityMmH", "intensityPlusMinusMmH", "rain mm/h"}}},
 }
 
@@ -58,9 +59,13 @@ func planRows(planned server.Planned) (rows []planRow, used []planColumn, err er
 	return rows, used, err
 }
 
-// alike gives the numbers of a column, and their ±, as many decimals as any of them has.
+// alike gives the numbers of a column, and their ±, as many decimals as any of them has: to the
+// centimetre where there is a ±, else to the millimetre.
 func alike(rows []planRow, column planColumn) {
-	decimals := 0
+	decimals, most := 0, 3
+	if column.plusMinus != "" {
+		most = 2
+	}
 	each := func(do func(row planRow, name string, v float64)) {
 		for _, row := range rows {
 			for _, name := range []string{column.name, column.plusMinus} {
@@ -73,7 +78,7 @@ func alike(rows []planRow, column planColumn) {
 	}
 	each(func(row planRow, name string, _ float64) {
 		_, after, _ := strings.Cut(string(row[name]), ".")
-		decimals = max(decimals, len(after))
+		decimals = min(max(decimals, len(after)), most)
 	})
 	each(func(row planRow, name string, v float64) { row[name] = strconv.AppendFloat(nil, v, 'f', decimals, 64) })
 }
