@@ -25,10 +25,14 @@ type Advice struct {
 	Source    model.Source
 }
 
-// Inside tells whether everything from low to high is as advised.
+// Inside tells whether everything from low to high is as advised. A single figure is met within
+// 2 %, as 0.33 % is 1 in 300.
 func (a Advice) Inside(low, high float64) bool {
-	const rounding = 1e-9
-	return low >= a.Low-rounding && (a.High < 0 || high <= a.High+rounding)
+	slack := 0.0
+	if a.Low == a.High {
+		slack = 0.02 * a.Low
+	}
+	return low >= a.Low-slack && (a.High < 0 || high <= a.High+slack)
 }
 
 // MostCatchmentHa is what one storm drain may take; StandardCatchmentHa is what an earth dike

@@ -116,6 +116,18 @@ func TestCheck(t *testing.T) {
 	}
 }
 
+// A peg says what to do where a staff tells it from the grade; the outlet's peg, which the grade
+// goes up from, never does.
+func TestMoves(t *testing.T) {
+	r := checked(t, graded(found(0, 6.04, 12.1, 17.9, 23.96)))
+	for _, off := range r.Offs {
+		want := map[int]string{3: "clear 0.001 m out of the channel", 4: "fill 0.001 m"}[off.Peg]
+		if off.Move != want {
+			t.Errorf("peg %d, off %.4f m: %q, want %q", off.Peg, off.OffM, off.Move, want)
+		}
+	}
+}
+
 // Pools come by growing chainage, whichever end the outlet is at, and beside each other.
 func TestTwoPools(t *testing.T) {
 	pegs := found(0, 10, 4, 12, 6, 14)

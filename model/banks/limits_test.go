@@ -174,6 +174,22 @@ func TestPermissible(t *testing.T) {
 	}
 }
 
+func TestInside(t *testing.T) {
+	for _, c := range []struct {
+		advice    Advice
+		low, high float64
+		want      bool
+	}{
+		{Advice{Low: 0.2, High: 0.5}, 0.2, 0.5, true}, {Advice{Low: 0.2, High: 0.5}, 0.19, 0.5, false}, {Advice{Low: 0.2, High: 0.5}, 0.2, 0.51, false},
+		{Advice{Low: 0.2, High: -1}, 0.2, 9, true}, {Advice{Low: 0.2, High: -1}, 0.19, 9, false}, {Advice{High: 10}, 0, 10, true}, {Advice{High: 10}, 0, 10.1, false},
+		{Advice{Low: 100.0 / 300, High: 100.0 / 300}, 0.33, 0.33, true}, {Advice{Low: 100.0 / 300, High: 100.0 / 300}, 0.33, 0.35, false}, {Advice{Low: 3, High: 3}, 2.9, 2.9, false},
+	} {
+		if got := c.advice.Inside(c.low, c.high); got != c.want {
+			t.Errorf("%v to %v is inside %+v: %t", c.low, c.high, c.advice, got)
+		}
+	}
+}
+
 // Sizes grow, and the last ends.
 func TestSizes(t *testing.T) {
 	for ha, toHa := range map[float64]float64{1: 4, 4: 4, 4.1: 10, 100: 100} {

@@ -122,13 +122,14 @@ func (l Line) Pegs(apartM float64, from End) ([]Peg, error) {
 		model.Require(length/apartM <= maxPegs, "pegSpacingM", "peg farther apart, or lay out a part of the bank", "pegs would number over %d", maxPegs)); p != nil {
 		return nil, p
 	}
+	const sameM = 0.001 // ends and changes of grade so near a peg need none of their own
 	var all []Peg
 	at := func(chainageM float64) {
 		downM := chainageM
 		if from == Outfall {
 			downM = length - chainageM
 		}
-		all = append(all, Peg{ChainageM: chainageM, LevelM: l.OutletLevelM + l.aboveM(downM), GradePct: l.gradePct(downM)})
+		all = append(all, Peg{ChainageM: chainageM, LevelM: l.OutletLevelM + l.aboveM(downM), GradePct: l.gradePct(downM + sameM)})
 	}
 	downM := 0.0
 	var changes []float64
@@ -140,7 +141,6 @@ func (l Line) Pegs(apartM float64, from End) ([]Peg, error) {
 			changes = append(changes, downM)
 		}
 	}
-	const sameM = 0.001
 	for i := 0; float64(i)*apartM < length-sameM; i++ {
 		at(float64(i) * apartM)
 	}
