@@ -15,9 +15,9 @@ const (
 
 // RestSources are those of what follows where cover is below its target.
 var RestSources = []model.Source{
-	read("Gulf Savannah NRM, wet season spelling", "tussocks are weakest in the first 6 to 8 weeks of growth; rest until seed is set"),
-	read("Queensland DAF, Wambiana trial, implementing wet season spelling", "all stock out: a few head undo the rest"),
-	read("Scanlan et al. 2014, Rangeland Journal 36:429", "abstract: run-down pasture takes several whole wets, and suitable stocking after; rest in the dormant season adds no perennial grass"),
+	{Title: "Gulf Savannah NRM, wet season spelling", Place: "tussocks are weakest in the first 6 to 8 weeks of growth; rest until seed is set", How: model.LookedUp},
+	{Title: "Queensland DAF, Wambiana trial, implementing wet season spelling", Place: "all stock out: a few head undo the rest", How: model.LookedUp},
+	{Title: "Scanlan et al. 2014, Rangeland Journal 36:429", Place: "abstract: run-down pasture takes several whole wets, and suitable stocking after; rest in the dormant season adds no perennial grass", How: model.LookedUp},
 }
 
 // GroundCover is the cover of a paddock that is held against a target.

@@ -18,14 +18,14 @@ type Proposal struct {
 }
 
 var (
-	mlaBudget  = read("MLA, northern forage budgeting, lesson Completing a forage budget", "its worked scenario")
-	dafFive    = read("Queensland DAF, pasture budgeting article", "its worked steps")
-	dafSheets  = read("Queensland DAF, land-type sheets", "as quoted in its article")
-	westUS     = read("Rangelands Gateway and Bronson, carrying capacity", "25 % is common")
-	texas      = read("Texas Agricultural Extension Service B-5036, Stocking Rate Decisions", "oven dry")
-	california = read("Harris et al. 2002, PSW-GTR-184", "residual dry matter, moderate class")
-	dryTropics = read("NQ Dry Tropics, Ground cover", "end of the dry, 7 years in 10")
-	optimal    = read("MLA and AWI, Managing for optimal ground cover", "minimum")
+	mlaBudget  = model.Source{Title: "MLA, northern forage budgeting, lesson Completing a forage budget", Place: "its worked scenario", How: model.LookedUp}
+	dafFive    = model.Source{Title: "Queensland DAF, pasture budgeting article", Place: "its worked steps", How: model.LookedUp}
+	dafSheets  = model.Source{Title: "Queensland DAF, land-type sheets", Place: "as quoted in its article", How: model.LookedUp}
+	westUS     = model.Source{Title: "Rangelands Gateway and Bronson, carrying capacity", Place: "25 % is common", How: model.LookedUp}
+	texas      = model.Source{Title: "Texas Agricultural Extension Service B-5036, Stocking Rate Decisions", Place: "oven dry", How: model.LookedUp}
+	california = model.Source{Title: "Harris et al. 2002, PSW-GTR-184", Place: "residual dry matter, moderate class", How: model.LookedUp}
+	dryTropics = model.Source{Title: "NQ Dry Tropics, Ground cover", Place: "end of the dry, 7 years in 10", How: model.LookedUp}
+	optimal    = model.Source{Title: "MLA and AWI, Managing for optimal ground cover", Place: "minimum", How: model.LookedUp}
 )
 
 // Proposed lists them by input, with the intake of each table of ratings.
@@ -37,13 +37,13 @@ func Proposed() []Proposal {
 
 var proposals = []Proposal{
 	{"detachmentPct", 15, 15, "northern native pasture, 1 April to 1 November", mlaBudget},
-	{"detachmentPct", 15, 20, "spoiled and wasted in intensive grazing", read("Making More From Sheep, tool 8.4; More Beef from Pastures", "15 % and 20 %")},
+	{"detachmentPct", 15, 20, "spoiled and wasted in intensive grazing", model.Source{Title: "Making More From Sheep, tool 8.4; More Beef from Pastures", Place: "15 % and 20 %", How: model.LookedUp}},
 	{"detachmentPct", 25, 25, "lost to insects, weather and trampling, of all that grows", texas},
-	{"detachmentPer30DaysPct", 7, 7, "annual grass in a dry summer", read("Frost et al. 2008, disappearance of residual dry matter, California", "abstract; that it compounds is derived")},
+	{"detachmentPer30DaysPct", 7, 7, "annual grass in a dry summer", model.Source{Title: "Frost et al. 2008, disappearance of residual dry matter, California", Place: "abstract; that it compounds is derived", How: model.LookedUp}},
 	{"unpalatablePct", 10, 10, "northern native pasture", mlaBudget},
 	{"unpalatablePct", 20, 20, "northern native pasture", dafFive},
 	{"residualKgHa", 1200, 1200, "northern native pasture", mlaBudget},
-	{"residualKgHa", 800, 800, "southern pasture, against erosion", read("More Beef from Pastures, tool 3.02", "")},
+	{"residualKgHa", 800, 800, "southern pasture, against erosion", model.Source{Title: "More Beef from Pastures, tool 3.02", How: model.LookedUp}},
 	{"residualKgHa", 336, 560, "shortgrass", texas},
 	{"residualKgHa", 841, 1121, "midgrass", texas},
 	{"residualKgHa", 1345, 1681, "tallgrass", texas},
@@ -52,8 +52,8 @@ var proposals = []Proposal{
 	{"residualKgHa", 1121, 1121, "annual grassland, steep slopes", california},
 	{"utilisationPct", 10, 30, "of growth: northern native pasture, by land type", dafSheets},
 	{"utilisationPct", 40, 50, "of growth: sown pasture, Queensland", dafSheets},
-	{"utilisationPct", 20, 25, "of growth: Western Downs, graziers' safe capacity", read("Western Downs soil-loss study", "summary")},
-	{"utilisationPct", 25, 25, "of growth: Mitchell grass on cracking clay, Barkly; less on land that recovers slowly", read("Walsh and Cowley 2011, Rangeland Journal 33:131", "abstract")},
+	{"utilisationPct", 20, 25, "of growth: Western Downs, graziers' safe capacity", model.Source{Title: "Western Downs soil-loss study", Place: "summary", How: model.LookedUp}},
+	{"utilisationPct", 25, 25, "of growth: Mitchell grass on cracking clay, Barkly; less on land that recovers slowly", model.Source{Title: "Walsh and Cowley 2011, Rangeland Journal 33:131", Place: "abstract", How: model.LookedUp}},
 	{"utilisationPct", 15, 30, "of growth: western United States", westUS},
 	{"utilisationPct", 30, 30, "of standing palatable feed: northern native pasture", dafFive},
 	{"eyePlusMinusPct", 20, 30, "an eye that has not been calibrated with cuts", model.Source{Title: "Error of reading photo standards, a judgement, printed nowhere", How: model.Derived}},

@@ -23,37 +23,28 @@ type Class struct {
 	UnitsPerHead float64 `json:"unitsPerHead" unit:"1" doc:"units of each head"`
 }
 
-func read(title, place string) model.Source {
-	return model.Source{Title: title, Place: place, How: model.LookedUp}
-}
-
 var (
-	northernRatings = read("MLA, northern forage budgeting, lesson on AE ratings", "annual ratings: the AE is a 450 kg Bos taurus steer that gains nothing and walks 7 km a day")
-	northernIntake  = read("MLA, northern forage budgeting, lesson on AE ratings", "intake for each AE")
-	vallentine      = read("Rangelands Gateway, Animal units", "table 1, after Vallentine 1990; many agencies count a cow with calf as 1.0")
-	auIntake        = read("University of Arizona Extension, What is an AUM?", "26 lb of oven-dry forage a day for a cow of 1,000 lb")
-	sheepRatings    = read("MLA and AWI, Dry sheep equivalent; Making More From Sheep, tool 12.14, Merino ewes", "the unit is a 50 kg wether at maintenance; others use 45 kg")
-	sheepIntake     = read("MLA, northern forage budgeting, Why is calculating forage demand important", "0.95 kg for each DSE")
+	northernRatings = model.Source{Title: "MLA, northern forage budgeting, lesson on AE ratings", Place: "annual ratings: the AE is a 450 kg Bos taurus steer that gains nothing and walks 7 km a day", How: model.LookedUp}
+	northernIntake  = model.Source{Title: "MLA, northern forage budgeting, lesson on AE ratings", Place: "intake for each AE", How: model.LookedUp}
+	vallentine      = model.Source{Title: "Rangelands Gateway, Animal units", Place: "table 1, after Vallentine 1990; many agencies count a cow with calf as 1.0", How: model.LookedUp}
+	auIntake        = model.Source{Title: "University of Arizona Extension, What is an AUM?", Place: "26 lb of oven-dry forage a day for a cow of 1,000 lb", How: model.LookedUp}
+	sheepRatings    = model.Source{Title: "MLA and AWI, Dry sheep equivalent; Making More From Sheep, tool 12.14, Merino ewes", Place: "the unit is a 50 kg wether at maintenance; others use 45 kg", How: model.LookedUp}
+	sheepIntake     = model.Source{Title: "MLA, northern forage budgeting, Why is calculating forage demand important", Place: "0.95 kg for each DSE", How: model.LookedUp}
 )
-
-// cattle are the classes of the three northern tables.
-var cattle = []string{"females <1", "females 1-2", "females 2-3", "females 3-4", "females 4+", "steers <1", "steers 1-2", "steers 2-3", "steers 3-4", "grown bulls", "horse", "kangaroo"}
-
-func northern(name string, intakeKgDay float64, units ...float64) Ratings {
-	r := Ratings{Name: name, Unit: "adult equivalent", IntakeKgDay: intakeKgDay, Source: northernRatings, Intake: northernIntake}
-	for i, u := range units {
-		r.Classes = append(r.Classes, Class{cattle[i], u})
-	}
-	return r
-}
 
 // AllRatings lists the tables. The three northern ones are for land where steers gain less than
 // 110 kg a year, 110 to 150 kg, and more. That females of 2 to 3 years are 1.74 on the last is
 // as printed, and out of line with their neighbours.
 var AllRatings = []Ratings{
-	northern("ae-low", 8.5, 0.57, 0.72, 0.96, 1.18, 1.09, 0.60, 0.78, 1.02, 1.15, 1.48, 1.20, 0.07),
-	northern("ae-moderate", 8.0, 0.68, 0.91, 1.12, 1.49, 1.29, 0.72, 1.03, 1.27, 1.39, 1.73, 1.20, 0.07),
-	northern("ae-high", 7.5, 0.77, 1.10, 1.74, 1.61, 1.53, 0.80, 1.31, 1.60, 1.78, 1.78, 1.20, 0.07),
+	{Name: "ae-low", Unit: "adult equivalent", IntakeKgDay: 8.5, Source: northernRatings, Intake: northernIntake, Classes: []Class{
+		{"females <1", 0.57}, {"females 1-2", 0.72}, {"females 2-3", 0.96}, {"females 3-4", 1.18}, {"females 4+", 1.09},
+		{"steers <1", 0.6}, {"steers 1-2", 0.78}, {"steers 2-3", 1.02}, {"steers 3-4", 1.15}, {"grown bulls", 1.48}, {"horse", 1.2}, {"kangaroo", 0.07}}},
+	{Name: "ae-moderate", Unit: "adult equivalent", IntakeKgDay: 8, Source: northernRatings, Intake: northernIntake, Classes: []Class{
+		{"females <1", 0.68}, {"females 1-2", 0.91}, {"females 2-3", 1.12}, {"females 3-4", 1.49}, {"females 4+", 1.29},
+		{"steers <1", 0.72}, {"steers 1-2", 1.03}, {"steers 2-3", 1.27}, {"steers 3-4", 1.39}, {"grown bulls", 1.73}, {"horse", 1.2}, {"kangaroo", 0.07}}},
+	{Name: "ae-high", Unit: "adult equivalent", IntakeKgDay: 7.5, Source: northernRatings, Intake: northernIntake, Classes: []Class{
+		{"females <1", 0.77}, {"females 1-2", 1.1}, {"females 2-3", 1.74}, {"females 3-4", 1.61}, {"females 4+", 1.53},
+		{"steers <1", 0.8}, {"steers 1-2", 1.31}, {"steers 2-3", 1.6}, {"steers 3-4", 1.78}, {"grown bulls", 1.78}, {"horse", 1.2}, {"kangaroo", 0.07}}},
 	{Name: "au-1990", Unit: "animal unit", IntakeKgDay: 11.8, Source: vallentine, Intake: auIntake, Classes: []Class{
 		{"mature bull", 1.5}, {"young bull", 1.15}, {"cow and calf", 1.35}, {"mature cow dry", 1}, {"pregnant heifer", 1},
 		{"yearling 18-24", 0.9}, {"yearling 15-18", 0.8}, {"yearling 12-15", 0.7}, {"calf weaning-12", 0.6}, {"calf at weaning", 0.5}}},
