@@ -194,7 +194,7 @@ func (in forageBudgetIn) utilisation(yearGrowth *grazing.Quantity) (*grazing.Uti
 }
 
 func (m mobIn) mob(ratings grazing.Ratings, rated bool) (grazing.Mob, error) {
-	mob := grazing.Mob{Name: m.Name, Head: orElse(m.Head, 0)}
+	mob := grazing.Mob{Head: orElse(m.Head, 0)}
 	if m.Head != nil && *m.Head < 1 {
 		return mob, &model.Problem{Path: "head", Reason: fmt.Sprintf("%d is not 1 or more", *m.Head), Fix: "leave it out to ask how many fit"}
 	}

@@ -19,7 +19,7 @@ func Example() {
 			{Name: "red ridges", AreaHa: exactly(400), Cuts: &Cuts{FrameM2: 1, Grams: []float64{140, 190, 120, 165, 150}, DryPct: new(exactly(100))}}}},
 		Detachment: Detachment{Pct: Quantity{15, 5}}, UnpalatablePct: Quantity{10, 3}, ResidualKgHa: 1000, IntakeKgDay: Quantity{8.5, 0.4},
 		Utilisation: &Utilisation{Pct: 30},
-		Mobs:        []Mob{{Name: "steers", Head: 300, UnitsPerHead: exactly(0.78)}}, Days: 214,
+		Mobs:        []Mob{{Head: 300, UnitsPerHead: exactly(0.78)}}, Days: 214,
 	}
 	a, err := b.Answer()
 	if err != nil {
@@ -193,6 +193,17 @@ func TestCoverMeetsItsTarget(t *testing.T) {
 	} {
 		if got, err := c.cover.Meets(); got != c.want || err != nil {
 			t.Errorf("%s: %s, %v; want %s", c.name, got, err, c.want)
+		}
+	}
+}
+
+// Where a share of utilisation limits what is eaten, an error of the feed is not multiplied.
+func TestFeedErrorCountsByTheResidual(t *testing.T) {
+	b := scenario(t)
+	for pct, says := range map[float64]bool{100: true, 20: false} {
+		b.Utilisation = &Utilisation{Pct: pct}
+		if a := answer(t, b); said(b.Cautions(a), "what may be eaten is out by 21 %") != says {
+			t.Errorf("a share of %v %%: by %s, said of an error of the feed: %t, want %t", pct, a.EatKgHa.LimitedBy, !says, says)
 		}
 	}
 }

@@ -36,7 +36,6 @@ type Utilisation struct {
 
 // Mob is animals of one class.
 type Mob struct {
-	Name         string
 	Head         int // 0: asked, of one mob alone
 	UnitsPerHead Quantity
 }

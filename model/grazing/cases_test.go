@@ -159,6 +159,8 @@ func TestLandTypeCases(t *testing.T) {
 	b.Mobs = []Mob{{UnitsPerHead: exactly(1)}}
 	a = answer(t, b)
 	c.Check(t, "total", a.FeedKgHa.Value*a.GrazedHa.Value)
+	zones := model.Each(a.LandTypes, func(f LandFeed) float64 { return f.KgHa.Value * f.GrazedHa.Value })
+	c.CheckAll(t, "zones", append(zones, 0)) // the farthest is left out whole
 	use.Check(t, "amount", a.EatKgHa.ByUtilisation.Value*a.GrazedHa.Value)
 	head.Check(t, "raw", a.Units.ByUtilisation.Value)
 	head.Check(t, "head", a.Head.ByUtilisation.Value)
