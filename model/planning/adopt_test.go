@@ -256,6 +256,15 @@ func TestAdoptedWhoaBoys(t *testing.T) {
 	}
 }
 
+// A peak flow builds nothing: the plan alone is kept, with the input that gave it.
+func TestAnAdoptedPeakFlowIsAPlanAlone(t *testing.T) {
+	l := land{mainHead("catchmentHa", 14)}
+	a := l.adopt(t, flow)
+	if len(a.Changes) != 1 || a.Changes[0].Feature != a.Plan || a.Changes[0].Kind != "plan" || model.TextOf(a.Changes[0].Fields["plans"]) != "peak-flow" {
+		t.Errorf("%+v, want the plan alone", a)
+	}
+}
+
 // A plan says what of its base has changed since.
 func TestWhatOfAPlansBaseHasChanged(t *testing.T) {
 	since := func(do func(l *land)) []string {
