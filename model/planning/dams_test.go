@@ -189,6 +189,10 @@ func TestStandingDamsKeepTheirReach(t *testing.T) {
 	if got := skips(t, levelled); len(got) != 1 || math.Abs(got[0][1]-24) > 1e-9 {
 		t.Errorf("reaches without dams %v, want one to 24, where level silt from the levelled crest ends", got)
 	}
+	toe := with(standingDam("a", 20), run("2", "2026-05-13", 0, staff{"a", model.ToeSpot, 20, 101.05}))
+	if got := skips(t, toe); len(got) != 1 || math.Abs(got[0][1]-31) > 1e-9 {
+		t.Errorf("reaches without dams %v, want one to 31, by the height above the levelled toe", got)
+	}
 	uses(t, with(standingDam("a", 20)), "1", "a", "g")
 	refuses(t, with(standingDam("a", 0, "chainageM", nil)), "nobody knows where along it: tape its chainage")
 	refuses(t, with(clashed(standingDam("a", 20), "chainageM")), "Dam a: two people changed it differently")
