@@ -33,7 +33,7 @@ func FieldValuesOf(byName map[string]json.RawMessage) FieldValues {
 
 // Sort brings values that were put together in another order into that of their names.
 func (v FieldValues) Sort() {
-	slices.SortFunc(v, func(a, b FieldValue) int { return strings.Compare(a.Name, b.Name) })
+	SortStable(v, func(a, b FieldValue) int { return strings.Compare(a.Name, b.Name) })
 }
 
 // Value is that of a field; ok is false where it is not among them.

@@ -24,10 +24,21 @@ func Find[A any](all []A, is func(A) bool) (found A, ok bool) {
 	return found, false
 }
 
+// few is how many items are put in order one by one.
+const few = 12
+
 // SortStable sorts items in place as compare orders them (negative: a before b); equal ones
-// keep their order. It sorts their indices, so that browsers load one sorting program and not
-// one for each type: slices.SortFunc of a struct weighs 3 kB of the compressed program.
+// keep their order. It sorts the indices of more than a few, so that browsers load one sorting
+// program and not one for each type: slices.SortFunc of a struct weighs 3 kB of the compressed program.
 func SortStable[S ~[]T, T any](items S, compare func(a, b T) int) {
+	if len(items) <= few {
+		for i := range items {
+			for at := i; at > 0 && compare(items[at], items[at-1]) < 0; at-- {
+				items[at], items[at-1] = items[at-1], items[at]
+			}
+		}
+		return
+	}
 	order := make([]int, len(items))
 	for i := range order {
 		order[i] = i

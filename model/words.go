@@ -4,7 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"time"
+
+	"headcut/model/calendar"
 )
 
 // unitWords turns a UCUM code into writing: the hectare is "har" there and the year "a".
@@ -59,13 +60,17 @@ func ToMillimetre(m float64) string {
 	return strconv.FormatFloat(m*(1+1e-12), 'f', 3, 64)
 }
 
+// months are those of calendar.Date, from 1.
+var months = strings.Fields("January February March April May June July August September October November December")
+
 // DayInWords is a date as sentences have it, "13 May 2026"; what is no date is given back.
 func DayInWords(date string) string {
-	day, err := time.Parse(time.DateOnly, date)
-	if err != nil {
+	number, ok := calendar.Parse(date)
+	if !ok {
 		return date
 	}
-	return day.Format("2 January 2006")
+	year, month, day := calendar.Date(number)
+	return strconv.Itoa(day) + " " + months[month-1] + " " + strconv.Itoa(year)
 }
 
 // ColumnName turns any text into the name of a column in an export, of letters, digits and

@@ -130,11 +130,20 @@ func (c Computation) Outputs() []Parameter { return describe(c.out) }
 // Where it may do far more than its input is long it counts what it does, and its answer is
 // thrown away when it had to stop.
 func define[In, Out any](doc Doc, compute func(In, *model.Work) (Out, error)) Computation {
+	return defined(doc, reflect.TypeFor[In](), reflect.TypeFor[Out](), func(in any, work *model.Work) (any, error) {
+		out, err := compute(*in.(*In), work)
+		return &out, err
+	})
+}
+
+// defined is what define does for every type alike, written once in the program that phones load:
+// compute takes a pointer to what is put in, and gives one to the answer.
+func defined(doc Doc, in, out reflect.Type, compute func(in any, work *model.Work) (out any, err error)) Computation {
 	feeds := new([]feed)
 	known := sync.OnceValue(func() shapes { // on a phone it is a tenth of an answer's time
 		s := shapes{}
-		s.with(reflect.TypeFor[In]())
-		s.with(reflect.TypeFor[Out]())
+		s.with(in)
+		s.with(out)
 		for _, f := range *feeds { // it is only read from here on: many answer at once
 			s.with(f.out)
 		}
@@ -143,15 +152,15 @@ func define[In, Out any](doc Doc, compute func(In, *model.Work) (Out, error)) Co
 	return Computation{
 		Doc:   doc,
 		feeds: feeds,
-		in:    reflect.TypeFor[In](),
-		out:   reflect.TypeFor[Out](),
+		in:    in,
+		out:   out,
 		run: func(text []byte, digits digits, work *model.Work) ([]byte, error) {
-			var in In
-			p := known().read(text, &in, *feeds, work)
-			var out Out
+			given := reflect.New(in).Interface()
+			p := known().read(text, given, *feeds, work)
+			var found any
 			if p == nil {
 				var err error
-				if out, err = compute(in, work); err != nil {
+				if found, err = compute(given, work); err != nil {
 					p = problem(err)
 				}
 			}
@@ -159,9 +168,9 @@ func define[In, Out any](doc Doc, compute func(In, *model.Work) (Out, error)) Co
 				return nil, err
 			}
 			if p != nil {
-				return nil, known().withRemedy(p, reflect.TypeFor[In]())
+				return nil, known().withRemedy(p, in)
 			}
-			answer, err := known().encode(&out, digits, mostAnswer(len(text)))
+			answer, err := known().encode(found, digits, mostAnswer(len(text)))
 			work.Do(len(answer))
 			return answer, err
 		},

@@ -200,5 +200,5 @@ func lacksOut(lacks []treatment.Lack, decides string) []lackOut {
 }
 
 func choiceSources() []model.Source {
-	return once(append([]model.Source{sizeSource}, model.Each(treatment.Rules(), func(r treatment.Rule) model.Source { return r.Source })...))
+	return once(append([]model.Source{sizeSource}, model.Each(treatment.Rules, func(r treatment.Rule) model.Source { return r.Source })...))
 }

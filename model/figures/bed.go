@@ -52,7 +52,7 @@ func (l *PropertyFigures) bedOf(t *thalweg) levelledBed {
 		b.quality.Basis, b.quality.LevelPlusMinusM = model.Unproven, -1
 		b.notes = append(b.notes, "The bed's"+notChecked)
 	}
-	slices.SortStableFunc(all, func(x, y *spot) int {
+	model.SortStable(all, func(x, y *spot) int {
 		return cmp.Or(cmp.Compare(*x.chainageM, *y.chainageM), better(x.run, y.run))
 	})
 	twice := 0

@@ -163,7 +163,7 @@ func (k *Cache) add(f model.Feature, c *changed) {
 		k.forgetHeads(k.figures.mapped[f.ID], c)
 	case "level-run":
 		k.figures.level(f)
-		k.levelled(f.ID, c, func(_ *run, at string) { slices.SortStableFunc(k.figures.spots[at], byRun) })
+		k.levelled(f.ID, c, func(_ *run, at string) { model.SortStable(k.figures.spots[at], byRun) })
 	case "visit":
 		v := newVisit(f)
 		k.figures.visits[v.of] = append(k.figures.visits[v.of], v)

@@ -129,6 +129,6 @@ func pegsOf(spots []*spot, r *run) (pegs []levelling.Peg, taped bool) {
 		}
 		return pegs, false
 	}
-	slices.SortStableFunc(pegs, func(a, b levelling.Peg) int { return cmp.Compare(a.ChainageM, b.ChainageM) })
+	model.SortStable(pegs, func(a, b levelling.Peg) int { return cmp.Compare(a.ChainageM, b.ChainageM) })
 	return pegs, true
 }

@@ -25,7 +25,7 @@ const clearMajority = 2
 // two datums and tell nothing, nor do toes that are nearly level.
 func directionOf(dams []*dam) direction {
 	dams = slices.DeleteFunc(slices.Clone(dams), func(d *dam) bool { return d.toe == nil })
-	slices.SortStableFunc(dams, func(a, b *dam) int { return cmp.Compare(a.stood.chainageM, b.stood.chainageM) })
+	model.SortStable(dams, func(a, b *dam) int { return cmp.Compare(a.stood.chainageM, b.stood.chainageM) })
 	rises, falls := steps(dams, nil)
 	w := direction{rises: rises > 0 && rises >= clearMajority*falls, falls: falls > 0 && falls >= clearMajority*rises}
 	if rises == 0 || falls == 0 {

@@ -29,7 +29,7 @@ type LevelledSpot struct {
 // one run. A run whose book cannot be reduced is not among them.
 func (l *PropertyFigures) LevelledRuns(feature string) []LevelledRun {
 	spots := slices.Clone(l.spots[feature])
-	slices.SortStableFunc(spots, func(a, b *spot) int { return better(a.run, b.run) })
+	model.SortStable(spots, func(a, b *spot) int { return better(a.run, b.run) })
 	var all []LevelledRun
 	var last *run
 	for _, s := range spots {

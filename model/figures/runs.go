@@ -169,7 +169,7 @@ func runsAt(spots []*spot, place model.Spot) []*run {
 			all = append(all, s.run)
 		}
 	}
-	slices.SortStableFunc(all, better)
+	model.SortStable(all, better)
 	return slices.Compact(all)
 }
 

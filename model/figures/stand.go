@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+
+	"headcut/model"
 )
 
 // addDam takes in a dam, in place of one with its id that was dropped or has not been stood yet.
@@ -91,7 +93,7 @@ func (l *PropertyFigures) standAgain(dams []*dam, thalwegs []*thalweg) []string 
 	}
 	for _, t := range in {
 		l.turn(t)
-		slices.SortStableFunc(t.dams, func(a, b *dam) int { return cmp.Compare(a.at.chainageM, b.at.chainageM) })
+		model.SortStable(t.dams, func(a, b *dam) int { return cmp.Compare(a.at.chainageM, b.at.chainageM) })
 		var below *dam
 		for _, d := range t.dams {
 			if d.gone() || d.onPaper() {

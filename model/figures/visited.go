@@ -100,7 +100,8 @@ func (l *PropertyFigures) visitedOf(f model.Feature) *Visited {
 	newest := own
 	out := &Visited{Measured: []Measured{}}
 	if len(visits) > 1 {
-		visits = slices.SortedFunc(slices.Values(visits), sooner)
+		visits = slices.Clone(visits)
+		model.SortStable(visits, sooner)
 	}
 	for _, v := range visits {
 		if v.looked {

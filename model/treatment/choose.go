@@ -76,7 +76,7 @@ func judge(about About, s Site) Outcome {
 	var couldFit, couldRuleOut, couldNeed []Rule // undecided
 	met := map[Effect]*[]Rule{Fits: &o.Fits, RulesOut: &o.RulesOut, Needs: &o.Needs}
 	could := map[Effect]*[]Rule{Fits: &couldFit, RulesOut: &couldRuleOut, Needs: &couldNeed}
-	for _, r := range Rules() {
+	for _, r := range Rules {
 		if !slices.Contains(r.For, about.Treatment) {
 			continue
 		}

@@ -186,7 +186,7 @@ func anySite(t *rapid.T) Site {
 			continue
 		}
 		thresholds := []float64{0, aboutFields[f].most}
-		for _, r := range Rules() {
+		for _, r := range Rules {
 			for _, c := range r.When {
 				if c.Is != OneOf && c.Field == f {
 					thresholds = append(thresholds, c.Value, c.Value*0.9, min(c.Value*1.1, aboutFields[f].most))
@@ -248,10 +248,10 @@ func TestChooseLaws(t *testing.T) {
 
 func TestLinesTellEverything(t *testing.T) {
 	lines := Lines()
-	if len(lines) != len(Rules()) {
-		t.Fatalf("%d lines for %d rules", len(lines), len(Rules()))
+	if len(lines) != len(Rules) {
+		t.Fatalf("%d lines for %d rules", len(lines), len(Rules))
 	}
-	for i, r := range Rules() {
+	for i, r := range Rules {
 		for _, part := range []string{r.ID + ": ", string(r.Then), string(r.For[0]), r.Why, r.Source.Title, r.When[len(r.When)-1].String()} {
 			if !strings.Contains(lines[i], part) {
 				t.Errorf("line %q lacks %q", lines[i], part)

@@ -42,6 +42,6 @@ func (r Rule) Conditions() string {
 
 // Lines is the whole table as text, a line for each rule.
 func Lines() []string {
-	rules := Rules()
+	rules := Rules
 	return model.Each(rules, Rule.String)
 }

@@ -69,10 +69,10 @@ func has(rules []Rule, id string) bool {
 
 // TestEveryRuleFires builds, from the table alone, a place at which each rule has its say.
 func TestEveryRuleFires(t *testing.T) {
-	for _, r := range Rules() {
+	for _, r := range Rules {
 		for _, of := range r.For {
 			fired := false
-			for _, f := range Rules() {
+			for _, f := range Rules {
 				if f.Then != Fits || !slices.Contains(f.For, of) {
 					continue
 				}
@@ -104,7 +104,7 @@ func TestEveryRuleFires(t *testing.T) {
 // by itself, and each leads to a place where, all else known, the treatment does fit.
 func TestNoRuleContradictsAnother(t *testing.T) {
 	candidates := []float64{0, 0.1, 0.35, 0.5, 1, 2.5, 5, 20, 50}
-	for _, r := range Rules() {
+	for _, r := range Rules {
 		if r.Then != Fits {
 			continue
 		}
@@ -142,7 +142,7 @@ func TestNoRuleContradictsAnother(t *testing.T) {
 
 func TestRulesAreWhole(t *testing.T) {
 	ids, used, fits := map[string]bool{}, map[Field]bool{}, map[Treatment]bool{}
-	for _, r := range Rules() {
+	for _, r := range Rules {
 		if ids[r.ID] || r.ID == "" || strings.Trim(r.ID, "abcdefghijklmnopqrstuvwxyz-") != "" {
 			t.Errorf("rule id %q is there twice, or not of small letters and dashes", r.ID)
 		}
@@ -277,7 +277,7 @@ func TestSiteRefuses(t *testing.T) {
 // one of its conditions, they and the condition agree about the figure itself.
 func TestRulesTakeWhatTheySay(t *testing.T) {
 	tried := 0
-	for _, r := range Rules() {
+	for _, r := range Rules {
 		for _, c := range r.When {
 			if r.Then != RulesOut && r.Then != Needs || c.Is == OneOf || c.Is == Yes || c.Is == No {
 				continue

@@ -71,19 +71,19 @@ type Evidence struct {
 
 // GrassEvidence is what was measured where stock were kept out and grass sown.
 var GrassEvidence = []Evidence{
-	{"Black-soil gullies 0.47 m deep in the mean, to 1.25 m, with steep walls: growth was heavy once stock were out, yet the measured loss went from 33 to 50 m3 a year.", read("Burdekin gully trial, NQ Dry Tropics", "final report; the last survey was limited by the vegetation")},
-	{"Granite soils: long exclusion went with 77 % less sediment, 1.4 for 6.1 t/ha a year.", read("Wilkinson et al. 2018, doi 10.1002/esp.4339", "abstract")},
+	{"Black-soil gullies 0.47 m deep in the mean, to 1.25 m, with steep walls: growth was heavy once stock were out, yet the measured loss went from 33 to 50 m3 a year.", model.Source{Title: "Burdekin gully trial, NQ Dry Tropics", Place: "final report; the last survey was limited by the vegetation", How: model.LookedUp}},
+	{"Granite soils: long exclusion went with 77 % less sediment, 1.4 for 6.1 t/ha a year.", model.Source{Title: "Wilkinson et al. 2018, doi 10.1002/esp.4339", Place: "abstract", How: model.LookedUp}},
 	{"Very active heads kept moving under good cover until their water was turned or they were held.", burdekin},
 	{"Dispersive batters: without 0.1 m of topsoil 10 to 26 % of the ground was covered after a year; with it, straw was enough.", topsoilBatters},
-	{"Small gullies: planting may be enough after work on the catchment, in temperate climates.", read("FAO Conservation Guide 13/2 (1986)", "chapter I, no depth given")},
+	{"Small gullies: planting may be enough after work on the catchment, in temperate climates.", model.Source{Title: "FAO Conservation Guide 13/2 (1986)", Place: "chapter I, no depth given", How: model.LookedUp}},
 	{"Valley heads under 3 m: plants trapped silt, but the heads moved until they were laid back and rocked.", shallowHeads},
 }
 
 // GrassAdvice is what handbooks say of sowing.
 var GrassAdvice = []Evidence{
 	{"Keep stock out for two growing seasons.", twoSeasons},
-	{"Broadcast twice the drilled rate of seed, by pure live seed, and cover it by some 6 mm.", read("Colorado DRMS permit text, dryland pasture seeding; NRCS Arizona 550", "")},
-	{"Straw or hay at 2.2 to 4.5 t/ha, over at least 60 % of the ground.", read("Colorado DRMS permit text; After Wildfire New Mexico", "hay or straw 1 to 2 short tons an acre")},
-	{"Fertilise by a soil test.", read("African Farming", "superphosphate to 15 to 20 mg/kg of phosphorus")},
-	{"Half of 51 tropical grass sowings failed: dry seedbeds, weeds, poor seed.", read("NSW DPI, tropical grasses", "half of 51 sowings")},
+	{"Broadcast twice the drilled rate of seed, by pure live seed, and cover it by some 6 mm.", model.Source{Title: "Colorado DRMS permit text, dryland pasture seeding; NRCS Arizona 550", How: model.LookedUp}},
+	{"Straw or hay at 2.2 to 4.5 t/ha, over at least 60 % of the ground.", model.Source{Title: "Colorado DRMS permit text; After Wildfire New Mexico", Place: "hay or straw 1 to 2 short tons an acre", How: model.LookedUp}},
+	{"Fertilise by a soil test.", model.Source{Title: "African Farming", Place: "superphosphate to 15 to 20 mg/kg of phosphorus", How: model.LookedUp}},
+	{"Half of 51 tropical grass sowings failed: dry seedbeds, weeds, poor seed.", model.Source{Title: "NSW DPI, tropical grasses", Place: "half of 51 sowings", How: model.LookedUp}},
 }

@@ -27,7 +27,7 @@ func TestProgramIsLight(t *testing.T) {
 		t.Errorf("the programs are %v (%v), want one", all, err)
 	}
 	program := m.Program
-	for coding, most := range map[string]int{"br": mostBytes, "gzip": 2_050_000, "": 8_000_000} {
+	for coding, most := range map[string]int{"br": mostBytes, "gzip": 2_070_000, "": 8_700_000} {
 		req, err := http.NewRequestWithContext(t.Context(), "GET", office+"/assets/"+program, nil)
 		if err != nil {
 			t.Fatal(err)

@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"slices"
 	"strings"
+
+	"headcut/model"
 )
 
 // Folded is the feature as it is shown.
@@ -28,7 +30,7 @@ func (s *State) Folded() Folded {
 			out.Clashes = append(out.Clashes, Clash{Field: strikeField, Values: sides})
 		}
 	}
-	slices.SortStableFunc(out.Clashes, func(a, b Clash) int { return cmp.Compare(a.Field, b.Field) })
+	model.SortStable(out.Clashes, func(a, b Clash) int { return cmp.Compare(a.Field, b.Field) })
 	return out
 }
 

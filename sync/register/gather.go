@@ -3,6 +3,8 @@ package register
 import (
 	"encoding/json"
 	"slices"
+
+	"headcut/model"
 )
 
 // Fold works out a feature from its entries, given in any order and any number of times.
@@ -41,7 +43,7 @@ func Gather(feature string, entries []Numbered) *State {
 		}
 		s.strikes = append(s.strikes, c)
 	}
-	slices.SortFunc(s.strikes, func(a, b strikeClaim) int { return a.rank(b.author) })
+	model.SortStable(s.strikes, func(a, b strikeClaim) int { return a.rank(b.author) })
 	return s
 }
 

@@ -139,7 +139,7 @@ func find(fields []field, name string) (int, bool) {
 }
 
 func sortFields(fields []field) {
-	slices.SortFunc(fields, func(a, b field) int { return strings.Compare(a.name, b.name) })
+	model.SortStable(fields, func(a, b field) int { return strings.Compare(a.name, b.name) })
 }
 
 // tip is the newest entry of a device; nil when it wrote none.
@@ -394,7 +394,7 @@ func (s *State) write(e *Entry, by *author, saw sightings) {
 	if e.Strike != nil {
 		s.strikes = slices.DeleteFunc(s.strikes, func(c strikeClaim) bool { return superseded(c.claim) })
 		s.strikes = append(s.strikes, strikeClaim{claim: claim{by, strikeValue(*e.Strike)}})
-		slices.SortFunc(s.strikes, func(a, b strikeClaim) int { return a.rank(b.author) })
+		model.SortStable(s.strikes, func(a, b strikeClaim) int { return a.rank(b.author) })
 		return
 	}
 	for i := range s.strikes {
@@ -408,7 +408,7 @@ func insert(claims []claim, c claim) []claim {
 	if claims = append(claims, c); len(claims) == 1 {
 		return claims
 	}
-	slices.SortFunc(claims, func(a, b claim) int { return a.rank(b.author) })
+	model.SortStable(claims, func(a, b claim) int { return a.rank(b.author) })
 	return claims
 }
 
@@ -418,7 +418,7 @@ func (c *strikeClaim) strikesOut() bool { return c.value == "true" }
 func (c *strikeClaim) putUnseen(edit claim) {
 	c.unseen = slices.DeleteFunc(c.unseen, func(u claim) bool { return u.device == edit.device })
 	c.unseen = append(c.unseen, edit)
-	slices.SortFunc(c.unseen, func(a, b claim) int { return cmp.Compare(a.device, b.device) })
+	model.SortStable(c.unseen, func(a, b claim) int { return cmp.Compare(a.device, b.device) })
 }
 
 func strikeValue(strike bool) string { return strconv.FormatBool(strike) }

@@ -4,6 +4,8 @@ import (
 	"encoding/binary"
 	"fmt"
 	"slices"
+
+	"headcut/model"
 )
 
 // StateVersion is the version of the form Encode writes, and of the fold that it holds.
@@ -127,7 +129,7 @@ func (w *stateWriter) putAuthors(s *State) {
 		w.gather(s.newest)
 		shown = append(shown, s.first, s.newest)
 	}
-	slices.SortFunc(w.authors, (*author).rank)
+	model.SortStable(w.authors, (*author).rank)
 	if w.index != nil {
 		for i, a := range w.authors {
 			w.index[a] = i
