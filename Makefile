@@ -112,8 +112,8 @@ model-tests:
 soak: export RAPID_SEED = 0
 soak: export RAPID_NOFAILFILE = 1
 soak: tools pages-tools build
-	RAPID_CHECKS=20000 go test -count=1 -timeout 60m ./model ./model/compute ./model/figures ./model/geodesy ./model/levelling \
-		./model/mapgrid ./model/monitor ./model/runoff ./model/section ./model/soilloss ./model/track ./model/treatment ./model/works \
+	RAPID_CHECKS=20000 go test -count=1 -timeout 60m ./model ./model/banks ./model/compute ./model/figures ./model/geodesy ./model/grazing ./model/levelling \
+		./model/mapgrid ./model/monitor ./model/planning ./model/runoff ./model/section ./model/soilloss ./model/track ./model/treatment ./model/works \
 		./sync/handover ./sync/register ./sync/wire ./export
 	RAPID_CHECKS=2000 go test -count=1 -timeout 60m ./sync/intake ./sync/store/boltstore ./sync/store/storetest
 	go test -count=20 -timeout 60m -run AtRandom ./server

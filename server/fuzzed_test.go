@@ -37,7 +37,6 @@ var readers = map[string]string{
 	"model/monitor.ParseDay":              "model/monitor FuzzRetreat",
 	"model/monitor.UnmarshalText":         "model/monitor FuzzRetreat",
 	"model/runoff.read":                   "model/runoff FuzzPeak",
-	"model/treatment.read":                "- names a source",
 	"model/works.read":                    "model/compute FuzzDamLayoutPlaces",
 	"server.ParseSize":                    "server FuzzAddresses",
 	"server.ParseProxies":                 "server FuzzAddresses",

@@ -289,7 +289,7 @@ var published = map[string]func(*testing.T, modeltest.Case){
 		pegs, err := line.Pegs(apartM, from)
 		if err == nil {
 			instrumentM = pegs[0].LevelM + first
-			err = Read(pegs, instrumentM, 5)
+			err = SetReadings(pegs, instrumentM, 5)
 		}
 		if err != nil {
 			t.Fatal(err)

@@ -20,10 +20,10 @@ func ExampleRule_Space() {
 }
 
 // Four pegs down a bank of 1 in 500 that steepens to 1 in 250: the staff's readings grow.
-func ExampleRead() {
+func ExampleSetReadings() {
 	pegs, err := banks.Line{Reaches: []banks.Reach{{LengthM: 50, GradePct: 0.2}, {LengthM: 25, GradePct: 0.4}}, OutletLevelM: 100}.Pegs(25, banks.Top)
 	if err == nil {
-		err = banks.Read(pegs, 101.5, 5)
+		err = banks.SetReadings(pegs, 101.5, 5)
 	}
 	if err != nil {
 		fmt.Println(err)

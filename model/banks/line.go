@@ -158,10 +158,10 @@ func (l Line) Pegs(apartM float64, from End) ([]Peg, error) {
 	return all, nil
 }
 
-// Read works out what to look for on the staff at each peg from one set-up. A peg that the
+// SetReadings works out what to look for on the staff at each peg from one set-up. A peg that the
 // staff cannot show says so: after moving the instrument, the last peg is read again and the
 // level of the line of sight taken from there.
-func Read(pegs []Peg, instrumentLevelM, staffLengthM float64) error {
+func SetReadings(pegs []Peg, instrumentLevelM, staffLengthM float64) error {
 	if _, err := levelling.SetOut(instrumentLevelM, instrumentLevelM, staffLengthM); err != nil {
 		return err
 	}

@@ -74,7 +74,7 @@ func TestReadings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := Read(pegs, 54, 3); err != nil {
+	if err := SetReadings(pegs, 54, 3); err != nil {
 		t.Fatal(err)
 	}
 	for i, p := range pegs {
@@ -84,7 +84,7 @@ func TestReadings(t *testing.T) {
 			t.Errorf("peg at %v m: %v %q, want %v", p.ChainageM, p.ReadingM, p.Cannot, reading)
 		}
 	}
-	if err := Read(pegs, 54, 0); !refused(err, "staffLengthM") {
+	if err := SetReadings(pegs, 54, 0); !refused(err, "staffLengthM") {
 		t.Errorf("without a staff: %v", err)
 	}
 }

@@ -129,7 +129,7 @@ var bankLayout = define(bankLayoutDoc, func(in bankLayoutIn, _ *model.Work) (ban
 	}
 	pegs, err := l.Line.Pegs(orElse(in.PegSpacingM, 20), from)
 	if err == nil && in.InstrumentLevelM != nil {
-		err = banks.Read(pegs, *in.InstrumentLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM))
+		err = banks.SetReadings(pegs, *in.InstrumentLevelM, orElse(in.StaffLengthM, levelling.StaffLengthM))
 	}
 	if err != nil {
 		return bankLayoutOut{}, err

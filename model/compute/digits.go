@@ -136,7 +136,8 @@ func (e ending) of(n float64) float64 {
 	if e.digits > 0 {
 		decimals = min(max(decimals, e.digits-1-exponent(n)), decimals+e.digits)
 	}
-	n *= 1 + 2e-13 // 99.9995, which binary numbers hold a little short, is half way up
+	// 99.9995, which binary numbers hold a little short, is half way up.
+	n += math.Copysign(min(2e-13*math.Abs(n), 1e-4*math.Pow10(-decimals)), n)
 	short, err := strconv.ParseFloat(strconv.FormatFloat(n, 'f', decimals, 64), 64)
 	if err != nil || short == 0 { // minus nought too
 		return 0
