@@ -82,8 +82,7 @@ function BookList({ title, to, newTo = to, children }: BookListProps) {
 
 function about(f: Feature): string {
   const rows = rowsOf(f),
-    struck = rows.length - live(rows).length;
-  return [count(rows.length, "row", "rows") + (struck ? ` (${struck} struck out)` : ""), day(textOf(f, "observedOn"))]
-    .filter(Boolean)
-    .join(", ");
+    struck = rows.length - live(rows).length,
+    on = textOf(f, "observedOn");
+  return [count(rows.length, "row", "rows") + (struck ? ` (${struck} struck out)` : ""), on && day(on)].filter(Boolean).join(", ");
 }
