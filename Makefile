@@ -14,7 +14,7 @@ nobrowser := ./viewer/fieldtest/node
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
 fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/sync
-fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestPublishedBooksAreReducedAsPrinted|TestSavedLineIsWrittenAgain|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestPadNeverCoversWhatIsKeyed|TestFormsSaveWhatTheyShow|TestUndoUndoesWhatItStandsBeside|TestItemShowsItsNewestVisit|TestClashIsSettledOnThePhone|TestSavedLineIsReshaped|TestPointIsMovedOnTheMap|TestSecondCodeAddsAProperty|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
+fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestPadNeverCoversWhatIsKeyed|TestClashIsSettledOnThePhone|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
 
 # What is tested has been vetted whole, more strictly (checked), so go test does not vet it again.
 gotest := go test -vet=off -timeout 25m
@@ -31,10 +31,10 @@ build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 # Tests of model that start goroutines (server/raced_test.go finds them).
 modelshared := TestRunIsSafeToShare|TestPropertyFiguresMayBeShared|TestFailsRatherThanFindsNothing
 
-# Tests of server/headcut that do things at once in their own process, and the scripts, which run
-# each command (server/raced_test.go holds the list whole). The others run or kill one command
+# Tests of server/headcut that do things at once in their own process (server/raced_test.go holds
+# the list whole). The others, and the scripts, run or kill one command
 # after another: raced they would take five times their processor time, and find the same.
-commandsraced := TestScripts|TestBackupWhilePhotosArrive|TestCertificateIsReadAgain|TestCommandWaitsForAServerThatStarts|TestEditMeanwhileIsAClash|TestHandshakesTakeTurns|TestOfficeAsksNobodyInATemporaryFolder|TestOldTLSIsRefused|TestOnlyTrustedUsersAtTheSocket|TestOwnExportChangesNothing|TestPipesAndDevicesAreNoFiles|TestServeUnderBothKindsOfCertificate|TestSocketThatIsNone|TestStalledHandshakesDoNotFillTheLog
+commandsraced := TestBackupWhilePhotosArrive|TestCertificateIsReadAgain|TestCommandWaitsForAServerThatStarts|TestEditMeanwhileIsAClash|TestHandshakesTakeTurns|TestOfficeAsksNobodyInATemporaryFolder|TestOldTLSIsRefused|TestOnlyTrustedUsersAtTheSocket|TestOwnExportChangesNothing|TestPipesAndDevicesAreNoFiles|TestServeUnderBothKindsOfCertificate|TestSocketThatIsNone|TestStalledHandshakesDoNotFillTheLog
 
 # Tests of server and store of how long something takes or how it grows, of how much memory a
 # program of its own needs, or of one goroutine that damages a file a thousand times: the race

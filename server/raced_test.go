@@ -124,16 +124,15 @@ func TestSinglePackagesNeedNoRaceDetector(t *testing.T) {
 }
 
 // Of the tests of server/headcut the Makefile races those that do things at once in the test's own
-// process, two of those that run beside one another, and the scripts, which run each command. The
-// others run one command after another, or kill them: under the detector that takes five times as
-// long, and finds what those do.
+// process, and two of those that run beside one another. The others, and the scripts, run one command
+// after another, or kill them: under the detector that takes five times as long, and finds what those do.
 func TestConcurrentCommandsAreRaced(t *testing.T) {
 	tests := concurrentTests(t, "headcut", "Serve", "NewServer", "NewTLSServer", "NewUnstartedServer")
 	if len(tests) < 10 {
 		t.Errorf("%d tests start goroutines: too few to be all", len(tests))
 	}
 	raced, timed := namedIn(t, "commandsraced"), namedIn(t, "timed")
-	for _, name := range append(tests, "TestScripts", "TestOwnExportChangesNothing", "TestEditMeanwhileIsAClash") {
+	for _, name := range append(tests, "TestOwnExportChangesNothing", "TestEditMeanwhileIsAClash") {
 		if !slices.Contains(raced, name) && !slices.Contains(timed, name) {
 			t.Errorf("%s of server/headcut is not raced: name it in commandsraced of the Makefile", name)
 		}
