@@ -2,7 +2,7 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations checked bundle-tests model-tests raced-tests command-tests run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
+.PHONY: build computations checked bundle-tests model-tests raced-tests command-tests phone-tests page-tests run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
 
 # Packages that open a browser and are quick enough for every change; and those of viewer that
 # open none, of which the phones in Node mostly wait.
@@ -69,10 +69,10 @@ test:
 	time $(build)
 	@$(MAKE) --no-print-directory check-pages
 	time $(gotest) -p 1 -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
-	+@$(beside) raced-tests command-tests bundle-tests
+	+@$(beside) raced-tests command-tests phone-tests bundle-tests
 	+@$(beside) page-tests model-tests
 
-beside := $(MAKE) --no-print-directory --output-sync=target -j3
+beside := $(MAKE) --no-print-directory --output-sync=target -j4
 
 # What is looked at without running it.
 checked: pages-tools
@@ -91,6 +91,8 @@ raced-tests:
 command-tests:
 	time $(gotest) -race -run '^($(commandsraced))$$' ./server/headcut
 	time $(gotest) -skip '^($(timed)|$(commandsraced))$$' ./server/headcut
+
+phone-tests:
 	time $(gotest) ./viewer/fieldtest/node
 
 # One browser after another, built beside each other where they share a lock (tab.Alone).

@@ -32,10 +32,10 @@ func TestDeskListsPropertiesAndItems(t *testing.T) {
 
 	open(p.Page)
 	rows := phone.Eval[[]string](p.Page, `[...document.querySelectorAll(".items tbody tr")].map(r => [...r.cells].slice(0, 3).map(c => c.innerText.trim()).join(" "))`)
-	if got, want := strings.Join(rows, "; "), "Gully head Main head ; Thalweg Main gully ; Check dam Dam 1 Built; Check dam Dam 2 Built; Check dam Dam 10 Proposed; Peg unnamed ; Benchmark Gate post ; Hazard unnamed ; Level run Run 1 "; got != want {
+	if got, want := strings.Join(rows, "; "), "Gully head Main head ; Thalweg Main gully ; Check dam Dam 1 Built; Check dam Dam 2 Built, needs work; Check dam Dam 10 Proposed; Peg unnamed ; Benchmark Gate post ; Hazard unnamed ; Level run Run 1 "; got != want {
 		t.Errorf("the rows are\n%q, want\n%q", got, want)
 	}
-	p.WaitFor(row("Check dam Dam 2 Built 1 January 2026 A. Desk"))
+	p.WaitFor(row("Check dam Dam 2 Built, needs work 1 January 2026 A. Desk"))
 	p.WaitStill()
 
 	p.TapSelector(".items tbody tr:nth-child(4) td:nth-child(3)") // anywhere on the row
