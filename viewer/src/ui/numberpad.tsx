@@ -24,7 +24,15 @@ export function NumberPad({ press, enter, enterWord, sign, children }: NumberPad
     </button>
   );
   const bar = useRef<HTMLFormElement>(null);
-  useLayoutEffect(() => (bar.current ? keepsRoom(bar.current) : undefined), []);
+  useLayoutEffect(() => {
+    // what has the focus above keeps clear of the pad
+    const pad = bar.current,
+      sheet = pad?.closest<HTMLElement>(".sheet");
+    if (!pad || !sheet) return;
+    const sized = new ResizeObserver(() => sheet.style.setProperty("--pad", `${pad.offsetHeight}px`));
+    sized.observe(pad);
+    return () => sized.disconnect();
+  }, []);
   return (
     <form class="padbar" ref={bar} onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
       <div class="keyed">{children}</div>
@@ -48,35 +56,4 @@ export function NumberPad({ press, enter, enterWord, sign, children }: NumberPad
       </div>
     </form>
   );
-}
-
-/**
- * Keeps room above a pad that stays at the thumb for each thing that is pressed there; what has
- * the focus keeps clear of it. A pad that leaves too little scrolls with the rest, beginning where it
- * stood, and no key of it moves when it grows or shrinks. Gives what ends it.
- */
-function keepsRoom(pad: HTMLElement): (() => void) | undefined {
-  const sheet = pad.closest<HTMLElement>(".sheet");
-  if (!sheet) return undefined;
-  let high = 0,
-    whole = 0; // of the pad and the sheet as they were; a pad makes room for what is chosen above it
-  const bottom = (e: Element) => e.getBoundingClientRect().bottom;
-  const sized = new ResizeObserver(() => {
-    const scrolled = pad.classList.contains("scrolls");
-    const appears = high === 0;
-    const grown = pad.offsetHeight - high - (sheet.clientHeight - whole);
-    [high, whole] = [pad.offsetHeight, sheet.clientHeight];
-    const above = sheet.querySelectorAll<HTMLElement>(":is(button, a, summary):not(.padbar *, .padbar ~ *, .padbar ~ * *)");
-    const scrolls = high > 0 && whole - high < Math.max(...[...above].map((e) => e.offsetHeight)) + 8;
-    pad.classList.add("scrolls"); // measured where it stands by itself
-    const below = bottom(sheet) - bottom(pad);
-    pad.classList.toggle("scrolls", scrolls);
-    sheet.style.setProperty("--pad", `${scrolls ? 0 : high}px`);
-    if (high === 0 || !(scrolls || scrolled)) return;
-    const wasBelow = appears ? 0 : below + grown;
-    if (!scrolled || wasBelow > -1) sheet.scrollTop += Math.max(0, wasBelow) - below; // else she reads what is above
-  });
-  sized.observe(pad);
-  sized.observe(sheet);
-  return () => sized.disconnect();
 }
