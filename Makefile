@@ -59,8 +59,8 @@ pictures: tools build
 # Every test: the oracles run live, so they are installed first. Property tests draw the same
 # cases wherever they run, so that one commit has one answer; soak draws others. What one
 # processor makes alone, compressing, is made beside what the other checks; the packages of
-# browser tests take it as it is built, and mostly wait: arithmetic that nobody waits for takes
-# what they leave of the processors. Each step says how long it took.
+# browser tests take it as it is built, and have the machine to themselves. Arithmetic takes what the
+# tests that wait leave of the processors. Each step says how long it took.
 test: export RAPID_SEED = 20261125
 test: export HEADCUT_BUILT = 1
 test: export TIMEFORMAT = took %1R s
@@ -69,8 +69,8 @@ test:
 	time $(build)
 	@$(MAKE) --no-print-directory check-pages
 	time $(gotest) -p 1 -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
-	+@$(beside) raced-tests command-tests phone-tests bundle-tests
-	+@$(beside) page-tests model-tests
+	+@$(beside) raced-tests command-tests phone-tests bundle-tests model-tests
+	@$(MAKE) --no-print-directory page-tests
 
 beside := $(MAKE) --no-print-directory --output-sync=target -j4
 
