@@ -82,8 +82,8 @@ func (c course) left(days float64) float64 {
 	return c.standing(days) - net*days
 }
 
-// plan is a budget as a list of values that err apart, so that each figure of it can be worked
-// out anew with any of them moved.
+// plan is a budget as a list of values, each with its own error, so that each figure can be worked
+// out again with one of them changed.
 type plan struct {
 	Budget
 	values, plusMinus []float64

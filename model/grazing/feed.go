@@ -103,8 +103,8 @@ func (l LandType) sampled() []float64 {
 	return model.Each(l.Cuts.Grams, func(g float64) float64 { return g * 10 / l.Cuts.FrameM2 })
 }
 
-// factor is what brings them to dry feed: the dry share of cuts, and 1, give or take the eye,
-// of looks.
+// factor is what turns them into dry feed: the dry share of cuts, and 1 with the error of the eye
+// where feed was judged by photos.
 func (p Paddock) factor(l LandType) Quantity {
 	switch {
 	case l.Cuts == nil:
