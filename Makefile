@@ -2,14 +2,15 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations checked bundle-tests model-tests raced-tests command-tests phone-tests page-tests run pictures test soak field-days tools pages pages-tools check-pages bench load fuzz clean
+.PHONY: build computations checked timed-tests model-tests raced-tests command-tests phone-tests bundle-tests page-tests run pictures test soak field-days tools pages pages-tools bench load fuzz clean
 
-# Packages that open a browser and are quick enough for every change; and those of viewer that
-# open none, of which the phones in Node mostly wait.
-# Those of the first list start no server of ours but one that gives files: nothing to race.
-stillpages := ./server/parity ./viewer/tab ./viewer/test ./viewer/pictures
-quickpages := ./viewer/desktest ./viewer/fieldtest/storage
-nobrowser := ./viewer/fieldtest/node
+# Packages that open a browser and are quick enough for every change.
+quickpages := ./server/parity ./viewer/tab ./viewer/test ./viewer/pictures ./viewer/desktest
+
+# Of the phone's store, what a browser alone can show: that it is killed, loses the store or gives no
+# room. The store's own rules are tested in Node (viewer/src/storage, viewer/fieldtest/node), and
+# in browsers by field-days.
+storecore := TestRow05PersistenceIsAskedAndTold|TestRow07Kill|TestKilledAndLost|TestRow08LostStore|TestRow08DamagedFiles|TestRow11FullStorage|TestRow20TwoTabs|TestStartingAgain
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. The rest of it takes longer than a change should wait.
@@ -36,11 +37,11 @@ modelshared := TestRunIsSafeToShare|TestPropertyFiguresMayBeShared|TestFailsRath
 # after another: raced they would take five times their processor time, and find the same.
 commandsraced := TestBackupWhilePhotosArrive|TestCertificateIsReadAgain|TestCommandWaitsForAServerThatStarts|TestEditMeanwhileIsAClash|TestHandshakesTakeTurns|TestOfficeAsksNobodyInATemporaryFolder|TestOldTLSIsRefused|TestOnlyTrustedUsersAtTheSocket|TestOwnExportChangesNothing|TestPipesAndDevicesAreNoFiles|TestServeUnderBothKindsOfCertificate|TestSocketThatIsNone|TestStalledHandshakesDoNotFillTheLog
 
-# Tests of server and store of how long something takes or how it grows, of how much memory a
+# Tests of server, store and exchange of how long something takes or how it grows, of how much memory a
 # program of its own needs, or of one goroutine that damages a file a thousand times: the race
 # detector would change what they measure, or find nothing, at four times their processor time.
 # What they call is raced by the other tests of these packages, which do it from many goroutines.
-timed := TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestNobodyHoldsUpTheOthers|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage|TestSalvageOfABackup
+timed := TestRule12StalledDevice|TestSlowReadersCostLittle|TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestNobodyHoldsUpTheOthers|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage|TestSalvageOfABackup
 
 build: computations
 	$(build)
@@ -58,18 +59,18 @@ pictures: tools build
 
 # Every test: the oracles run live, so they are installed first. Property tests draw the same
 # cases wherever they run, so that one commit has one answer; soak draws others. What one
-# processor makes alone, compressing, is made beside what the other checks; the packages of
-# browser tests take it as it is built, and have the machine to themselves. Arithmetic takes what the
-# tests that wait leave of the processors. Each step says how long it took.
+# processor makes alone, compressing, is made beside what the other checks. Arithmetic, at the lowest
+# priority, takes what is left of the processors by tests that measure one goroutine; those that
+# open browsers have the machine to themselves, and take the program as it is built.
+# Each step says how long it took.
 test: export RAPID_SEED = 20261125
 test: export HEADCUT_BUILT = 1
 test: export TIMEFORMAT = took %1R s
 test:
 	+@$(beside) tools computations checked
 	time $(build)
-	@$(MAKE) --no-print-directory check-pages
-	time $(gotest) -p 1 -run '^($(timed))$$' ./server ./server/headcut ./sync/store/boltstore
-	+@$(beside) raced-tests command-tests phone-tests bundle-tests model-tests
+	+@$(beside) timed-tests model-tests
+	+@$(beside) raced-tests command-tests phone-tests bundle-tests
 	@$(MAKE) --no-print-directory page-tests
 
 beside := $(MAKE) --no-print-directory --output-sync=target -j4
@@ -82,25 +83,8 @@ checked: pages-tools
 	time PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm $(gotest) ./model/elementary
 	cd viewer && time npm run -s types && time npm run -s lint
 
-bundle-tests:
-	cd viewer/bundle && go vet . && time $(gotest) -count=1 .
-
-raced-tests:
-	time $(gotest) -race -skip '^($(timed)|$(unhurried))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut $(patsubst ./%,-e /%$$,$(single)))
-
-command-tests:
-	time $(gotest) -race -run '^($(commandsraced))$$' ./server/headcut
-	time $(gotest) -skip '^($(timed)|$(commandsraced))$$' ./server/headcut
-
-phone-tests:
-	time $(gotest) ./viewer/fieldtest/node
-
-# One browser after another, built beside each other where they share a lock (tab.Alone).
-page-tests:
-	time $(gotest) -p 1 $(stillpages)
-	time $(gotest) -race -p 1 $(quickpages)
-	time $(gotest) -race -run '^($(fieldcore))$$' $(fielddays)
-	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
+timed-tests:
+	time $(gotest) -p 1 -run '^($(timed))$$' ./server ./server/headcut ./sync/exchange ./sync/store/boltstore
 
 # Arithmetic and files, in which nothing starts a goroutine: raced it would take five times as
 # long, and find nothing.
@@ -108,6 +92,29 @@ model-tests:
 	time nice -n 19 $(gotest) -p 1 ./model/... $(single)
 	time nice -n 19 $(gotest) -run '^($(unhurried))$$' ./server
 	time nice -n 19 $(gotest) -p 1 -race -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
+
+raced-tests:
+	time $(gotest) -race -skip '^($(timed)|$(unhurried))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut -e /server/load $(patsubst ./%,-e /%$$,$(single)))
+
+# The crowd and the attackers of server/load meet the built program, which no detector looks into.
+command-tests:
+	time $(gotest) -race -run '^($(commandsraced))$$' ./server/headcut
+	time $(gotest) -skip '^($(timed)|$(commandsraced))$$' ./server/headcut
+	time $(gotest) ./server/load
+
+phone-tests:
+	time $(gotest) ./viewer/fieldtest/node
+
+bundle-tests:
+	cd viewer/bundle && go vet . && time $(gotest) -count=1 .
+
+# One browser after another, built beside each other where they share a lock (tab.Alone). The
+# server they talk to is raced by its own tests, and with browsers by soak.
+page-tests:
+	time $(gotest) -p 1 $(quickpages)
+	time $(gotest) -run '^($(storecore))$$' ./viewer/fieldtest/storage
+	time $(gotest) -run '^($(fieldcore))$$' $(fielddays)
+	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
 
 # Random tests with fresh cases: property tests two hundred times as many, twenty times where each
 # writes files; then the plays, kills and cuts. TestSoakDrawsAllThatIsRandom keeps the lists whole.
@@ -120,7 +127,7 @@ soak: tools pages-tools build
 	RAPID_CHECKS=2000 go test -count=1 -timeout 60m ./sync/intake ./sync/store/boltstore ./sync/store/storetest
 	go test -count=20 -timeout 60m -run AtRandom ./server
 	go test -count=3 -timeout 60m ./viewer/fieldtest/node -steps 400
-	go test -count=3 -timeout 60m -p 1 -run 'Kill|Died|Cut|AtRandom|BadLine' ./viewer/fieldtest/storage ./viewer/fieldtest/sync
+	go test -race -count=3 -timeout 60m -p 1 -run 'Kill|Died|Cut|AtRandom|BadLine' ./viewer/fieldtest/storage ./viewer/fieldtest/sync
 
 # All of the field page's days in a browser: some twenty-five minutes. The time limits in
 # them are for a machine that does nothing else; -campaign kills a hundred times.
@@ -152,10 +159,6 @@ viewer/node_modules/.package-lock.json: viewer/package-lock.json
 # Bundle the pages again into viewer/dist, which is committed.
 pages: pages-tools
 	go generate ./viewer
-
-# The committed bundle is what the sources give.
-check-pages: pages
-	@git diff --exit-code --stat -- viewer/dist && test -z "$$(git status --porcelain -- viewer/dist)"
 
 # The measurements recorded in MEASURED.md files and in the comments of tests.
 bench: tools pages-tools build

@@ -52,6 +52,7 @@ var (
 // come after it.
 type drawnPhotos struct {
 	light, heavy chan struct{} // a place in each lane
+	lightWork    int           // of a picture for the first lane, at most
 
 	kept cache[drawing, *drawnPhoto]
 
@@ -73,7 +74,7 @@ type drawnPhoto struct {
 }
 
 func newDrawnPhotos() *drawnPhotos {
-	return &drawnPhotos{light: make(chan struct{}, max(2, runtime.GOMAXPROCS(0)-1)), heavy: make(chan struct{}, 1),
+	return &drawnPhotos{light: make(chan struct{}, max(2, runtime.GOMAXPROCS(0)-1)), heavy: make(chan struct{}, 1), lightWork: mostWork / 4,
 		kept: cache[drawing, *drawnPhoto]{most: keptBytes}, making: map[drawing]*drawnPhoto{}}
 }
 
@@ -183,7 +184,7 @@ func (p *drawnPhotos) begin(d drawing, open func() (io.ReadCloser, error)) (*dra
 // inLane draws a photo in the lane for light pictures or, when it is not one, in the other, where it is
 // read again: what waits holds no memory.
 func (p *drawnPhotos) inLane(size photoSize, open func() (io.ReadCloser, error)) ([]byte, error) {
-	drawn, err := within(p.light, open, lightWork, size)
+	drawn, err := within(p.light, open, p.lightWork, size)
 	if errors.Is(err, errHeavy) {
 		drawn, err = within(p.heavy, open, mostWork, size)
 	}

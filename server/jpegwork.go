@@ -8,7 +8,6 @@ import (
 // What decoding a JPEG may take, in coefficients touched: some nanosecond each.
 const (
 	mostWork       = 256 << 20 // a progressive photo of 32 million pixels in the usual ten scans
-	lightWork      = mostWork / 4
 	mostKeptBlocks = 800 << 10 // of a progressive photo, whose coefficients are all held: 205 MB
 )
 

@@ -83,7 +83,7 @@ func TestWorkOfPhotos(t *testing.T) {
 		photo []byte
 		most  int
 	}{
-		{"a-photo-of-a-phone", quarters(t, 4000, 3000), lightWork},
+		{"a-photo-of-a-phone", quarters(t, 4000, 3000), newDrawnPhotos().lightWork},
 		{"progressive-in-ten-scans", manyScans(5792, 5792, 10), mostWork},
 		{"no-picture", []byte("not a picture at all"), 100},
 		{"cut-short", quarters(t, 64, 64)[:100], 50_000},
@@ -103,7 +103,8 @@ func TestWorkOfPhotos(t *testing.T) {
 // of others are made, and whoever does not wait for it is let go.
 func TestOnePhotoHoldsUpNoOther(t *testing.T) {
 	p := newDrawnPhotos()
-	long, stuck, opened := manyScans(4180, 4180, 12), make(chan struct{}), 0
+	p.lightWork = mostWork / 64
+	long, stuck, opened := manyScans(1050, 1050, 12), make(chan struct{}), 0
 	slow := make(chan error, 1)
 	go func() {
 		_, err := p.of(t.Context(), drawing{register.Hash{1}, asSmall}, func() (io.ReadCloser, error) {
@@ -124,6 +125,9 @@ func TestOnePhotoHoldsUpNoOther(t *testing.T) {
 	close(stuck)
 	if err := <-slow; err != nil {
 		t.Errorf("the picture that takes long: %v, want it shown in the end", err)
+	}
+	if opened != 2 {
+		t.Errorf("the picture that takes long was opened %d times, want once in each lane", opened)
 	}
 }
 

@@ -12,7 +12,7 @@
 // of the libraries in them.
 //
 // The files in dist are made from src by the bundler in viewer/bundle and are committed,
-// so that go build alone gives a working server; make check-pages proves that they are what the
+// so that go build alone gives a working server; the bundler's own tests hold that they are what the
 // sources give. Files whose names carry a hash are compressed once, by the bundler, as .br and .gz
 // beside them.
 //

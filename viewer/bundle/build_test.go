@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"compress/gzip"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -43,6 +45,43 @@ func TestReadableScriptsShowTheirSources(t *testing.T) {
 				t.Errorf("readable %v: the script has %q: %v", asked, part, has)
 			}
 		}
+	}
+}
+
+// TestCopiesAreTakenOnlyWhole: a compressed copy is kept where it gives the file's content, and made
+// again where it is missing, broken or another file's.
+func TestCopiesAreTakenOnlyWhole(t *testing.T) {
+	const name = "page-ABCDEFGH.js"
+	made := files{name: []byte("let a = 1;")}
+	other := files{name: []byte("let a = 2;")}
+	for _, f := range []files{made, other} {
+		if err := f.compress(nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for what, kept := range map[string]files{
+		"nothing":               {},
+		"no gzip":               {name + ".br": made[name+".br"]},
+		"another file's brotli": {name + ".br": other[name+".br"], name + ".gz": made[name+".gz"]},
+		"another file's gzip":   {name + ".br": made[name+".br"], name + ".gz": other[name+".gz"]},
+		"brotli that was cut":   {name + ".br": made[name+".br"][:5], name + ".gz": made[name+".gz"]},
+	} {
+		again := files{name: made[name]}
+		if err := again.compress(kept); err != nil || !bytes.Equal(again[name+".br"], made[name+".br"]) || !bytes.Equal(again[name+".gz"], made[name+".gz"]) {
+			t.Errorf("beside %s the copies are not made again: %v", what, err)
+		}
+	}
+	var stored bytes.Buffer // the same content, packed otherwise
+	z, err := gzip.NewWriterLevel(&stored, gzip.NoCompression)
+	if err == nil {
+		_, err = z.Write(made[name])
+	}
+	if err = errors.Join(err, z.Close()); err != nil {
+		t.Fatal(err)
+	}
+	again := files{name: made[name]}
+	if err := again.compress(files{name + ".br": made[name+".br"], name + ".gz": stored.Bytes()}); err != nil || !bytes.Equal(again[name+".gz"], stored.Bytes()) {
+		t.Errorf("copies that give the content are made again: %v", err)
 	}
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"compress/gzip"
+	"io"
 	"maps"
 	"os"
 	"path/filepath"
@@ -16,14 +17,14 @@ import (
 var hashed = regexp.MustCompile(`-[0-9A-Z]{8}\.(js|css|svg|wasm)$`)
 
 // compress adds a .br and a .gz, the smallest that either can do, of each file whose name
-// carries a hash. Those of kept, an earlier result, are not made again.
+// carries a hash. Those of kept, an earlier result, are not made again where they give the content.
 func (f files) compress(kept files) error {
 	packed := files{}
 	for name, content := range f {
 		if !hashed.MatchString(name) {
 			continue
 		}
-		if kept[name+".br"] != nil && kept[name+".gz"] != nil && bytes.Equal(kept[name], content) {
+		if kept.unpack(name, content) {
 			packed[name+".br"], packed[name+".gz"] = kept[name+".br"], kept[name+".gz"]
 			continue
 		}
@@ -48,6 +49,17 @@ func (f files) compress(kept files) error {
 	}
 	maps.Copy(f, packed)
 	return nil
+}
+
+// unpack tells whether both compressed copies of a file are there, and give its content.
+func (f files) unpack(name string, content []byte) bool {
+	z, err := gzip.NewReader(bytes.NewReader(f[name+".gz"]))
+	return err == nil && gives(z, content) && gives(brotli.NewReader(bytes.NewReader(f[name+".br"])), content)
+}
+
+func gives(from io.Reader, content []byte) bool {
+	got, err := io.ReadAll(from)
+	return err == nil && bytes.Equal(got, content)
 }
 
 // read is what a folder holds, nothing when it is not there.

@@ -88,14 +88,10 @@ func run(root, out string, check bool) error {
 	if out != "" {
 		dist = out
 	}
-	var before files
-	if !check {
-		before = read(dist)
-	}
 	if *readable {
 		return built.write(dist) // compressing the maps takes minutes
 	}
-	if err := built.compress(before); err != nil {
+	if err := built.compress(read(dist)); err != nil {
 		return err
 	}
 	if check {
