@@ -35,6 +35,12 @@ func moreThanNoise(change float64, limit *float64) Answer {
 	return No
 }
 
+// Changed tells whether a change is larger than what its plus-minus, one standard deviation and
+// negative where it is not known, would show of no change in 95 of 100 cases: 1.96 times it.
+func Changed(change, plusMinus float64) Answer {
+	return moreThanNoise(change, model.Known(model.ScaledPlusMinus(z95, plusMinus)))
+}
+
 // together is the plus-minus of a sum or a difference of two values that err apart, -1 when
 // that of one is not known. math.Hypot would give another last digit on the phone.
 func together(a, b float64) float64 {

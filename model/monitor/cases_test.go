@@ -180,6 +180,31 @@ func TestWilsonCases(t *testing.T) {
 	}
 }
 
+func TestCoverChangeCases(t *testing.T) {
+	for _, c := range modeltest.Cases(t, "monitor", "proportion_difference_95") {
+		cover := func(when string) Cover {
+			out, err := OfPoints(int(c.Number(t, when+"_hits")), int(c.Number(t, when+"_total")))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return out
+		}
+		change := CoverChangeOf(cover("before"), cover("after"))
+		c.Check(t, "low", change.LowPct/100)
+		c.Check(t, "high", change.HighPct/100)
+		want := No
+		if change.LowPct > 0 {
+			want = Yes
+		}
+		if change.MoreThanNoise != want {
+			t.Errorf("%s: more than noise: %s, want %s", c.ID, change.MoreThanNoise, want)
+		}
+	}
+	if c := CoverChangeOf(UnknownCover(10), UnknownCover(90)); c.MoreThanNoise != CannotTell || c.PlusMinusPct >= 0 || c.ChangePct != 80 {
+		t.Errorf("of covers without a count: %+v", c)
+	}
+}
+
 func TestLineCases(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "monitor", "line_fit") {
 		l := leastSquares(modeltest.Input[[]float64](t, c, "x"), modeltest.Input[[]float64](t, c, "y"))

@@ -87,7 +87,7 @@ func OfPlots(coversPct []float64, observerPct float64) (Cover, error) {
 		tooWide("observerPlusMinusPct", observerPct, 50, "%", "")); p != nil {
 		return Cover{}, p
 	}
-	unknown := Cover{CoverPct: m, PlusMinusPct: -1, LowPct: 0, HighPct: 100}
+	unknown := UnknownCover(m)
 	if n == 1 {
 		return unknown, nil
 	}

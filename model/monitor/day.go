@@ -21,7 +21,7 @@ func ParseDay(text string) (Day, error) {
 		}
 		return 0, &model.Problem{Reason: strconv.Quote(text) + " is not a date", Fix: "write year, month and day, as in 2024-11-30"}
 	}
-	if year := Day(number).year(); year < 1900 || year > 2199 {
+	if year := Day(number).Year(); year < 1900 || year > 2199 {
 		return 0, &model.Problem{Reason: text + " is not in a year from 1900 to 2199", Fix: "correct the year"}
 	}
 	return Day(number), nil
@@ -32,7 +32,8 @@ func firstOf(year, month int) Day {
 	return Day(calendar.Number(year, month, 1))
 }
 
-func (d Day) year() int {
+// Year is that of the calendar.
+func (d Day) Year() int {
 	year, _, _ := calendar.Date(int(d))
 	return year
 }
@@ -61,7 +62,7 @@ func (d Day) Month() int {
 func (d Day) yearsTo(later Day) float64 {
 	year, month, day := calendar.Date(int(d))
 	anniversary := func(n int) Day { return firstOf(year+n, month) + Day(day-1) }
-	n := later.year() - year
+	n := later.Year() - year
 	if anniversary(n) > later {
 		n--
 	}
@@ -105,7 +106,7 @@ func (s Season) months() int { return (s.LastMonth-s.FirstMonth+12)%12 + 1 }
 // nothing, so that a year is a season from whatever day.
 func (s Season) Between(from, to Day) float64 {
 	count := 0.0
-	for year := from.year() - 1; year <= to.year(); year++ {
+	for year := from.Year() - 1; year <= to.Year(); year++ {
 		starts, ends := withoutLeapDays(year, s.FirstMonth, 1), withoutLeapDays(year, s.FirstMonth+s.months(), 1)
 		if days := min(withoutLeapDays(calendar.Date(int(to))), ends) - max(withoutLeapDays(calendar.Date(int(from))), starts); days > 0 {
 			count += float64(days) / float64(ends-starts)
@@ -124,4 +125,18 @@ func withoutLeapDays(year, month, day int) int {
 func (s Season) AtItsEnd(d Day) bool {
 	left := (s.LastMonth - d.Month() + 12) % 12
 	return left <= min(1, s.months()-1)
+}
+
+// LastEnded is the first day after the newest of these seasons that has ended by a day.
+func (s Season) LastEnded(by Day) Day {
+	if after := firstOf(by.Year(), s.LastMonth+1); after <= by {
+		return after
+	}
+	return firstOf(by.Year()-1, s.LastMonth+1)
+}
+
+// EndBegan is the first day of the season's end that a day lies in; false where it lies in none.
+func (s Season) EndBegan(d Day) (Day, bool) {
+	left := (s.LastMonth - d.Month() + 12) % 12
+	return firstOf(d.Year(), d.Month()-min(1, s.months()-1)+left), s.AtItsEnd(d)
 }

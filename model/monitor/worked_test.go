@@ -263,3 +263,32 @@ func TestPositionsOfVisits(t *testing.T) {
 		}
 	}
 }
+
+func TestLastEndedAndTheEndOfSeasons(t *testing.T) {
+	wet, dry, year := Season{11, 4}, Season{5, 10}, Season{1, 12}
+	for _, c := range []struct {
+		season       Season
+		on           string
+		ended, began string
+	}{
+		{wet, "2026-11-25", "2026-05-01", ""}, {wet, "2026-05-01", "2026-05-01", ""}, {wet, "2026-04-30", "2025-05-01", "2026-03-01"}, {wet, "2026-03-01", "2025-05-01", "2026-03-01"}, {wet, "2026-02-28", "2025-05-01", ""},
+		{dry, "2026-10-31", "2025-11-01", "2026-09-01"}, {dry, "2026-11-01", "2026-11-01", ""},
+		{year, "2026-12-31", "2026-01-01", "2026-11-01"}, {Season{1, 1}, "2026-01-15", "2025-02-01", "2026-01-01"}, {Season{12, 1}, "2026-01-15", "2025-02-01", "2025-12-01"},
+	} {
+		began, in := c.season.EndBegan(day(c.on))
+		if ended := c.season.LastEnded(day(c.on)); ended.String() != c.ended || in != (c.began != "") || in && began.String() != c.began {
+			t.Errorf("%+v on %s: last ended before %v, its end began %v %v; want %s, %q", c.season, c.on, ended, began, in, c.ended, c.began)
+		}
+	}
+}
+
+func TestChanged(t *testing.T) {
+	for _, c := range []struct {
+		change, plusMinus float64
+		want              Answer
+	}{{0.1, 0.05, Yes}, {-0.1, 0.05, Yes}, {0.09, 0.05, No}, {5, -1, CannotTell}, {0, 0, No}} {
+		if got := Changed(c.change, c.plusMinus); got != c.want {
+			t.Errorf("a change of %v ± %v is more than noise: %s, want %s", c.change, c.plusMinus, got, c.want)
+		}
+	}
+}
