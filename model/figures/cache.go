@@ -103,7 +103,7 @@ func (k *Cache) drop(id string, c *changed) {
 		delete(k.figures.runs, id)
 	case "visit":
 		of := old.Text("of")
-		k.figures.visits[of] = slices.DeleteFunc(k.figures.visits[of], func(v *visit) bool { return v.id == id })
+		k.figures.visits[of] = slices.DeleteFunc(k.figures.visits[of], func(v *Visit) bool { return v.ID == id })
 		k.forget(of, c)
 	}
 }
@@ -165,9 +165,9 @@ func (k *Cache) add(f model.Feature, c *changed) {
 		k.figures.level(f)
 		k.levelled(f.ID, c, func(_ *run, at string) { model.SortStable(k.figures.spots[at], byRun) })
 	case "visit":
-		v := newVisit(f)
-		k.figures.visits[v.of] = append(k.figures.visits[v.of], v)
-		k.forget(v.of, c)
+		v := VisitOf(f)
+		k.figures.visits[v.Of] = append(k.figures.visits[v.Of], v)
+		k.forget(v.Of, c)
 	}
 }
 

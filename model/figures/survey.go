@@ -21,7 +21,7 @@ type PropertyFigures struct {
 	dams     map[string]*dam
 	above    map[string][]*dam // by the dam below: those that were taped from its toe
 	mapped   map[string]*catchment
-	visits   map[string][]*visit // by the feature they are of
+	visits   map[string][]*Visit // by the feature they are of
 	near     grid                // of the thalwegs; nil until a dam asks
 	did      Work
 }
@@ -36,7 +36,7 @@ type Work struct {
 }
 
 func newPropertyFigures() *PropertyFigures {
-	return &PropertyFigures{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, above: map[string][]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*visit{}}
+	return &PropertyFigures{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, above: map[string][]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*Visit{}}
 }
 
 // Survey goes once over the features of a property, in any order: the same features give
@@ -47,7 +47,7 @@ func Survey(features iter.Seq[model.Feature]) *PropertyFigures {
 }
 
 func (l *PropertyFigures) survey(features iter.Seq[model.Feature]) *PropertyFigures {
-	visits := map[string]*visit{}
+	visits := map[string]*Visit{}
 	runs := map[string]model.Feature{} // reduced in order of their ids, so that the order of features makes no difference
 	for f := range features {
 		switch f.Kind {
@@ -60,11 +60,11 @@ func (l *PropertyFigures) survey(features iter.Seq[model.Feature]) *PropertyFigu
 		case "catchment":
 			l.mapped[f.ID] = newCatchment(f)
 		case "visit":
-			visits[f.ID] = newVisit(f)
+			visits[f.ID] = VisitOf(f)
 		}
 	}
 	for _, v := range visits {
-		l.visits[v.of] = append(l.visits[v.of], v)
+		l.visits[v.Of] = append(l.visits[v.Of], v)
 	}
 	for _, id := range slices.Sorted(maps.Keys(runs)) {
 		l.level(runs[id])

@@ -38,24 +38,31 @@ type Measured struct {
 // MeasuredFields are the fields that a visit may hold instead of the feature.
 var MeasuredFields = []string{"sedimentDepthM", "headOffsetM", "coverPct"}
 
-// visit is what is kept of a visit.
-type visit struct {
-	id, of, on string
-	condition  model.Condition
-	measured   []Measured
-	looked     bool // it judged or measured, and did not only photograph
+// Visit is what is kept of a visit.
+type Visit struct {
+	ID, Of, On string
+	Condition  model.Condition
+	Measured   []Measured
+	Looked     bool       // it judged or measured, and did not only photograph
+	Head       *orb.Point // where the head stands, of a visit that placed it
 }
 
-func newVisit(f model.Feature) *visit {
-	v := &visit{id: f.ID, of: f.Text("of"), on: f.Text("observedOn")}
+// VisitOf reads a feature of the kind visit.
+func VisitOf(f model.Feature) *Visit {
+	v := &Visit{ID: f.ID, Of: f.Text("of"), On: f.Text("observedOn")}
 	if c := f.Text("condition"); slices.Contains(model.Conditions, c) {
-		v.condition = model.Condition(c)
+		v.Condition = model.Condition(c)
 	}
-	v.measured = measuredIn(f, v.on, f.ID)
-	_, placed := f.Geometry.(orb.Point) // where the head stands; of a photo it is where the camera stood
-	v.looked = v.condition != "" || len(v.measured) > 0 || placed && len(f.Fields["photos"]) == 0
+	v.Measured = measuredIn(f, v.On, f.ID)
+	if at, ok := f.Geometry.(orb.Point); ok && len(f.Fields["photos"]) == 0 { // with a photo it is where the camera stood
+		v.Head = &at
+	}
+	v.Looked = v.Condition != "" || len(v.Measured) > 0 || v.Head != nil
 	return v
 }
+
+// OwnMeasured are the values of MeasuredFields that a feature itself holds, of the day it was recorded.
+func OwnMeasured(f model.Feature) []Measured { return measuredIn(f, f.Text("observedOn"), "") }
 
 // measuredIn are the values of MeasuredFields that a visit or a feature holds.
 func measuredIn(f model.Feature, on, visit string) []Measured {
@@ -86,14 +93,14 @@ func measuredIn(f model.Feature, on, visit string) []Measured {
 }
 
 // sooner orders visits by day, those of a day by their ids, which begin with the time.
-func sooner(a, b *visit) int { return cmp.Or(cmp.Compare(a.on, b.on), cmp.Compare(a.id, b.id)) }
+func sooner(a, b *Visit) int { return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.ID, b.ID)) }
 
 // visitedOf is what visits and the feature itself have of it, nil when neither has anything.
 func (l *PropertyFigures) visitedOf(f model.Feature) *Visited {
 	if f.Kind == "visit" {
 		return nil
 	}
-	own, visits := measuredIn(f, f.Text("observedOn"), ""), l.visits[f.ID]
+	own, visits := OwnMeasured(f), l.visits[f.ID]
 	if len(own) == 0 && len(visits) == 0 {
 		return nil
 	}
@@ -104,13 +111,13 @@ func (l *PropertyFigures) visitedOf(f model.Feature) *Visited {
 		model.SortStable(visits, sooner)
 	}
 	for _, v := range visits {
-		if v.looked {
-			out.On, out.Visit = v.on, v.id
+		if v.Looked {
+			out.On, out.Visit = v.On, v.ID
 		}
-		if v.condition != "" {
-			out.Condition, out.ConditionOn = v.condition, v.on
+		if v.Condition != "" {
+			out.Condition, out.ConditionOn = v.Condition, v.On
 		}
-		for _, m := range v.measured {
+		for _, m := range v.Measured {
 			at := slices.IndexFunc(newest, func(last Measured) bool { return last.Name == m.Name })
 			if at < 0 {
 				newest = append(newest, m)

@@ -1,0 +1,79 @@
+package followup
+
+import (
+	"iter"
+
+	"headcut/model"
+	"headcut/model/monitor"
+)
+
+// Report answers a Request.
+type Report struct {
+	On monitor.Day `json:"on"`
+	Request
+	Wet              Wet             `json:"wet"`
+	StormThresholdMm *float64        `json:"stormThresholdMm,omitempty"`
+	Due              []Due           `json:"due"`
+	Heads            []Head          `json:"heads"`
+	Silt             []Change        `json:"silt"`
+	Cover            []Change        `json:"cover"`
+	Held             []Held          `json:"held"`
+	Ages             []Age           `json:"ages"`
+	Spent            string          `json:"spent"`
+	LeftOut          []LeftOut       `json:"leftOut"`
+	Cautions         []model.Caution `json:"cautions"`
+}
+
+// noCosts stands for what was spent: no field of the register holds it, since a currency is no unit of measure.
+const noCosts = "No costs are recorded."
+
+// Of answers a request from the features of a property, also those struck out, in any order.
+func Of(property string, items iter.Seq[Item], r Request) (Report, error) {
+	if p := r.check(); p != nil {
+		return Report{}, p
+	}
+	p := survey(property, r.Today, items)
+	s := p.settings()
+	works := p.standing(r.Kind)
+	out := Report{On: r.Today, Request: r, Wet: s.wet, Spent: noCosts}
+	if s.thresholdMm > 0 {
+		out.StormThresholdMm = &s.thresholdMm
+	}
+	out.Due = p.due(r, works, s)
+	out.Heads = p.heads(r, s)
+	out.Silt = p.changes(r, "sedimentDepthM", siltChange)
+	out.Cover = p.changes(r, "coverPct", coverChange)
+	out.Held, out.Ages = held(works, r), ages(works, r, s.wet)
+	out.LeftOut = p.leftOut
+	if out.LeftOut == nil {
+		out.LeftOut = []LeftOut{}
+	}
+	out.Cautions = out.cautions(s)
+	return out, nil
+}
+
+// cautions are those of the whole report; what is to be minded of a row stands with the row.
+func (r Report) cautions(s settings) []model.Caution {
+	all := model.Cautions{}
+	all.AddIf(!s.wet.Set, "wet", "The wet season of this property is not set: November to April is taken (common practice, no source).")
+	for _, storm := range r.Storms {
+		day, mm := model.DayInWords(storm.On.String()), millimetres(storm.RainMm)
+		all.AddIf(s.thresholdMm == 0, "storms", "No storm threshold is set for this property: the %s of %s are taken for a storm.", mm, day)
+		all.AddIf(storm.RainMm < s.thresholdMm, "storms", "The %s of %s are less than the %s that count as a storm here: nothing is due by them.", mm, day, millimetres(s.thresholdMm))
+	}
+	built, judged := 0, 0
+	for _, h := range r.Held {
+		built, judged = built+h.Built, judged+h.Works()
+	}
+	all.AddIf(judged > 0 && judged < built, "held", "%d of %d works were not judged in these years: what held tells of the others alone.", built-judged, built)
+	if len(r.Heads) > 0 {
+		all = append(all, monitor.GullyCautions...)
+	}
+	if len(r.Silt) > 0 {
+		all = append(all, monitor.TrapCautions[0])
+	}
+	if len(r.Cover) > 0 {
+		all = append(all, monitor.CoverCautions...)
+	}
+	return all
+}
