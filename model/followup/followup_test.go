@@ -154,7 +154,7 @@ func TestWhatWasFoundAmissStaysDue(t *testing.T) {
 		"needs-work: the visit on 1 June 2026 found that it needs work; not looked at since",
 		"measured-since: the visit on 1 June 2026 found that it has failed; its condition was not judged again",
 	})
-	wants(t, "left out", leftOutWords(out.LeftOut), []string{"built-again 2026-06-01: it was before the work was built on 1 July 2026, and tells nothing of how that holds"})
+	wants(t, "left out", leftOutWords(out.LeftOut), []string{"built-again 2026-06-01: it was before the work was built on 1 July 2026, and says nothing of its condition since"})
 }
 
 func TestCoverIsDueAtTheEndsOfTheSeasons(t *testing.T) {
@@ -186,15 +186,15 @@ func TestWhatDoesNotCountIsSaid(t *testing.T) {
 	slices.Sort(got)
 	wants(t, "left out", got, []string{
 		"a 2026-02-30: \"2026-02-30\" is not a date. Write year, month and day, as in 2024-11-30.",
-		"a 2026-06-30: it was before the work was built on 1 July 2026, and tells nothing of how that holds",
-		"a 2026-08-01: two people recorded its date recorded differently: settle which holds",
-		"a 2026-08-02: two people recorded its condition differently: settle which holds",
-		"a 2026-08-02: two people recorded its sediment caught differently: settle which holds",
-		"a 2026-08-03: two people recorded whether it is struck out differently: settle which holds",
+		"a 2026-06-30: it was before the work was built on 1 July 2026, and says nothing of its condition since",
+		"a 2026-08-01: two people recorded its date recorded differently: settle which is right",
+		"a 2026-08-02: two people recorded its condition differently: settle which is right",
+		"a 2026-08-02: two people recorded its sediment caught differently: settle which is right",
+		"a 2026-08-03: two people recorded whether it is struck out differently: settle which is right",
 		"a 2027-01-01: its day has not come yet: correct the date",
 		"a : its day is not recorded",
 		"b 2026-07-01: what it is to was struck out",
-		"c : two people recorded its status differently: settle which holds",
+		"c : two people recorded its status differently: settle which is right",
 		"d 2027-07-01: the day it was built has not come yet, or is none: correct the date",
 		"e 2026-07-01: it found the work failed, and the work is not recorded as built: record when it was",
 		"nowhere 2026-07-01: it is to a feature that is not recorded here",

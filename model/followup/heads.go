@@ -69,7 +69,7 @@ func (h *Head) measure(r Request, s settings, looks []look) {
 	if len(visits) < 2 {
 		h.Why = "no two visits measured it"
 		if r.From > 0 || r.To > 0 {
-			h.Why += " by which these years can be told"
+			h.Why += " in these years or just before them"
 		}
 		h.Why += ": tape from its hub peg to the lip at each visit"
 		return

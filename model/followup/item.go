@@ -53,7 +53,7 @@ func (item *Item) unsettled(fields ...string) string {
 
 // unsettledWords say what to do about a clash.
 func unsettledWords(what string) string {
-	return "two people recorded " + what + " differently: settle which holds"
+	return "two people recorded " + what + " differently: settle which is right"
 }
 
 // byName orders features as a list has them: by name with numbers by size, then by id.

@@ -43,7 +43,7 @@ func (p *property) standing(kind string) (all []standing) {
 			if l.day >= w.built || !w.isDated {
 				w.looks = append(w.looks, l)
 			} else if l.Condition != "" {
-				p.leftOut = append(p.leftOut, LeftOut{item.named(), l.ID, l.On, "it was before the work was built on " + model.DayInWords(on) + ", and tells nothing of how that holds"})
+				p.leftOut = append(p.leftOut, LeftOut{item.named(), l.ID, l.On, "it was before the work was built on " + model.DayInWords(on) + ", and says nothing of its condition since"})
 			}
 		}
 		all = append(all, w)
