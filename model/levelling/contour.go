@@ -147,7 +147,11 @@ func (c *Contour) judge(o ContourOptions) {
 	for i, g := range c.GradesPct {
 		if o.GradeTolerancePct > 0 && math.Abs(g) > o.GradeTolerancePct+1e-9 {
 			c.Verdict = model.Fails
-			c.Reasons = append(c.Reasons, fmt.Sprintf("The line runs at %+.2f %% from peg %s to peg %s.", g, c.Offs[i].called(), c.Offs[i+1].called()))
+			way := "rises"
+			if g < 0 {
+				way = "falls"
+			}
+			c.Reasons = append(c.Reasons, fmt.Sprintf("The line %s by %.2f %% from peg %s to peg %s.", way, math.Abs(g), c.Offs[i].called(), c.Offs[i+1].called()))
 		}
 	}
 	if o.Basis == model.Levelled {

@@ -56,12 +56,12 @@ func TestCheckContour(t *testing.T) {
 		{
 			name: "within-height-but-too-steep", pegs: line(50, 50.04, 50), options: ContourOptions{ToleranceM: 0.05, GradeTolerancePct: 0.3},
 			mean: 50.0133, worst: OffPeg{Peg: 2, OffM: 0.0267}, grades: []float64{0.4, -0.4}, drains: DrainsToBothEnds, verdict: model.Fails,
-			reason: "The line runs at +0.40 % from peg 1 to peg 2.",
+			reason: "The line rises by 0.40 % from peg 1 to peg 2.",
 		},
 		{
 			name: "too-steep-falling", pegs: line(50.04, 50), options: ContourOptions{ToleranceM: 0.05, GradeTolerancePct: 0.3},
 			mean: 50.02, worst: OffPeg{Peg: 1, OffM: 0.02}, grades: []float64{-0.4}, drains: DrainsToLast, verdict: model.Fails,
-			reason: "The line runs at -0.40 % from peg 1 to peg 2.",
+			reason: "The line falls by 0.40 % from peg 1 to peg 2.",
 		},
 		{
 			name: "low-in-the-middle", pegs: line(50.03, 49.98, 49.98, 50.01, 50), options: ContourOptions{ToleranceM: 0.05},

@@ -38,7 +38,7 @@ func TestTolerancesOfContours(t *testing.T) {
 		grade, off float64
 		want       string
 	}{
-		{[]float64{100, 100.2}, 2, 0.1, ""}, {[]float64{100, 100.2}, 1.99, 0.1, "The line runs at +2.00 % from peg 1 to peg 2."}, {[]float64{100.2, 100}, 1.99, 0.1, "The line runs at -2.00 % from peg 1 to peg 2."}, {[]float64{100, 100.2}, 0, 0.1, ""},
+		{[]float64{100, 100.2}, 2, 0.1, ""}, {[]float64{100, 100.2}, 1.99, 0.1, "The line rises by 2.00 % from peg 1 to peg 2."}, {[]float64{100.2, 100}, 1.99, 0.1, "The line falls by 2.00 % from peg 1 to peg 2."}, {[]float64{100, 100.2}, 0, 0.1, ""},
 		{[]float64{100, 100.2}, 0, 0.099, "Peg 1 is 0.100 m low: move it uphill. Peg 2 is 0.100 m high: move it downhill."}, {[]float64{100, 100}, 0, 0, ""},
 	} {
 		got, err := CheckContour([]Peg{{ChainageM: 0, LevelM: c.levels[0]}, {ChainageM: 10, LevelM: c.levels[1]}}, ContourOptions{ToleranceM: c.off, GradeTolerancePct: c.grade, Basis: model.Levelled})

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"github.com/evanw/esbuild/pkg/api"
 )
@@ -18,6 +19,7 @@ const workerScheme = "worker:"
 // names that begin with prefix and carry a hash of their content; the server gives them at assets.
 func workers(root, assets, prefix string, out files) api.Plugin {
 	const space = "worker"
+	var one sync.Mutex // the bundler loads several at once
 	return api.Plugin{Name: space, Setup: func(build api.PluginBuild) {
 		build.OnResolve(api.OnResolveOptions{Filter: "^" + workerScheme}, func(asked api.OnResolveArgs) (api.OnResolveResult, error) {
 			// Relative to the root, so that the bundle is the same wherever the folder lies.
@@ -31,7 +33,9 @@ func workers(root, assets, prefix string, out files) api.Plugin {
 			}
 			base := filepath.Base(asked.Path)
 			name := fmt.Sprintf("%s-%s-%.4X.js", prefix, strings.TrimSuffix(base, filepath.Ext(base)), sha256.Sum256(script))
+			one.Lock()
 			out[name] = script
+			one.Unlock()
 			address, err := json.Marshal(assets + name)
 			if err != nil {
 				return api.OnLoadResult{}, err

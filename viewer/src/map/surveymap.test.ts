@@ -2,103 +2,9 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
-import { h } from "preact";
-import type { Feature } from "../base/entry.ts";
-import type { Place } from "../base/plane.ts";
-import { drawn, type Page } from "../device/page.test.ts";
-import type { Fix } from "../sensor/fix.ts";
 import { crossesApart } from "./grid.ts";
-import { groundMetresPerUnit, offMap, project } from "./projection.ts";
 import { type Sketch, SketchLayer } from "./sketch.ts";
-import { FieldMap } from "./surveymap.ts";
-
-const lat = -20.25;
-const [west, east] = [146.5, 146.51];
-const acrossPx = 390 - 2 * 28;
-const [westX, y0] = project([west, lat], west);
-const wide = project([east, lat], west)[0] - westX;
-const ground = groundMetresPerUnit(y0);
-const firstM = (wide / acrossPx) * ground; // to a pixel, when all is shown
-const lonOf = (units: number) => west + (units / wide) * (east - west);
-
-/** A work so many units of the map east of the west one. */
-const thing = (id: string, units: number, kind = "check-dam", more: object = {}): Feature => ({
-  ...{ id, property: "p", struck: false, clashes: [], saw: {}, stamp: "0", unsent: 0 },
-  fields: { kind, name: id, status: "built", geometry: { type: "Point", coordinates: [lonOf(units), lat] }, ...more },
-});
-const fix = (units: number, north = 0): Fix => ({
-  ...offMap([westX + units, y0 + north]),
-  accuracyM: 5,
-  at: new Date(0),
-  count: 1,
-  takenMS: 0,
-});
-
-interface Shown {
-  readonly map: FieldMap;
-  readonly page: Page;
-  readonly told: string[];
-  readonly places: Place[];
-  readonly scale: () => number;
-  readonly rest: () => Promise<void>;
-  /** Where the middle of the map lies, in pixels right of and above a place of the map. */
-  readonly off: (units?: number) => [number, number];
-  meant: boolean; // taps mean a place
-  grabs: boolean; // a finger goes down on what is dragged
-}
-
-const onMap = (things: readonly Feature[] | null, job: (is: Shown) => Promise<void>, beginsHere = false) =>
-  drawn(h("div", { class: "map" }), async (page) => {
-    let metres = 0;
-    const told: string[] = [];
-    const places: Place[] = [];
-    const map: FieldMap = new FieldMap(
-      page.find(".map")[0] as HTMLElement,
-      {
-        picked: (id) => void told.push(`picked ${id}`),
-        tapped: (at, metresPerPx) => {
-          places.push(at);
-          assert.equal(metresPerPx, map.middle()!.metresPerPx);
-          if (is.meant) told.push("tapped");
-          return is.meant;
-        },
-        moved: (m) => (metres = m),
-        grabbed: (at) => {
-          if (is.grabs) places.push(at);
-          return is.grabs;
-        },
-        dragged: (to) => {
-          told.push("dragged");
-          places.push(to);
-        },
-        dropped: () => void told.push("dropped"),
-      },
-      beginsHere,
-    );
-    const rest = () => page.clock.pass(300); // longer than the map glides
-    const off = (units = 0): [number, number] => {
-      const { at } = map.middle()!;
-      const [x, y] = project([at.lon, at.lat], west);
-      const resolution = map.middle()!.metresPerPx / groundMetresPerUnit(y);
-      return [(x - westX - units) / resolution, (y - y0) / resolution];
-    };
-    const is: Shown = { map, page, told, places, scale: () => metres, rest, off, meant: false, grabs: false };
-    if (things) map.show(things, []);
-    await rest();
-    await job(is);
-    map.dispose();
-    assert.equal(page.find(".ol-viewport").length, 0);
-  });
-const near = (got: number, want: number, what: string, by = 1e-3) =>
-  assert.ok(Math.abs(got / want - 1) < by, `${what}: ${got}, want ${want}`);
-const close = ([x, y]: readonly [number, number], [wx, wy]: readonly [number, number], what: string) =>
-  assert.ok(Math.hypot(x - wx, y - wy) < 0.6, `${what}: ${x}, ${y}, want ${wx}, ${wy}`);
-/** Moves the map so far: with two moves of the finger it follows from the first on. */
-const pan = async ({ page, rest }: Shown, x: number, y: number) => {
-  await page.touchMap([-x, -y], [x, y]);
-  await rest();
-};
-const two = [thing("D1", 0), thing("E", wide)];
+import { acrossPx, wide, ground, firstM, lonOf, thing, fix, onMap, near, close, pan, two, sketch } from "./shown.test.ts";
 
 test("all fills the map at first; a tap means a place, or picks what lies there", () =>
   onMap(two, async (is) => {
@@ -378,7 +284,6 @@ test("what was tapped, or else a place, comes out from under what has come to li
     close(is.off(), [0, 0], "in sight");
   }));
 
-const sketch = (more: Partial<Sketch>): Sketch => ({ pieces: [], area: false, closed: false, chosen: null, fault: null, ...more });
 const square = [fix(0), fix(100), fix(100, 100), fix(0, 100)];
 
 test("a sketch is shown as large as it fits where nothing else says where the property is", () =>
@@ -395,53 +300,6 @@ test("a sketch is shown as large as it fits where nothing else says where the pr
     await is.rest();
     near(is.scale(), 0.15 * ground, "one place, no closer");
   }));
-
-test("a sketch over the antimeridian is in one piece", () => {
-  const layer = new SketchLayer();
-  const east = { lon: 179.999, lat },
-    west = { lon: -179.999, lat };
-  for (const near of [0, 179, -179]) {
-    layer.near = near;
-    layer.show(sketch({ pieces: [[east, west]] }));
-    const [w, , e] = layer.layer.getSource()!.getExtent()!;
-    assert.ok(Math.abs(((e! - w!) / wide) * 0.01 - 0.002) < 1e-6, `near ${near}: from ${w} to ${e}`);
-    assert.ok(near === 0 || Math.sign(w!) === Math.sign(near), `near ${near}: at ${w}`);
-  }
-});
-
-test("a property over the antimeridian is in one piece, with who stands on it", () => {
-  const at = (lon: number) => ({ geometry: { type: "Point", coordinates: [lon, lat] } });
-  return onMap([thing("E", 0, "peg", at(179.999)), thing("W", 0, "peg", at(-179.999))], async (is) => {
-    const stays = async (what: string) => {
-      await is.rest();
-      near(is.scale(), firstM / 5, what);
-      assert.ok(180 - Math.abs(is.map.middle()!.at.lon) < 1e-6, `${what}: ${is.map.middle()!.at.lon}`);
-    };
-    await stays("all");
-    for (const lon of [179.9995, -179.9995]) {
-      is.map.here({ ...fix(0), lon }, undefined, true);
-      await stays(`who stands at ${lon} is in sight`);
-      is.map.keepClear([], { lon, lat });
-      await stays(`and nothing covers ${lon}`);
-    }
-  });
-});
-
-test("who walks over the antimeridian stays in sight, also where there is nothing else or only what she draws", async () => {
-  const at = (lon: number): Fix => ({ ...fix(0), lon });
-  for (const begin of [
-    (map: FieldMap) => map.here(at(179.9999), undefined, false),
-    (map: FieldMap) => map.sketch(sketch({ pieces: [[at(179.9998), at(-179.9998)]] })),
-  ])
-    await onMap(null, async (is) => {
-      begin(is.map);
-      await is.rest();
-      const before = is.map.middle();
-      is.map.here(at(-179.9999), undefined, true);
-      await is.rest();
-      assert.deepEqual(is.map.middle(), before);
-    });
-});
 
 test("one of the grid's crosses lies on what the map was last brought to, and they are as far apart as it says", () =>
   onMap(two, async (is) => {
