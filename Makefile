@@ -2,20 +2,21 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations checked timed-tests model-tests raced-tests command-tests phone-tests bundle-tests page-tests run pictures test soak field-days tools pages pages-tools bench load fuzz clean
+.PHONY: build computations checked timed-tests model-tests raced-tests command-tests phone-tests bundle-tests page-tests run pictures test soak browsers tools pages pages-tools bench load fuzz clean
 
-# Packages that open a browser and are quick enough for every change.
-quickpages := ./server/parity ./viewer/tab ./viewer/test ./viewer/pictures ./viewer/desktest
+# Of what opens a browser make test leaves out what takes longer than a change should wait, and
+# make browsers runs all: of the landholder's page, these; of the desk's and the field page, and of
+# the phone's store, all but what follows.
+landlarge := TestThousandWorks|TestLargePropertyOpensAndIsRefreshed|TestLargePropertyChangesWhileItLoads
+deskcore := TestDeskListsPropertiesAndItems|TestDeskShowsEntriesAsTheyCome|TestDeskWorksWithoutTheServer|TestDeskByKeyboardAlone|TestDeskThatIsRevoked
 
 # Of the phone's store, what a browser alone can show: that it is killed, loses the store or gives no
-# room. The store's own rules are tested in Node (viewer/src/storage, viewer/fieldtest/node), and
-# in browsers by field-days.
+# room. The store's own rules are tested in Node (viewer/src/storage, viewer/fieldtest/node).
 storecore := TestRow05PersistenceIsAskedAndTold|TestRow07Kill|TestKilledAndLost|TestRow08LostStore|TestRow08DamagedFiles|TestRow11FullStorage|TestRow20TwoTabs|TestStartingAgain
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
-# signal, visits, sending. The rest of it takes longer than a change should wait.
-fielddays := ./viewer/fieldtest/day ./viewer/fieldtest/book ./viewer/fieldtest/map ./viewer/fieldtest/offline ./viewer/fieldtest/visit ./viewer/fieldtest/sync
-fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestPadNeverCoversWhatIsKeyed|TestClashIsSettledOnThePhone|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolledBeforeItIsSaid|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestServerKilled|TestServerDiedBeforeTheReceipt|TestPhoneKilledWhileSending|TestRevokedPhone
+# signal, visits, sending. Kills and cuts on the way to the server are played in Node.
+fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestClashIsSettledOnThePhone|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestPhoneKilledWhileSending
 
 # What is tested has been vetted whole, more strictly (checked), so go test does not vet it again.
 gotest := go test -vet=off -timeout 25m
@@ -25,7 +26,7 @@ single := ./export ./server/demo ./sync/handover ./sync/intake ./sync/pace ./syn
 
 # Tests of server in which one goroutine makes or measures pictures, fills a property or reads the
 # sources: the race detector would take five times their processor time, and find nothing.
-unhurried := TestPhotoRequestReadsOnlyWhatCame|TestEntryRenewsWhatItChanged|TestSmallPhotoIsSmallAndUpright|TestLinkPhotoIsUprightAndWhole|TestLinkPhotoTellsNothingButItsPicture|TestWorkOfPhotos|TestServerStartsAndCallsNobody|TestSoakDrawsAllThatIsRandom|TestDocumentsNameWhatIsThere|TestEveryReaderIsFuzzed|TestFuzzScriptForgetsNothing|TestBlocksGivenAreThoseShown|TestPhotosGivenAreThoseOfThePage
+unhurried := TestMakefileNamesTests|TestPhotoRequestReadsOnlyWhatCame|TestEntryRenewsWhatItChanged|TestSmallPhotoIsSmallAndUpright|TestLinkPhotoIsUprightAndWhole|TestLinkPhotoTellsNothingButItsPicture|TestWorkOfPhotos|TestServerStartsAndCallsNobody|TestSoakDrawsAllThatIsRandom|TestDocumentsNameWhatIsThere|TestEveryReaderIsFuzzed|TestFuzzScriptForgetsNothing|TestBlocksGivenAreThoseShown|TestPhotosGivenAreThoseOfThePage
 
 build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 
@@ -111,9 +112,8 @@ bundle-tests:
 # One browser after another, built beside each other where they share a lock (tab.Alone). The
 # server they talk to is raced by its own tests, and with browsers by soak.
 page-tests:
-	time $(gotest) -p 1 $(quickpages)
-	time $(gotest) -run '^($(storecore))$$' ./viewer/fieldtest/storage
-	time $(gotest) -run '^($(fieldcore))$$' $(fielddays)
+	time $(gotest) -p 1 -skip '^($(landlarge))$$' ./server/parity ./viewer/tab ./viewer/test
+	time $(gotest) -run '^($(deskcore)|$(storecore)|$(fieldcore))$$' ./viewer/desktest ./viewer/fieldtest/...
 	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
 
 # Random tests with fresh cases: property tests two hundred times as many, twenty times where each
@@ -129,10 +129,10 @@ soak: tools pages-tools build
 	go test -count=3 -timeout 60m ./viewer/fieldtest/node -steps 400
 	go test -race -count=3 -timeout 60m -p 1 -run 'Kill|Died|Cut|AtRandom|BadLine' ./viewer/fieldtest/storage ./viewer/fieldtest/sync
 
-# All of the field page's days in a browser: some twenty-five minutes. The time limits in
-# them are for a machine that does nothing else; -campaign kills a hundred times.
-field-days: tools pages-tools build
-	go test -timeout 60m -p 1 ./viewer/fieldtest/...
+# All that opens a browser: some thirty-five minutes. The time limits in it are for a machine
+# that does nothing else; -campaign kills a hundred times.
+browsers: tools pages-tools build
+	go test -timeout 60m -p 1 ./server/parity ./viewer/tab ./viewer/test ./viewer/pictures ./viewer/desktest ./viewer/fieldtest/...
 
 # What a bare Debian machine with Go and Node lacks for the tests.
 tools:
