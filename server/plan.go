@@ -82,8 +82,7 @@ func (s *Server) recorded(ctx context.Context, p Property) (*planning.Property, 
 }
 
 func recordedItem(f register.Folded) planning.Item {
-	clashes := model.Each(f.Clashes, func(c register.Clash) string { return c.Field })
-	return planning.Item{Feature: f.Model(), Version: string(f.Seen.Append(nil)), Struck: f.Struck, Clashes: clashes}
+	return planning.Item{Feature: f.Model(), Version: string(f.Seen.Append(nil)), Struck: f.Struck, Clashes: clashing(f)}
 }
 
 // adopt writes an adoption down as one intake, so that it is listed and can be undone as a whole; one

@@ -65,11 +65,14 @@ func (p *property) due(r Request, works []standing, s settings) []Due {
 		if r.Kind != "" && item.Kind != r.Kind || kindOf(item.Kind).Work {
 			continue
 		}
+		seen := standing{Item: item, looks: p.looks[item.ID]}
 		d := Due{Named: item.named()}
 		if item.Kind == "gully-head" {
 			recorded, err := monitor.ParseDay(item.Text("observedOn"))
-			d = p.dueFor(standing{item, recorded, err == nil && recorded <= p.today, p.looks[item.ID]}, r, s)
+			seen.built, seen.isDated = recorded, err == nil && recorded <= p.today
+			d = p.dueFor(seen, r, s)
 		}
+		d.found(seen)
 		p.coverDue(&d, item, s.wet)
 		add(d)
 	}
@@ -93,6 +96,9 @@ func (p *property) dueFor(w standing, r Request, s settings) Due {
 	if n := len(w.looks); n > 0 {
 		since, known, from = w.looks[n-1].day, true, []string{w.looks[n-1].ID}
 		seen = "last visit " + model.DayInWords(since.String())
+	}
+	if failed, err := monitor.ParseDay(w.Text("failedOn")); w.Status() == model.Failed && err == nil && failed <= p.today && failed >= since {
+		since, known, from, seen = failed, true, []string{w.ID}, "found failed on "+model.DayInWords(failed.String())
 	}
 	if known {
 		d.Since = since.String()

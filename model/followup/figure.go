@@ -17,9 +17,6 @@ const (
 	Planned  Origin = "planned"
 )
 
-// Origins lists every origin.
-var Origins = []Origin{Observed, Computed, Planned}
-
 // Figure is a figure with what it comes from.
 type Figure struct {
 	model.Figure
@@ -29,10 +26,15 @@ type Figure struct {
 
 func computed(f model.Figure, from ...string) Figure { return Figure{ending(f), Computed, from} }
 
-func observed(f model.Figure, from string) Figure {
+// FigureOf is a figure that was worked out of a feature, from what is recorded or as it was planned.
+func FigureOf(f model.Figure, from string) Figure {
 	if f.Basis == model.FromPlan {
 		return Figure{ending(f), Planned, []string{from}}
 	}
+	return computed(f, from)
+}
+
+func observed(f model.Figure, from string) Figure {
 	return Figure{ending(f), Observed, []string{from}}
 }
 

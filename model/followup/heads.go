@@ -14,7 +14,7 @@ type Head struct {
 	Named
 	Since    *Retreat        `json:"since,omitempty"` // from the first visit that counts
 	Last     *Retreat        `json:"last,omitempty"`  // from the last visit but one, where there are more than two
-	Trend    *Trend          `json:"trend,omitempty"` // of three visits or more
+	Trend    *Trend          `json:"trend,omitempty"` // of three visits or more, over nearly a year or more
 	Why      string          `json:"why,omitempty"`   // why it is not known
 	Cautions []model.Caution `json:"cautions"`
 }
@@ -24,7 +24,7 @@ type Retreat struct {
 	From           monitor.Day    `json:"from"`
 	To             monitor.Day    `json:"to"`
 	Retreat        Figure         `json:"retreat"`
-	Rate           Figure         `json:"rate"`
+	Rate           *Figure        `json:"rate,omitempty"` // none where much less than a year lies between
 	LeastProvableM *float64       `json:"leastProvableM,omitempty"`
 	MoreThanNoise  monitor.Answer `json:"moreThanNoise"`
 	WetSeasons     *float64       `json:"wetSeasons,omitempty"` // between them; none until the property's wet season is set
@@ -35,6 +35,10 @@ type Trend struct {
 	Rate          Figure         `json:"rate"`
 	MoreThanNoise monitor.Answer `json:"moreThanNoise"`
 }
+
+// leastYears is how much of a year must lie between two visits for a rate: heads move in the wet, and visits
+// of one season come some weeks early or late. Common practice, no source.
+const leastYears = 0.9
 
 const (
 	retreatRule = "retreat: difference of the distances taped to the lip, or of its positions"
@@ -90,7 +94,7 @@ func (h *Head) measure(r Request, s settings, looks []look) {
 		last := retreatOf(out.Steps[n-2], visits[n-2], visits[n-1])
 		h.Last = &last
 	}
-	if out.Trend != nil {
+	if out.Trend != nil && out.Overall.Years >= leastYears {
 		basis := model.Weakest(model.Each(visits, func(m measurement) model.Basis { return m.basis })...)
 		h.Trend = &Trend{computed(figure("rateMPerYear", "Retreat a year, by all visits", out.Trend.RateMPerYear, out.Trend.PlusMinusMPerYear, "m/a", basis, trendRule),
 			model.Each(visits, func(m measurement) string { return m.id })...), out.Trend.MoreThanNoise}
@@ -105,8 +109,10 @@ func figure(name, label string, value, plusMinus float64, unit string, basis mod
 func retreatOf(s monitor.Step, from, to measurement) Retreat {
 	basis := model.Weakest(from.basis, to.basis)
 	out := Retreat{From: s.From, To: s.To, MoreThanNoise: s.MoreThanNoise,
-		Retreat: computed(figure("retreatM", "Retreat", s.RetreatM, s.PlusMinusM, "m", basis, retreatRule), from.id, to.id),
-		Rate:    computed(figure("rateMPerYear", "Retreat a year", s.RateMPerYear, s.RatePlusMinusMPerYear, "m/a", basis, rateRule), from.id, to.id)}
+		Retreat: computed(figure("retreatM", "Retreat", s.RetreatM, s.PlusMinusM, "m", basis, retreatRule), from.id, to.id)}
+	if s.Years >= leastYears {
+		out.Rate = new(computed(figure("rateMPerYear", "Retreat a year", s.RateMPerYear, s.RatePlusMinusMPerYear, "m/a", basis, rateRule), from.id, to.id))
+	}
 	if s.LeastProvableM != nil {
 		out.LeastProvableM = new(cut(*s.LeastProvableM, 2))
 	}

@@ -103,9 +103,7 @@ func (p *property) look(item *Item) {
 		out.Why = "its day has not come yet: correct the date"
 	default:
 		p.settle(item, v, out)
-		if v.Condition != "" || len(v.Measured) > 0 || v.Head != nil {
-			p.looks[of.ID] = append(p.looks[of.ID], look{v, item, day})
-		}
+		p.looks[of.ID] = append(p.looks[of.ID], look{v, item, day}) // somebody looked, whatever of it is settled
 		return
 	}
 	p.leftOut = append(p.leftOut, out)

@@ -55,7 +55,7 @@ func Of(property string, items iter.Seq[Item], r Request) (Report, error) {
 // cautions are those of the whole report; what is to be minded of a row stands with the row.
 func (r Report) cautions(s settings) []model.Caution {
 	all := model.Cautions{}
-	all.AddIf(!s.wet.Set, "wet", "The wet season of this property is not set: November to April is taken (common practice, no source).")
+	all.AddIf(!s.wet.Set, "wet", "The wet season of this property is not set: until it is, November to April is taken (common practice, no source).")
 	for _, storm := range r.Storms {
 		day, mm := model.DayInWords(storm.On.String()), millimetres(storm.RainMm)
 		all.AddIf(s.thresholdMm == 0, "storms", "No storm threshold is set for this property: the %s of %s are taken for a storm.", mm, day)
@@ -65,7 +65,7 @@ func (r Report) cautions(s settings) []model.Caution {
 	for _, h := range r.Held {
 		built, judged = built+h.Built, judged+h.Works()
 	}
-	all.AddIf(judged > 0 && judged < built, "held", "%d of %d works were not judged in these years: what held tells of the others alone.", built-judged, built)
+	all.AddIf(judged > 0 && judged < built, "held", "%d of %d works were not judged in these years: the conditions are of the others alone.", built-judged, built)
 	if len(r.Heads) > 0 {
 		all = append(all, monitor.GullyCautions...)
 	}

@@ -53,6 +53,12 @@ func Survey(property string, items iter.Seq[Item]) *Property {
 	return p
 }
 
+// All yields the features that are not struck out, by id.
+func (p *Property) All() iter.Seq[*Item] { return slices.Values(p.order) }
+
+// Sheet is what is worked out for a feature of the property.
+func (p *Property) Sheet(item *Item) figures.Sheet { return p.figures.Of(item.Feature) }
+
 // of yields the features of these kinds that are not struck out.
 func (p *Property) of(kinds ...string) iter.Seq[*Item] {
 	return func(yield func(*Item) bool) {

@@ -50,7 +50,7 @@ func TestHelpNamesEveryOption(t *testing.T) {
 				t.Errorf("the forms of headcut %s lack --%s", c.name, one)
 			}
 		}
-		ofOthers := regexp.MustCompile(`(?s)'headcut .*?'|headcut [a-z]+ [^|\n]*`)
+		ofOthers := regexp.MustCompile(`(?s)'headcut .*?'|headcut [a-z-]+ [^|\n]*`)
 		for _, found := range flagged.FindAllStringSubmatch(forms+"\n"+ofOthers.ReplaceAllString(text, ""), -1) {
 			if !options[found[1]] {
 				t.Errorf("the help of headcut %s names --%s, which it does not have", c.name, found[1])
@@ -70,7 +70,7 @@ func TestReadmeNamesCommandsThatExist(t *testing.T) {
 		_, _, known[c.name] = optionsOf(t, c.name)
 	}
 	shown := map[string]bool{}
-	one := regexp.MustCompile(`headcut ([a-z]+)((?:[^|\x60\n]|\n {16})*)`)
+	one := regexp.MustCompile(`headcut ([a-z]+(?:-[a-z]+)?)((?:[^|\x60\n]|\n {16})*)`)
 	for _, found := range one.FindAllStringSubmatch(string(readme), -1) {
 		name := found[1]
 		options, ok := known[name]

@@ -39,7 +39,7 @@ type command struct {
 }
 
 // commands in the order in which a newcomer meets them.
-var commands = []command{demoCommand, serveCommand, enrolCommand, intakeCommand, computeCommand, planCommand, exportCommand, shareCommand, propertiesCommand, devicesCommand, linksCommand, verifyCommand, backupCommand, restoreCommand, versionCommand}
+var commands = []command{demoCommand, serveCommand, enrolCommand, intakeCommand, computeCommand, planCommand, figuresCommand, followUpCommand, exportCommand, shareCommand, propertiesCommand, devicesCommand, linksCommand, verifyCommand, backupCommand, restoreCommand, versionCommand}
 
 // call is one run of a command.
 type call struct {
