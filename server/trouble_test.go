@@ -7,8 +7,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"errors"
-	"fmt"
-	"image/jpeg"
 	"io"
 	"iter"
 	"net/http"
@@ -208,16 +206,4 @@ func TestStruckFeatures(t *testing.T) {
 			t.Errorf("the office's %s answered %d; want the struck dam without its place in %.2000s", format, status, body)
 		}
 	}
-}
-
-// samePicture reports whether two files are pictures of the same pixels.
-func samePicture(t *testing.T, one, other string) bool {
-	t.Helper()
-	a, err := jpeg.Decode(strings.NewReader(one))
-	if err != nil {
-		t.Error(err)
-		return false
-	}
-	b, err := jpeg.Decode(strings.NewReader(other))
-	return err == nil && fmt.Sprint(a) == fmt.Sprint(b)
 }

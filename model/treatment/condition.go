@@ -30,14 +30,13 @@ type Condition struct {
 }
 
 // These make the rows of the tables read.
-func place(whats ...What) Condition           { return Condition{Is: OneOf, Whats: whats} }
-func atMost(f Field, v float64) Condition     { return Condition{Field: f, Is: AtMost, Value: v} }
-func below(f Field, v float64) Condition      { return Condition{Field: f, Is: Below, Value: v} }
-func atLeast(f Field, v float64) Condition    { return Condition{Field: f, Is: AtLeast, Value: v} }
-func above(f Field, v float64) Condition      { return Condition{Field: f, Is: Above, Value: v} }
-func yes(f Field) Condition                   { return Condition{Field: f, Is: Yes} }
-func no(f Field) Condition                    { return Condition{Field: f, Is: No} }
-func all(conditions ...Condition) []Condition { return conditions }
+func place(whats ...What) Condition        { return Condition{Is: OneOf, Whats: whats} }
+func atMost(f Field, v float64) Condition  { return Condition{Field: f, Is: AtMost, Value: v} }
+func below(f Field, v float64) Condition   { return Condition{Field: f, Is: Below, Value: v} }
+func atLeast(f Field, v float64) Condition { return Condition{Field: f, Is: AtLeast, Value: v} }
+func above(f Field, v float64) Condition   { return Condition{Field: f, Is: Above, Value: v} }
+func yes(f Field) Condition                { return Condition{Field: f, Is: Yes} }
+func no(f Field) Condition                 { return Condition{Field: f, Is: No} }
 
 // Truth is what can be said of a condition at a site.
 type Truth string

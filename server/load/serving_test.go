@@ -131,18 +131,6 @@ func (s *serving) visit(from net.IP) (net.Conn, error) {
 	return dialer.DialContext(context.Background(), "tcp", s.at)
 }
 
-// office asks the running server's office.
-func (s *serving) office(method, path string, request, answer any) {
-	s.t.Helper()
-	body, err := json.Marshal(request)
-	if err == nil {
-		err = server.Ask(s.t.Context(), s.admin, method, path, bytes.NewReader(body), answer)
-	}
-	if err != nil {
-		s.t.Fatalf("the office on %s: %v", path, err)
-	}
-}
-
 // enrol makes devices that have a right to these properties, which are made when they are new,
 // and returns the properties' ids too.
 func (s *serving) enrol(n int, properties ...string) (devices []*device, ids []string) {

@@ -26,7 +26,6 @@ type browser interface {
 	// eval gives what an expression of the page's language gives or promises, as JSON.
 	eval(expression string) (json.RawMessage, error)
 	press(x, y float64) error
-	keys(text string) error
 	// file gives a file to a file input.
 	file(selector, path string) error
 	shot() (png []byte, err error)
@@ -48,15 +47,6 @@ func finger(x, y float64) any {
 		map[string]any{"type": "pointerDown", "button": 0},
 		map[string]any{"type": "pointerUp", "button": 0},
 	}}
-}
-
-// typing is one key after the other.
-func typing(text string) any {
-	var keys []any
-	for _, r := range text {
-		keys = append(keys, map[string]any{"type": "keyDown", "value": string(r)}, map[string]any{"type": "keyUp", "value": string(r)})
-	}
-	return map[string]any{"type": "key", "id": "keys", "actions": keys}
 }
 
 // device is a phone of another engine, which outlives its browser.
@@ -230,14 +220,6 @@ func (d *device) pressAt(place string) {
 		}
 		before = now
 	}
-}
-
-func (d *device) write(label, text string) {
-	d.t.Helper()
-	d.tap(label)
-	d.waitFor(`document.activeElement.matches("input, textarea")`)
-	eval[bool](d, `(document.activeElement.select(), true)`)
-	d.must(d.keys(text))
 }
 
 // pad keys a number on the level book's pad, and books it.

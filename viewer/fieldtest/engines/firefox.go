@@ -202,8 +202,6 @@ func (b *firefox) actions(list ...any) error {
 
 func (b *firefox) press(x, y float64) error { return b.actions(finger(x, y)) }
 
-func (b *firefox) keys(text string) error { return b.actions(typing(text)) }
-
 func (b *firefox) file(selector, path string) error {
 	var found struct{ Nodes []struct{ SharedID string } }
 	err := b.call("browsingContext.locateNodes", map[string]any{"context": b.context, "locator": map[string]any{"type": "css", "value": selector}}, &found)

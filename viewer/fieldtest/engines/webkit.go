@@ -155,8 +155,6 @@ func (b *webKit) actions(list ...any) error {
 
 func (b *webKit) press(x, y float64) error { return b.actions(finger(x, y)) }
 
-func (b *webKit) keys(text string) error { return b.actions(typing(text)) }
-
 func (b *webKit) file(selector, path string) error {
 	var element map[string]string
 	if err := b.command("/element", map[string]any{"using": "css selector", "value": selector}, &element); err != nil {

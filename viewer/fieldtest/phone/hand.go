@@ -87,16 +87,6 @@ func (p *Page) Choose(label, option string) {
 	}))
 }
 
-// ChooseItem opens the list behind a chooser, by what stands on its button, and picks the
-// item of this name.
-func (p *Page) ChooseItem(shown, name string) {
-	p.t.Helper()
-	p.Tap(shown)
-	item := `[...document.querySelectorAll(".chooser .list button.entry")].find(b => b.querySelector(".name").innerText === ` + quoted(name) + `)`
-	p.WaitFor(item + ` !== undefined`)
-	Eval[bool](p, `(`+item+`.click(), true)`)
-}
-
 // Upload gives a file to a file input, as the phone's camera does: it is of now. Call it with
 // the press that opens the browser's own window for choosing, which is kept from opening.
 func (p *Page) Upload(press func(), selector, file string) {

@@ -5,7 +5,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"fmt"
 	"io"
 	"net"
 	"net/http"
@@ -310,9 +309,6 @@ func (o *Office) get(path string, v any) {
 		o.t.Fatalf("%s: %v", path, err)
 	}
 }
-
-// String names the office by its address.
-func (o *Office) String() string { return fmt.Sprintf("office at %s", o.URL) }
 
 // Share makes a landholder's link to a property, and gives its whole address.
 func (o *Office) Share(property string) (address string) {
