@@ -19,9 +19,21 @@ import { lineLengthM } from "../../survey/setout/along.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { askRise, type Crest, crestsIn, damWords, nextDamName, peggedDam, targetAbove, toeRemark } from "../../survey/setout/dams.ts";
 import { askPlace, bedOf, tapedUpTo, wayUp } from "../../survey/setout/nextup.ts";
-import { countsFrom } from "../../survey/levelbook/chainage.ts";
+import { countsFrom, upOrBooked } from "../../survey/levelbook/chainage.ts";
+import {
+  nextPlanned,
+  offPlan,
+  offPlanQuestion,
+  plannedIn,
+  plannedPegged,
+  plannedSlope,
+  plannedWords,
+  standsApart,
+  stepTo,
+  wayToPlanned,
+} from "../../survey/setout/planneddams.ts";
 import { guide, offQuestion, oldQuestion } from "../../survey/setout/guide.ts";
-import { besideOf, tellable } from "../../survey/form/beside.ts";
+import { besideOf, onlyPlanned, tellable } from "../../survey/form/beside.ts";
 import { Asked, Picked } from "./picked.tsx";
 import { PegBox, Reader, Saves } from "./reader.tsx";
 import { useAsked } from "../../compute/useasked.ts";
@@ -36,7 +48,7 @@ const toleranceM = 0.05;
 
 export function DamScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "dams", { reading: "", height: "0.4", slope: "0", up: "", crest: "", from: "" });
+  const pegging = usePegging(params["book"]!, "dams", { reading: "", height: "", slope: "", up: "", crest: "", from: "", dam: "" });
   const { book, levels, typed, set, read, direct, sightM, trouble, pegs } = pegging;
   const at = usePosition(pegs, typed["reading"] ?? "");
   const { fix } = at;
@@ -50,32 +62,50 @@ export function DamScreen({ params }: { params: Params }) {
           ? undefined
           : { feature: "", name: "the crest typed", levelM: typedCrestM, how: "levelled" }
         : (crests.find((c) => c.feature === typed["from"]) ?? crests[0]);
-  const slopePct = keyedIn(typed["slope"] ?? "") ?? 0;
   const upM = keyedIn(typed["up"] ?? "");
-  const rise = useAsked(field.model, "dam-check", lower ? askRise(lower.levelM, upM, slopePct) : null).output;
-  const targetM = !lower ? undefined : slopePct > 0 ? rise && targetAbove(lower.levelM, rise) : lower.levelM;
-  const aim = useAim(sightM, targetM ?? undefined, read, direct);
-  const told = guide(aim.offM, toleranceM);
-
   const beside = besideOf(["thalweg"], field.features, fix ?? undefined);
   const thalwegs = beside.map((b) => b.feature);
   const lowerDam = field.features.find((f) => f.id === lower?.feature);
   const ofLower = lowerDam ? textOf(lowerDam, "thalweg") : "";
   const near = tellable(beside, fix ?? undefined);
-  const thalweg = typed["gully"] === "none" ? undefined : (thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature);
-  const heightM = keyedIn(typed["height"] ?? "");
+  const thalweg =
+    typed["gully"] === "none"
+      ? undefined
+      : (thalwegs.find((f) => f.id === (typed["gully"] || ofLower)) ?? near?.feature ?? onlyPlanned(beside, "thalweg", field.features));
   const gully = useSection(field, thalweg?.id) ?? undefined;
+  const planned = thalweg ? plannedIn(thalweg.id, field.features, gully) : [];
+  const dam =
+    typed["dam"] === "none" ? undefined : (planned.find((p) => p.feature.id === typed["dam"]) ?? nextPlanned(planned, lower, gully));
+  const height = typed["height"] || String(dam?.heightM ?? 0.4);
+  const heightM = keyedIn(height);
+  const slope = typed["slope"] || (plannedSlope(dam, field.features) ?? "0");
+  const slopePct = keyedIn(slope) ?? 0;
+
+  const byPlan = dam && standsApart(dam, planned, lower, lowerDam, gully, slopePct);
+  const rise = useAsked(field.model, "dam-check", lower && !byPlan ? askRise(lower.levelM, upM, slopePct) : null).output;
+  const crestM = !lower ? undefined : slopePct > 0 ? rise && targetAbove(lower.levelM, rise) : lower.levelM;
+  const aim = useAim(sightM, byPlan ? dam.toeM : crestM, read, direct);
+  const told = guide(aim.offM, toleranceM);
+
   const bed = useMemo(
     () => (thalweg && book && levels && gully ? bedOf(thalweg.id, book.rows, levels, gully) : []),
     [thalweg, book?.rows, levels, gully],
   );
-  const layout = useAsked(field.model, "dam-layout", lower ? askPlace(bed, lower, gully, slopePct) : null).output;
+  const layout = useAsked(field.model, "dam-layout", lower && !byPlan ? askPlace(bed, lower, gully, slopePct) : null).output;
   const [below, next] = layout?.dams ?? [];
   const line = thalweg && placeOf(thalweg);
-  const way = lower && below && next && wayUp(next.chainageM - below.chainageM, lower, lowerDam, lineOf(line), gully, at.now);
+  const stepM = dam && lower ? stepTo(dam, lower, gully) : undefined;
+  const way =
+    lower && below && next
+      ? wayUp(next.chainageM - below.chainageM, lower, lowerDam, lineOf(line), gully, at.now)
+      : lower && stepM !== undefined && stepM > 0
+        ? wayUp(stepM, lower, lowerDam, lineOf(line), gully, at.now, "the plan")
+        : dam && wayToPlanned(dam, thalweg, at.now);
 
   if (!book) return <Opening title="Next dam" words="Opening the book…" trouble={trouble} />;
   const chainageM = lower ? tapedUpTo(lower, upM, gully) : keyedIn(typed["chainage"] ?? "");
+  const hereUpM = chainageM === undefined ? undefined : upOrBooked(chainageM, gully);
+  const name = dam?.name ?? nextDamName(field.features);
   const from = countsFrom(gully);
   const counts = from && ` ${from}`;
   const pieces = piecesOf(line);
@@ -102,7 +132,8 @@ export function DamScreen({ params }: { params: Params }) {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (
       !pegging.sure("reading", oldQuestion(typed["reading"]!, pegging.keptFrom)) ||
-      !pegging.sure("reading", offQuestion(aim.offM, toleranceM, crestWords(lower)))
+      !pegging.sure("reading", offQuestion(aim.offM, toleranceM, byPlan ? "the plan's toe" : crestWords(lower))) ||
+      !pegging.sure("reading", byPlan ? undefined : offPlanQuestion(dam, aim.levelM))
     )
       return;
     const alongM = lineLengthM(line);
@@ -112,31 +143,25 @@ export function DamScreen({ params }: { params: Params }) {
         : !pegging.sure("chainage", firstQuestion(chainageM) ?? beyondQuestion(chainageM, alongM, thalweg ? ownNameOf(thalweg) : ""))
     )
       return;
-    const id = newID();
-    const name = nextDamName(field.features);
-    const draft = {
-      feature: id,
-      set: peggedDam(
-        name,
-        { run: book.id, toeLevelM: aim.levelM, heightM, ...(lower ? { below: lower.feature, upM } : {}) },
-        thalweg?.id ?? "",
-        chainageM,
-        dayOf(new Date()),
-        fix ? placed(fix) : {},
-      ),
-    };
+    const id = dam?.feature.id ?? newID();
+    const by = { run: book.id, toeLevelM: aim.levelM, heightM, ...(lower ? { below: lower.feature, upM } : {}) };
+    const day = dayOf(new Date());
+    const place = fix ? placed(fix) : {};
+    const set = dam ? plannedPegged(dam, by, chainageM, day, place) : peggedDam(name, by, thalweg?.id ?? "", chainageM, day, place);
     const remark = toeRemark(lower, upM);
     void pegging.peg(
       { ...pegRow(pegging, { feature: id, name, spot: "toe" }, chainageM), ...(remark ? { remark } : {}) },
-      [draft],
+      [{ feature: id, set }],
       `${name} pegged, toe at ${toMillimetre(aim.levelM)}`,
-      { from: id, up: "", chainage: "" },
+      { from: id, up: "", chainage: "", dam: "", ...(dam ? { height: "" } : {}) }, // another height was for this one
     );
   };
   return (
     <Frame
       title="Next dam toe"
-      under={<p class="setup">{lower ? `From ${lower.name}, crest ${toMillimetre(lower.levelM)}` : "The first dam"}</p>}
+      under={
+        <p class="setup">{lower ? `From ${lower.name}, crest ${toMillimetre(lower.levelM)}` : dam ? "By the plan" : "The first dam"}</p>
+      }
     >
       {trouble && <Trouble {...trouble} />}
       {lower && ask}
@@ -145,42 +170,68 @@ export function DamScreen({ params }: { params: Params }) {
       <Picked
         words={
           <>
+            {dam && (
+              <>
+                <b>{dam.name}</b>, {plannedWords(dam)}.{" "}
+              </>
+            )}
+            {!dam && planned.length > 0 && "A dam not in the plan. "}
             <span class="soft">From</span>{" "}
             {lower
               ? `${lower.name}, crest ${toMillimetre(lower.levelM)}${lower.how === "toe and height" ? " (toe and height)" : ""}`
-              : "no crest: the first dam"}
+              : dam
+                ? "no crest"
+                : "no crest: the first dam"}
           </>
         }
       >
         {(close) => (
-          <Choice
-            label="Crest of the dam below"
-            required
-            value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
-            of={[
-              ...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${toMillimetre(c.levelM)}` })),
-              { value: "typed", label: "Type its level" },
-              { value: "none", label: "This is the first dam" },
-            ]}
-            pick={(from) => {
-              set({ from: from ?? "" });
-              close();
-              if (from === "typed") pegging.take("crest");
-            }}
-          />
+          <>
+            {planned.length > 0 && (
+              <Choice
+                label="Dam to peg"
+                required
+                value={dam?.feature.id ?? "none"}
+                of={[
+                  ...planned.map((p) => ({ value: p.feature.id, label: `${p.name}, ${plannedWords(p)}` })),
+                  { value: "none", label: "A dam not in the plan" },
+                ]}
+                pick={(dam) => {
+                  set({ dam: dam ?? "" });
+                  close();
+                }}
+              />
+            )}
+            <Choice
+              label="Crest of the dam below"
+              required
+              value={typed["from"] === "none" || typed["from"] === "typed" ? typed["from"] : (lower?.feature ?? "none")}
+              of={[
+                ...crests.map((c) => ({ value: c.feature, label: `${c.name}, ${toMillimetre(c.levelM)}` })),
+                { value: "typed", label: "Type its level" },
+                { value: "none", label: "This is the first dam" },
+              ]}
+              pick={(from) => {
+                set({ from: from ?? "" });
+                close();
+                if (from === "typed") pegging.take("crest");
+              }}
+            />
+          </>
         )}
       </Picked>
       <Reader
         saves={
           <Saves
             word="Peg"
-            what={`${nextDamName(field.features)} as pegged today`}
+            what={`${name} as pegged today`}
             fix={fix}
             more={[
               aim.levelM !== undefined && `toe ${toMillimetre(aim.levelM)}`,
+              dam && offPlan(dam, aim.levelM, hereUpM),
               aim.levelM !== undefined && heightM !== undefined && `crest to build to ${toMillimetre(aim.levelM + heightM)}`,
               thalweg
-                ? `in ${ownNameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
+                ? `in ${ownNameOf(thalweg)}${typed["gully"] || ofLower ? "" : near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : " (the one with a plan)"}`
                 : thalwegs.length > 0 && "in no gully (choose it below)",
               lower && upM !== undefined && `${upM} m up from ${damWords(lower)}`,
               chainageM !== undefined && `chainage ${chainageM} m taped${counts}`,
@@ -207,25 +258,23 @@ export function DamScreen({ params }: { params: Params }) {
         {!lower && <PegBox pegging={pegging} name="chainage" label={`Chainage, taped${counts}`} />}
       </Reader>
       <p class="soft note held">
-        {told.state === "up" && "Up is up the gully: the toe of the next dam stands where the bed has risen to the crest below."}
+        {told.state === "up" &&
+          "Up is up the gully: the toe of the next dam stands where the bed has risen to " +
+            (byPlan ? "the plan's level." : "the crest below.")}
       </p>
       <Fold title="Height, silt, gully">
         <Choice
           label="Height of the dam to be built"
           required
-          of={["0.3", "0.4", "0.5"].map((h) => ({ value: h, label: `${h} m` }))}
-          value={typed["height"]}
+          of={offered(["0.3", "0.4", "0.5"], height).map((h) => ({ value: h, label: `${h} m` }))}
+          value={height}
           pick={(h) => h && set({ height: h })}
         />
         <Choice
           label="Silt behind the dam settles"
           required
-          of={[
-            { value: "0", label: "level" },
-            { value: "0.5", label: "rising 0.5 %" },
-            { value: "1", label: "rising 1 %" },
-          ]}
-          value={typed["slope"]}
+          of={offered(["0", "0.5", "1"], slope).map((pct) => ({ value: pct, label: pct === "0" ? "level" : `rising ${pct} %` }))}
+          value={slope}
           pick={(s) => s !== undefined && set({ slope: s })}
         />
         {thalwegs.length > 0 && (
@@ -248,3 +297,7 @@ export function DamScreen({ params }: { params: Params }) {
 /** Whose level is called for, in a question. */
 const crestWords = (lower: Crest | undefined): string =>
   !lower ? "the level wanted" : lower.feature ? `${lower.name}'s crest` : lower.name;
+
+/** What can be chosen, and what a plan has beside. */
+const offered = (usual: readonly string[], planned: string): readonly string[] =>
+  usual.includes(planned) ? usual : [...usual, planned].sort((a, b) => Number(a) - Number(b));

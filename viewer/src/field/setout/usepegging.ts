@@ -3,6 +3,7 @@
 
 import { useCallback, useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useField } from "../context/field.ts";
+import type { Feature, Fields } from "../../base/entry.ts";
 import type { Draft } from "../../storage/store.ts";
 import { asRead, dueCells, readsDirect } from "../../survey/levelbook/book.ts";
 import { LatestWriter } from "../../storage/latestwriter.ts";
@@ -53,7 +54,7 @@ export interface Pegging extends OpenBook {
   readonly pegs: number; // saved from this screen
   /** Saves a peg with its row in the book; the features are drafts of the same capture. */
   readonly peg: (row: Row, features: readonly Draft[], said: string, then?: Typed, suggest?: Typed) => Promise<void>;
-  /** Takes the last peg back: it and its row are struck out. */
+  /** Takes the last peg back: its row is struck out, and so is what began with it; what was there before is again as it was. */
   readonly restore: (() => void) | null;
 }
 
@@ -146,12 +147,12 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     }
   };
   const pegOnce = async (row: Row, features: readonly Draft[], said: string, then: Typed, suggest: Typed) => {
+    const pegged = lastPeg(row, features, field.features, typed, { ...then, ...suggest });
     act({ do: "add", row });
     if (!(await record(features, said))) {
       act({ do: "take back" });
       return;
     }
-    const pegged: LastPeg = { row, features: features.flatMap((d) => (d.feature && d.set?.["kind"] !== undefined ? [d.feature] : [])) };
     set({ reading: "", ...then, ...suggest, [suggestedName]: Object.keys(suggest).join(" "), [lastName]: JSON.stringify(pegged) });
     ask(null);
     confirmed.current = [];
@@ -168,10 +169,10 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   const restore =
     last && lastAt >= 0
       ? () => {
-          set({ [lastName]: "" });
+          set({ [lastName]: "", ...last.typed });
           act({ do: "strike", at: lastAt });
           void record(
-            last.features.map((feature) => ({ feature, strike: true })),
+            [...last.features.map((feature) => ({ feature, strike: true })), ...(last.edited ?? [])],
             "The last peg is struck out",
           );
         }
@@ -223,6 +224,18 @@ const lastName = "last"; // the peg saved last, to be struck out
 interface LastPeg {
   readonly row: Row;
   readonly features: readonly string[]; // begun with it
+  /** Fields of others as they were before it; pegs kept by an older page have none. */
+  readonly edited?: readonly { readonly feature: string; readonly set: Fields }[];
+  readonly typed?: Typed; // and what was typed that it changed
+}
+
+function lastPeg(row: Row, drafts: readonly Draft[], features: readonly Feature[], typed: Typed, then: Typed): LastPeg {
+  const begun = drafts.flatMap((d) => (d.feature && d.set?.["kind"] !== undefined ? [d.feature] : []));
+  const edited = drafts.flatMap(({ feature, set }) => {
+    const was = features.find((f) => f.id === feature)?.fields;
+    return was && feature && set ? [{ feature, set: Object.fromEntries(Object.keys(set).map((name) => [name, was[name] ?? null])) }] : [];
+  });
+  return { row, features: begun, edited, typed: Object.fromEntries(Object.keys(then).map((name) => [name, typed[name] ?? ""])) };
 }
 
 function lastIn(typed: Typed): LastPeg | null {

@@ -2,22 +2,24 @@
 
 import { dayOf, distance } from "../../base/words.ts";
 import { keyedIn } from "../../survey/levelbook/keyed.ts";
-import { toMillimetre } from "../../base/number.ts";
+import { number, toMillimetre } from "../../base/number.ts";
 import { beyondQuestion, firstQuestion, stepQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { placeOf } from "../../base/entry.ts";
 import { fieldNamed } from "../../base/kinds.ts";
 import { type Params, useField } from "../context/field.ts";
 import { Button } from "../../ui/button.tsx";
+import { bankOffPlan, bankPlannedWords, nextBankPlanned, plannedOn } from "../../survey/setout/plannedbanks.ts";
+import { Choice } from "../../ui/choice.tsx";
 import { NearList } from "../part/nearlist.tsx";
-import { besideOf, tellable } from "../../survey/form/beside.ts";
+import { besideOf, onlyPlanned, tellable } from "../../survey/form/beside.ts";
 import { Frame, Opening } from "../../ui/frame.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { metresBetween } from "../../base/plane.ts";
 import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
-import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
+import { askBank, bankAdvice, bankPegged, farQuestion, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
 import { dangers, Mind, SightBack } from "./cautions.tsx";
 import { oldQuestion, type Guide, type Way } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
@@ -38,6 +40,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     from: "",
     along: "",
     track: "",
+    bank: "",
     lon: "",
     lat: "",
   });
@@ -57,15 +60,23 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const beside = besideOf(["track", "fence"], field.features, fix ?? undefined);
   const tracks = beside.map((b) => b.feature);
   const near = tellable(beside, fix ?? undefined);
-  const track = typed["track"] === "none" ? undefined : (tracks.find((f) => f.id === typed["track"]) ?? near?.feature);
+  const track =
+    typed["track"] === "none"
+      ? undefined
+      : (tracks.find((f) => f.id === typed["track"]) ?? near?.feature ?? onlyPlanned(beside, "track", field.features));
+  const topAlongM = track && keyedIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
+  const planned = track && topM !== undefined ? plannedOn(track.id, field.features) : [];
+  const bank =
+    typed["bank"] === "none" ? undefined : (planned.find((p) => p.feature.id === typed["bank"]) ?? nextBankPlanned(planned, topAlongM));
+  const name = bank?.name ?? nextBankName(field.features);
   const onTrack = track
-    ? `${ownNameOf(track)}${!typed["track"] && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
+    ? `${ownNameOf(track)}${typed["track"] ? "" : near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : " (the one with a plan)"}`
     : "none";
   if (!book) return <Opening title="Whoa-boys" words="Opening the book…" trouble={trouble} />;
 
-  const topAlongM = track && keyedIn(typed["along"] ?? ""); // of the last level; where nobody taped it no chainage is known
   const alongM = topAlongM === undefined || downM === undefined ? undefined : Math.round((topAlongM + downM) * 1000) / 1000;
   const from = typed["from"] ?? "";
+  const dueM = bank?.chainageM === undefined || topAlongM === undefined ? undefined : bank.chainageM - topAlongM;
   const shortFrom = from === topWords ? "the top" : from;
   const stand = track ? { feature: track.id, name: ownNameOf(track), spot: "peg" as const } : null;
   const here = fix ? { lon: String(fix.lon), lat: String(fix.lat) } : { lon: "", lat: "" };
@@ -86,7 +97,6 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (downM === undefined) return pegging.take("down");
     if (!old() || !pegging.sure("down", farQuestion(downM, advice) ?? stepQuestion(downM) ?? onIt(alongM))) return;
-    const name = nextBankName(field.features);
     const pegged = {
       run: book.id,
       levelM: aim.levelM,
@@ -95,7 +105,8 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       slopePct: advice?.slopePct,
       by: advice ? spacedBy(downM, advice) : undefined,
     };
-    const draft = { feature: newID(), set: peggedBank(name, track?.id ?? "", alongM, pegged, dayOf(new Date()), fix ? placed(fix) : {}) };
+    const told = [track?.id ?? "", alongM, pegged, dayOf(new Date()), fix ? placed(fix) : {}] as const;
+    const draft = bank ? { feature: bank.feature.id, set: bankPegged(...told) } : { feature: newID(), set: peggedBank(name, ...told) };
     const row = { ...pegRow(pegging, stand, alongM, name), remark: `taped ${downM} m from ${from}` };
     void pegging.peg(row, [draft], `${name} pegged`, {
       top: String(aim.levelM),
@@ -103,6 +114,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       track: track?.id ?? typed["track"] ?? "",
       along: alongM === undefined ? "" : String(alongM),
       down: "",
+      bank: "",
       ...here,
     });
   };
@@ -134,12 +146,33 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
         <Picked
           words={
             <>
+              {bank && (
+                <>
+                  <b>{bank.name}</b>, {bankPlannedWords(bank)}.{" "}
+                </>
+              )}
+              {!bank && planned.length > 0 && "A whoa-boy not in the plan. "}
               <span class="soft">Track</span> {onTrack}
             </>
           }
         >
           {(close) => (
             <>
+              {planned.length > 0 && (
+                <Choice
+                  label="Whoa-boy to peg"
+                  required
+                  value={bank?.feature.id ?? "none"}
+                  of={[
+                    ...planned.map((p) => ({ value: p.feature.id, label: `${p.name}, ${bankPlannedWords(p)}` })),
+                    { value: "none", label: "A whoa-boy not in the plan" },
+                  ]}
+                  pick={(bank) => {
+                    set({ bank: bank ?? "" });
+                    close();
+                  }}
+                />
+              )}
               <Button
                 wide
                 pressed={!track}
@@ -191,11 +224,12 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
           ) : (
             <Saves
               word="Peg"
-              what={`${nextBankName(field.features)} as pegged today`}
+              what={`${name} as pegged today`}
               fix={fix}
               more={[
                 aim.levelM !== undefined && `level ${toMillimetre(aim.levelM)}`,
                 downM !== undefined && `${downM} m from ${shortFrom}`,
+                bank && bankOffPlan(bank, alongM),
                 track
                   ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m from its upper end`}`
                   : tracks.length > 0 && "on no track",
@@ -207,7 +241,11 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
         at={at}
         aim={aim}
         guide={guide}
-        way={topM === undefined ? undefined : byPosition(typed, at.now)}
+        way={
+          topM === undefined
+            ? undefined
+            : byPosition(typed, at.now, dueM === undefined || dueM < 0 ? "" : `By the plan: ${number(dueM, 1)} m down from ${shortFrom}. `)
+        }
         enter={topM === undefined ? start : peg}
         enterWord={topM === undefined ? "Top" : "Peg"}
       >
@@ -259,9 +297,9 @@ const topWords = "the top of the slope";
 
 const tableWords = ({ table, spacing }: Chosen): string => [table.label, spacing.soil].filter(Boolean).join(", ");
 
-/** How far from the last level, where the phone knows both places; the tape decides. */
-function byPosition(typed: Pegging["typed"], fix: Fix | null): Way | undefined {
-  if (!fix || !typed["lon"]) return undefined;
+/** How far down the plan has it, and how far from the last level, where the phone knows both places; the tape decides. */
+function byPosition(typed: Pegging["typed"], fix: Fix | null, byPlan: string): Way | undefined {
+  if (!fix || !typed["lon"]) return byPlan ? { words: byPlan } : undefined;
   const m = metresBetween({ lon: Number(typed["lon"]), lat: Number(typed["lat"]) }, fix);
-  return { words: `About ${Math.round(m)} m from the last level by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.` };
+  return { words: `${byPlan}About ${Math.round(m)} m from the last level by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.` };
 }

@@ -1,7 +1,7 @@
 // Which gully, track or fence a thing stands in or on: the nearest one, measured to the
 // line itself, and only where the fix can tell it from the others. Pure.
 
-import { kindOf, placeOf, type Feature } from "../../base/entry.ts";
+import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
 import { linesIn, nearestOnLine, type Place } from "../../base/plane.ts";
 
 export interface Beside {
@@ -34,6 +34,19 @@ export function tellable(all: readonly Beside[], at: Fixed | undefined): Beside 
   if (!at || first?.awayM === undefined || first.awayM > Math.max(gullyM, at.accuracyM)) return undefined;
   if (second?.awayM !== undefined && second.awayM - first.awayM < 2 * at.accuracyM) return undefined;
   return first;
+}
+
+/** A line farther off is not the one she works on. Common practice, no source. */
+const farM = 50;
+
+/**
+ * Where no fix tells: the only line that works are proposed on; undefined where there is none, or several.
+ * A work names its line by the field.
+ */
+export function onlyPlanned(lines: readonly Beside[], field: "thalweg" | "track", features: readonly Feature[]): Feature | undefined {
+  const on = new Set(features.filter((f) => !f.struck && textOf(f, "status") === "proposed").map((f) => textOf(f, field)));
+  const [only, another] = lines.filter(({ feature, awayM }) => on.has(feature.id) && (awayM === undefined || awayM <= farM));
+  return another ? undefined : only?.feature;
 }
 
 /** Where a feature is taken to stand: its point, or the middle between the ends of its line. */

@@ -146,9 +146,12 @@ export function peggedBank(
   day: string,
   place: Fields,
 ): Fields {
+  return { kind: "whoa-boy", name, ...bankPegged(track, chainageM, by, day, place) };
+}
+
+/** What pegging tells of a whoa-boy, also of one that was proposed. */
+export function bankPegged(track: string, chainageM: number | undefined, by: PeggedBankBy, day: string, place: Fields): Fields {
   return {
-    kind: "whoa-boy",
-    name,
     status: "pegged",
     peggedOn: day,
     observedOn: day,

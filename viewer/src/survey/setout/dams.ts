@@ -88,16 +88,18 @@ export interface PeggedBy {
 
 /** A dam that is pegged, not yet built. */
 export function peggedDam(name: string, by: PeggedBy, thalweg: string, chainageM: number | undefined, day: string, place: Fields): Fields {
+  return { kind: "check-dam", name, ...(thalweg ? { thalweg } : {}), ...toePegged(by, chainageM, day, place) };
+}
+
+/** What pegging tells of a dam. */
+export function toePegged(by: PeggedBy, chainageM: number | undefined, day: string, place: Fields): Fields {
   return {
-    kind: "check-dam",
-    name,
     status: "pegged",
     peggedOn: day,
     observedOn: day,
     toeLevelM: by.toeLevelM,
     levelRun: by.run,
     ...(by.heightM === undefined ? {} : { targetCrestLevelM: rounded(by.toeLevelM + by.heightM, 4) }),
-    ...(thalweg ? { thalweg } : {}),
     ...(by.upM === undefined ? {} : { ...(by.below ? { damBelow: by.below } : {}), fromBelowM: by.upM, fromBelowBasis: "taped" }),
     ...(chainageM === undefined ? {} : { chainageM, chainageBasis: "taped" }), // its box asks for a taped one
     ...place,

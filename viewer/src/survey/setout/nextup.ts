@@ -64,8 +64,9 @@ export function wayUp(
   line: Line | undefined,
   gully: LongSection | undefined,
   fix: Fixed | null,
+  by = "the levelled bed",
 ): Way {
-  const tape = `By the levelled bed: ${upM.toFixed(1)} m up from the toe of ${lower.name}.`;
+  const tape = `By ${by}: ${upM.toFixed(1)} m up from the toe of ${lower.name}.`;
   const place = dam && placeOf(dam);
   const accuracyM = dam && numberOf(dam, "accuracyM");
   if (!line || !gully?.line || !fix || place?.type !== "Point" || accuracyM === undefined) return { words: tape };
