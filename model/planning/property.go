@@ -59,6 +59,11 @@ func (p *Property) All() iter.Seq[*Item] { return slices.Values(p.order) }
 // Sheet is what is worked out for a feature of the property.
 func (p *Property) Sheet(item *Item) figures.Sheet { return p.figures.Of(item.Feature) }
 
+// RestsOn are the other features that its sheet rests on, by id.
+func (p *Property) RestsOn(item *Item) []*Item {
+	return model.Each(p.figures.RestsOn(item.Feature), func(id string) *Item { return p.items[id] })
+}
+
 // of yields the features of these kinds that are not struck out.
 func (p *Property) of(kinds ...string) iter.Seq[*Item] {
 	return func(yield func(*Item) bool) {
