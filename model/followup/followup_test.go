@@ -126,11 +126,10 @@ func TestWhatIsDueAfterAStorm(t *testing.T) {
 		"before: 40 mm of rain on 10 November 2026, and no visit after that day",
 		"that-day: 40 mm of rain on 10 November 2026, and no visit after that day",
 	})
-	if !slices.ContainsFunc(out.Cautions, func(c model.Caution) bool {
-		return strings.HasPrefix(c.Text, "The 39.9 mm of 20 November 2026 are less")
-	}) {
-		t.Errorf("the lesser rain is not said: %v", out.Cautions)
-	}
+	wants(t, "cautions", model.Each(out.Cautions, func(c model.Caution) string { return c.Text }), []string{
+		"The 39.9 mm of 20 November 2026 are less than the 40 mm that count as a storm here: nothing is due by them.",
+		"1 of 4 works were not judged in these years: the conditions are of the others alone.",
+	})
 	if out = ask(t, Request{Storms: storms[1:]}, items[1:]...); len(out.Due) != 4 {
 		t.Errorf("without a threshold a storm makes due %v, want all four", dueWords(out.Due))
 	}
@@ -348,10 +347,34 @@ func TestWhatHeldByKindMaterialAndAge(t *testing.T) {
 	if in := ask(t, Request{From: 2025, To: 2025, Kind: "check-dam"}, items...); in.Held[1].Built != 3 || in.Held[1].Found != (Found{Failed: 1}) || in.Held[0].Works() != 0 {
 		t.Errorf("in 2025 held %+v; want 3 of rock, of which 1 judged, failed", in.Held)
 	}
-	for _, r := range []Request{{From: 2026, To: 2025}, {Kind: "check-dm"}} {
-		if _, err := Of("p", slices.Values(items), r); err == nil {
-			t.Errorf("%+v is answered", r)
+	for want, r := range map[string]Request{"2026 is after 2025": {From: 2026, To: 2025}, "did you mean check-dam?": {Kind: "check-dm"}, "as exports have it": {Kind: "pond"}} {
+		if _, err := Of("p", slices.Values(items), r); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%+v is answered, or refused by %v; want %s", r, err, want)
 		}
+	}
+}
+
+func TestCautionsGoWithWhatIsInTheReport(t *testing.T) {
+	texts := func(r Report) []string {
+		return model.Each(r.Cautions, func(c model.Caution) string { return c.Text })
+	}
+	wants(t, "of dams", texts(ask(t, Request{}, wet, dam("a", "2024-08-01"), visit("a", "2025-06-01", "condition", "sound"), dam("b", "2024-08-01"), dam("c", "2024-08-01"))),
+		[]string{"2 of 3 works were not judged in these years: the conditions are of the others alone."})
+	head := clashed(visit("h", "2026-06-01", "accuracyM", 3), "geometry")
+	head.Geometry = orb.Point{148, -20}
+	out := ask(t, Request{}, wet, item("gully-head", "h"), head, visit("h", "2025-06-01", "headOffsetM", 12), item("scald", "s"), visit("s", "2025-06-01", "coverPct", 20), visit("s", "2026-06-01", "coverPct", 30))
+	wants(t, "of a head and a scald", texts(out), []string{monitor.GullyCautions[0].Text, monitor.CoverCautions[0].Text})
+	wants(t, "left out", leftOutWords(out.LeftOut), []string{"h 2026-06-01: two people recorded its place differently: settle which is right"})
+	if h := out.Heads[0]; h.Since != nil || h.Why != "no two visits measured it: tape from its hub peg to the lip at each visit" {
+		t.Errorf("measured once: %+v", h)
+	}
+	placed := func(day string, lat float64) Item {
+		v := visit("h", day, "accuracyM", 3)
+		v.Geometry = orb.Point{148, lat}
+		return v
+	}
+	if h := ask(t, Request{}, item("gully-head", "h"), placed("2024-06-01", -20), placed("2025-06-01", -20.0001), clashed(placed("2026-06-01", -21), "geometry")).Heads[0]; h.Since == nil || h.Since.To.String() != "2025-06-01" {
+		t.Errorf("a position in clash counts: %+v", h)
 	}
 }
 
