@@ -26,7 +26,7 @@ type Known struct {
 	Property Property       `json:"property"`
 	Feature  *KnownFeature  `json:"feature,omitempty"`
 	Kinds    []KnownKind    `json:"kinds,omitempty"`
-	Failing  []KnownFailing `json:"failing,omitempty"` // checks that fail, of works that stand
+	Failing  []KnownFailing `json:"failing,omitempty"` // checks that fail, of works only those that stand
 	Clashes  []KnownClash   `json:"clashes,omitempty"` // of all features
 }
 
@@ -36,6 +36,7 @@ type KnownFeature struct {
 	Fields   []KnownField      `json:"fields"`
 	Clashes  []KnownClash      `json:"clashes"`
 	Figures  []followup.Figure `json:"figures"`
+	RestsOn  []planning.Named  `json:"restsOn"` // what the figures rest on besides the feature
 	Checks   []model.Check     `json:"checks"`
 	Cautions []model.Caution   `json:"cautions"`
 	Visited  *figures.Visited  `json:"visited,omitempty"`
@@ -166,7 +167,7 @@ func (known *Known) count(recorded *planning.Property, folded map[string]registe
 		if row.Work {
 			row.Status[item.Status()]++
 		}
-		if item.Status() != model.Built {
+		if row.Work && item.Status() != model.Built {
 			continue
 		}
 		for _, check := range recorded.Sheet(item).Checks {
@@ -194,6 +195,7 @@ func knownFeature(recorded *planning.Property, folded map[string]register.Folded
 	out.Figures = model.Each(sheet.Figures, func(f model.Figure) followup.Figure {
 		return followup.FigureOf(f, item.ID)
 	})
+	out.RestsOn = model.Each(recorded.RestsOn(item), namedItem)
 	for visit := range recorded.All() {
 		if visit.Kind != "visit" || visit.Text("of") != item.ID {
 			continue

@@ -74,6 +74,9 @@ func TestTheOfficeReadsWhatPhonesRecorded(t *testing.T) {
 	if status, gully := of("status"), of("thalweg"); status.By != "A. Hill" || status.Entry != f.Entries[0].ID || gully.Called != "Fig Gully" {
 		t.Errorf("status %+v, gully %+v", status, gully)
 	}
+	if len(f.RestsOn) != 1 || f.RestsOn[0].Feature != "gully" {
+		t.Errorf("rests on %+v, want the gully", f.RestsOn)
+	}
 	if len(f.Clashes) != 1 || f.Clashes[0].Label != "Built from" || len(f.Clashes[0].Values) != 2 {
 		t.Errorf("clashes %+v", f.Clashes)
 	}

@@ -16,6 +16,7 @@ import (
 	"headcut/model"
 	"headcut/model/figures"
 	"headcut/model/followup"
+	"headcut/model/planning"
 	"headcut/server"
 )
 
@@ -28,7 +29,7 @@ watch for, and the entries that all this comes from. FEATURE is a name or the ui
 whether it was observed, computed or planned.
 
 Without --of it counts what is on the property, by how far works have come, and lists the checks that
-fail on works that are built, and what two people recorded differently.
+fail, of works those that are built, and what two people recorded differently.
 
     headcut figures --data DIR --property NAME --of 'Lantern Gully'`,
 	run: runFigures,
@@ -236,6 +237,7 @@ func printKnownFeature(w io.Writer, k *server.KnownFeature) {
 	printPart(w, "Figures, ± one standard deviation", columned(model.Each(k.Figures, func(f followup.Figure) []string {
 		return []string{f.Label, figureWords(f), string(f.Origin) + ", " + string(f.Basis), f.Rule}
 	})))
+	printPart(w, "Rests on besides", model.Each(k.RestsOn, func(n planning.Named) string { return featureName(n.Kind, n.Name, n.Feature) }))
 	printPart(w, "Checks", model.Each(k.Checks, func(check model.Check) string {
 		return fmt.Sprintf("%s: %s. %s", check.Name, check.Verdict, check.Text)
 	}))
