@@ -96,7 +96,8 @@ func TestWhatIsDueAfterTheWetAndWhatIsNot(t *testing.T) {
 		dam("seen", "2024-08-01"), visit("seen", "2026-05-01", "condition", "sound"),
 		dam("in-the-wet", "2024-08-01"), visit("in-the-wet", "2026-04-30", "condition", "sound"),
 		dam("new", "2026-08-01"),
-		item("check-dam", "undated", "status", "built"),
+		item("check-dam", "undated", "status", "built", "name", "D10"),
+		item("check-dam", "some-day", "status", "built", "name", "D9"), item("visit", "v", "of", "some-day", "condition", "sound"),
 		dam("old", "2025-08-01"),
 		dam("only-a-photo", "2025-09-01"), visit("only-a-photo", "2026-06-01", "photos", []string{strings.Repeat("a", 64)}),
 		item("check-dam", "planned", "status", "proposed"),
@@ -108,9 +109,12 @@ func TestWhatIsDueAfterTheWetAndWhatIsNot(t *testing.T) {
 		"old: built 1 August 2025, not visited yet",
 		"only-a-photo: built 1 September 2025, not visited yet",
 		"head: recorded 10 October 2025, not visited yet",
+		"some-day: last visit on a day not known",
 		"in-the-wet: not visited since the wet; last visit 30 April 2026",
 	})
-	wants(t, "left out", leftOutWords(out.LeftOut), []string{})
+	wants(t, "left out", leftOutWords(out.LeftOut), []string{"some-day : its day is not recorded"})
+	out = ask(t, Request{}, item("check-dam", "a", "status", "built", "name", "D10"), item("check-dam", "b", "status", "built", "name", "D9"), item("check-dam", "c", "status", "built", "name", "D09b"))
+	wants(t, "by name", model.Each(out.Due, func(d Due) string { return d.Name }), []string{"D9", "D09b", "D10"})
 }
 
 func TestWhatIsDueAfterAStorm(t *testing.T) {
@@ -130,8 +134,8 @@ func TestWhatIsDueAfterAStorm(t *testing.T) {
 		"The 39.9 mm of 20 November 2026 are less than the 40 mm that count as a storm here: nothing is due by them.",
 		"1 of 4 works were not judged in these years: the conditions are of the others alone.",
 	})
-	if out = ask(t, Request{Storms: storms[1:]}, items[1:]...); len(out.Due) != 4 {
-		t.Errorf("without a threshold a storm makes due %v, want all four", dueWords(out.Due))
+	if out = ask(t, Request{Storms: storms[1:]}, items[1:]...); len(out.Due) != 4 || out.Cautions[1].Text != "No storm threshold is set for this property: the 39.9 mm of 20 November 2026 are taken for a storm." {
+		t.Errorf("without a threshold a storm makes due %v, want all four, with %v", dueWords(out.Due), out.Cautions)
 	}
 	for _, s := range []Storm{{on("2026-11-26"), 50}, {on("2026-11-10"), 0}, {on("2026-11-10"), 2001}} {
 		if _, err := Of("p", slices.Values(items), Request{Today: on("2026-11-25"), Storms: []Storm{s}}); err == nil {
@@ -230,7 +234,7 @@ func TestHeads(t *testing.T) {
 			t.Fatalf("%s is another trial", c.ID)
 		}
 		since := ask(t, Request{}, wet, item("gully-head", "h"), tape(20, "2024-06-01"), tape(20-c.Number(t, "distance"), "2026-08-01")).Heads[0].Since
-		if since == nil || since.MoreThanNoise != monitor.Yes || since.Retreat.Basis != model.Taped || since.Retreat.Origin != Computed || !slices.Equal(since.Retreat.From, []string{"h 2024-06-01", "h 2026-08-01"}) || *since.Retreat.PlusMinus != 0.0707 || *since.WetSeasons != 2 {
+		if since == nil || since.MoreThanNoise != monitor.Yes || since.Retreat.Basis != model.Taped || since.Retreat.Origin != Computed || !slices.Equal(since.Retreat.From, []string{"h 2024-06-01", "h 2026-08-01"}) || *since.Retreat.PlusMinus != 0.0707 || *since.LeastProvableM != 0.14 || *since.WetSeasons != 2 {
 			t.Fatalf("%+v", since)
 		}
 		c.Check(t, "rate", since.Rate.Value)
@@ -258,6 +262,9 @@ func TestHeads(t *testing.T) {
 		if (h.Since == nil) != (want == "") || h.Since != nil && h.Since.From.String() != want || h.Since == nil && h.Why == "" {
 			t.Errorf("of the years %v the retreat is from %+v, want %s", years, h.Since, want)
 		}
+	}
+	if h := ask(t, Request{To: 2023}, tapes...).Heads[0]; h.Why != "no two visits measured it in these years or just before them: tape from its hub peg to the lip at each visit" {
+		t.Errorf("of one visit: %q", h.Why)
 	}
 	if h := ask(t, Request{From: 2025, To: 2025}, tapes...).Heads[0]; h.Since.MoreThanNoise != monitor.No || h.Since.Retreat.Value != -0.02 {
 		t.Errorf("2 cm the other way: %+v", h.Since)
@@ -318,6 +325,18 @@ func TestSiltFromYearToYear(t *testing.T) {
 	}
 }
 
+// The height that a plan gives a crest is no height of it, and another kind is not asked for.
+func TestSiltOfAPlannedCrestAndOfAKind(t *testing.T) {
+	d := dam("d", "2023-08-01", "crestHeightM", 0.5, "crestHeightBasis", model.FromPlan)
+	deep := func(day string, m float64) Item { return visit("d", day, "sedimentDepthM", m) }
+	if got := ask(t, Request{Kind: "check-dam"}, d, deep("2025-05-01", 0.5), deep("2026-05-01", 0.5)).Silt; len(got) != 1 || len(got[0].Notes) != 0 || got[0].Change.Value != 0 {
+		t.Errorf("of a crest from the plan: %+v", got)
+	}
+	if got := ask(t, Request{Kind: "scald"}, d, deep("2025-05-01", 0.5), deep("2026-05-01", 0.5)).Silt; len(got) != 0 {
+		t.Errorf("of scalds: %+v", got)
+	}
+}
+
 func TestWhatHeldByKindMaterialAndAge(t *testing.T) {
 	rock := func(id, built string, fields ...any) Item {
 		return dam(id, built, append(fields, "material", "loose rock")...)
@@ -327,6 +346,7 @@ func TestWhatHeldByKindMaterialAndAge(t *testing.T) {
 		rock("2", "2023-08-01"), visit("2", "2024-07-01", "condition", "needs work"), visit("2", "2024-06-01", "condition", "sound"),
 		rock("3", "2025-08-01", "status", "failed", "failedOn", "2026-08-01"),
 		rock("4", "2026-08-01"),
+		clashed(dam("7", "2026-06-01", "material", "timber"), "material"), visit("7", "2026-06-01", "condition", "sound"),
 		dam("5", "2023-08-01", "material", "hay bales"), visit("5", "2024-06-01", "condition", "healed"),
 		item("whoa-boy", "6", "status", "removed"), visit("6", "2024-06-01", "condition", "failed"),
 	}
@@ -334,10 +354,12 @@ func TestWhatHeldByKindMaterialAndAge(t *testing.T) {
 	if want := []Held{
 		{"check-dam", "hay bales", 1, Found{Healed: 1}, []string{"5 2024-06-01"}},
 		{"check-dam", "loose rock", 4, Found{Sound: 1, NeedsWork: 1, Failed: 1}, []string{"1 2026-06-01", "2 2024-07-01", "3"}},
+		{"check-dam", "material not settled", 1, Found{Sound: 1}, []string{"7 2026-06-01"}},
 	}; !reflect.DeepEqual(all.Held, want) {
 		t.Errorf("held %+v, want %+v", all.Held, want)
 	}
 	if want := []Age{
+		{"check-dam", 0, Found{Sound: 1}, []string{"7 2026-06-01"}},
 		{"check-dam", 1, Found{Sound: 1, Healed: 1, NeedsWork: 1}, []string{"1 2024-06-01", "2 2024-07-01", "5 2024-06-01"}},
 		{"check-dam", 2, Found{Failed: 1}, []string{"1 2025-06-01"}},
 		{"check-dam", 3, Found{Sound: 1}, []string{"1 2026-06-01"}},
