@@ -274,9 +274,15 @@ func writeKnownCSV(w io.Writer, known server.Known) error {
 	var lines [][]string
 	if k := known.Feature; k != nil {
 		lines = append(lines, []string{"feature", "kind", "name", "field", "label", "value", "plusMinus", "unit", "basis", "origin", "rule", "entry", "by", "at"})
-		row := func(rest ...string) { lines = append(lines, append([]string{k.Feature, k.Kind, k.Name}, rest...)) }
+		row := func(rest ...string) {
+			lines = append(lines, append([]string{k.Feature, cell(k.Kind), cell(k.Name)}, rest...))
+		}
 		for _, f := range k.Fields {
-			row(f.Name, f.Label, cmp.Or(model.TextOf(f.Value), string(f.Value)), "", f.Unit, string(f.Basis), string(f.Origin), "", string(f.Entry), f.By, f.At)
+			value := cell(model.TextOf(f.Value))
+			if value == "" {
+				value = string(f.Value) // a number, which may have a sign, or a list
+			}
+			row(cell(f.Name), cell(f.Label), value, "", f.Unit, string(f.Basis), string(f.Origin), "", string(f.Entry), cell(f.By), f.At)
 		}
 		for _, f := range k.Figures {
 			row(f.Name, f.Label, plainNumber(&f.Value), plainNumber(f.PlusMinus), f.Unit, string(f.Basis), string(f.Origin), f.Rule, "", "", "")
@@ -285,13 +291,22 @@ func writeKnownCSV(w io.Writer, known server.Known) error {
 	}
 	lines = append(lines, append([]string{"kind", "count"}, append(model.Each(model.Statuses, func(s model.Status) string { return string(s) }), "noStatus")...))
 	for _, k := range known.Kinds {
-		row := []string{k.Kind, strconv.Itoa(k.Count)}
+		row := []string{cell(k.Kind), strconv.Itoa(k.Count)}
 		for _, status := range append(slices.Clone(model.Statuses), "") {
 			row = append(row, strconv.Itoa(k.Status[status]))
 		}
 		lines = append(lines, row)
 	}
 	return csv.NewWriter(w).WriteAll(lines)
+}
+
+// cell is a text of anybody in a table: what a spreadsheet would take for a formula has an apostrophe
+// before it (OWASP ASVS 5.0, 1.2.10; from memory).
+func cell(text string) string {
+	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
+		return "'" + text
+	}
+	return text
 }
 
 // plainNumber is a number as a program reads it, "" for none.

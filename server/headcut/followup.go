@@ -252,7 +252,7 @@ func leftOutLine(l followup.LeftOut) string {
 func writeFollowUpCSV(w io.Writer, got server.FollowedUp) error {
 	lines := [][]string{{"part", "feature", "kind", "name", "from", "to", "figure", "value", "plusMinus", "unit", "basis", "origin", "moreThanNoise", "text", "restsOn"}}
 	row := func(part string, n followup.Named, rest ...string) {
-		lines = append(lines, append([]string{part, n.Feature, n.Kind, n.Name}, rest...))
+		lines = append(lines, append([]string{part, n.Feature, cell(n.Kind), cell(n.Name)}, rest...))
 	}
 	figure := func(part string, n followup.Named, from, to monitor.Day, f followup.Figure, noise monitor.Answer, text string) {
 		row(part, n, from.String(), to.String(), f.Name, plainNumber(&f.Value), plainNumber(f.PlusMinus), f.Unit, string(f.Basis), string(f.Origin), string(noise), text, strings.Join(f.From, " "))
@@ -288,10 +288,10 @@ func writeFollowUpCSV(w io.Writer, got server.FollowedUp) error {
 		}
 	}
 	for _, h := range got.Held {
-		count("held", h.Kind, h.Material, "", h.Built, h.Found, h.From)
+		count("condition", h.Kind, h.Material, "", h.Built, h.Found, h.From)
 	}
 	for _, a := range got.Ages {
-		count("age", a.Kind, "", many(a.WetSeasons, "wet season", "wet seasons"), 0, a.Found, a.From)
+		count("condition by age", a.Kind, "", many(a.WetSeasons, "wet season", "wet seasons"), 0, a.Found, a.From)
 	}
 	for _, l := range got.LeftOut {
 		row("left out", l.Named, l.On, "", "", "", "", "", "", "", "", l.Why, l.Visit)

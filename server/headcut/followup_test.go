@@ -13,7 +13,7 @@ import (
 	"headcut/server"
 )
 
-// What an officer reads of a made-up property on one day, whole: testdata/followup.golden.
+// What an officer and a program read of a made-up property on one day, whole: testdata/followup.golden and followup.csv.
 func TestFollowUpAsItIsPrinted(t *testing.T) {
 	feature := func(id, fields string) followup.Item {
 		f := model.Feature{ID: id}
@@ -51,11 +51,16 @@ func TestFollowUpAsItIsPrinted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var got bytes.Buffer
-	printFollowUp(&got, server.FollowedUp{Property: server.Property{Name: "Saltbush Flat"}, Report: report})
-	const golden = "testdata/followup.golden"
-	want, err := os.ReadFile(golden)
-	if err != nil || got.String() != string(want) {
-		t.Errorf("%v\n%s\nwant, as in %s:\n%s", err, got.String(), golden, want)
+	known := server.FollowedUp{Property: server.Property{Name: "Saltbush Flat"}, Report: report}
+	var text, table bytes.Buffer
+	printFollowUp(&text, known)
+	if err := writeFollowUpCSV(&table, known); err != nil {
+		t.Fatal(err)
+	}
+	for golden, got := range map[string]string{"testdata/followup.golden": text.String(), "testdata/followup.csv": table.String()} {
+		want, err := os.ReadFile(golden)
+		if err != nil || got != string(want) {
+			t.Errorf("%v\n%s\nwant, as in %s:\n%s", err, got, golden, want)
+		}
 	}
 }
