@@ -1,5 +1,5 @@
 // Package followup tells what came of works and what is due: which of them to look at next, how far
-// gully heads cut back, how much silt and ground cover came from year to year, and what held.
+// gully heads cut back and their edges grew, how much silt and ground cover came from year to year, and what held.
 //
 // Of goes once over the features of a property and answers a Request. It has no arithmetic of its
 // own: retreat, cover and whether a change is more than noise are those of package monitor, and what

@@ -15,6 +15,7 @@ type Report struct {
 	StormThresholdMm *float64        `json:"stormThresholdMm,omitempty"`
 	Due              []Due           `json:"due"`
 	Heads            []Head          `json:"heads"`
+	Edges            []Edge          `json:"edges"`
 	Silt             []Change        `json:"silt"`
 	Cover            []Change        `json:"cover"`
 	Held             []Held          `json:"held"`
@@ -41,6 +42,7 @@ func Of(property string, items iter.Seq[Item], r Request) (Report, error) {
 	}
 	out.Due = p.due(r, works, s)
 	out.Heads = p.heads(r, s)
+	out.Edges = p.edges(r)
 	out.Silt = p.changes(r, "sedimentDepthM", siltChange)
 	out.Cover = p.changes(r, "coverPct", coverChange)
 	out.Held, out.Ages = held(works, r), ages(works, r, s.wet)
@@ -66,7 +68,7 @@ func (r Report) cautions(s settings) []model.Caution {
 		built, judged = built+h.Built, judged+h.Works()
 	}
 	all.AddIf(judged > 0 && judged < built, "held", "%d of %d works were not judged in these years: the conditions are of the others alone.", built-judged, built)
-	if len(r.Heads) > 0 {
+	if len(r.Heads)+len(r.Edges) > 0 {
 		all = append(all, monitor.GullyCautions...)
 	}
 	if len(r.Silt) > 0 {

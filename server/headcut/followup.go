@@ -23,6 +23,7 @@ Prints of a property, from what visits found:
   what is due   works and heads not visited since the wet, since a storm or at all, works found to need
                 work, and ground whose cover counts at the end of a season
   heads         how far each cut back, how fast, and whether that is more than measurement error
+  edges         how much a gully's edge grew that was walked round again under the same name
   silt, cover   the change from year to year, and whether it is more than measurement error
   condition     of the works that were visited, by kind and material, and by age in wet seasons
 
@@ -122,6 +123,11 @@ func printFollowUp(w io.Writer, got server.FollowedUp) {
 		heads = append(heads, headLines(h)...)
 	}
 	printPart(w, "Gully heads", heads)
+	var edges []string
+	for _, e := range got.Edges {
+		edges = append(edges, edgeLines(e)...)
+	}
+	printPart(w, "Gully edges walked again", edges)
 	printPart(w, "Silt caught", changeLines(got.Silt))
 	printPart(w, "Ground cover", changeLines(got.Cover))
 	printPart(w, "Condition of works", heldLines(got.Held))
@@ -176,6 +182,26 @@ func retreatWords(r followup.Retreat) string {
 		text += ", " + figureWords(*r.Rate)
 	}
 	return text + ": " + noiseWords[r.MoreThanNoise]
+}
+
+func edgeLines(e followup.Edge) []string {
+	name := featureName(e.Kind, e.Name, e.Feature)
+	if e.Since == nil {
+		return []string{name + ": " + e.Why}
+	}
+	lines := []string{name + ": " + growthWords(*e.Since)}
+	if e.Last != nil {
+		lines = append(lines, "  of that "+growthWords(*e.Last))
+	}
+	return lines
+}
+
+func growthWords(g followup.Growth) string {
+	text := fmt.Sprintf("%s more from %s to %s, %s", figureWords(g.Growth), model.DayInWords(g.From.String()), model.DayInWords(g.To.String()), g.Growth.Basis)
+	if g.Rate != nil {
+		text += ", " + figureWords(*g.Rate)
+	}
+	return text + ": " + noiseWords[g.MoreThanNoise]
 }
 
 func changeLines(all []followup.Change) []string {
@@ -270,6 +296,16 @@ func writeFollowUpCSV(w io.Writer, got server.FollowedUp) error {
 		figure("heads", h.Named, h.Since.From, h.Since.To, h.Since.Retreat, h.Since.MoreThanNoise, "")
 		if h.Since.Rate != nil {
 			figure("heads", h.Named, h.Since.From, h.Since.To, *h.Since.Rate, h.Since.MoreThanNoise, "")
+		}
+	}
+	for _, e := range got.Edges {
+		if e.Since == nil {
+			row("edges", e.Named, "", "", "", "", "", "", "", "", "", e.Why, "")
+			continue
+		}
+		figure("edges", e.Named, e.Since.From, e.Since.To, e.Since.Growth, e.Since.MoreThanNoise, "")
+		if e.Since.Rate != nil {
+			figure("edges", e.Named, e.Since.From, e.Since.To, *e.Since.Rate, e.Since.MoreThanNoise, "")
 		}
 	}
 	for part, all := range [][]followup.Change{got.Silt, got.Cover} {

@@ -21,6 +21,7 @@ func TestFollowUpAsItIsPrinted(t *testing.T) {
 			t.Fatal(err)
 		}
 		f.Kind = f.Text("kind")
+		f.Geometry, _ = model.ParseGeometry(f.Fields["geometry"])
 		return followup.Item{Feature: f}
 	}
 	clash := feature("v7", `{"kind":"visit","of":"d2","observedOn":"2026-05-20","condition":"sound"}`)
@@ -43,6 +44,8 @@ func TestFollowUpAsItIsPrinted(t *testing.T) {
 		feature("v5", `{"kind":"visit","of":"h","observedOn":"2024-05-20","headOffsetM":12.4}`),
 		feature("v6", `{"kind":"visit","of":"h","observedOn":"2025-05-18","headOffsetM":11.62}`),
 		feature("v8", `{"kind":"visit","of":"h","observedOn":"2026-05-20","headOffsetM":11.56}`),
+		feature("e1", `{"kind":"gully-edge","name":"Head edge","observedOn":"2024-05-20","accuracyM":1,"geometry":{"type":"Polygon","coordinates":[[[148,-20],[148.0002,-20],[148.0002,-19.9998],[148,-19.9998],[148,-20]]]}}`),
+		feature("e2", `{"kind":"gully-edge","name":"Head edge","observedOn":"2026-05-20","accuracyM":1,"geometry":{"type":"Polygon","coordinates":[[[148,-20],[148.0002,-20],[148.0002,-19.9996],[148,-19.9996],[148,-20]]]}}`),
 		feature("s", `{"kind":"scald","name":"Ridge scald"}`),
 		feature("v9", `{"kind":"visit","of":"s","observedOn":"2024-10-02","coverPct":20,"coverHits":20,"coverPoints":100}`),
 		feature("va", `{"kind":"visit","of":"s","observedOn":"2025-10-10","coverPct":45,"coverHits":45,"coverPoints":100}`),
