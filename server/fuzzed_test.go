@@ -61,6 +61,7 @@ var readers = map[string]string{
 	"sync/intake.readCSV":                 "sync/intake FuzzLevelBook",
 	"sync/intake.readGPX":                 "sync/intake FuzzGPX",
 	"sync/intake.readGeoJSON":             "sync/intake FuzzGeoJSON",
+	"sync/phonecompute.read":              "sync/phonecompute FuzzQuestions",
 	"sync/photo.ParseSHA":                 "sync/photo FuzzParseSHA",
 	"sync/photo.read":                     "server FuzzRequest",
 	"sync/photo.readProgress":             "sync/photo FuzzProgress",

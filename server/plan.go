@@ -5,7 +5,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"iter"
@@ -29,10 +28,8 @@ type PlanRequest struct {
 // Planned answers it.
 type Planned struct {
 	Property Property `json:"property"`
-	planning.Draft
-	Answer   json.RawMessage    `json:"answer,omitempty"` // of the computation; none where the draft is refused
-	Adoption *planning.Adoption `json:"adoption,omitempty"`
-	Intake   int                `json:"intake,omitempty"` // number by which the adoption can be undone; 0 when nothing was added
+	planning.Outcome
+	Intake int `json:"intake,omitempty"` // number by which the adoption can be undone; 0 when nothing was added
 }
 
 // Plan drafts from what the register has, calculates, and writes the answer down where that is asked for.
@@ -41,30 +38,21 @@ func (s *Server) Plan(ctx context.Context, r PlanRequest) (Planned, error) {
 	if err != nil {
 		return Planned{}, err
 	}
+	adoptedOn := ""
 	if r.Adopt {
 		s.intaking.Lock() // from the draft on: an intake in between could change what it is made of
 		defer s.intaking.Unlock()
+		adoptedOn = s.now().Format(time.DateOnly)
 	}
 	recorded, err := s.recorded(ctx, p)
 	if err != nil {
 		return Planned{}, err
 	}
 	planned := Planned{Property: p}
-	if planned.Draft, err = recorded.Draft(r.Request); err != nil {
+	if planned.Outcome, err = recorded.Plan(r.Request, adoptedOn); err != nil || planned.Adoption == nil {
 		return planned, err
 	}
-	if planned.Input == nil {
-		return planned, nil
-	}
-	if planned.Answer, err = planned.Compute(); err != nil || !r.Adopt {
-		return planned, err
-	}
-	adoption, err := recorded.Adopt(planned.Draft, planned.Answer, s.now().Format(time.DateOnly))
-	if err != nil {
-		return planned, err
-	}
-	planned.Adoption = &adoption
-	planned.Intake, err = s.adopt(ctx, p, planned.Draft, adoption, cmp.Or(r.Author, officeAuthor))
+	planned.Intake, err = s.adopt(ctx, p, planned.Draft, *planned.Adoption, cmp.Or(r.Author, officeAuthor))
 	return planned, err
 }
 

@@ -5,10 +5,12 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"headcut/model"
 	"headcut/model/planning"
 	"headcut/sync/device"
+	"headcut/sync/phonecompute"
 	"headcut/sync/register"
 )
 
@@ -54,6 +56,7 @@ func TestFromReadingsToAdoptedWorksAndBack(t *testing.T) {
 	sync(officer)
 
 	request := PlanRequest{Property: "Stony Creek", Adopt: true, Author: "office", Request: planning.Request{Of: "Fig Gully", Plans: planning.Dams, Given: map[string]json.RawMessage{"crestHeightM": json.RawMessage("0.5")}}}
+	phonePlansAlike(t, s.Server, p, request)
 	planned, err := s.Plan(t.Context(), request)
 	if err != nil || planned.Adoption == nil || len(planned.Adoption.Changes) != 5 || planned.Intake != 1 {
 		t.Fatalf("plan %+v, %v; want 4 dams and the plan", planned, err)
@@ -71,6 +74,7 @@ func TestFromReadingsToAdoptedWorksAndBack(t *testing.T) {
 
 	set(hand, second, device.Fields{"status": "pegged", "peggedOn": "2026-03-02", "toeLevelM": 100.5, "levelRun": "run", "chainageM": 10.1, "chainageBasis": "taped"})
 	sync(hand, officer)
+	phonePlansAlike(t, s.Server, p, request)
 	again, err := s.Plan(t.Context(), request)
 	if err != nil || again.Adoption == nil {
 		t.Fatal(again, err)
@@ -90,6 +94,61 @@ func TestFromReadingsToAdoptedWorksAndBack(t *testing.T) {
 	list, err := s.PlanRows(t.Context(), map[string][]string{"property": {"Stony Creek"}})
 	if err != nil || len(list) != 2 || list[0].By != "office" || len(list[0].Changed) != 1 || list[0].Changed[0].What != "Run 1 was edited since." {
 		t.Errorf("plans %+v, %v; want two that say what changed", list, err)
+	}
+}
+
+// phonePlansAlike puts what a phone has of the property through its own door: the outcome is the
+// server's, to the byte.
+func phonePlansAlike(t *testing.T, s *Server, p Property, r PlanRequest) {
+	t.Helper()
+	type put struct {
+		ID     string                     `json:"id"`
+		Fields map[string]json.RawMessage `json:"fields"`
+		Struck bool                       `json:"struck"`
+		Saw    map[string]uint64          `json:"saw"`
+
+		Clashes []string `json:"clashes"`
+	}
+	var q struct {
+		Property string           `json:"property"`
+		Put      []put            `json:"put"`
+		Request  planning.Request `json:"request"`
+		Today    string           `json:"today"`
+	}
+	q.Property, q.Request, q.Today = p.ID, r.Request, s.now().Format(time.DateOnly)
+	for f, err := range s.folded(t.Context(), p.ID) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, entries, err := s.entriesOf(t.Context(), p, f.Feature)
+		if err != nil {
+			t.Fatal(err)
+		}
+		clashes := model.Each(f.Clashes, func(c register.Clash) string { return c.Field })
+		q.Put = append(q.Put, put{f.Feature, f.Fields, f.Struck, register.Gather(f.Feature, entries).Saw(""), clashes})
+	}
+	asJSON := func(v any, err error) string {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := json.Marshal(v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	var phone phonecompute.Sheets
+	text, err := phone.Plan([]byte(asJSON(q, nil)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	recorded, err := s.recorded(t.Context(), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := asJSON(recorded.Plan(r.Request, q.Today)); string(text) != want {
+		t.Errorf("the phone plans\n%s\nwant as the server\n%s", text, want)
 	}
 }
 

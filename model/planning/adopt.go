@@ -5,9 +5,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"headcut/model"
 )
@@ -209,10 +209,9 @@ func (item *Item) differing(set fields) map[string]json.RawMessage {
 func (a *adopting) name(kind, stem string) string {
 	if a.last == nil {
 		a.last = map[string]int{}
-		numbered := regexp.MustCompile(`^` + regexp.QuoteMeta(stem) + `(\d{1,6})$`)
 		for item := range a.p.of(kind) {
-			if m := numbered.FindStringSubmatch(item.Text("name")); m != nil {
-				n, _ := strconv.Atoi(m[1]) // digits are a number
+			digits, numbered := strings.CutPrefix(item.Text("name"), stem)
+			if n, err := strconv.Atoi(digits); numbered && err == nil && n < 1e6 { // a larger one is no count
 				a.last[kind] = max(a.last[kind], n)
 			}
 		}

@@ -56,7 +56,6 @@ func (a *adopting) dams(answer json.RawMessage) error {
 	})
 	proposed := slices.DeleteFunc(slices.Clone(a.d.existing), func(e existing) bool { return e.stands }) // the layout went round the others
 	a.write("check-dam", "Dam ", planned, proposed, sameDamM)
-	a.beside(out.Dams)
 	return nil
 }
 
@@ -84,18 +83,22 @@ func (dam plannedDam) takes() string {
 	return strings.Join(parts, ", ")
 }
 
-// beside says where planned dams do not meet those that stand beside them.
-func (a *adopting) beside(planned []plannedDam) {
+// beside says where the dams of a layout do not meet those that stand beside them.
+func (d *Draft) beside(answer json.RawMessage) (says []string) {
+	var out layout
+	if json.Unmarshal(answer, &out) != nil {
+		return nil
+	}
 	type dam struct {
 		called           string
 		atM, toeM, topM  float64
 		stands, aboveGap bool
 	}
 	var all []dam
-	for _, w := range planned {
+	for _, w := range out.Dams {
 		all = append(all, dam{"the planned dam at chainage " + metres(w.ChainageM), w.ChainageM, w.BedLevelM, w.CrestLevelM, false, w.Stands == works.StandsAbove})
 	}
-	for _, e := range a.d.existing {
+	for _, e := range d.existing {
 		if e.stands {
 			all = append(all, dam{e.item.called(), e.atM, e.toeM, e.crestM, true, false})
 		}
@@ -108,9 +111,10 @@ func (a *adopting) beside(planned []plannedDam) {
 		}
 		switch step := upper.toeM - lower.topM; {
 		case step > works.DamToleranceM && !upper.aboveGap:
-			a.say("the toe of %s stands %s m above the crest of %s, a gap: look at the ground there.", upper.called, metres2(step), lower.called)
+			says = append(says, fmt.Sprintf("the toe of %s stands %s m above the crest of %s, a gap: look at the ground there.", upper.called, metres2(step), lower.called))
 		case step < -works.DamToleranceM && upper.stands:
-			a.say("silt behind %s will bury %s m of %s.", lower.called, metres2(-step), upper.called)
+			says = append(says, fmt.Sprintf("silt behind %s will bury %s m of %s.", lower.called, metres2(-step), upper.called))
 		}
 	}
+	return says
 }

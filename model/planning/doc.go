@@ -23,5 +23,5 @@
 // said. Nothing is struck out. Ids follow from the plan's content, and a plan's from its input and from
 // the versions it rests on, so that adopting twice changes nothing.
 //
-// The package knows no entries and no store; it is not part of the phone's program yet.
+// The package knows no entries and no store. The phone's program has it too.
 package planning

@@ -32,17 +32,13 @@ type Property struct {
 // Survey takes the features of a property, also those struck out, in any order. Of two with one id the
 // later stands, unless it was struck out.
 func Survey(property string, items iter.Seq[Item]) *Property {
-	p := &Property{id: property, items: map[string]*Item{}}
+	all := map[string]*Item{}
 	for item := range items {
-		if before := p.items[item.ID]; before == nil || !item.Struck {
-			p.items[item.ID] = &item
+		if before := all[item.ID]; before == nil || !item.Struck {
+			all[item.ID] = &item
 		}
 	}
-	for _, id := range slices.Sorted(maps.Keys(p.items)) {
-		if item := p.items[id]; !item.Struck {
-			p.order = append(p.order, item)
-		}
-	}
+	p := Over(property, all, nil)
 	p.figures = figures.Survey(func(yield func(model.Feature) bool) {
 		for _, item := range p.order {
 			if !yield(item.Feature) {
@@ -50,6 +46,18 @@ func Survey(property string, items iter.Seq[Item]) *Property {
 			}
 		}
 	})
+	return p
+}
+
+// Over is the same of features by their ids, whose figures are there already: those of the features
+// that are not struck out. It stands until one of them changes.
+func Over(property string, items map[string]*Item, of *figures.PropertyFigures) *Property {
+	p := &Property{id: property, items: items, figures: of}
+	for _, id := range slices.Sorted(maps.Keys(items)) {
+		if item := items[id]; !item.Struck {
+			p.order = append(p.order, item)
+		}
+	}
 	return p
 }
 

@@ -154,7 +154,7 @@ func printBase(w io.Writer, planned server.Planned) {
 	}))
 	var answer struct{ Cautions []model.Caution }
 	if json.Unmarshal(planned.Answer, &answer) == nil {
-		part("Mind", model.Each(answer.Cautions, func(c model.Caution) string { return c.Text }))
+		part("Mind", append(planned.Says, model.Each(answer.Cautions, func(c model.Caution) string { return c.Text })...))
 	}
 }
 

@@ -106,13 +106,13 @@ func TestWorkerAnswersLikeThePage(t *testing.T) {
 	p := browser(t, viewer.ComputingPolicy)
 	got := eval[string](p, importing+`.then(m => m.loadInWorker()).then(async w => {
 		const answers = await Promise.all([w.compute("staff-reading", {instrumentLevelM: 101.842, targetLevelM: 100.187}), w.compute("staff-reading", {}), w.list(),
-			w.gather({features: []}), w.gather({features: [{feature: "x", entries: [{text: "{"}]}]}), w.sheets({property: "p"})]);
+			w.gather({features: []}), w.gather({features: [{feature: "x", entries: [{text: "{"}]}]}), w.sheets({property: "p"}), w.plan({property: "p", request: {}})]);
 		w.stop();
 		answers[2] = answers[2].length;
 		return JSON.stringify(answers);
 	})`)
 	want := fmt.Sprintf(`[{"ok":true,"output":{"readingM":1.655}},{"ok":false,"problem":{"path":"instrumentLevelM","reason":"is missing","fix":"level of the line of sight: level of the backsight point plus its reading"}},%d,`+
-		`{"ok":true,"output":{"features":[]}},{"ok":false,"problem":%s},{"ok":true,"output":{"sheets":{}}}]`, len(compute.All()), halfAnEntry(t))
+		`{"ok":true,"output":{"features":[]}},{"ok":false,"problem":%s},{"ok":true,"output":{"sheets":{}}},{"ok":false,"problem":%s}]`, len(compute.All()), refusal(t, phonecompute.Fold, `{"features":[{"feature":"x","entries":[{"text":"{"}]}]}`), refusal(t, new(phonecompute.Sheets).Plan, `{"property":"p","request":{}}`))
 	if got != want {
 		t.Errorf("the worker answered %s, want %s", got, want)
 	}
@@ -143,12 +143,12 @@ func TestWorkerAnswersEarlierPages(t *testing.T) {
 	}
 }
 
-// halfAnEntry is how this process refuses to fold one.
-func halfAnEntry(t *testing.T) []byte {
+// refusal is how this process refuses a question.
+func refusal(t *testing.T, answer func([]byte) ([]byte, error), question string) []byte {
 	t.Helper()
-	_, err := phonecompute.Fold([]byte(`{"features":[{"feature":"x","entries":[{"text":"{"}]}]}`))
+	text, err := answer([]byte(question))
 	if err == nil {
-		t.Fatal("half an entry was folded")
+		t.Fatalf("%s is answered by %s", question, text)
 	}
 	return compute.Refusal(err)
 }

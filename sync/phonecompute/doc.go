@@ -1,6 +1,6 @@
 // Package phonecompute is what the field page asks of Go besides the computations: to fold the
-// entries it keeps into features by the register's own rule, and to work out the figures
-// of a property's features as the server does. Questions and answers are JSON, so that
+// entries it keeps into features by the register's own rule, to work out the figures
+// of a property's features and to plan works from them, as the server does. Questions and answers are JSON, so that
 // the page needs no more than a pair of functions; they are refused as *model.Problem.
 //
 // It is pure: the page's store, its outbox and its conversation with the server are

@@ -39,9 +39,8 @@ type foldedFeature struct {
 // fails the question, naming it: the phone then keeps what it had.
 func Fold(question []byte) ([]byte, error) {
 	var q foldQuestion
-	if err := json.Unmarshal(question, &q); err != nil {
-		path, why := model.JSONWords(err)
-		return nil, &model.Problem{Path: path, Reason: "the question is not JSON of the right shape: " + why}
+	if err := read(question, &q); err != nil {
+		return nil, err
 	}
 	a := foldAnswer{Features: make([]foldedFeature, 0, len(q.Features))}
 	for i, f := range q.Features {

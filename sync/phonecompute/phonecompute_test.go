@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"headcut/model"
+	"headcut/model/planning"
 	"headcut/sync/register"
 )
 
@@ -121,14 +122,54 @@ func TestSheetsOfAProperty(t *testing.T) {
 	}
 }
 
+// Of what the page put before, another question plans; a plan that is kept says what of its base is
+// another since.
+func TestPlansOfAProperty(t *testing.T) {
+	var s Sheets
+	ask := func(answer func([]byte) ([]byte, error), q string, into any) {
+		t.Helper()
+		text, err := answer([]byte(q))
+		if err == nil {
+			err = json.Unmarshal(text, into)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	const request = `"request":{"of":"Head 1","plans":"peak-flow","given":{"coefficient":0.3,"intensityMmH":50}}`
+	ask(s.Ask, `{"property":"p","put":[{"id":"h1","fields":{"kind":"gully-head","name":"Head 1","catchmentHa":2},"saw":{"d1":2,"a":7}},
+		{"id":"h2","fields":{"kind":"gully-head","name":"Head 1"},"struck":true}]}`, new(any))
+	var o planning.Outcome
+	ask(s.Plan, `{"property":"p",`+request+`}`, &o)
+	if o.Answer == nil || o.Adoption != nil || len(o.Used) != 1 || o.Used[0].Version != string(register.FingerprintOf(map[string]uint64{"a": 7, "d1": 2}).Append(nil)) {
+		t.Fatalf("the plan is %+v, want an answer from Head 1 as it was seen, and nothing to write down", o)
+	}
+	ask(s.Plan, `{"property":"p",`+request+`,"today":"2026-12-01"}`, &o)
+	if o.Adoption == nil || len(o.Adoption.Changes) != 1 {
+		t.Fatalf("the plan adopts %+v, want itself", o.Adoption)
+	}
+	plan := o.Adoption.Changes[0]
+	put := `{"property":"p","put":[{"id":"` + plan.Feature + `","fields":` + asJSON(t, plan.Fields) + `}%s],"changed":true}`
+	var a sheetsAnswer
+	ask(s.Ask, fmt.Sprintf(put, ""), &a)
+	if len(a.Changed) != 0 {
+		t.Errorf("the plan says %v, and nothing changed", a.Changed)
+	}
+	ask(s.Ask, fmt.Sprintf(put, `,{"id":"h1","fields":{"kind":"gully-head","name":"Head 1","catchmentHa":2},"saw":{"d1":3,"a":7}}`), &a)
+	if changed := a.Changed[plan.Feature]; len(changed) != 1 || changed[0].What != "Head 1 was edited since." {
+		t.Errorf("the plan says %v, want that the head was edited", a.Changed)
+	}
+}
+
 func FuzzQuestions(f *testing.F) {
 	f.Add([]byte(`{"features":[{"feature":"x","entries":[{"text":"{}"}]}]}`))
 	f.Add([]byte(`{"features":null}`))
 	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"level-run","rows":[{"bs":1}]}}],"of":["a"],"sections":true}`))
 	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"thalweg","geometry":{"type":"Point"}}}]}`))
+	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"thalweg"},"saw":{"d":1},"clashes":["geometry"]}],"request":{"of":"a","plans":"dams"},"today":"2026-12-01","changed":true}`))
 	f.Fuzz(func(t *testing.T, question []byte) {
 		var s Sheets
-		for _, answer := range []func([]byte) ([]byte, error){Fold, s.Ask} {
+		for _, answer := range []func([]byte) ([]byte, error){Fold, s.Ask, s.Plan} {
 			text, err := answer(question)
 			if err == nil && !json.Valid(text) || err != nil && strings.TrimSpace(err.Error()) == "" {
 				t.Errorf("%q gives %q, %v", question, text, err)

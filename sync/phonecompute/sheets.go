@@ -7,55 +7,56 @@ import (
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/planning"
 	"headcut/sync/register"
 )
 
-// Sheets keeps the figures of one property on the phone.
+// Sheets keeps the figures of one property on the phone, and what works are planned from.
 type Sheets struct {
 	property string
 	cache    *figures.Cache
+	items    map[string]*planning.Item // by id, also those struck out
+}
+
+// putFeature is a feature as the page has folded it.
+type putFeature struct {
+	ID      string                     `json:"id"`
+	Fields  map[string]json.RawMessage `json:"fields"`
+	Struck  bool                       `json:"struck,omitempty"`
+	Saw     map[string]uint64          `json:"saw,omitempty"`     // by device, its highest deviceSeq about the feature
+	Clashes []string                   `json:"clashes,omitempty"` // fields that two people set differently
+}
+
+// question is what is asked about a property, behind what of it is new.
+type question struct {
+	Property string       `json:"property"`
+	Put      []putFeature `json:"put,omitempty"` // features that are new or changed, struck ones included
 }
 
 type sheetsQuestion struct {
-	Property string `json:"property"`
-	Put      []struct {
-		ID     string                     `json:"id"`
-		Fields map[string]json.RawMessage `json:"fields"`
-		Struck bool                       `json:"struck,omitempty"`
-	} `json:"put,omitempty"` // features that are new or changed, struck ones included
+	question
 	Of       []string `json:"of,omitempty"`       // features whose sheets are asked for
 	Sections bool     `json:"sections,omitempty"` // the long sections are asked for
+	Changed  bool     `json:"changed,omitempty"`  // of adopted plans, what they rest on and is another since
 }
 
 type sheetsAnswer struct {
 	Sheets   map[string]figures.Sheet `json:"sheets"` // of those that stand
 	Sections []figures.LongSection    `json:"sections,omitempty"`
+
+	Changed map[string][]planning.BaseChange `json:"changed,omitempty"` // by plan
 }
 
 // Ask takes in what changed and answers for the features asked about. A question about
 // another property than the last begins again.
-func (s *Sheets) Ask(question []byte) ([]byte, error) {
+func (s *Sheets) Ask(text []byte) ([]byte, error) {
 	var q sheetsQuestion
-	if err := json.Unmarshal(question, &q); err != nil {
-		path, why := model.JSONWords(err)
-		return nil, &model.Problem{Path: path, Reason: "the question is not JSON of the right shape: " + why}
+	if err := read(text, &q); err != nil {
+		return nil, err
 	}
-	if s.cache == nil || s.property != q.Property {
-		s.property, s.cache = q.Property, figures.NewCache()
+	if err := s.take(q.question); err != nil {
+		return nil, err
 	}
-	var put []model.Feature
-	var struck []string
-	for i, f := range q.Put {
-		switch {
-		case f.ID == "":
-			return nil, &model.Problem{Path: fmt.Sprintf("put[%d].id", i), Reason: "is missing"}
-		case f.Struck:
-			struck = append(struck, f.ID)
-		default:
-			put = append(put, register.Folded{Feature: f.ID, Fields: f.Fields}.Model())
-		}
-	}
-	s.cache.Change(slices.Values(put), struck)
 	a := sheetsAnswer{Sheets: map[string]figures.Sheet{}}
 	for _, id := range q.Of {
 		if sheet, ok := s.cache.Sheet(id); ok {
@@ -65,5 +66,51 @@ func (s *Sheets) Ask(question []byte) ([]byte, error) {
 	if q.Sections {
 		a.Sections = s.cache.PropertyFigures().LongSections()
 	}
+	if q.Changed {
+		recorded := s.recorded()
+		a.Changed = map[string][]planning.BaseChange{}
+		for _, plan := range recorded.Plans() {
+			if changed := recorded.Changed(plan); len(changed) > 0 {
+				a.Changed[plan.ID] = changed
+			}
+		}
+	}
 	return json.Marshal(a)
+}
+
+func (s *Sheets) recorded() *planning.Property {
+	return planning.Over(s.property, s.items, s.cache.PropertyFigures())
+}
+
+// take takes in what of a property is new.
+func (s *Sheets) take(q question) error {
+	if s.cache == nil || s.property != q.Property {
+		s.property, s.cache, s.items = q.Property, figures.NewCache(), map[string]*planning.Item{}
+	}
+	var put []model.Feature
+	var struck []string
+	for i, f := range q.Put {
+		if f.ID == "" {
+			return &model.Problem{Path: fmt.Sprintf("put[%d].id", i), Reason: "is missing"}
+		}
+		item := &planning.Item{Feature: register.Folded{Feature: f.ID, Fields: f.Fields}.Model(),
+			Version: string(register.FingerprintOf(f.Saw).Append(nil)), Struck: f.Struck, Clashes: f.Clashes}
+		s.items[f.ID] = item
+		if f.Struck {
+			struck = append(struck, f.ID)
+		} else {
+			put = append(put, item.Feature)
+		}
+	}
+	s.cache.Change(slices.Values(put), struck)
+	return nil
+}
+
+// read reads a question.
+func read(text []byte, into any) error {
+	if err := json.Unmarshal(text, into); err != nil {
+		path, why := model.JSONWords(err)
+		return &model.Problem{Path: path, Reason: "the question is not JSON of the right shape: " + why}
+	}
+	return nil
 }

@@ -106,6 +106,9 @@ func TestRule05AnyOrderSameFold(t *testing.T) {
 				if got := string(s.Encode()); got != want {
 					t.Fatalf("one by one folds to\n%s\nwant\n%s", got, want)
 				}
+				if got, want := FingerprintOf(s.Saw("")), s.Folded().Seen; got != want {
+					t.Fatalf("the fingerprint of what was seen is %x, want that of the fold, %x", got, want)
+				}
 			}
 		}))
 	}

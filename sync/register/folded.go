@@ -2,6 +2,8 @@ package register
 
 import (
 	"encoding/json"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -50,6 +52,15 @@ func and[T string | []byte](f Fingerprint, device T, seq uint64) Fingerprint {
 		seq >>= 8
 	}
 	return f
+}
+
+// FingerprintOf is that of the entries that somebody has of a feature: by device, the highest deviceSeq.
+func FingerprintOf(saw map[string]uint64) Fingerprint {
+	seen := fnvStart
+	for _, device := range slices.Sorted(maps.Keys(saw)) {
+		seen = and(seen, device, saw[device])
+	}
+	return seen
 }
 
 // Append writes the fingerprint as a "v" and 16 lower-case hexadecimal digits. The letter

@@ -1,14 +1,14 @@
 //go:build js && wasm
 
-// Command wasm is what pages ask of Go: the computations of model/compute, and the fold and
-// the figures of sync/phonecompute. It is the server's own code, and gives the same bytes. It
+// Command wasm is what pages ask of Go: the computations of model/compute, and the fold, the
+// figures and the plans of sync/phonecompute. It is the server's own code, and gives the same bytes. It
 // offers them to viewer/src/compute/compute.ts and knows nothing of pages. The builder in viewer/bundle makes
 // it; it is not committed.
 //
-// It weighs at most 1.46 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
+// It weighs at most 1.51 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
 // loads it over a poor line. So it reads the tokens of JSON itself (model/jsontoken; a library would add
 // 48 kB) and imports neither crypto/sha256, which brings all of FIPS 140, 40 kB (sync/register/hashing.go),
-// nor package time, 30 kB (model/calendar); sorting is by model.SortStable, since slices.SortFunc is
+// nor package time, 30 kB (model/calendar), nor regexp, 50 kB; sorting is by model.SortStable, since slices.SortFunc is
 // compiled for every type.
 // What starts with the program is paid at every start: long tables are made when somebody asks.
 package main
@@ -24,8 +24,8 @@ import (
 )
 
 // ready is the global function that compute.ts waits to be called, with an object of
-// answer(name, input), catalogue(), gather(question) and sheets(question), each of which gives
-// {text, refused}. Texts are UTF-8 in a Uint8Array, both ways, so that no conversion between
+// answer(name, input), catalogue(), gather(question), sheets(question) and plan(question), each of
+// which gives {text, refused}. Texts are UTF-8 in a Uint8Array, both ways, so that no conversion between
 // the two worlds' strings can change a byte.
 const ready = "headcutReady"
 
@@ -45,6 +45,7 @@ func main() {
 		"catalogue": entryPoint(func([]js.Value) ([]byte, bool) { return compute.Catalogue(), false }),
 		"gather":    question(phonecompute.Fold),
 		"sheets":    question(property.Ask),
+		"plan":      question(property.Plan),
 	})
 	select {} // the functions live as long as the page
 }

@@ -1,5 +1,5 @@
 // What pages ask of Go, run in this page or worker from the same code as on the server: the
-// computations, the fold and the figures. The page must be served with the content policy for computing pages
+// computations, the fold, the figures and the plans. The page must be served with the content policy for computing pages
 // (viewer.ComputingPolicy): compiling WebAssembly needs 'wasm-unsafe-eval'.
 //
 // Nothing is fetched before load() is called.
@@ -35,6 +35,8 @@ export interface Program {
   gather(question: object): Answer;
   /** Takes in changed features and gives figures, checks and cautions: sync/phonecompute.Sheets. */
   sheets(question: object): Answer;
+  /** Takes in changed features and plans works from what is recorded: sync/phonecompute.Sheets. */
+  plan(question: object): Answer;
 }
 
 interface Text {
@@ -51,6 +53,7 @@ interface EntryPoints {
   catalogue: EntryPoint<[]>;
   gather: EntryPoint<[question: Uint8Array]>;
   sheets: EntryPoint<[question: Uint8Array]>;
+  plan: EntryPoint<[question: Uint8Array]>;
 }
 
 declare global {
@@ -89,7 +92,7 @@ async function start(): Promise<EntryPoints> {
   });
 }
 
-function offered({ answer, catalogue, gather, sheets }: EntryPoints): Program {
+function offered({ answer, catalogue, gather, sheets, plan }: EntryPoints): Program {
   const encoder = new TextEncoder();
   const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
   const bytes = (question: unknown) => encoder.encode(JSON.stringify(question) ?? "");
@@ -106,5 +109,6 @@ function offered({ answer, catalogue, gather, sheets }: EntryPoints): Program {
     list: () => JSON.parse(decoder.decode(catalogue().text)) as Description[],
     gather: (question) => read(gather(bytes(question))),
     sheets: (question) => read(sheets(bytes(question))),
+    plan: (question) => read(plan(bytes(question))),
   };
 }

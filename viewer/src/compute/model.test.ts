@@ -11,6 +11,7 @@ interface Question {
   readonly name?: string;
   readonly gather?: object;
   readonly sheets?: object;
+  readonly plan?: object;
 }
 
 /** Workers as a page starts them; answer gives what each says to a question, "dies" ends it. */
@@ -48,13 +49,14 @@ const ok = (output: object) => ({ answer: { ok: true, output } });
 
 test("one worker answers everything, each question with its own answer", () =>
   withWorkers(
-    (q) => ok(q.gather ? { features: [q.gather] } : q.sheets ? { sheets: { a: q.sheets } } : { of: q.name }),
+    (q) => ok(q.gather ? { features: [q.gather] } : q.sheets ? { sheets: { a: q.sheets } } : q.plan ? { says: [q.plan] } : { of: q.name }),
     async (phone) => {
       const model = new WorkerModel();
       await model.ready();
       assert.deepEqual(await Promise.all([model.compute("cover", {}), model.compute("area", {})]), [{ of: "cover" }, { of: "area" }]);
       assert.deepEqual(await model.gather([]), [{ features: [] }]);
       assert.deepEqual(await model.sheets({ x: 1 }), { sheets: { a: { x: 1 } } });
+      assert.deepEqual(await model.plan({ x: 1 }), { says: [{ x: 1 }] });
       assert.deepEqual([phone.started, phone.stopped, model.ended], [1, 0, 0]);
     },
   ));
@@ -88,7 +90,8 @@ test("where every worker ends there is no answer, and sheets say so by nothing",
       await assert.rejects(model.compute("cover", {}), { reason: "The computations are not on this phone yet." });
       assert.equal(phone.started, 2);
       assert.equal(await model.sheets({}), undefined);
-      assert.equal(model.ended, 3);
+      assert.equal(await model.plan({}), undefined);
+      assert.equal(model.ended, 4);
     },
   ));
 

@@ -7,6 +7,7 @@ import type { Answer } from "./compute.ts";
 import type { Types } from "./types/index.ts";
 import type { Folded, Unfolded } from "./fold.ts";
 import { plainProblem, type Problem } from "../base/problem.ts";
+import type { Outcome } from "./plan.ts";
 import type { SheetsAnswer } from "./sheets.ts";
 
 /** The computations of package model, from the wasm build: the server's own answers. */
@@ -42,6 +43,12 @@ export class WorkerModel implements Model {
   async sheets(question: object): Promise<SheetsAnswer | undefined> {
     const answer = await this.#once((remote) => remote.sheets(question));
     return answer && (answered(answer) as SheetsAnswer);
+  }
+
+  /** Works planned from what is recorded, likewise. */
+  async plan(question: object): Promise<Outcome | undefined> {
+    const answer = await this.#once((remote) => remote.plan(question));
+    return answer && (answered(answer) as Outcome);
   }
 
   /**

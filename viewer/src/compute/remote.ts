@@ -12,6 +12,7 @@ export interface RemoteComputations {
   list(): Promise<Description[]>;
   gather(question: object): Promise<Answer>;
   sheets(question: object): Promise<Answer>;
+  plan(question: object): Promise<Answer>;
   stop(): void;
 }
 
@@ -28,7 +29,9 @@ export async function loadInWorker(kept = false): Promise<RemoteComputations> {
   const waiting = new Map<number, { yes: (told: Told) => void; no: (why: Error) => void }>();
   let asked = 0,
     over: Error | undefined; // the worker has ended, maybe while nobody asked
-  const ask = (question: { name: keyof Types; input: unknown } | { gather: object } | { sheets: object } | { list: true }) =>
+  const ask = (
+    question: { name: keyof Types; input: unknown } | { gather: object } | { sheets: object } | { plan: object } | { list: true },
+  ) =>
     new Promise<Told>((yes, no) => {
       if (over) return no(over);
       const id = asked++;
@@ -61,6 +64,7 @@ export async function loadInWorker(kept = false): Promise<RemoteComputations> {
     list: async () => ((await ask({ list: true })) as { list: Description[] }).list,
     gather: async (question) => ((await ask({ gather: question })) as { answer: Answer }).answer,
     sheets: async (question) => ((await ask({ sheets: question })) as { answer: Answer }).answer,
+    plan: async (question) => ((await ask({ plan: question })) as { answer: Answer }).answer,
     stop: () => {
       worker.terminate();
       ended("the worker was stopped");

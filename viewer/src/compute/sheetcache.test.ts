@@ -4,15 +4,17 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../base/entry.ts";
 import { SheetCache } from "./sheetcache.ts";
+import type { Outcome } from "./plan.ts";
 import type { SheetsAnswer } from "./sheets.ts";
 
 const feature = (id: string, stamp: string, more: Partial<Feature> = {}): Feature =>
-  ({ id, property: "p", fields: { name: id }, struck: false, stamp, saw: { d1: 1 }, unsent: 0, ...more }) as Feature;
+  ({ id, property: "p", fields: { name: id }, struck: false, stamp, saw: { d1: 1 }, clashes: [], unsent: 0, ...more }) as Feature;
 
 class Worker {
   ended = 0;
   answers: (SheetsAnswer | undefined)[] = [];
   readonly put: string[][] = [];
+  readonly planned: object[] = [];
   readonly asked: { [name: string]: unknown }[] = [];
   async sheets(question: object) {
     const { put, ...rest } = question as { put: { id: string; struck?: boolean }[] };
@@ -21,6 +23,10 @@ class Worker {
     const answer = this.answers.length > 0 ? this.answers.shift() : { sheets: { a: { figures: [], checks: [], cautions: [] } } };
     if (!answer) this.ended++;
     return answer;
+  }
+  async plan(question: object) {
+    this.planned.push(question);
+    return (await this.sheets(question)) && ({ says: [] } as unknown as Outcome);
   }
 }
 
@@ -57,4 +63,23 @@ test("another worker is given everything, and with none there is no answer", asy
   await assert.rejects(cache.of("p", [a], "a"), /./);
   assert.ok(await cache.of("p", [a], "a"), "the next asks again");
   assert.deepEqual(worker.put.slice(-1), [["a"]]);
+});
+
+test("works are planned from the same features, with what tells their versions", async () => {
+  const worker = new Worker();
+  const cache = new SheetCache(worker);
+  const a = feature("a", "1", { clashes: ["rows"] });
+  assert.deepEqual(await cache.plan("p", [a], { of: "a", plans: "dams" }), { says: [] });
+  const put = { id: "a", fields: { name: "a" }, saw: { d1: 1 }, clashes: ["rows"] };
+  assert.deepEqual(worker.planned, [{ property: "p", put: [put], request: { of: "a", plans: "dams" } }]);
+  await cache.of("p", [a], "a");
+  await cache.plan("p", [a], { of: "a", plans: "dams" }, "2026-12-01");
+  worker.answers = [{ sheets: {}, changed: { x: [{ feature: "a", what: "Run 1 was edited since." }] } }];
+  assert.deepEqual(Object.keys(await cache.changed("p", [a])), ["x"]);
+  assert.deepEqual(await cache.changed("p", [a]), {});
+  assert.deepEqual(worker.put, [["a"], [], [], [], []]);
+  assert.deepEqual(worker.asked.slice(2, 4), [
+    { property: "p", request: { of: "a", plans: "dams" }, today: "2026-12-01" },
+    { property: "p", changed: true },
+  ]);
 });

@@ -1,30 +1,43 @@
 // Keeps the figures of a property's features up to date in the computations' worker, which is given
-// only what changed since it was last asked.
+// only what changed since it was last asked, and plans works from them there.
 
 import type { Feature } from "../base/entry.ts";
 import { notHere, type WorkerModel } from "./model.ts";
-import type { LongSection, Sheet, Sheets, SheetsAnswer } from "./sheets.ts";
+import type { BaseChange, Outcome, PlanRequest, Plans } from "./plan.ts";
+import type { LongSection, Sheet, Sheets } from "./sheets.ts";
 
 /** Gives the model only what changed since it was last given something. */
-export class SheetCache implements Sheets {
+export class SheetCache implements Sheets, Plans {
   #property = "";
   #ended = 0; // of the model's workers
   #known = new Map<string, string>();
   #last: Promise<unknown> = Promise.resolve();
 
-  constructor(private readonly model: Pick<WorkerModel, "sheets" | "ended">) {}
+  constructor(private readonly model: Pick<WorkerModel, "sheets" | "plan" | "ended">) {}
 
   async of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined> {
-    return (await this.#inTurn(property, features, { of: [id] })).sheets[id];
+    return (await this.#sheets(property, features, { of: [id] })).sheets[id];
   }
 
   async sections(property: string, features: readonly Feature[]): Promise<readonly LongSection[]> {
-    return (await this.#inTurn(property, features, { sections: true })).sections ?? [];
+    return (await this.#sheets(property, features, { sections: true })).sections ?? [];
   }
 
-  #inTurn(property: string, features: readonly Feature[], wanted: object): Promise<SheetsAnswer> {
+  plan(property: string, features: readonly Feature[], request: PlanRequest, today?: string): Promise<Outcome> {
+    return this.#inTurn(property, features, (news) => this.model.plan({ ...news, request, ...(today ? { today } : {}) }));
+  }
+
+  async changed(property: string, features: readonly Feature[]): Promise<{ readonly [plan: string]: readonly BaseChange[] }> {
+    return (await this.#sheets(property, features, { changed: true })).changed ?? {};
+  }
+
+  #sheets(property: string, features: readonly Feature[], wanted: object) {
+    return this.#inTurn(property, features, (news) => this.model.sheets({ ...news, ...wanted }));
+  }
+
+  #inTurn<Told>(property: string, features: readonly Feature[], ask: (news: object) => Promise<Told | undefined>): Promise<Told> {
     const next = this.#last.then(async () => {
-      const answer = (await this.#ask(property, features, wanted)) ?? (await this.#ask(property, features, wanted));
+      const answer = (await this.#ask(property, features, ask)) ?? (await this.#ask(property, features, ask));
       if (!answer) throw notHere();
       return answer;
     });
@@ -32,14 +45,14 @@ export class SheetCache implements Sheets {
     return next;
   }
 
-  async #ask(property: string, features: readonly Feature[], wanted: object) {
+  async #ask<Told>(property: string, features: readonly Feature[], ask: (news: object) => Promise<Told>): Promise<Told> {
     const { ended } = this.model;
     if (property !== this.#property || ended !== this.#ended) {
       [this.#property, this.#ended, this.#known] = [property, ended, new Map<string, string>()];
     }
     const news = features.filter((f) => this.#known.get(f.id) !== mark(f));
-    const put = news.map((f) => ({ id: f.id, fields: f.fields, ...(f.struck ? { struck: true } : {}) }));
-    const answer = await this.model.sheets({ property, put, ...wanted });
+    const put = news.map(({ id, fields, struck, saw, clashes }) => ({ id, fields, saw, clashes, ...(struck ? { struck } : {}) }));
+    const answer = await ask({ property, put });
     if (ended === this.model.ended) for (const f of news) this.#known.set(f.id, mark(f));
     return answer;
   }

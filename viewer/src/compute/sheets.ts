@@ -2,6 +2,7 @@
 
 import type { Basis } from "../base/basis.ts";
 import type { Feature } from "../base/entry.ts";
+import type { BaseChange } from "./plan.ts";
 
 export interface Figure {
   readonly name: string;
@@ -69,4 +70,5 @@ export interface Sheets {
 export interface SheetsAnswer {
   readonly sheets: { readonly [feature: string]: Sheet };
   readonly sections?: readonly LongSection[];
+  readonly changed?: { readonly [plan: string]: readonly BaseChange[] };
 }

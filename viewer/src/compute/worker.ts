@@ -9,6 +9,7 @@ export type Question =
   | { id: number; name: keyof Types; input: unknown }
   | { id: number; gather: object }
   | { id: number; sheets: object }
+  | { id: number; plan: object }
   | { id: number; list: true };
 
 /** What the worker tells. */
@@ -21,6 +22,7 @@ function told(program: Program, question: Question): Told {
   if ("list" in question) return { id, list: program.list() };
   if ("gather" in question) return { id, answer: program.gather(question.gather) };
   if ("sheets" in question) return { id, answer: program.sheets(question.sheets) };
+  if ("plan" in question) return { id, answer: program.plan(question.plan) };
   return { id, answer: program.compute(question.name, question.input as Types[keyof Types]["input"]) };
 }
 

@@ -3,6 +3,7 @@
 
 import { device } from "../base/page.ts";
 import type { Model } from "../compute/model.ts";
+import type { Plans } from "../compute/plan.ts";
 import type { Sheets } from "../compute/sheets.ts";
 import type { Installation } from "../serviceworker/install.ts";
 import { calledProperty, chosenProperty } from "../storage/chosenproperty.ts";
@@ -19,6 +20,7 @@ export interface DeviceDependencies {
   install(): Installation;
   readonly model: Model;
   readonly sheets: Sheets;
+  readonly plans: Plans;
 }
 
 /** The page around a device. */

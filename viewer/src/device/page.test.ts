@@ -9,6 +9,7 @@ import { Clock } from "../base/clock.test.ts";
 import { withGlobals } from "../base/globals.test.ts";
 import type { Entry, Feature, Fields } from "../base/entry.ts";
 import { notHere } from "../compute/model.ts";
+import type { BaseChange, Outcome, PlanRequest } from "../compute/plan.ts";
 import type { LongSection, Sheet } from "../compute/sheets.ts";
 import { canvasKinds, Drawn, Path2D, withCanvases } from "../map/canvas.test.ts";
 import { receiver } from "../sensor/receiver.ts";
@@ -56,6 +57,8 @@ interface Given {
   readonly answers?: { readonly [name: string]: (input: never) => unknown };
   readonly sheet?: (feature: string) => Sheet | undefined;
   readonly sections?: readonly LongSection[];
+  readonly plan?: (request: PlanRequest, today?: string) => Outcome;
+  readonly changed?: { readonly [plan: string]: readonly BaseChange[] };
 }
 
 type Boot = (root: HTMLElement, dependencies: Dependencies) => void;
@@ -456,6 +459,10 @@ export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<vo
           ready: async () => undefined,
         },
         sheets: { of: async (_, __, id) => given.sheet?.(id), sections: async () => given.sections ?? [] },
+        plans: {
+          plan: async (_, __, request, today) => given.plan?.(request, today) ?? Promise.reject(notHere()),
+          changed: async () => given.changed ?? {},
+        },
         fixes: receiver(),
       };
       boot(root, dependencies);

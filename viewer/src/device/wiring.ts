@@ -10,13 +10,15 @@ import { openSync } from "../sync/sync.ts";
 import type { DeviceDependencies } from "./device.ts";
 
 export function wired(): DeviceDependencies {
-  const model = new WorkerModel();
+  const model = new WorkerModel(),
+    sheets = new SheetCache(model);
   return {
     openStore: () => inTime(openStore({ gather: (features) => model.gather(features) })),
     sync: (store) => openSync(store),
     install,
     model,
-    sheets: new SheetCache(model),
+    sheets,
+    plans: sheets,
   };
 }
 

@@ -7,6 +7,7 @@ import type { Draft, Property, Saved, Store } from "../../storage/store.ts";
 import type { Feature } from "../../base/entry.ts";
 import type { Fixes } from "../../sensor/fix.ts";
 import type { Sync } from "../../sync/state.ts";
+import type { Plans } from "../../compute/plan.ts";
 import type { Sheets } from "../../compute/sheets.ts";
 import type { Model } from "../../compute/model.ts";
 import type { Params } from "../../base/route.ts";
@@ -22,6 +23,7 @@ export interface Field {
   readonly store: Store;
   readonly model: Model;
   readonly sheets: Sheets;
+  readonly plans: Plans;
   readonly fixes: Fixes;
   readonly sync: Sync;
   readonly property: Property;

@@ -165,6 +165,7 @@ class Running {
       store: this.device.store!,
       model: this.dependencies.model,
       sheets: this.dependencies.sheets,
+      plans: this.dependencies.plans,
       fixes: this.dependencies.fixes,
       sync: this.device.sync!,
       property,

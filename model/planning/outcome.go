@@ -1,0 +1,34 @@
+package planning
+
+import "encoding/json"
+
+// Outcome is what a request comes to.
+type Outcome struct {
+	Draft
+	Answer   json.RawMessage `json:"answer,omitempty"` // of the computation; none where the draft is refused
+	Says     []string        `json:"says"`             // where the answer does not meet the works that stand
+	Adoption *Adoption       `json:"adoption,omitempty"`
+}
+
+// Plan drafts, calculates and, where adoptedOn gives the day of it, adopts. The error is a
+// *model.Problem; where it is about the adoption the outcome has the draft and its answer.
+func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
+	o.Says = []string{}
+	if o.Draft, err = p.Draft(r); err != nil || o.Input == nil {
+		return o, err
+	}
+	if o.Answer, err = o.Compute(); err != nil {
+		return o, err
+	}
+	if o.Plans == Dams {
+		o.Says = append(o.Says, o.beside(o.Answer)...)
+	}
+	if adoptedOn == "" {
+		return o, nil
+	}
+	adoption, err := p.Adopt(o.Draft, o.Answer, adoptedOn)
+	if err == nil {
+		o.Adoption = &adoption
+	}
+	return o, err
+}

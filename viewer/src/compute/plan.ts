@@ -1,0 +1,68 @@
+// Works planned from what is recorded of a property, as model/planning gives them.
+
+import type { Feature, Fields } from "../base/entry.ts";
+
+export type Purpose = "dams" | "whoa-boys" | "peak-flow";
+
+/** What is to be planned. */
+export interface PlanRequest {
+  readonly of: string; // id or name of the gully, the track or the gully head
+  readonly plans: Purpose;
+  readonly run?: string; // the level run to use, also one that does not close; else the newest that closes
+  readonly zeroAt?: "start of the line" | "end of the line"; // where a track's chainages begin
+  readonly given?: Fields; // fields of the computation's input besides what is recorded
+}
+
+/** A feature as people tell it from others. */
+export interface Named {
+  readonly feature: string;
+  readonly kind: string;
+  readonly name?: string;
+}
+
+/** What a plan comes to. */
+export interface Outcome {
+  readonly plans: Purpose;
+  readonly of: Named;
+  readonly computation: string;
+  readonly input?: unknown; // of the computation; none where the plan is refused
+  readonly refused: readonly string[]; // why there is none, and what to do
+  readonly missing: readonly string[]; // what to measure
+  readonly leftOut: readonly (Named & { readonly on?: string; readonly why: string })[];
+  readonly used: readonly (Named & { readonly version: string; readonly on?: string; readonly what: string })[];
+  readonly others: readonly (Named & { readonly on?: string; readonly levels: number; readonly fromM: number; readonly toM: number })[]; // level runs to use instead
+  readonly answer?: unknown; // of the computation, as Types has it
+  readonly says: readonly string[]; // where the answer does not meet the works that stand
+  readonly adoption?: Adoption;
+}
+
+/** What is to be written down of an answer. */
+export interface Adoption {
+  readonly plan: string; // id of the feature that holds the plan
+  readonly changes: readonly Change[];
+  readonly known: number; // works of the plan that are there already
+  readonly says: readonly string[];
+}
+
+/** A feature to be made, or fields of one to be edited. */
+export interface Change extends Named {
+  readonly new?: true;
+  readonly fields: Fields;
+}
+
+/** What became of a feature that an adopted plan rests on, in a sentence. */
+export interface BaseChange {
+  readonly feature: string;
+  readonly what: string;
+}
+
+export interface Plans {
+  /**
+   * Plans works, as the server does; features are all of the property, struck ones too. With the day of
+   * the officer's calendar the outcome has what adopting it writes down. Rejects with Problem, also where the answer cannot be
+   * adopted: that of a sketch is to be had without a day.
+   */
+  plan(property: string, features: readonly Feature[], request: PlanRequest, today?: string): Promise<Outcome>;
+  /** By adopted plan, what it rests on and is another since; those that nothing became of are not among them. */
+  changed(property: string, features: readonly Feature[]): Promise<{ readonly [plan: string]: readonly BaseChange[] }>;
+}
