@@ -43,16 +43,19 @@ type walk struct {
 // edges tells of each edge that was walked more than once what it gained, by the years asked for.
 func (p *property) edges(r Request) []Edge {
 	var groups [][]walk
+	named := map[string][]int{} // groups, by their name
 	for _, item := range p.order {
 		w, ok := p.walked(item)
 		if !ok || r.Kind != "" && r.Kind != item.Kind {
 			continue
 		}
-		at := slices.IndexFunc(groups, func(group []walk) bool { return group[0].sameEdge(w) })
-		if at < 0 {
-			groups = append(groups, []walk{w})
-		} else {
+		name := strings.ToLower(item.Text("name"))
+		at, ok := model.Find(named[name], func(at int) bool { return groups[at][0].Ring.Bound().Intersects(w.Ring.Bound()) })
+		if ok {
 			groups[at] = append(groups[at], w)
+		} else {
+			named[name] = append(named[name], len(groups))
+			groups = append(groups, []walk{w})
 		}
 	}
 	all := []Edge{}
@@ -68,8 +71,11 @@ func (p *property) edges(r Request) []Edge {
 // walked reads a gully edge that was walked round on a day that is known.
 func (p *property) walked(item *Item) (walk, bool) {
 	area, ok := item.Geometry.(orb.Polygon)
+	if item.Kind != "gully-edge" || !ok || len(area) != 1 {
+		return walk{}, false
+	}
 	day, err := monitor.ParseDay(item.Text("observedOn"))
-	if item.Kind != "gully-edge" || !ok || len(area) != 1 || err != nil || day > p.today || item.Text("name") == "" {
+	if err != nil || day > p.today || item.Text("name") == "" {
 		return walk{}, false
 	}
 	if what := item.unsettled("geometry", "observedOn", "name"); what != "" {
@@ -81,10 +87,6 @@ func (p *property) walked(item *Item) (walk, bool) {
 		accuracyM = -1
 	}
 	return walk{item, monitor.Outline{Day: day, Ring: area[0], AccuracyM: accuracyM}}, true
-}
-
-func (w walk) sameEdge(other walk) bool {
-	return strings.EqualFold(w.Text("name"), other.Text("name")) && w.Ring.Bound().Intersects(other.Ring.Bound())
 }
 
 // grown compares walks in the order of their days.
