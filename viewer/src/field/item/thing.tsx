@@ -130,6 +130,11 @@ function Below({
   return (
     <>
       <Cautions working={working} />
+      {!feature.struck && plans[kindOf(feature)] && (
+        <a class="button wide" href={`#/plan/${feature.id}`}>
+          {plans[kindOf(feature)]}
+        </a>
+      )}
       <RelatedLinks feature={feature} section={section} />
       <Visits {...pictured} visits={visits.filter(judged)} ranges={ranges} visit={(id) => `#/thing/${id}`} />
       <Photos {...pictured} visits={visits.filter(judged)} />
@@ -151,6 +156,14 @@ function Below({
     </>
   );
 }
+
+/** What can be planned from what is recorded of a thing, by its kind. */
+const plans: { readonly [kind: string]: string } = {
+  thalweg: "Plan dams",
+  track: "Plan whoa-boys",
+  fence: "Plan whoa-boys",
+  "gully-head": "Peak flow",
+};
 
 /** What else can be done with a thing. */
 function ways(feature: Feature): readonly { href: string; label: string }[] {

@@ -16,7 +16,7 @@ import { Frame, Opening } from "../../ui/frame.tsx";
 import { Fold, Trouble } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
-import { dangers, Mind, SightBack } from "./cautions.tsx";
+import { dangers, Mind, SightBack } from "../part/cautions.tsx";
 import {
   askContour,
   contourKinds,

@@ -16,7 +16,7 @@ import { Fold, Trouble } from "../../ui/panel.tsx";
 import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
-import { dangers, Mind, SightBack } from "./cautions.tsx";
+import { dangers, Mind, SightBack } from "../part/cautions.tsx";
 import { askRise, type Crest, crestsIn, damWords, nextDamName, peggedDam, targetAbove, toeRemark } from "../../survey/setout/dams.ts";
 import { askPlace, bedOf, tapedUpTo, wayUp } from "../../survey/setout/nextup.ts";
 import { countsFrom, upOrBooked } from "../../survey/levelbook/chainage.ts";

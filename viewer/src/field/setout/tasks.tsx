@@ -2,7 +2,7 @@
 
 import type { Params } from "../context/field.ts";
 import { Frame } from "../../ui/frame.tsx";
-import { Cautions, dangers } from "./cautions.tsx";
+import { Cautions, dangers } from "../part/cautions.tsx";
 
 export function PegTasks({ params }: { params: Params }) {
   const id = params["book"]!;

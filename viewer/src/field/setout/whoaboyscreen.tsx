@@ -20,7 +20,7 @@ import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
 import { askBank, bankAdvice, bankPegged, farQuestion, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
-import { dangers, Mind, SightBack } from "./cautions.tsx";
+import { dangers, Mind, SightBack } from "../part/cautions.tsx";
 import { oldQuestion, type Guide, type Way } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
 import { PegBox, Reader, Saves } from "./reader.tsx";

@@ -17,4 +17,5 @@ export { ContourScreen } from "../setout/contourscreen.tsx";
 export { WhoaBoyScreen } from "../setout/whoaboyscreen.tsx";
 export { SpacingScreen } from "../setout/spacingscreen.tsx";
 export { LocalTableScreen } from "../setout/localtablescreen.tsx";
+export { PlanScreen } from "../plan/plan.tsx";
 export { Handover } from "../handover/handover.tsx";

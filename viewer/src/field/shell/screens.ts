@@ -55,6 +55,7 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/peg/whoa-boys/:book", title: "Whoa-boys", load: () => rest().then((m) => m.WhoaBoyScreen) },
   { route: "#/peg/spacing", title: "Spacing table", load: () => rest().then((m) => m.SpacingScreen) },
   { route: "#/peg/local-table", title: "Local table", load: () => rest().then((m) => m.LocalTableScreen) },
+  { route: "#/plan/:feature", title: "Plan", load: () => rest().then((m) => m.PlanScreen) },
   { route: "#/handover", title: "Save to a file", load: () => rest().then((m) => m.Handover) },
   { route: "#/status", title: "Sync status", load: () => Status },
 ];

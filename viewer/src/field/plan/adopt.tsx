@@ -1,0 +1,67 @@
+// Adopting a plan: its works become proposed ones, saved together, and are pegged from there.
+
+import { inWords } from "../../base/problem.ts";
+import { count } from "../../base/words.ts";
+import { draftsOf, worksIn } from "../../survey/plan/ask.ts";
+import { Button } from "../../ui/button.tsx";
+import { Caution, Trouble } from "../../ui/panel.tsx";
+import { useField } from "../context/field.ts";
+import { useSaving } from "../part/usesaving.ts";
+import { Says } from "./made.tsx";
+import type { Plan } from "./useplan.ts";
+
+interface AdoptProps {
+  readonly plan: Plan;
+  readonly one: string; // "dam"
+  readonly many: string;
+}
+
+/** What adopting would do, and what was done. */
+export function Adopting({ plan: { adoption, barred, outcome }, one, many }: AdoptProps) {
+  const works = adoption && worksIn(adoption);
+  const edited = works?.filter((w) => !w.new).length ?? 0;
+  return (
+    <>
+      <Says says={[...(outcome?.says ?? []), ...(adoption?.says ?? [])]} />
+      {barred && <Caution>{inWords(barred)}</Caution>}
+      {adoption && edited > 0 && (
+        <p>{`${count(edited, `${one} that is proposed already is`, `${many} that are proposed already are`)} moved to this plan.`}</p>
+      )}
+      {adoption && adoption.changes.length === 0 && (
+        <p role="status">
+          <b>
+            {adoption.known === 0
+              ? "This plan is adopted."
+              : `This plan is adopted: ${count(adoption.known, `${one} is`, `${many} are`)} proposed, nothing changed.`}
+          </b>
+        </p>
+      )}
+    </>
+  );
+}
+
+/** The buttons below a plan: adopt it, then peg from it. */
+export function AdoptButton({ plan: { adoption }, one, many }: AdoptProps) {
+  const field = useField();
+  const { failed, busy, save } = useSaving();
+  if (!adoption) return null;
+  const works = worksIn(adoption).length;
+  if (adoption.changes.length === 0)
+    return (
+      <a class="button main wide" href="#/peg">
+        Peg from the plan
+      </a>
+    );
+  const adopt = async () => {
+    await field.capture(draftsOf(adoption), works > 0 ? `${count(works, one, many)} proposed` : "Plan saved", false); // undone, it could not be adopted again
+    return "stays";
+  };
+  return (
+    <>
+      {failed && <Trouble {...failed} />}
+      <Button rank="main" wide disabled={busy} press={() => void save(adopt)}>
+        {works > 0 ? `Adopt ${count(works, one, many)}` : "Adopt this plan"}
+      </Button>
+    </>
+  );
+}

@@ -1,0 +1,79 @@
+// What is asked of the planning, from what an officer chose, and which level runs it can go by. Pure.
+
+import type { Adoption, Outcome, PlanRequest } from "../../compute/plan.ts";
+import type { Draft } from "../../storage/store.ts";
+import { count, day } from "../../base/words.ts";
+import { number } from "../../base/number.ts";
+
+/** What an officer chose; "" is left to the settings of the property and the computation. */
+export interface ChosenForDams {
+  readonly height: string; // m
+  readonly slope: string; // %, of silt
+  readonly run: string; // id
+}
+
+const withRun = (run: string) => (run ? { run } : {});
+
+export const askDams = (of: string, { height, slope, run }: ChosenForDams): PlanRequest => ({
+  of,
+  plans: "dams",
+  ...withRun(run),
+  given: { ...(height ? { crestHeightM: Number(height) } : {}), ...(slope ? { depositSlopePct: Number(slope) } : {}) },
+});
+
+/** The same laid out at several heights, to be compared: such an answer is looked at, not adopted. */
+export const askHeights = (of: string, { slope, run }: ChosenForDams): PlanRequest => ({
+  of,
+  plans: "dams",
+  ...withRun(run),
+  given: { heightsM: [0.3, 0.4, 0.5], ...(slope ? { depositSlopePct: Number(slope) } : {}) },
+});
+
+export interface ChosenForBanks {
+  readonly side: string; // "" for either
+  readonly zeroAt: string; // end of the line; "" while nobody said
+  readonly run: string;
+}
+
+export const askBanks = (of: string, { side, zeroAt, run }: ChosenForBanks): PlanRequest => ({
+  of,
+  plans: "whoa-boys",
+  ...withRun(run),
+  ...(zeroAt ? { zeroAt: zeroAt as NonNullable<PlanRequest["zeroAt"]> } : {}),
+  ...(side ? { given: { side } } : {}),
+});
+
+export const askFlow = (of: string, intensityMmH: number | undefined, coefficient: number | undefined): PlanRequest => ({
+  of,
+  plans: "peak-flow",
+  given: { ...(intensityMmH === undefined ? {} : { intensityMmH }), ...(coefficient === undefined ? {} : { coefficient }) },
+});
+
+/** A level run that a plan goes by, or could. */
+export interface RunOffered {
+  readonly id: string;
+  readonly words: string;
+}
+
+/** The level run used and those that could be, the newest first. */
+export function runsOf(outcome: Outcome): { readonly used: string | undefined; readonly all: readonly RunOffered[] } {
+  const used = outcome.used.find((u) => u.kind === "level-run");
+  const others = outcome.others.map((o) => ({
+    ...o,
+    what: `${count(o.levels, "level", "levels")} from ${number(o.fromM, 0)} to ${number(o.toM, 0)} m`,
+  }));
+  const all = [...(used ? [{ ...used, what: "" }] : []), ...others].sort((a, b) => (b.on ?? "").localeCompare(a.on ?? ""));
+  return {
+    used: used?.feature,
+    all: all.map((r) => ({
+      id: r.feature,
+      words: [r.name || "Level run", r.on && day(r.on), r.what].filter(Boolean).join(", "),
+    })),
+  };
+}
+
+/** The works that adopting makes or edits; what holds the plan is none. */
+export const worksIn = (adoption: Adoption) => adoption.changes.filter((c) => c.kind !== "plan");
+
+/** All that adopting writes down, saved together or not at all. */
+export const draftsOf = (adoption: Adoption): readonly Draft[] => adoption.changes.map(({ feature, fields }) => ({ feature, set: fields }));

@@ -1,0 +1,138 @@
+// What is asked of the planning, and how its answers are read.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import type { Outcome } from "../../compute/plan.ts";
+import type { SectionDam } from "../../section/section.ts";
+import { askBanks, askDams, askFlow, askHeights, draftsOf, runsOf, worksIn } from "./ask.ts";
+import { bankLines, type Spaced } from "./banks.ts";
+import { damLines, heightChoices, type Layout, plannedSection } from "./dams.ts";
+
+export const outcome = (more: Partial<Outcome> = {}): Outcome => ({
+  plans: "dams",
+  of: { feature: "t", kind: "thalweg", name: "G1" },
+  computation: "dam-layout",
+  ...{ refused: [], missing: [], leftOut: [], used: [], others: [], says: [] },
+  ...more,
+});
+
+test("only what the officer chose is asked for: the rest comes from the property and the computation", () => {
+  const nothing = { height: "", slope: "", run: "" };
+  assert.deepEqual(askDams("t", nothing), { of: "t", plans: "dams", given: {} });
+  assert.deepEqual(askDams("t", { height: "0.5", slope: "0", run: "r" }), {
+    ...{ of: "t", plans: "dams", run: "r" },
+    given: { crestHeightM: 0.5, depositSlopePct: 0 },
+  });
+  assert.deepEqual(askHeights("t", { ...nothing, height: "0.5" }).given, { heightsM: [0.3, 0.4, 0.5] }, "all heights, whichever is chosen");
+  assert.deepEqual(askBanks("k", { side: "", zeroAt: "", run: "" }), { of: "k", plans: "whoa-boys" });
+  assert.deepEqual(askBanks("k", { side: "left", zeroAt: "end of the line", run: "" }), {
+    ...{ of: "k", plans: "whoa-boys", zeroAt: "end of the line" },
+    given: { side: "left" },
+  });
+  assert.deepEqual(askFlow("h", 80, undefined).given, { intensityMmH: 80 });
+});
+
+test("the level run used is offered beside the others, the newest first", () => {
+  const run = (feature: string, on: string) => ({ feature, kind: "level-run", name: feature, on });
+  const others = [
+    { ...run("old", "2025-01-02"), levels: 1, fromM: 0, toM: 20.4 },
+    { ...run("new", "2026-05-03"), levels: 12, fromM: 0, toM: 100 },
+  ];
+  const used = [
+    { feature: "t", kind: "thalweg", name: "G1", version: "1", what: "the line" },
+    { ...run("mid", "2026-01-02"), version: "1", what: "the bed" },
+  ];
+  assert.deepEqual(runsOf(outcome({ used, others })), {
+    used: "mid",
+    all: [
+      { id: "new", words: "new, 3 May 2026, 12 levels from 0 to 100 m" },
+      { id: "mid", words: "mid, 2 January 2026" },
+      { id: "old", words: "old, 2 January 2025, 1 level from 0 to 20 m" },
+    ],
+  });
+  assert.deepEqual(runsOf(outcome()), { used: undefined, all: [] });
+});
+
+test("adopting saves the plan with its works, and counts the works alone", () => {
+  const adoption = {
+    ...{ plan: "p", known: 0, says: [] },
+    changes: [
+      { feature: "d", kind: "check-dam", new: true as const, fields: { kind: "check-dam" } },
+      { feature: "p", kind: "plan", new: true as const, fields: { kind: "plan" } },
+    ],
+  };
+  assert.deepEqual([worksIn(adoption).length, draftsOf(adoption).map((d) => d.feature)], [1, ["d", "p"]]);
+});
+
+const dam = (chainageM: number, bedLevelM: number, stands = "level with the crest below") => ({
+  ...{ chainageM, bedLevelM, crestLevelM: bedLevelM + 0.4, stands, why: "", buriedM: 0, siltToM: chainageM + 10 },
+});
+export const layout = {
+  dams: [dam(0, 100, "first"), dam(10, 100.4), dam(22, 101.2, "below a head")],
+  crestHeightM: 0.4,
+  depositSlopePct: 0,
+  guardedM: 32.4,
+  basis: "levelled",
+  bed: [
+    { chainageM: 0, levelM: 100 },
+    { chainageM: 30, levelM: 101.5 },
+  ],
+  cautions: [{ text: "Look out." }],
+} as unknown as Layout;
+
+test("heights are compared by how many dams each takes, with the one of the plan", () => {
+  const compared = { layouts: [0.3, 0.5].map((crestHeightM, i) => ({ crestHeightM, count: 2 - i })) } as Layout;
+  const shown = { ...layout, count: 3 };
+  assert.deepEqual(heightChoices(compared, shown), [
+    { value: "0.3", label: "0.3 m: 2 dams" },
+    { value: "0.4", label: "0.4 m: 3 dams" },
+    { value: "0.5", label: "0.5 m: 1 dam" },
+  ]);
+  assert.deepEqual(heightChoices(undefined, shown), [{ value: "0.4", label: "0.4 m: 3 dams" }]);
+});
+
+test("planned dams are drawn over the bed they were planned on, with the dams that stand there", () => {
+  const standing = (status: string, chainageM: number): SectionDam => ({ id: status, status, chainageM, basis: "levelled" });
+  const all = [standing("built", 5), standing("proposed", 6), standing("pegged", 31)];
+  const section = plannedSection(layout, null, "t", all);
+  assert.deepEqual(
+    section.dams.map((d) => [d.id, d.status, d.basis]),
+    [["built", "built", "levelled"], ...[1, 2, 3].map((n) => [`planned ${n}`, "proposed", "levelled"])],
+  );
+  assert.deepEqual([section.proven, section.lengthM], [true, 30]);
+  const sketch = plannedSection({ ...layout, basis: "unproven" }, null, "t", []);
+  assert.deepEqual([sketch.proven, sketch.dams[0]!.basis], [false, "unproven"]);
+});
+
+test("planned dams are listed as the gully is booked, with what each stands by if not the crest below", () => {
+  assert.deepEqual(damLines(layout)[2], { number: 3, chainage: "22.0", toe: "101.20", crest: "101.60", note: "below a head" });
+  assert.deepEqual(
+    damLines({ ...layout, turnedAtM: 30 }).map((d) => [d.chainage, d.note]),
+    [
+      ["30.0", ""],
+      ["20.0", ""],
+      ["8.0", "below a head"],
+    ],
+  );
+});
+
+test("planned whoa-boys are listed down the track, whichever way it was booked", () => {
+  const bank = (chainageM: number, side: string, more = {}) => ({ chainageM, side, spacingM: 20, tooFar: false, ...more });
+  const spaced = (from: number, to: number) =>
+    ({
+      banks: [bank(20, "left"), bank(45, "either", { tooFar: true, why: "no outlet" })],
+      track: [
+        { chainageM: 0, levelM: from },
+        { chainageM: 60, levelM: to },
+      ],
+    }) as unknown as Spaced;
+  const read = (of: Spaced) => bankLines(of).map((b) => [b.number, b.chainage, b.outlet, b.note]);
+  assert.deepEqual(read(spaced(103, 100)), [
+    [1, "20.0", "left", ""],
+    [2, "45.0", "either side", "farther than the table allows: no outlet"],
+  ]);
+  assert.deepEqual(read(spaced(100, 103)), [
+    [1, "15.0", "either side", "farther than the table allows: no outlet"],
+    [2, "40.0", "left", ""],
+  ]);
+});
