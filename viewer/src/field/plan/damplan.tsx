@@ -36,13 +36,15 @@ export function DamPlan({ gully }: { gully: Feature }) {
       <Refusals outcome={outcome} refused={refused} />
       <Mind of={dangers.gully} />
       {layout && (
-        <Choice
-          label="Crest height"
-          required
-          value={String(layout.crestHeightM)}
-          of={heightChoices(compared, layout)}
-          pick={(height) => set({ height: height ?? "" })}
-        />
+        <div class="heights">
+          <Choice
+            label="Crest height"
+            required
+            value={String(layout.crestHeightM)}
+            of={heightChoices(compared, layout)}
+            pick={(height) => set({ height: height ?? "" })}
+          />
+        </div>
       )}
       {layout && <Drawn layout={layout} gully={gully} />}
       <Adopting plan={plan} {...words} />
@@ -90,7 +92,7 @@ function Dams({ layout }: { layout: Layout }) {
         <table class="planlist" aria-label="Planned dams">
           <thead>
             <tr>
-              <th scope="col">Dam</th>
+              <th scope="col">No.</th>
               <th scope="col">{layout.turnedAtM === undefined ? "Chainage, m" : "Chainage from the head, m"}</th>
               <th scope="col">Toe, m</th>
               <th scope="col">Crest, m</th>

@@ -160,7 +160,13 @@ export function DamScreen({ params }: { params: Params }) {
     <Frame
       title="Next dam toe"
       under={
-        <p class="setup">{lower ? `From ${lower.name}, crest ${toMillimetre(lower.levelM)}` : dam ? "By the plan" : "The first dam"}</p>
+        <p class="setup">
+          {lower
+            ? `From ${lower.name}, crest ${toMillimetre(lower.levelM)}`
+            : dam
+              ? `In ${ownNameOf(thalweg!)}, by the plan`
+              : "The first dam"}
+        </p>
       }
     >
       {trouble && <Trouble {...trouble} />}
@@ -231,7 +237,8 @@ export function DamScreen({ params }: { params: Params }) {
               dam && offPlan(dam, aim.levelM, hereUpM),
               aim.levelM !== undefined && heightM !== undefined && `crest to build to ${toMillimetre(aim.levelM + heightM)}`,
               thalweg
-                ? `in ${ownNameOf(thalweg)}${typed["gully"] || ofLower ? "" : near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : " (the one with a plan)"}`
+                ? !dam &&
+                  `in ${ownNameOf(thalweg)}${!typed["gully"] && !ofLower && near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : ""}`
                 : thalwegs.length > 0 && "in no gully (choose it below)",
               lower && upM !== undefined && `${upM} m up from ${damWords(lower)}`,
               chainageM !== undefined && `chainage ${chainageM} m taped${counts}`,

@@ -27,12 +27,11 @@ const features = {
 test("the proposed dams are pegged from below, each staying one record, and the last is proposed again when its peg is struck out", () =>
   onPage(boot, { ...given, features, address: "#/peg/dams/r" }, async (page) => {
     const dam = async (id: string) => (await page.phone.store.feature(id))!.fields;
-    await page.reads("By the plan", "Dam 1, planned at chainage 2.0, toe 100.100. From no crest", "Staff 1.400");
-    await page.reads("By the plan: at chainage 2.0 m.", "in G1 (the one with a plan)");
+    await page.reads("In G1, by the plan", "Dam 1, planned at chainage 2.0, toe 100.100. From no crest", "Staff 1.400");
     await page.type("You read", "1.36");
     await page.type("Chainage, taped", "3.2");
     await page.reads(
-      "Peg saves Dam 1 as pegged today, toe 100.140, 0.04 m above the plan's toe, 1.2 m farther up, crest to build to 100.540, in G1",
+      "Peg saves Dam 1 as pegged today, toe 100.140, 0.04 m above the plan's toe, 1.2 m farther up, crest to build to 100.540, chainage 3.2 m taped, no position.",
     );
     await page.press("Peg");
     await page.reads(

@@ -13,7 +13,9 @@ export type Layout = Types["dam-layout"]["output"];
 export function heightChoices(compared: Layout | undefined, shown: Layout): readonly { readonly value: string; readonly label: string }[] {
   const laid = new Map((compared?.layouts ?? []).map((l) => [l.crestHeightM, l.count]));
   laid.set(shown.crestHeightM, shown.count);
-  return [...laid].sort(([a], [b]) => a - b).map(([m, dams]) => ({ value: String(m), label: `${m} m: ${count(dams, "dam", "dams")}` }));
+  return [...laid]
+    .sort(([a], [b]) => a - b)
+    .map(([m, dams]) => ({ value: String(m), label: `${m}\u00a0m: ${count(dams, "dam", "dams").replace(" ", "\u00a0")}` }));
 }
 
 /**

@@ -84,11 +84,11 @@ test("heights are compared by how many dams each takes, with the one of the plan
   const compared = { layouts: [0.3, 0.5].map((crestHeightM, i) => ({ crestHeightM, count: 2 - i })) } as Layout;
   const shown = { ...layout, count: 3 };
   assert.deepEqual(heightChoices(compared, shown), [
-    { value: "0.3", label: "0.3 m: 2 dams" },
-    { value: "0.4", label: "0.4 m: 3 dams" },
-    { value: "0.5", label: "0.5 m: 1 dam" },
+    { value: "0.3", label: "0.3\u00a0m: 2\u00a0dams" },
+    { value: "0.4", label: "0.4\u00a0m: 3\u00a0dams" },
+    { value: "0.5", label: "0.5\u00a0m: 1\u00a0dam" },
   ]);
-  assert.deepEqual(heightChoices(undefined, shown), [{ value: "0.4", label: "0.4 m: 3 dams" }]);
+  assert.deepEqual(heightChoices(undefined, shown), [{ value: "0.4", label: "0.4\u00a0m: 3\u00a0dams" }]);
 });
 
 test("planned dams are drawn over the bed they were planned on, with the dams that stand there", () => {

@@ -131,9 +131,9 @@ test("the way to the first dam of a plan is by its place, as well as its line an
   const one = plannedIn("g", [dam("1", 5, 100, { geometry: { type: "Point", coordinates: [146.5, -20.25] } })], undefined)[0]!;
   const line = feature("g", { accuraciesM: [3, 3] });
   const fix = { lon: 146.5, lat: -20.25 - 30 / 110_700, accuracyM: 4 };
-  assert.equal(wayToPlanned(one, line, fix)?.words, "By the plan: at chainage 5.0 m. 30 m north, ±5 m by GPS.");
-  assert.deepEqual(wayToPlanned(one, line, null), { words: "By the plan: at chainage 5.0 m." });
-  assert.equal(wayToPlanned(one, feature("g", {}), fix)?.arrow, undefined, "nobody knows how good the line is");
+  assert.equal(wayToPlanned(one, line, fix)?.words, "By the plan: 30 m north, ±5 m by GPS.");
+  assert.equal(wayToPlanned(one, line, null), undefined);
+  assert.equal(wayToPlanned(one, feature("g", {}), fix), undefined, "nobody knows how good the line is");
   assert.equal(wayToPlanned(planned[3]!, line, fix), undefined);
 });
 

@@ -92,16 +92,19 @@ export function stepTo({ upM }: PlannedDam, lower: Crest, gully: LongSection | u
 export const plannedWords = ({ chainageM, toeM }: PlannedDam): string =>
   `planned${chainageM === undefined ? "" : ` at chainage ${number(chainageM, 1)}`}${toeM === undefined ? "" : `, toe ${toMillimetre(toeM)}`}`;
 
-/** Where a dam is planned, and the way there where its line and the receiver can tell. */
+/** The way to where a dam is planned, where its line and the receiver can tell. */
 export function wayToPlanned(dam: PlannedDam, thalweg: Feature | undefined, fix: Fixed | null): Way | undefined {
-  if (dam.chainageM === undefined) return undefined;
-  const words = `By the plan: at chainage ${number(dam.chainageM, 1)} m.`;
   const place = placeOf(dam.feature);
   const accuraciesM = thalweg?.fields["accuraciesM"];
-  if (!fix || place?.type !== "Point" || !Array.isArray(accuraciesM) || accuraciesM.length === 0) return { words };
+  if (!fix || place?.type !== "Point" || !Array.isArray(accuraciesM) || accuraciesM.length === 0) return undefined;
   const [lon, lat] = place.coordinates;
   const to = { lon, lat };
-  return wayTo(words, metresBetween(fix, to), bearingTo(fix, to), Math.hypot(fix.accuracyM, meanAccuracyM(accuraciesM as number[])));
+  return wayTo(
+    "By the plan:",
+    metresBetween(fix, to),
+    bearingTo(fix, to),
+    Math.hypot(fix.accuracyM, meanAccuracyM(accuraciesM as number[])),
+  );
 }
 
 /** How a peg stands off the plan: "0.04 m above the plan's toe, 1.2 m farther up"; "" where nothing tells. */

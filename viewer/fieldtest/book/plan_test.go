@@ -1,0 +1,95 @@
+package book
+
+import (
+	"fmt"
+	"testing"
+
+	"headcut/viewer/fieldtest/phone"
+)
+
+// A bed is levelled, planned on, and pegged from the plan, all with no signal; the office then has each
+// dam once, those pegged and the one still proposed.
+func TestDamsArePlannedAndPeggedOffline(t *testing.T) {
+	t.Parallel()
+	for _, size := range [][2]int64{{390, 640}, {320, 640}} {
+		t.Run(fmt.Sprint(size[0]), func(t *testing.T) {
+			p := enrolled(t, land(t), phone.Size(size[0], size[1]))
+			look := func(name string) {
+				t.Helper()
+				p.CheckFit(name)
+				p.Screenshot(fmt.Sprintf("%d-%s", size[0], name))
+			}
+			p.Office.Kill()
+			levelledBed(p)
+			book := openBook(p)
+			p.Go("#/thing/" + thalweg)
+			p.Tap("Plan dams")
+			p.WaitHeading("Plan dams")
+			p.WaitText("0.4 m: 3 dams")
+			p.WaitFor(`document.querySelector(".section svg .bed") !== null`)
+			look("plan")
+			phone.Eval[bool](p.Page, `(document.querySelector(".planlist").scrollIntoView(), true)`)
+			look("plan-list")
+			p.Tap("Adopt 3 dams")
+			p.WaitSaid("3 dams proposed")
+			look("plan-adopted")
+			p.Tap("Peg from the plan")
+			p.WaitHeading("Peg out")
+			p.Go("#/peg/dams/" + book)
+			p.WaitText("Dam 1, planned at chainage 0.0, toe 100.189")
+			wantKeyed(t, p, "the first planned dam")
+			key(p, "1.29")
+			p.WaitText("above the plan's toe")
+			wantKeyed(t, p, "the first planned dam keyed")
+			look("peg-first")
+			enter(p)
+			p.WaitSaid("Dam 1 pegged, toe at 100.210")
+			p.WaitText("Dam 2, planned at chainage 11.3")
+			key(p, "0.89")
+			p.WaitText("Hold")
+			wantKeyed(t, p, "the second planned dam keyed")
+			look("peg-second")
+			enter(p)
+			p.WaitSaid("Dam 2 pegged, toe at 100.610")
+			p.Office.Start()
+			p.Go("#/status")
+			p.Tap("Send now")
+			p.WaitText("0 not sent yet")
+			status, stages := map[string]any{}, map[any]int{}
+			for _, e := range p.Office.Entries(property) {
+				if dam := fieldsAtOffice(p, e.Feature); dam["kind"] == "check-dam" {
+					status[e.Feature] = dam["status"]
+				}
+			}
+			for _, stage := range status {
+				stages[stage]++
+			}
+			if stages["pegged"] != 2 || stages["proposed"] != 1 || len(status) != 3 {
+				t.Errorf("the office has dams %v, want each once: two pegged, one proposed", status)
+			}
+		})
+	}
+}
+
+// levelledBed levels four places of the bed, closes on the gate post, and sights back on it: the
+// line of sight is then 101.500.
+func levelledBed(p *phone.Phone) {
+	newBook(p)
+	staffOn(p, "Gate post, mark")
+	bookReading(p, "1.842")
+	staffOn(p, "Main gully, bed")
+	for i, reading := range []string{"1.655", "1.31", "0.902", "0.61"} {
+		bookReading(p, reading)
+		if i < 2 { // the pace is known after two
+			bookReading(p, fmt.Sprint(10*i))
+		} else {
+			enter(p)
+		}
+	}
+	p.Tap("Foresight")
+	bookReading(p, "1.844")
+	p.Tap("This is Gate post, 100.000")
+	p.WaitFor(`document.querySelector(".standing").dataset.standing === "closed"`)
+	bookReading(p, "1.5")
+	p.WaitText("sight 101.500")
+}
