@@ -68,6 +68,9 @@ const PlanKind = "plan"
 // the property's own id, so that two phones with no signal write to one feature.
 func SettingsID(property string) string { return SettingsKind + "-" + property }
 
+// Causes are what may have started the erosion of a place, as an officer finds it there.
+var Causes = []string{"grazing", "stock pad", "track", "fence", "drain or bywash", "other"}
+
 // DamMaterials are what a check dam may be built from.
 var DamMaterials = []string{"loose rock", "netting and posts", "brushwood", "hay bales", "timber"}
 
@@ -83,6 +86,7 @@ var Kinds = []Kind{
 			how("catchmentBasis", "Catchment", Drawn, FromPlan, Estimated),
 			{Name: "active", Label: "Still cutting back", Type: YesNo},
 			{Name: "dispersive", Label: "Dispersive soil", Type: YesNo, Hint: "a crumb of subsoil clouds in still water"},
+			{Name: "cause", Label: "Cause", Type: Choice, Choices: Causes, Hint: "what started it"},
 		},
 		Mark: "M3 7h9v10h9", Colour: "#a3262a", Care: "Keep stock off the rim and tell the officer when it has moved.",
 	},
@@ -293,6 +297,7 @@ var Kinds = []Kind{
 		Name: "scald", Label: "Scald", Plural: "Scalds", Shapes: []Shape{AreaShape},
 		Fields: []Field{
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
+			{Name: "cause", Label: "Cause", Type: Choice, Choices: Causes, Hint: "what started it"},
 		},
 		Mark: "M5 12c0-5 4-7 8-6s7 3 6 7-5 5-8 5-6-2-6-6zM9 11h.1M14 10h.1M12 14h.1", Colour: "#9a5b13",
 	},
@@ -307,6 +312,28 @@ var Kinds = []Kind{
 	{
 		Name: "property-boundary", Label: "Property boundary", Plural: "Property boundaries", Shapes: []Shape{AreaShape, LineShape},
 		Mark: "M4 4h16v16H4zM8 4v4H4M16 20v-4h4", Colour: "#5f4a66",
+	},
+	{
+		Name: "paddock", Label: "Paddock", Plural: "Paddocks", Shapes: []Shape{AreaShape},
+		Fields: []Field{
+			{Name: "residualKgHa", Label: "Residual to leave", Type: Number, Unit: "kg/har", Min: 0, Max: 10000, Hint: "dry matter that stock must leave"},
+			{Name: "coverTargetPct", Label: "Ground cover to keep", Type: Number, Unit: "%", Min: 0, Max: 100, Hint: "at the end of the dry"},
+			{Name: "utilisationPct", Label: "Utilisation", Type: Number, Unit: "%", Min: 0, Max: 100, Hint: "the share that stock may eat"},
+			{Name: "utilisationOf", Label: "Utilisation is of", Type: Choice, Choices: []string{"standing feed", "growth"}, Hint: "the feed that stands, or a year's growth"},
+		},
+		Mark: "M4 5l7-2 9 4-2 12-12 1zM11 15v-5M11 13l-2-2M11 13l2-2", Colour: "#45652c",
+	},
+	{
+		Name: "stocking", Label: "Stocking record", Plural: "Stocking records", Shapes: []Shape{NoShape},
+		Fields: []Field{
+			{Name: "paddock", Label: "In the paddock", Type: Reference, Required: true},
+			{Name: "head", Label: "Head", Type: Integer, Unit: "1", Min: 0, Max: 1000000, Required: true, Hint: "0 while the paddock is rested"},
+			{Name: "class", Label: "Class of stock", Type: Text, Hint: "kind, sex and age, as steers 1-2"},
+			{Name: "adultEquivalents", Label: "Adult equivalents a head", Type: Number, Unit: "1", Min: 0, Max: 20},
+			{Name: "stockInOn", Label: "Stock in on", Type: Date, Required: true, Hint: "or the first day of rest"},
+			{Name: "stockOutOn", Label: "Stock out on", Type: Date, Hint: "empty while they are in it"},
+		},
+		Mark: "M4 5c0 4 3 5 5 5h6c2 0 5-1 5-5M8 10l1 7c0 4 6 4 6 0l1-7M10 13v.1M14 13v.1", Colour: "#6b3d1f",
 	},
 	{
 		Name: "homestead", Label: "Homestead", Plural: "Homesteads", Shapes: []Shape{PointShape},
@@ -353,6 +380,20 @@ var Kinds = []Kind{
 		Mark: "M5 5h14v14H5zM5 19L19 5", Colour: "#4b6b13",
 	},
 	{
+		Name: "pasture-assessment", Label: "Pasture assessment", Plural: "Pasture assessments", Shapes: []Shape{PointShape},
+		Fields: []Field{
+			{Name: "paddock", Label: "In the paddock", Type: Reference, Required: true},
+			{Name: "frameM2", Label: "Ground inside the frame", Type: Number, Unit: "m2", Min: 0, Max: 10, Hint: "0.25 of a frame of 0.5 m by 0.5 m"},
+			{Name: "dryCutsG", Label: "Dry weight of each cut", Type: Numbers, Unit: "g", Hint: "without the bag, a space between two"},
+			{Name: "freshCutsG", Label: "Fresh weight of each cut", Type: Numbers, Unit: "g", Hint: "where they were not dried; without the bag, a space between two"},
+			{Name: "dryMatterPct", Label: "Dry matter of fresh cuts", Type: Number, Unit: "%", Min: 0, Max: 100, Hint: "of a sample weighed before and after drying"},
+			{Name: "photosKgHa", Label: "Read off photo standards", Type: Numbers, Unit: "kg/har", Hint: "dry matter at each place looked at, a space between two"},
+			{Name: "photoStandards", Label: "Photo standards used", Type: Text, Hint: "their name, and the land type"},
+			{Name: "unpalatablePct", Label: "Unpalatable", Type: Number, Unit: "%", Min: 0, Max: 100, Hint: "share of the feed that stock leave"},
+		},
+		Mark: "M4 8h16v11H4zM9 19v-6M12 19v-9M15 19v-6", Colour: "#5d6410",
+	},
+	{
 		Name: "hazard", Label: "Hazard", Plural: "Hazards", Shapes: []Shape{PointShape, LineShape, AreaShape},
 		Fields: []Field{
 			{Name: "danger", Label: "Danger", Type: Text, Required: true},
@@ -390,7 +431,7 @@ var Kinds = []Kind{
 		Name: PlanKind, Label: "Plan", Plural: "Plans", Shapes: []Shape{NoShape},
 		Fields: []Field{
 			{Name: "of", Label: "Plan of", Type: Reference, Required: true},
-			{Name: "plans", Label: "What it plans", Type: Choice, Choices: []string{"dams", "whoa-boys", "peak-flow"}},
+			{Name: "plans", Label: "What it plans", Type: Choice, Choices: []string{"dams", "whoa-boys", "peak-flow", "forage"}},
 			{Name: "input", Label: "Input of the calculation", Type: Text, Hint: "JSON, as headcut compute takes it"},
 			{Name: "restsOn", Label: "Rests on", Type: Text, Hint: "JSON: the features it was made from, with the version each had"},
 		},

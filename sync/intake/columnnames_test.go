@@ -44,9 +44,9 @@ func TestMadeUpNamesOfKML(t *testing.T) {
 // a field of another kind says that it is none of this one's.
 func TestHeadingsInOtherWords(t *testing.T) {
 	file := mustRead(t, `{"type":"FeatureCollection","features":[
-{"type":"Feature","properties":{"NAME":"check dam 5","Description":"at the fig tree","Crest Height M":0.4,"outletSide":"left","paddock":"Top"},"geometry":{"type":"Point","coordinates":[133.2,-16.1]}},
+{"type":"Feature","properties":{"NAME":"check dam 5","Description":"at the fig tree","Crest Height M":0.4,"outletSide":"left","station":"Top"},"geometry":{"type":"Point","coordinates":[133.2,-16.1]}},
 {"type":"Feature","properties":{"NAME":"check dam 6","Crest Height M":0.3,"outletSide":"left"},"geometry":{"type":"Point","coordinates":[133.3,-16.1]}}]}`)
-	want := map[string]string{"kind": `"check-dam"`, "name": `"check dam 5"`, "notes": `"at the fig tree"`, "crestHeightM": "0.4", "x-outletSide": `"left"`, "x-paddock": `"Top"`}
+	want := map[string]string{"kind": `"check-dam"`, "name": `"check dam 5"`, "notes": `"at the fig tree"`, "crestHeightM": "0.4", "x-outletSide": `"left"`, "x-station": `"Top"`}
 	for field, value := range want {
 		if got := string(file.Records[0].Fields[field]); got != value {
 			t.Errorf("%s is %s, want %s", field, got, value)

@@ -8,7 +8,7 @@ test("a chooser has every kind once, by what the officer does with it", () => {
   assert.deepEqual(names, [
     ["Erosion", ["gully-head"]],
     ["Works", ["check-dam", "whoa-boy", "rock-faced-head", "earth-plug", "brush-fill"]],
-    ["Survey and photos", ["peg", "benchmark", "photo-point", "cover-plot"]],
+    ["Survey and photos", ["peg", "benchmark", "photo-point", "cover-plot", "pasture-assessment"]],
     ["On the property", ["homestead", "gate", "hazard"]],
     ["Not sorted yet", ["unsorted"]],
   ]);

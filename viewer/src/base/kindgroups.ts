@@ -12,7 +12,7 @@ export interface KindGroup {
 }
 
 const erosion = ["gully-head", "thalweg", "gully-edge", "cross-section", "scald"];
-const survey = ["peg", "benchmark", "photo-point", "cover-plot"];
+const survey = ["peg", "benchmark", "photo-point", "cover-plot", "pasture-assessment"];
 
 /** Of a work its kind says so; what is in no other group lies on the land. */
 const groupOf = (k: Kind): number =>

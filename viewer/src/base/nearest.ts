@@ -10,9 +10,9 @@ export interface Near {
   readonly awayM?: number; // absent where it has no position, or nobody knows where the phone is
 }
 
-/** Items are what stands or lies on the property: neither struck out, nor a visit, a photo, a level book, a plan or the settings. */
+/** Items are what stands or lies on the property: neither struck out, nor a visit, a photo, a level book, a stocking record, a plan or the settings. */
 export const isItem = (f: Feature): boolean => !f.struck && !notItems.has(kindOf(f));
-const notItems = new Set(["visit", "level-run", "plan", settingsKind]);
+const notItems = new Set(["visit", "level-run", "stocking", "plan", settingsKind]);
 
 /** An item that stands somewhere, and of which nobody recorded where. */
 export const lacksPlace = (f: Feature): boolean => isItem(f) && !f.fields["geometry"];

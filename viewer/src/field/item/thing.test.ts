@@ -28,6 +28,20 @@ test("the page of an item says what it is, what is known, and what is still to f
     assert.ok(!page.words.includes("This is struck out") && !page.words.includes("Two people"), page.words);
   }));
 
+test("stock are recorded from the page of their paddock", () =>
+  onPage(boot, { features: { p: { kind: "paddock", name: "Bore", observedOn: "2026-03-01" } }, address: "#/thing/p" }, async (page) => {
+    await page.press("Stock in, out or rested");
+    await page.reads("Stocking record", "Add what you know.");
+    await page.type("Head", "120");
+    await page.type("Stock in on", "2026-05-13");
+    await page.press("Save");
+    await page.reads("Stocking record: details saved");
+    const stocking = (await page.phone.store.features(property)).find((f) => f.fields["kind"] === "stocking");
+    assert.deepEqual([stocking?.fields["paddock"], stocking?.fields["head"], stocking?.fields["stockInOn"]], ["p", 120, "2026-05-13"]);
+    await page.go("#/thing/p", "Bore");
+    await page.reads("Stock, the newest first", "Stocking record, 13 May 2026");
+  }));
+
 test("an item is struck out and restored, and both can be undone", () =>
   onPage(boot, { features: { a: dam }, address: "#/thing/a" }, async (page) => {
     await page.press("Strike out");

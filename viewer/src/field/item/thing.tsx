@@ -4,6 +4,7 @@ import { kindNamed } from "../../base/kinds.ts";
 import type { LongSection } from "../../compute/sheets.ts";
 import { kindLabelOf, nameOf } from "../../base/names.ts";
 import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
+import { dayOf } from "../../base/words.ts";
 import { useField } from "../context/field.ts";
 import { Button, Row } from "../../ui/button.tsx";
 import { Frame } from "../../ui/frame.tsx";
@@ -136,6 +137,7 @@ function Below({
         </a>
       )}
       <RelatedLinks feature={feature} section={section} />
+      {kindOf(feature) === "paddock" && !feature.struck && <InPaddock paddock={feature} />}
       <Visits {...pictured} visits={visits.filter(judged)} ranges={ranges} visit={(id) => `#/thing/${id}`} />
       <Photos {...pictured} visits={visits.filter(judged)} />
       {placeOf(feature) && !feature.struck && (
@@ -164,6 +166,24 @@ const plans: { readonly [kind: string]: string } = {
   fence: "Plan whoa-boys",
   "gully-head": "Peak flow",
 };
+
+/** What is recorded of the feed and the stock of a paddock. */
+function InPaddock({ paddock }: { paddock: Feature }) {
+  const field = useField();
+  const stock = () =>
+    field.capture([{ set: { kind: "stocking", paddock: paddock.id, observedOn: dayOf(new Date()) } }], "Stocking record saved").then(
+      ([saved]) => field.go(`#/thing/${saved!.feature}/fill`),
+      (error: unknown) => field.say(troubleOf(error).what),
+    );
+  return (
+    <Row>
+      <Button press={() => void stock()}>Stock in, out or rested</Button>
+      <a class="button" href="#/mark/pasture-assessment">
+        Assess the pasture
+      </a>
+    </Row>
+  );
+}
 
 /** What else can be done with a thing. */
 function ways(feature: Feature): readonly { href: string; label: string }[] {

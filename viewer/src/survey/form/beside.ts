@@ -1,8 +1,8 @@
-// Which gully, track or fence a thing stands in or on: the nearest one, measured to the
-// line itself, and only where the fix can tell it from the others. Pure.
+// Which gully, track or fence a thing stands in or on, the nearest one, measured to the line
+// itself, and in which paddock: only where the fix can tell it from the others. Pure.
 
 import { kindOf, placeOf, textOf, type Feature } from "../../base/entry.ts";
-import { linesIn, nearestOnLine, type Place } from "../../base/plane.ts";
+import { linesIn, nearestOnLine, placeAt, type Place } from "../../base/plane.ts";
 
 export interface Beside {
   readonly feature: Feature;
@@ -65,3 +65,27 @@ function lineAway(f: Feature, at: Place): number | undefined {
   const offs = linesIn(placeOf(f)).flatMap((line) => nearestOnLine(line, at)?.offM ?? []);
   return offs.length > 0 ? Math.min(...offs) : undefined;
 }
+
+/** The only paddock that a place lies in, farther from its fences than the fix may be out. */
+export function paddockAround(features: readonly Feature[], at: Fixed | undefined): Feature | undefined {
+  if (!at) return undefined;
+  const [only, another] = features.filter((f) => !f.struck && kindOf(f) === "paddock" && surrounds(f, at));
+  return another ? undefined : only;
+}
+
+function surrounds(f: Feature, at: Fixed): boolean {
+  const place = placeOf(f);
+  const polygons = place?.type === "Polygon" ? [place.coordinates] : place?.type === "MultiPolygon" ? place.coordinates : [];
+  const rings = polygons.flat().map((ring) => ring.map(placeAt));
+  const clear = rings.every((ring) => (nearestOnLine(ring, at)?.offM ?? 0) > at.accuracyM);
+  return clear && rings.filter((ring) => windsRound(ring, at)).length % 2 === 1; // a hole is no part of it
+}
+
+/** Whether a line north from the place crosses the ring an odd number of times. */
+const windsRound = (ring: readonly Place[], { lon, lat }: Place): boolean =>
+  ring.slice(1).filter((b, i) => {
+    const a = ring[i]!;
+    return a.lon > lon !== b.lon > lon && lat < a.lat + ((b.lat - a.lat) * (lon - a.lon)) / (b.lon - a.lon);
+  }).length %
+    2 ===
+  1;

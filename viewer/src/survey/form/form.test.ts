@@ -85,6 +85,7 @@ test("every field of every kind reads back as it was written", () => {
         choice: f.choices?.[0],
         feature: "id",
         text: "words",
+        numbers: [42, null, 36.5],
       }[f.type as "text"];
       if (value === undefined) continue;
       const how = f.basis ? { [f.basis]: fieldsOf(kind).find((b) => b.name === f.basis)!.choices![0] } : {};
@@ -92,6 +93,32 @@ test("every field of every kind reads back as it was written", () => {
       assert.deepEqual(got, { set: { [f.name]: value, ...how }, wrong: {} }, `${kind.name} ${f.name}`);
     }
   }
+});
+
+test("a list of numbers is typed with spaces, and kept only when each is one", () => {
+  const assessed = kindNamed("pasture-assessment");
+  const cuts = (typed: string, before = {}) => filled(assessed, { dryCutsG: typed }, before);
+  assert.deepEqual(cuts(" 42  45,5;36 "), { set: { dryCutsG: [42, 45.5, 36] }, wrong: {} });
+  assert.deepEqual(cuts("42 4o 36"), { set: {}, wrong: { dryCutsG: "4o is not a number. Write it as 1.6" } });
+  assert.deepEqual(cuts("42 45.5", { dryCutsG: [42, 45.5] }).set, {}, "as it was");
+  assert.deepEqual(cuts("", { dryCutsG: [42] }).set, { dryCutsG: null });
+});
+
+test("stock do not go out before they went in", () => {
+  const stocking = kindNamed("stocking");
+  assert.deepEqual(filled(stocking, { stockOutOn: "2026-03-01" }, { stockInOn: "2026-05-13" }).wrong, {
+    stockOutOn: "1 March 2026 is before stock went in, on 13 May 2026",
+  });
+  assert.deepEqual(filled(stocking, { stockInOn: "2026-05-13", stockOutOn: "2026-05-13", head: "0" }, {}), {
+    set: { head: 0, stockInOn: "2026-05-13", stockOutOn: "2026-05-13" },
+    wrong: {},
+  });
+});
+
+test("the figures of an assessment stand open beside the paddock that it belongs to", () => {
+  const first = (name: string) => rowsOf(kindNamed(name)).first.map((f) => f.name);
+  assert.deepEqual(first("pasture-assessment"), ["paddock", "frameM2", "dryCutsG"]);
+  assert.deepEqual(first("stocking"), ["paddock", "head", "stockInOn"]);
 });
 
 test("what a plan says is asked of nobody", () => {
@@ -307,4 +334,31 @@ test("what a save was refused for goes when its answer is given, and only then",
   assert.deepEqual(Object.keys(stillWrong(refused, filled(dam, explained.answers, {}))), ["crestLengthM"]);
   const half = changed(dam, explained, "crestLengthM", "3x");
   assert.deepEqual(stillWrong(refused, filled(dam, half.answers, {})), {}, "what is typed meanwhile is judged by the next save");
+});
+
+const paddock = (id: string, ...rings: readonly (readonly (readonly [number, number])[])[]): Feature =>
+  feature(id, id, {
+    kind: "paddock",
+    geometry: { type: "Polygon", coordinates: rings.map((ring) => ring.map(([e, n]) => [146.5 + e / 104647, -20 + n / 110704])) },
+  });
+const box = (low: number, high: number) =>
+  [
+    [low, low],
+    [high, low],
+    [high, high],
+    [low, high],
+    [low, low],
+  ] as const;
+
+test("the paddock around a place is proposed where the fix is clear of its fences", () => {
+  const assessed = kindNamed("pasture-assessment");
+  const cases: readonly [string, readonly Feature[], number, string | undefined][] = [
+    ["well inside", [paddock("a", box(-100, 300)), paddock("b", box(300, 700))], 5, "a"],
+    ["nearer to the fence than the fix is good", [paddock("a", box(-100, 300))], 120, undefined],
+    ["outside", [paddock("b", box(300, 700))], 5, undefined],
+    ["in a hole of it", [paddock("a", box(-100, 300), box(-50, 50))], 5, undefined],
+    ["in two that overlap", [paddock("a", box(-100, 300)), paddock("b", box(-200, 400))], 5, undefined],
+  ];
+  for (const [say, features, accuracyM, want] of cases)
+    assert.equal(besideProposed(assessed, newForm(assessed, []), features, here(accuracyM)).answers["paddock"], want, say);
 });

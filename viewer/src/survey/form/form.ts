@@ -7,7 +7,7 @@ import type { Feature, Fields } from "../../base/entry.ts";
 import { day, dayOf, distance } from "../../base/words.ts";
 import { numberIn } from "../../base/number.ts";
 import { notKnown, unexplained } from "../../base/basis.ts";
-import { besideOf, tellable, type Fixed } from "./beside.ts";
+import { besideOf, paddockAround, tellable, type Fixed } from "./beside.ts";
 
 export type Answers = { readonly [field: string]: string };
 
@@ -22,9 +22,9 @@ export interface Form {
 /** Fields that no form asks: they are measured, come from a plan, or have a screen of their own. */
 const unasked = new Set([
   ...["kind", "geometry", "accuracyM", "positionBasis", "gpsHeightM", "gpsHeightsM", "photos", "levelRun"],
-  ...["plan", "takes", "targetToeLevelM"],
+  ...["plan", "takes", "targetToeLevelM", "coverPlotsPct"],
 ]);
-const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "numbers", "level-rows", "instant"]);
+const unaskedTypes = new Set<Field["type"]>(["geometry", "photos", "level-rows", "instant"]);
 
 /** The fields that a kind's form asks, in the table's order. */
 export function askedOf(kind: Kind): readonly Field[] {
@@ -46,7 +46,8 @@ export function rowsOf(kind: Kind, form: Form = emptyForm, without: readonly str
   const asked = askedOf(kind).filter((f) => !beside.has(f.name) && !without.includes(f.name));
   const own = new Set(kind.fields.map((f) => f.name));
   let first = asked.filter((f) => f.required);
-  if (first.length === 0) first = asked.filter((f) => own.has(f.name)).slice(0, 2);
+  const belongs = (f: Field) => f.required && f.type === "feature"; // that tells nothing of the thing itself
+  if (first.every(belongs)) first = [...first, ...asked.filter((f) => own.has(f.name) && !belongs(f)).slice(0, 2)];
   if (first.length === 0) first = asked.filter((f) => f.name === "name");
   const rank = (f: Field) => (f.name === "status" ? -1 : own.has(f.name) ? 0 : f.name === "name" ? 1 : f.name === "notes" ? 2 : 3);
   const statusDay = form.answers["status"] ? dayField(form.answers["status"]) : undefined;
@@ -65,13 +66,18 @@ export const emptyForm: Form = { answers: {}, touched: [], carried: {} };
 export const besideKinds: { readonly [field: string]: readonly string[] } = { thalweg: ["thalweg"], track: ["track", "fence"] };
 
 /** Fields that name another item, and the kinds it may be of. */
-export const referredKinds: { readonly [field: string]: readonly string[] } = { ...besideKinds, damBelow: ["check-dam"] };
+export const referredKinds: { readonly [field: string]: readonly string[] } = {
+  ...besideKinds,
+  damBelow: ["check-dam"],
+  paddock: ["paddock"],
+};
 
-/** The form with the lines that the item stands in or on, where its fix can tell them; the officer's own choice stays. */
+/** The form with the lines that the item stands in or on and the paddock around it, where its fix can tell them; the officer's own choice stays. */
 export function besideProposed(kind: Kind, form: Form, features: readonly Feature[], at: Fixed | undefined): Form {
   return fieldsOf(kind)
-    .filter((f) => f.name in besideKinds)
+    .filter((f) => f.name in besideKinds || f.name === "paddock")
     .reduce((now, f) => {
+      if (f.name === "paddock") return proposed(now, f.name, paddockAround(features, at)?.id ?? "", "around where you stand");
       const near = tellable(besideOf(besideKinds[f.name]!, features, at), at);
       return proposed(now, f.name, near?.feature.id ?? "", near ? `the nearest, ${distance(near.awayM ?? 0)} away` : "");
     }, form);
@@ -145,10 +151,14 @@ export function newestOf(kind: string, features: readonly Feature[]): Feature | 
   return newest;
 }
 
+/** One of a list of numbers that nobody knows. */
+const unknownNumber = "?";
+
 /** A stored value as it stands in a form. */
 export function answerOf(field: Field, value: unknown): string {
   if (value === undefined || value === null) return "";
   if (field.type === "yes-no") return value === true ? "yes" : value === false ? "no" : "";
+  if (Array.isArray(value)) return value.map((n) => n ?? unknownNumber).join(" ");
   return String(value);
 }
 
@@ -166,8 +176,9 @@ export function valueIn(field: Field, answer: string, today = dayOf(new Date()))
   const text = answer.trim();
   if (text === "" || text === notKnown) return { value: null };
   const value = meaning(field, text);
-  const wrong = Number.isNaN(value)
-    ? `${text} is not a number. Write it as 1.6`
+  const bad = Array.isArray(value) ? text.split(/[\s;]+/).find((_, i) => Number.isNaN(value[i])) : Number.isNaN(value) ? text : undefined;
+  const wrong = bad
+    ? `${bad} is not a number. Write it as 1.6`
     : (wrongValue(field, value) ?? (field.type === "date" ? wrongDay(text, today) : undefined));
   return wrong === undefined ? { value } : { value: null, wrong };
 }
@@ -180,10 +191,11 @@ export function wrongDay(text: string, today: string): string | undefined {
   return text < firstDay ? `${day(text)} is before 1900. Check the year` : undefined;
 }
 
-/** The days of a work's statuses in the order in which they come. */
+/** Days in the order in which they come, and what was done on the first. */
 const inOrder = [
-  ["builtOn", "failedOn"],
-  ["builtOn", "removedOn"],
+  ["builtOn", "failedOn", "it was built"],
+  ["builtOn", "removedOn", "it was built"],
+  ["stockInOn", "stockOutOn", "stock went in"],
 ] as const;
 
 function meaning(field: Field, text: string): unknown {
@@ -191,6 +203,8 @@ function meaning(field: Field, text: string): unknown {
     case "number":
     case "integer":
       return numberIn(text);
+    case "numbers":
+      return text.split(/[\s;]+/).map((one) => (one === unknownNumber ? null : numberIn(one)));
     case "yes-no":
       return text === "yes";
     default:
@@ -214,7 +228,12 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
     if (answer === undefined) continue;
     const read = valueIn(field, answer);
     if (read.wrong) wrong[field.name] = read.wrong;
-    else if ((before[field.name] ?? null) !== read.value) set[field.name] = read.value;
+    else if (
+      Array.isArray(read.value)
+        ? answerOf(field, before[field.name]) !== answerOf(field, read.value)
+        : (before[field.name] ?? null) !== read.value
+    )
+      set[field.name] = read.value;
   }
   for (const field of askedOf(kind)) {
     if (!field.basis || !(field.name in set)) continue;
@@ -223,11 +242,11 @@ export function filled(kind: Kind, answers: Answers, before: Fields): Filled {
     else set[field.basis] ??= basisIn(answers[field.basis]); // one statement: a value never takes the basis of another's
   }
   const stands = (name: string) => (name in set ? set[name] : before[name]);
-  for (const [first, then] of inOrder) {
+  for (const [first, then, was] of inOrder) {
     const a = stands(first),
       b = stands(then);
     if ((first in set || then in set) && typeof a === "string" && typeof b === "string" && b < a)
-      wrong[then in set ? then : first] ??= `${day(b)} is before it was built, on ${day(a)}`;
+      wrong[then in set ? then : first] ??= `${day(b)} is before ${was}, on ${day(a)}`;
   }
   return { set, wrong };
 }

@@ -108,6 +108,8 @@ export function factText(field: Field, value: unknown, features: readonly Featur
     }
     case "choice":
       return wordNow(field, String(value));
+    case "numbers":
+      return Array.isArray(value) ? withUnit(value.map((n) => n ?? "not known").join(", "), field.unit) : "no list";
     case "spacing-rows":
       return Array.isArray(value) ? `${value.length} rows` : "no table";
     case "level-rows":

@@ -30,6 +30,20 @@ test("the dams of a gully are listed as its long section has them", () => {
   );
 });
 
+test("a paddock leads to its stock and its pasture assessments, the newest first", () => {
+  const bore = feature("bore", { kind: "paddock" });
+  const inIt = [
+    feature("in-may", { kind: "stocking", paddock: "bore", stockInOn: "2026-05-13" }),
+    feature("in-june", { kind: "stocking", paddock: "bore", stockInOn: "2026-06-02" }),
+    feature("elsewhere", { kind: "stocking", paddock: "river", stockInOn: "2026-06-02" }),
+    feature("cut", { kind: "pasture-assessment", paddock: "bore", observedOn: "2026-05-13" }),
+  ];
+  assert.deepEqual(
+    relatedTo(bore, [bore, ...inIt]).map((r) => r.items.map((f) => f.id)),
+    [["in-june", "in-may"], ["cut"]],
+  );
+});
+
 test("an item leads to the runs that levelled it, and a run to what it levelled", () => {
   const dam = feature("dam", { kind: "check-dam", thalweg: "gully" });
   const gully = feature("gully", { kind: "thalweg" });

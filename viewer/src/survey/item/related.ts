@@ -1,5 +1,5 @@
-// What belongs together when a gully is levelled: the runs, the gully, and what stands in
-// it, so that the page of each leads to the others. Pure.
+// What belongs together: the runs of a gully that is levelled, the gully, and what stands in it; the stock
+// and the pasture assessments of a paddock. The page of each leads to the others. Pure.
 
 import { kindOf, numberOf, textOf, type Feature } from "../../base/entry.ts";
 import { rowsOf } from "../levelbook/row.ts";
@@ -46,6 +46,14 @@ export function relatedTo(feature: Feature, features: readonly Feature[], sectio
     all.push({ label: "Levelled in it", items: [...levelled, ...gullies] });
   } else {
     all.push({ label: "Levelled in", items: runs });
+  }
+  if (kind === "paddock") {
+    const inIt = (kind: string, day: string) =>
+      standing
+        .filter((f) => kindOf(f) === kind && textOf(f, "paddock") === feature.id)
+        .sort((a, b) => textOf(b, day).localeCompare(textOf(a, day)));
+    all.push({ label: "Stock, the newest first", items: inIt("stocking", "stockInOn") });
+    all.push({ label: "Pasture assessments, the newest first", items: inIt("pasture-assessment", "observedOn") });
   }
   if (kind === "thalweg") all.push({ label: "Dams in it, going upstream", items: damsOf(feature.id) });
   if (kind === "check-dam") {
