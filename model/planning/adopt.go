@@ -33,7 +33,9 @@ type existing struct {
 	atM    float64 // in the chainages of the draft
 	crestM float64 // of a dam that stands
 	toeM   float64
-	stands bool // it is pegged or built: nothing here touches it
+
+	crestBy string // how its crest is known
+	stands  bool   // it is pegged or built: nothing here touches it
 }
 
 // proposal is a planned work.

@@ -19,6 +19,8 @@ const sameDamM = 1
 type layout struct {
 	Dams         []plannedDam `json:"dams"`
 	CrestHeightM float64      `json:"crestHeightM"`
+
+	DepositSlopePct float64 `json:"depositSlopePct"`
 }
 
 type plannedDam struct {
@@ -109,7 +111,7 @@ func (d *Draft) beside(answer json.RawMessage) (says []string) {
 		if lower.stands == upper.stands { // the layout, and the figures of the dams, have judged those
 			continue
 		}
-		switch step := upper.toeM - lower.topM; {
+		switch step := upper.toeM - lower.topM - out.DepositSlopePct/100*(upper.atM-lower.atM); {
 		case step > works.DamToleranceM && !upper.aboveGap:
 			says = append(says, fmt.Sprintf("the toe of %s stands %s m above the crest of %s, a gap: look at the ground there.", upper.called, metres2(step), lower.called))
 		case step < -works.DamToleranceM && upper.stands:

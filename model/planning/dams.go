@@ -1,6 +1,8 @@
 package planning
 
 import (
+	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -30,17 +32,35 @@ func (d *drafting) dams() {
 	d.compare(used, runs)
 	g := &gully{drafting: d, used: used, section: section, sameFrame: sameM(used.fromM, section.BookedFromM)}
 	g.place()
-	skip := append(g.gaps(), g.standing()...)
+	g.rules()
+	skip := g.gaps()
+	g.standing()
+	kept, sites := g.kept()
 	heads := g.heads()
-	if len(skip) > 0 {
+	if skip = append(skip, kept...); len(skip) > 0 {
 		d.in.putJoined("skip", skip, d.request.Given["skip"])
+	}
+	if len(sites) > 0 {
+		d.in.putJoined("sites", sites, d.request.Given["sites"])
 	}
 	if len(heads) > 0 {
 		d.in.put("heads", heads)
 	}
-	d.number("crestHeightM", "damCrestHeightM", "the height of crests")
-	if _, named := d.request.Given["depositRule"]; !named {
-		d.number("depositSlopePct", "damDepositSlopePct", "the slope of deposits")
+}
+
+// rules are how high the dams are to be and how their silt will lie.
+func (g *gully) rules() {
+	g.heightM = works.DefaultCrestM
+	if m, ok := g.number("crestHeightM", "damCrestHeightM", "the height of crests"); ok {
+		g.heightM = max(m, works.LeastCrestM) // what is no height the computation refuses
+	}
+	if name, named := g.request.Given["depositRule"]; named {
+		if rule, ok := model.Find(works.DepositRules, func(r works.DepositRule) bool { return r.Key == model.TextOf(name) }); ok {
+			g.grade = rule.SlopePct(works.DamLayout{Bed: g.used.bed}.MeanBedSlopePct()) / 100
+		}
+	} else {
+		pct, _ := g.number("depositSlopePct", "damDepositSlopePct", "the slope of deposits")
+		g.grade = max(pct, 0) / 100
 	}
 }
 
@@ -69,6 +89,9 @@ type gully struct {
 	used      *levelled
 	section   figures.LongSection
 	sameFrame bool // dams and line have their chainages from the end that the used run was booked from
+
+	heightM float64 // of the crests that are planned
+	grade   float64 // at which silt climbs behind them, rise over run
 }
 
 func (g *gully) lowM() float64 { return g.used.bed[0].ChainageM }
@@ -133,10 +156,8 @@ func (g *gully) gaps() (skip []works.NoDams) {
 	return skip
 }
 
-// standing are the reaches of dams that are pegged or built: from the toe of each to where its silt
-// will end. A new dam stands below it, with its crest at
-// that toe or above, or past its silt.
-func (g *gully) standing() (skip []works.NoDams) {
+// standing finds the dams of the gully that are pegged or built.
+func (g *gully) standing() {
 	for _, id := range g.p.figures.DamsIn(g.item.ID) {
 		dam := g.p.items[id]
 		switch dam.Status() {
@@ -163,17 +184,67 @@ func (g *gully) standing() (skip []works.NoDams) {
 			g.leaveOut(dam, "its toe is at chainage %s, where the bed of the run used was not levelled", metres(atM))
 			continue
 		}
-		crestM, by := g.crestOf(dam, atM)
-		toeM, _ := g.used.bed.LevelAt(atM)
-		g.existing = append(g.existing, existing{item: dam, atM: atM, crestM: crestM, toeM: toeM, stands: true})
-		reach := works.NoDams{FromM: g.levelBelow(atM), ToM: g.siltEnd(atM, crestM), Why: "other"}
-		if reach.FromM >= reach.ToM {
+		toeM := g.toeOf(dam, atM)
+		crestM, by := g.crestOf(dam, toeM)
+		g.existing = append(g.existing, existing{item: dam, atM: atM, crestM: crestM, crestBy: by, toeM: toeM, stands: true})
+	}
+	model.SortStable(g.existing, func(a, b existing) int { return cmp.Compare(a.atM, b.atM) })
+}
+
+// kept are the reaches in which no dam may be planned for the sake of those that stand: above each to where its
+// silt will end, and below it wherever a new crest, or the silt behind it, would stand above its toe.
+// The highest place below where the two just meet is a good one: sites has it.
+func (g *gully) kept() (skip []works.NoDams, sites []works.GoodSite) {
+	lowM := g.lowM()
+	for _, dam := range g.existing {
+		if !dam.stands {
 			continue
 		}
-		skip = append(skip, reach)
-		g.use(dam, "its toe is at chainage %s and its crest at %s m %s: its silt will lie to chainage %s, and no dam is planned there", metres(atM), metres2(crestM), by, metres(reach.ToM))
+		below := g.drowning(dam, lowM)
+		met := below[0].FromM > lowM
+		lowM = dam.atM
+		reach := works.NoDams{FromM: below[0].FromM, ToM: g.siltEnd(dam.atM, dam.crestM), Why: "other"}
+		below[0] = reach
+		for _, r := range below {
+			if r.FromM < r.ToM {
+				skip = append(skip, r)
+			}
+		}
+		what := fmt.Sprintf("its toe is at chainage %s and its crest at %s m %s: its silt will lie to chainage %s, and no dam is planned there", metres(dam.atM), metres2(dam.crestM), dam.crestBy, metres(reach.ToM))
+		if met {
+			sites = append(sites, works.GoodSite{ChainageM: reach.FromM})
+			what += fmt.Sprintf(", nor from chainage %s on, where the crest of a new one meets its toe", metres(reach.FromM))
+		}
+		g.use(dam.item, "%s", what)
 	}
-	return skip
+	return skip, sites
+}
+
+// drowning are the reaches below a dam that stands, from it down to lowM, in which the silt of a new
+// dam would lie above its toe; the first one ends at the toe.
+func (g *gully) drowning(dam existing, lowM float64) (all []works.NoDams) {
+	over := func(s section.Station) float64 { // of the silt there, over the toe
+		return s.LevelM + g.heightM + g.grade*(dam.atM-s.ChainageM) - dam.toeM
+	}
+	bedM, _ := g.used.bed.LevelAt(dam.atM)
+	above := section.Station{ChainageM: dam.atM, LevelM: bedM}
+	all = []works.NoDams{{FromM: lowM, ToM: dam.atM, Why: "other"}}
+	open := true // the last reach goes on downstream
+	i, _ := slices.BinarySearchFunc(g.used.bed, dam.atM, func(s section.Station, m float64) int { return cmp.Compare(s.ChainageM, m) })
+	for i--; i >= 0 && above.ChainageM > lowM; i-- {
+		s := g.used.bed[i]
+		if a, b := over(s), over(above); a > 0 != open {
+			m := s.ChainageM + (above.ChainageM-s.ChainageM)*a/(a-b)
+			if open {
+				all[len(all)-1].FromM = max(m, lowM)
+			} else if m > lowM {
+				all = append(all, works.NoDams{FromM: lowM, ToM: m, Why: "other"})
+			}
+			open = !open
+		}
+		above = s
+	}
+	return all
 }
 
 // chainageOf is where a dam stands along the bed: as the run used has its toe, else as the gully's
@@ -197,60 +268,50 @@ func (g *gully) sectionDam(id string) (figures.SectionDam, bool) {
 	return model.Find(g.section.Dams, func(s figures.SectionDam) bool { return s.ID == id })
 }
 
-// crestOf is the level of a dam's crest: as levelled, else as it was pegged for, else by its height.
-func (g *gully) crestOf(dam *Item, atM float64) (m float64, by string) {
-	at, _ := g.sectionDam(dam.ID)
+// toeOf is the level of a dam's toe: as levelled, else that of the bed. One that stands higher than the
+// bed, by more than counts as level, was read beside it.
+func (g *gully) toeOf(dam *Item, atM float64) float64 {
 	bedM, _ := g.used.bed.LevelAt(atM)
-	if at.ToeLevelM != nil && at.Basis == model.Levelled && math.Abs(*at.ToeLevelM-bedM) > roughM+0.05 {
+	at, _ := g.sectionDam(dam.ID)
+	if at.ToeLevelM == nil || at.Basis != model.Levelled {
+		return bedM
+	}
+	if math.Abs(*at.ToeLevelM-bedM) > roughM+0.05 {
 		g.miss("the toe of %s is levelled at %s m and the bed there at %s m: check its reading and its chainage.", dam.called(), metres2(*at.ToeLevelM), metres2(bedM))
 	}
-	if at.CrestLevelM != nil && at.Basis == model.Levelled {
+	return min(*at.ToeLevelM, bedM+works.DamToleranceM)
+}
+
+// crestOf is the level of a dam's crest: as levelled, else as it was pegged for, else by its height.
+func (g *gully) crestOf(dam *Item, toeM float64) (m float64, by string) {
+	if at, _ := g.sectionDam(dam.ID); at.CrestLevelM != nil && at.Basis == model.Levelled {
 		return *at.CrestLevelM, "as levelled"
 	}
 	if m, ok := dam.Number("targetCrestLevelM"); ok {
 		return m, "as pegged"
 	}
-	if at.ToeLevelM != nil && at.Basis == model.Levelled {
-		bedM = *at.ToeLevelM
-	}
 	if m, ok := dam.Number("crestHeightM"); ok && m > 0 {
-		return bedM + m, "by its height"
+		return toeM + m, "by its height"
 	}
-	return bedM + works.LeastCrestM, "at the least, as its height is not recorded"
+	return toeM + works.LeastCrestM, "at the least, as its height is not recorded"
 }
 
-// levelBelow is how far down from a toe the bed still counts as level with it, at the most sameDamM: a
-// dam there would be the same.
-func (g *gully) levelBelow(atM float64) float64 {
-	toeM, _ := g.used.bed.LevelAt(atM)
-	wantM, least := toeM-works.DamToleranceM, max(g.lowM(), atM-sameDamM)
-	above := section.Station{ChainageM: atM, LevelM: toeM}
-	for i := len(g.used.bed) - 1; i >= 0 && above.ChainageM > least; i-- {
-		s := g.used.bed[i]
-		switch {
-		case s.ChainageM >= atM:
-			continue
-		case s.LevelM < wantM:
-			return max(least, s.ChainageM+(above.ChainageM-s.ChainageM)*(wantM-s.LevelM)/(above.LevelM-s.LevelM))
-		}
-		above = s
-	}
-	return least
-}
-
-// siltEnd is where level silt behind a crest meets the bed; at the least just past the toe.
+// siltEnd is where the silt behind a crest meets the bed; at the least just past the toe.
 func (g *gully) siltEnd(atM, crestM float64) float64 {
 	bed := g.used.bed
 	least := min(g.topM(), atM+section.TapePlusMinusM)
-	for i := 1; i < len(bed); i++ {
-		a, b := bed[i-1], bed[i]
-		if b.ChainageM <= atM || b.LevelM < crestM {
+	over := func(s section.Station) float64 { return s.LevelM - crestM - g.grade*(s.ChainageM-atM) } // of the bed, over the silt
+	first, _ := slices.BinarySearchFunc(bed, atM, func(s section.Station, m float64) int { return cmp.Compare(s.ChainageM, m) })
+	for i := max(1, first); i < len(bed); i++ {
+		b := over(bed[i])
+		if b < 0 {
 			continue
 		}
-		if a.LevelM >= crestM {
-			return max(least, a.ChainageM)
+		a := over(bed[i-1])
+		if a >= 0 {
+			return max(least, bed[i-1].ChainageM)
 		}
-		return max(least, a.ChainageM+(b.ChainageM-a.ChainageM)*(crestM-a.LevelM)/(b.LevelM-a.LevelM))
+		return max(least, bed[i-1].ChainageM+(bed[i].ChainageM-bed[i-1].ChainageM)*-a/(b-a))
 	}
 	return g.topM()
 }
