@@ -93,3 +93,36 @@ func levelledBed(p *phone.Phone) {
 	bookReading(p, "1.5")
 	p.WaitText("sight 101.500")
 }
+
+// The boxes, what a peg saves and its key stay in sight where whoa-boys are pegged from a plan, too.
+func TestProposedWhoaBoysArePegged(t *testing.T) {
+	t.Parallel()
+	bank := func(name string, chainageM int) map[string]any {
+		return map[string]any{"kind": "whoa-boy", "name": name, "status": "proposed", "track": track, "chainageM": chainageM, "chainageBasis": "from plan"}
+	}
+	p := enrolled(t, land(t,
+		"0199a000-0000-7000-8000-000000000005", bank("Whoa-boy 1", 30),
+		"0199a000-0000-7000-8000-000000000006", bank("Whoa-boy 2", 60)), phone.Size(320, 640))
+	setUp(p)
+	p.Tap("Peg out")
+	p.At(phone.Fix{Lon: here.Lon, Lat: here.Lat - 0.002, AccuracyM: 4}) // on the track
+	p.Tap("Whoa-boys down a track")
+	p.WaitText("Ridge track")
+	p.TapSelector(".numberbox:not(.large) input")
+	key(p, "0")
+	p.TapSelector(".numberbox.large input")
+	key(p, "1")
+	enter(p)
+	p.WaitText("Whoa-boy 1, planned at chainage 30.0")
+	p.TapSelector(".numberbox:not(.large) input")
+	key(p, "32.5")
+	p.TapSelector(".numberbox.large input")
+	key(p, "2.25")
+	p.WaitText("2.5 m farther down than planned")
+	wantKeyed(t, p, "a planned whoa-boy")
+	p.CheckFit("a planned whoa-boy")
+	p.Screenshot("320-peg-whoa-boy")
+	enter(p)
+	p.WaitSaid("Whoa-boy 1 pegged")
+	p.WaitText("Whoa-boy 2, planned at chainage 60.0")
+}

@@ -1,8 +1,10 @@
 // Adopting a plan: its works become proposed ones, saved together, and are pegged from there.
 
+import { useState } from "preact/hooks";
 import { inWords } from "../../base/problem.ts";
 import { count } from "../../base/words.ts";
-import { draftsOf, worksIn } from "../../survey/plan/ask.ts";
+import { changedSince, draftsOf, worksIn } from "../../survey/plan/ask.ts";
+import { useAsking } from "../../ui/hooks.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { useField } from "../context/field.ts";
@@ -18,11 +20,20 @@ interface AdoptProps {
 
 /** What adopting would do, and what was done. */
 export function Adopting({ plan: { adoption, barred, outcome }, one, many }: AdoptProps) {
+  const { plans, property, features } = useField();
+  const [changed, setChanged] = useState<Awaited<ReturnType<typeof plans.changed>>>({});
+  useAsking(() => plans.changed(property.id, features), [features], setChanged);
   const works = adoption && worksIn(adoption);
   const edited = works?.filter((w) => !w.new).length ?? 0;
   return (
     <>
-      <Says says={[...(outcome?.says ?? []), ...(adoption?.says ?? [])]} />
+      <Says
+        says={[
+          ...(outcome ? changedSince(outcome.of.feature, features, changed) : []),
+          ...(outcome?.says ?? []),
+          ...(adoption?.says ?? []),
+        ]}
+      />
       {barred && <Caution>{inWords(barred)}</Caution>}
       {adoption && edited > 0 && (
         <p>{`${count(edited, `${one} that is proposed already is`, `${many} that are proposed already are`)} moved to this plan.`}</p>

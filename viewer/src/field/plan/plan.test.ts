@@ -37,11 +37,13 @@ test("a gully's dams are planned at the height chosen from those compared, adopt
     {
       features,
       address: `#/plan/${gully}`,
+      changed: { [planID]: [{ feature: "r", what: "Run 1 was edited since." }] },
       plan: (request, today) => {
         if (today) asked.push(request);
         const height = request.given?.["crestHeightM"] === 0.3 ? 0.3 : 0.4;
         const heights = request.given?.["heightsM"] ? { layouts: [{ crestHeightM: 0.3, count: 5 }] } : {};
         return outcome({
+          of: { feature: gully, kind: "thalweg", name: "G1" },
           answer: { ...layout, crestHeightM: height, count: height === 0.3 ? 5 : 3, ...heights },
           missing: ["no levels above chainage 30: book the bed there."],
           leftOut: [{ feature: "d", kind: "check-dam", name: "Old dam", why: "it is proposed" }],
@@ -66,6 +68,7 @@ test("a gully's dams are planned at the height chosen from those compared, adopt
       known = true;
       await page.press("Adopt 2 dams");
       await page.reads("2 dams proposed", "This plan is adopted: 2 dams are proposed, nothing changed.");
+      await page.reads("What “Dams along G1” was planned on has changed: Run 1 was edited since. Plan again and adopt.");
       assert.equal(page.leads("Peg from the plan"), "#/peg");
       const dams = await page.kept("check-dam");
       assert.deepEqual(dams.map((d) => [d.fields["name"], d.fields["status"]]).sort(), [

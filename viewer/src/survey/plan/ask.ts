@@ -1,8 +1,10 @@
 // What is asked of the planning, from what an officer chose, and which level runs it can go by. Pure.
 
-import type { Adoption, Outcome, PlanRequest } from "../../compute/plan.ts";
+import type { Adoption, BaseChange, Outcome, PlanRequest } from "../../compute/plan.ts";
 import type { Draft } from "../../storage/store.ts";
 import { count, day } from "../../base/words.ts";
+import { type Feature, kindOf, textOf } from "../../base/entry.ts";
+import { ownNameOf } from "../../base/names.ts";
 import { number } from "../../base/number.ts";
 
 /** What an officer chose; "" is left to the settings of the property and the computation. */
@@ -77,3 +79,17 @@ export const worksIn = (adoption: Adoption) => adoption.changes.filter((c) => c.
 
 /** All that adopting writes down, saved together or not at all. */
 export const draftsOf = (adoption: Adoption): readonly Draft[] => adoption.changes.map(({ feature, fields }) => ({ feature, set: fields }));
+
+/** What became of the base of an item's adopted plans, of which works are proposed still. */
+export function changedSince(
+  of: string,
+  features: readonly Feature[],
+  changed: { readonly [plan: string]: readonly BaseChange[] },
+): readonly string[] {
+  const waiting = new Set(features.filter((f) => !f.struck && textOf(f, "status") === "proposed").map((f) => textOf(f, "plan")));
+  return features
+    .filter((f) => kindOf(f) === "plan" && !f.struck && textOf(f, "of") === of && waiting.has(f.id))
+    .flatMap((plan) =>
+      (changed[plan.id] ?? []).map(({ what }) => `What “${ownNameOf(plan)}” was planned on has changed: ${what} Plan again and adopt.`),
+    );
+}

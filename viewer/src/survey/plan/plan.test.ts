@@ -4,7 +4,8 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Outcome } from "../../compute/plan.ts";
 import type { SectionDam } from "../../section/section.ts";
-import { askBanks, askDams, askFlow, askHeights, draftsOf, runsOf, worksIn } from "./ask.ts";
+import type { Feature, Fields } from "../../base/entry.ts";
+import { askBanks, askDams, askFlow, askHeights, changedSince, draftsOf, runsOf, worksIn } from "./ask.ts";
 import { bankLines, type Spaced } from "./banks.ts";
 import { damLines, heightChoices, type Layout, plannedSection } from "./dams.ts";
 
@@ -62,6 +63,21 @@ test("adopting saves the plan with its works, and counts the works alone", () =>
     ],
   };
   assert.deepEqual([worksIn(adoption).length, draftsOf(adoption).map((d) => d.feature)], [1, ["d", "p"]]);
+});
+
+test("what became of the base of a plan is told while its works are proposed", () => {
+  const feature = (id: string, fields: Fields, struck = false) => ({ id, fields, struck }) as unknown as Feature;
+  const plan = feature("p", { kind: "plan", name: "Dams along G1", of: "t" });
+  const work = (status: string, struck = false) => feature("d", { kind: "check-dam", status, plan: "p" }, struck);
+  const changed = { p: [{ feature: "r", what: "Run 1 was edited since." }], q: [{ feature: "r", what: "Run 2 was edited since." }] };
+  assert.deepEqual(changedSince("t", [plan, work("proposed")], changed), [
+    "What “Dams along G1” was planned on has changed: Run 1 was edited since. Plan again and adopt.",
+  ]);
+  const quiet = [[work("pegged")], [work("proposed", true)], []].map((works) => changedSince("t", [plan, ...works], changed));
+  assert.deepEqual(
+    [...quiet, changedSince("u", [plan, work("proposed")], changed), changedSince("t", [plan, work("proposed")], {})].flat(),
+    [],
+  );
 });
 
 const dam = (chainageM: number, bedLevelM: number, stands = "level with the crest below") => ({
