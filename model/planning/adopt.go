@@ -168,8 +168,7 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 		e := left[near]
 		left = slices.Delete(left, near, near+1)
 		if e.stands {
-			a.say("%s is %s at chainage %s, where the plan has one at %s: it stays as it is.", e.item.called(), e.item.Status(), metres(e.atM), metres(w.atM))
-			continue
+			continue // the plan says so
 		}
 		e.item.keepMeasured(w.fields)
 		if set := e.item.differing(w.fields); len(set) > 0 {

@@ -231,7 +231,11 @@ func TestAdoptedWhoaBoys(t *testing.T) {
 	r := banks
 	r.ZeroAt, r.Given = "end of the line", given(`{"side": "left"}`)
 	a := l.adopt(t, r)
-	says(t, "says:", a.Says, "Whoa-boy 7 is built at chainage 140.0, where the plan has one at 140.0: it stays as it is.")
+	o, err := property(l...).Plan(r, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	says(t, "says:", o.Says, "Whoa-boy 7 is built at chainage 140.0, where the plan has one at 140.0: it stays as it is.")
 	var made []Item
 	for _, item := range l {
 		if item.Text("plan") == a.Plan {

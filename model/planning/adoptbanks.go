@@ -2,6 +2,8 @@ package planning
 
 import (
 	"encoding/json"
+	"fmt"
+	"math"
 
 	"headcut/model"
 	"headcut/model/track"
@@ -40,15 +42,36 @@ func (a *adopting) banks(answer json.RawMessage) error {
 		planned = append(planned, proposal{bank.ChainageM, f})
 	}
 	a.write("whoa-boy", "Whoa-boy ", planned, a.d.existing, track.LeastSpacingM)
-	for _, e := range a.d.existing {
-		if e.stands && !near(planned, e.atM) {
-			a.say("%s is %s at chainage %s, where the plan has none: it stays as it is.", e.item.called(), e.item.Status(), metres(e.atM))
-		}
-	}
 	return nil
 }
 
-func near(planned []proposal, atM float64) bool {
-	_, ok := model.Find(planned, func(w proposal) bool { return w.atM-atM <= track.LeastSpacingM && atM-w.atM <= track.LeastSpacingM })
-	return ok
+// banksBeside says where the banks of an answer do not meet those that stand: the layout goes by the
+// track alone.
+func (d *Draft) banksBeside(answer json.RawMessage) (says []string) {
+	var out spacing
+	if json.Unmarshal(answer, &out) != nil {
+		return nil
+	}
+	for _, e := range d.existing {
+		if !e.stands {
+			continue
+		}
+		nearestM := math.Inf(1)
+		for _, bank := range out.Banks {
+			if math.Abs(bank.ChainageM-e.atM) < math.Abs(nearestM-e.atM) {
+				nearestM = bank.ChainageM
+			}
+		}
+		text := fmt.Sprintf("%s is %s at chainage %s, ", e.item.called(), e.item.Status(), metres(e.atM))
+		switch off := math.Abs(nearestM - e.atM); {
+		case math.IsInf(off, 1):
+			text += "where the plan has none: it stays as it is."
+		case off <= track.LeastSpacingM:
+			text += "where the plan has one at " + metres(nearestM) + ": it stays as it is."
+		default:
+			text += fmt.Sprintf("where the plan has none, and the nearest %s m off, at %s: it stays as it is. Count on both when you choose which of the planned ones to build.", metres(off), metres(nearestM))
+		}
+		says = append(says, text)
+	}
+	return says
 }

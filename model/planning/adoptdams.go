@@ -85,8 +85,8 @@ func (dam plannedDam) takes() string {
 	return strings.Join(parts, ", ")
 }
 
-// beside says where the dams of a layout do not meet those that stand beside them.
-func (d *Draft) beside(answer json.RawMessage) (says []string) {
+// damsBeside says where the dams of a layout do not meet those that stand beside them.
+func (d *Draft) damsBeside(answer json.RawMessage) (says []string) {
 	var out layout
 	if json.Unmarshal(answer, &out) != nil {
 		return nil
@@ -105,7 +105,7 @@ func (d *Draft) beside(answer json.RawMessage) (says []string) {
 			all = append(all, dam{e.item.called(), e.atM, e.toeM, e.crestM, true, false})
 		}
 	}
-	slices.SortStableFunc(all, func(x, y dam) int { return cmp.Compare(x.atM, y.atM) })
+	model.SortStable(all, func(x, y dam) int { return cmp.Compare(x.atM, y.atM) })
 	for i := 1; i < len(all); i++ {
 		lower, upper := all[i-1], all[i]
 		if lower.stands == upper.stands { // the layout, and the figures of the dams, have judged those

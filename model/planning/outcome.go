@@ -20,8 +20,11 @@ func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
 	if o.Answer, err = o.Compute(); err != nil {
 		return o, err
 	}
-	if o.Plans == Dams {
-		o.Says = append(o.Says, o.beside(o.Answer)...)
+	switch o.Plans {
+	case Dams:
+		o.Says = append(o.Says, o.damsBeside(o.Answer)...)
+	case WhoaBoys:
+		o.Says = append(o.Says, o.banksBeside(o.Answer)...)
 	}
 	if adoptedOn == "" {
 		return o, nil

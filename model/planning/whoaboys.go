@@ -50,7 +50,7 @@ func (d *drafting) banksThere() {
 		}
 		stands := status != model.Proposed
 		if stands {
-			d.leaveOut(bank, "its status is %s: the layout goes by the track alone, and is compared with it when adopted", status)
+			d.leaveOut(bank, "its status is %s: the layout goes by the track alone, and is compared with it", status)
 		}
 		if atM, ok := bank.Number("chainageM"); ok && !bank.unsettled("track", "chainageM", "status") {
 			d.existing = append(d.existing, existing{item: bank, atM: d.frame.fromTop(atM), stands: stands})
