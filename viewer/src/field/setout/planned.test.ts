@@ -114,7 +114,9 @@ test("the proposed whoa-boys are pegged down the track, each staying one record"
       await page.reads("Whoa-boy 1, planned at chainage 30.0. Track T1", "By the plan: 30.0 m down from the top.");
       await page.type("You read", "2");
       await page.type("Taped from the top", "32.5");
-      await page.reads("Peg saves Whoa-boy 1 as pegged today, level 99.500, 32.5 m from the top, 2.5 m farther down than planned, on T1");
+      await page.reads(
+        "Peg saves Whoa-boy 1 as pegged today, level 99.500, 32.5 m from the top, 2.5 m farther down than planned, chainage 32.5 m taped, no position.",
+      );
       await page.press("Peg");
       await page.reads("Whoa-boy 1 pegged", "Whoa-boy 2, planned at chainage 60.0. Track T1");
       const bank = async () => (await page.phone.store.feature("w1"))!.fields;

@@ -230,9 +230,11 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
                 aim.levelM !== undefined && `level ${toMillimetre(aim.levelM)}`,
                 downM !== undefined && `${downM} m from ${shortFrom}`,
                 bank && bankOffPlan(bank, alongM),
-                track
-                  ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m from its upper end`}`
-                  : tracks.length > 0 && "on no track",
+                bank
+                  ? alongM !== undefined && `chainage ${alongM} m taped`
+                  : track
+                    ? `on ${onTrack}${alongM === undefined ? "" : ` at ${alongM} m from its upper end`}`
+                    : tracks.length > 0 && "on no track",
               ]}
             />
           )
@@ -244,7 +246,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
         way={
           topM === undefined
             ? undefined
-            : byPosition(typed, at.now, dueM === undefined || dueM < 0 ? "" : `By the plan: ${number(dueM, 1)} m down from ${shortFrom}. `)
+            : byPosition(typed, at.now, dueM === undefined || dueM < 0 ? "" : `By the plan: ${number(dueM, 1)} m down from ${shortFrom}.`)
         }
         enter={topM === undefined ? start : peg}
         enterWord={topM === undefined ? "Top" : "Peg"}
@@ -300,6 +302,7 @@ const tableWords = ({ table, spacing }: Chosen): string => [table.label, spacing
 /** How far down the plan has it, and how far from the last level, where the phone knows both places; the tape decides. */
 function byPosition(typed: Pegging["typed"], fix: Fix | null, byPlan: string): Way | undefined {
   if (!fix || !typed["lon"]) return byPlan ? { words: byPlan } : undefined;
-  const m = metresBetween({ lon: Number(typed["lon"]), lat: Number(typed["lat"]) }, fix);
-  return { words: `${byPlan}About ${Math.round(m)} m from the last level by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.` };
+  const m = Math.round(metresBetween({ lon: Number(typed["lon"]), lat: Number(typed["lat"]) }, fix));
+  const byGPS = `by GPS, ±${Math.max(1, Math.ceil(fix.accuracyM))} m: tape it.`;
+  return { words: byPlan ? `${byPlan} Now about ${m} m ${byGPS}` : `About ${m} m from the last level ${byGPS}` };
 }
