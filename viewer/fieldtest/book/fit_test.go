@@ -167,7 +167,7 @@ func TestWhatAPegSavesIsInSight(t *testing.T) {
 				p.WaitFor(`document.querySelector(".saves")?.innerText.includes(` + strconv.Quote(saves) + `)`)
 				p.CheckFit(task)
 				p.Screenshot(c.name + "-" + task)
-				for _, part := range []string{".saves", ".guide", ".numberbox.active", ".numberbox.large", ".pad .enter"} {
+				for _, part := range []string{".saves", ".guide, .padbar a.button", ".numberbox.active", ".numberbox.large", ".pad .enter"} {
 					if !whole(p, part) {
 						t.Errorf("%s: %s is not wholly in sight", task, part)
 					}
