@@ -13,6 +13,7 @@ type damIn struct {
 	ChainageM   float64  `json:"chainageM" unit:"m" doc:"of its toe, along the thalweg from the downstream end"`
 	ToeLevelM   *float64 `json:"toeLevelM,omitempty" unit:"m" doc:"level of its downstream foot; that of the bed there if not given"`
 	CrestLevelM float64  `json:"crestLevelM" unit:"m" doc:"level of the lowest point of its top"`
+	BuriedM     float64  `json:"buriedM,omitempty" unit:"m" doc:"height of its toe below the silt of the dam downstream that was planned, as dam-layout gives it for a dam on a good site or below a head; 0 if not given"`
 	Basis       string   `json:"basis,omitempty" choices:"levelled|taped|GPS|drawn on the map|estimated|from plan|not recorded|unproven" doc:"what its two levels come from, if not what the others do"`
 }
 
@@ -71,7 +72,7 @@ var damCheck = define(damCheckDoc, func(in damCheckIn, _ *model.Work) (damCheckO
 			}
 		}
 		c.Dams = append(c.Dams, works.Dam{Name: d.Name, ChainageM: bed.turn(d.ChainageM), ChainagePlusMinusM: q.ChainagePlusMinusM,
-			ToeLevelM: orElse(d.ToeLevelM, math.NaN()), CrestLevelM: d.CrestLevelM, LevelPlusMinusM: levelPM, LevelBasis: basis})
+			ToeLevelM: orElse(d.ToeLevelM, math.NaN()), CrestLevelM: d.CrestLevelM, LevelPlusMinusM: levelPM, LevelBasis: basis, BuriedM: d.BuriedM})
 	}
 	pairs, worst, err := c.Pairs()
 	if err != nil {

@@ -35,6 +35,15 @@ func TestDamLayoutWholeJob(t *testing.T) {
 	if out.Count != 7 || out.Dams[1].ChainageM != 8 || out.Dams[1].Stands != "good site" || math.Abs(out.Dams[1].BuriedM-0.1) > 1e-9 {
 		t.Fatalf("%d dams, the second %+v; want 7 and it on the site at 8 m, 0.1 m buried", out.Count, out.Dams[1])
 	}
+	laid, err := Run("dam-layout", text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var check damCheckOut
+	run(t, "dam-check", string(laid), &check)
+	if p := check.Pairs[0]; p.Verdict != "level" || math.Abs(p.StepM+0.1) > 1e-9 {
+		t.Errorf("dam-check of the layout says %+v, want level, buried as it was planned", p)
+	}
 	c.Check(t, "head", out.Notch.HeadM.Value)
 	rock := 0.0
 	for _, d := range out.Dams {

@@ -71,7 +71,7 @@ func damCheckFeeds() []feed {
 		}
 		in.Dams = make([]damIn, len(layout.Dams))
 		for i, d := range layout.Dams {
-			in.Dams[i] = damIn{ChainageM: d.ChainageM, ToeLevelM: &d.BedLevelM, CrestLevelM: d.CrestLevelM}
+			in.Dams[i] = damIn{ChainageM: d.ChainageM, ToeLevelM: &d.BedLevelM, CrestLevelM: d.CrestLevelM, BuriedM: d.BuriedM}
 		}
 		return nil
 	})}

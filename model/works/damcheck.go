@@ -22,7 +22,7 @@ const (
 	Level       Meeting = "level"        // within the tolerance: silt reaches the upper toe
 	Gap         Meeting = "gap"          // the upper toe stands too high: bare bed stays between
 	Humped      Meeting = "hump"         // the two may meet, but the bed between stands above both: water falls from there
-	Drowned     Meeting = "drowned"      // the upper toe stands too low: silt will bury it
+	Drowned     Meeting = "drowned"      // the upper toe stands too low: silt will bury it deeper than was planned
 	NotLevelled Meeting = "not levelled" // only a closed level run could tell
 )
 
@@ -39,6 +39,7 @@ type Dam struct {
 	CrestLevelM        float64
 	LevelPlusMinusM    float64 // of each of the two levels; negative when not known
 	LevelBasis         model.Basis
+	BuriedM            float64 // how far below the silt of the dam downstream its toe was planned
 }
 
 // DamPair is what the check found of two neighbouring dams.
@@ -49,9 +50,11 @@ type DamPair struct {
 	SpacingPlusMinusM float64     `json:"spacingPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
 	StepM             float64     `json:"stepM" unit:"m" doc:"level of the upper toe less that of the lower crest, less the deposit's rise between"`
 	StepPlusMinusM    float64     `json:"stepPlusMinusM" unit:"m" doc:"one standard deviation; none when not known"`
-	Verdict           Meeting     `json:"verdict" doc:"level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low; not levelled where the levels do not come from a closed run"`
+	Verdict           Meeting     `json:"verdict" doc:"level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low, by more than its buriedM; not levelled where the levels do not come from a closed run"`
 	Basis             model.Basis `json:"basis" doc:"what the step rests on"`
 	Hump              *Hump       `json:"hump,omitempty" doc:"where the surveyed bed between the two rises above the lower dam's silt and the upper toe; none where it does not"`
+
+	buriedM float64 // of the upper dam, as it was planned
 }
 
 // Hump is a place between two dams where the bed rises above the silt that the lower dam can
@@ -100,7 +103,7 @@ func (c DamCheck) harmsMore(p, q DamPair) bool {
 	if fallP, fallQ := c.fall(p), c.fall(q); fallP > 0 || fallQ > 0 {
 		return fallP > fallQ
 	}
-	return math.Abs(p.StepM) > math.Abs(q.StepM)
+	return math.Abs(p.StepM+p.buriedM) > math.Abs(q.StepM+q.buriedM)
 }
 
 // fall is the height from which water falls onto bare bed between a pair, 0 where none does.
@@ -139,7 +142,7 @@ func (c DamCheck) hump(lower, upper Dam) *Hump {
 func (c DamCheck) Pair(lower, upper Dam) DamPair {
 	p := DamPair{Lower: lower.Name, Upper: upper.Name, SpacingM: upper.ChainageM - lower.ChainageM,
 		SpacingPlusMinusM: model.JointPlusMinus(lower.ChainagePlusMinusM, upper.ChainagePlusMinusM),
-		Basis:             model.Weakest(lower.LevelBasis, upper.LevelBasis), Hump: c.hump(lower, upper)}
+		Basis:             model.Weakest(lower.LevelBasis, upper.LevelBasis), Hump: c.hump(lower, upper), buriedM: upper.BuriedM}
 	rise := c.DepositSlopePct / 100
 	p.StepM = upper.ToeLevelM - lower.CrestLevelM - rise*p.SpacingM
 	p.StepPlusMinusM = model.JointPlusMinus(lower.LevelPlusMinusM, upper.LevelPlusMinusM)
@@ -156,7 +159,7 @@ func (c DamCheck) Pair(lower, upper Dam) DamPair {
 		p.Verdict = NotLevelled // the bed may stand higher than both
 	case p.Hump != nil:
 		p.Verdict = Humped
-	case p.StepM < -c.ToleranceM-rounding:
+	case p.StepM < -c.ToleranceM-upper.BuriedM-rounding:
 		p.Verdict = Drowned
 	default:
 		p.Verdict = Level
@@ -199,7 +202,8 @@ func (c DamCheck) settle(d *Dam) *model.Problem {
 	level := func(path string, m float64) *model.Problem {
 		return model.Require(math.Abs(m) <= section.MaxLevelM, path, "", "%v is not a level within %d m of the datum", m, section.MaxLevelM)
 	}
-	if p := model.FirstProblem(model.InRange("chainageM", d.ChainageM, 0, section.MaxChainageM, "a chainage", " m", ""), level("crestLevelM", d.CrestLevelM)); p != nil {
+	if p := model.FirstProblem(model.InRange("chainageM", d.ChainageM, 0, section.MaxChainageM, "a chainage", " m", ""), level("crestLevelM", d.CrestLevelM),
+		model.InRange("buriedM", d.BuriedM, 0, section.MaxStepM, "a depth of silt", " m", "")); p != nil {
 		return p
 	}
 	if math.IsNaN(d.ToeLevelM) {

@@ -3,8 +3,10 @@ package works
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
+	"headcut/model"
 	"headcut/model/section"
 
 	"pgregory.net/rapid"
@@ -296,4 +298,32 @@ func touching(l DamLayout) bool {
 		}
 	}
 	return false
+}
+
+// A layout passes the check, save where the layout itself says why: above a reach without dams it tells
+// what stays bare.
+func TestDamPlanPassesTheCheck(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := placed(t)
+		plan, ok := planned(t, l)
+		if !ok {
+			return
+		}
+		c := DamCheck{Bed: l.Bed, BedBasis: model.Levelled, ToleranceM: 1e-4, DepositSlopePct: l.DepositSlopePct}
+		for _, d := range plan.Dams {
+			c.Dams = append(c.Dams, Dam{ChainageM: d.ChainageM, ToeLevelM: d.BedLevelM, CrestLevelM: d.CrestLevelM, LevelBasis: model.Levelled, BuriedM: d.BuriedM})
+		}
+		pairs, _, err := c.Pairs()
+		if err != nil {
+			if fault, ok := problemOf(err); ok && strings.Contains(fault.Reason, "stands too") {
+				return // on a wall two meet
+			}
+			t.Fatal(err)
+		}
+		for i, p := range pairs {
+			if d := plan.Dams[i+1]; p.Verdict != Level && !((p.Verdict == Gap || p.Verdict == Humped) && d.Stands == StandsAbove) {
+				t.Fatalf("dam %d, %s, is %s by %v m\n%+v\n%+v", i+2, d.Stands, p.Verdict, p.StepM, plan, l)
+			}
+		}
+	})
 }

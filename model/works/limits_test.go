@@ -68,6 +68,7 @@ func TestLimitsAreTaken(t *testing.T) {
 	limit("heads[0].depthM", func(v float64) error { return layout(func(l *DamLayout) { l.Heads = []HeadAt{{10, v}} }) }, []float64{LeastHeadM, DeepestHead}, []float64{0.04, 50.1})
 	limit("chainageM", func(v float64) error { return dam(func(d *Dam) { d.ChainageM = v }) }, []float64{0, section.MaxChainageM}, []float64{-0.1, section.MaxChainageM + 1})
 	limit("crestLevelM", func(v float64) error { return dam(func(d *Dam) { d.CrestLevelM = v }) }, []float64{100.001, section.MaxLevelM}, []float64{100, 99, section.MaxLevelM + 1, math.NaN()})
+	limit("buriedM", func(v float64) error { return dam(func(d *Dam) { d.BuriedM = v }) }, []float64{0, section.MaxStepM}, []float64{-0.1, section.MaxStepM + 1, math.NaN()})
 	limit("toeLevelM", func(v float64) error { return dam(func(d *Dam) { d.ToeLevelM = v }) }, []float64{-section.MaxLevelM, 100.3}, []float64{-section.MaxLevelM - 1})
 	limit("notchDepthM", func(v float64) error { return build(func(d *DamBuild) { d.CrestHeightM, d.NotchDepthM = 0.75, v }) }, []float64{0.75}, []float64{0.751, -0.1})
 	limit("accuracyM", func(v float64) error { return build(func(d *DamBuild) { d.AccuracyM = v }) }, []float64{-1, 0, 0.5}, []float64{0.51, math.NaN()})

@@ -32,6 +32,8 @@ export interface Dam {
   toeLevelM?: number | null;
   /** [m] level of the lowest point of its top */
   crestLevelM: number;
+  /** [m] height of its toe below the silt of the dam downstream that was planned, as dam-layout gives it for a dam on a good site or below a head; 0 if not given */
+  buriedM?: number | null;
   /** what its two levels come from, if not what the others do */
   basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
 }
@@ -60,7 +62,7 @@ export interface Pair {
   stepM: number;
   /** [m] one standard deviation; none when not known */
   stepPlusMinusM?: number;
-  /** level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low; not levelled where the levels do not come from a closed run */
+  /** level; gap where the upper toe is too high; hump where the surveyed bed between is above the lower dam's silt and the upper toe; drowned where the upper toe is too low, by more than its buriedM; not levelled where the levels do not come from a closed run */
   verdict: string;
   /** what the step rests on */
   basis: string;
