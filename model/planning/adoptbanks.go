@@ -69,7 +69,7 @@ func (d *Draft) banksBeside(answer json.RawMessage) (says []string) {
 		case off <= track.LeastSpacingM:
 			text += "where the plan has one at " + metres(nearestM) + ": it stays as it is."
 		default:
-			text += fmt.Sprintf("where the plan has none, and the nearest %s m off, at %s: it stays as it is. Count on both when you choose which of the planned ones to build.", metres(off), metres(nearestM))
+			text += fmt.Sprintf("where the plan has none, and the nearest %s m off, at %s: it stays as it is. Mind both when you choose which of the planned ones to build.", metres(off), metres(nearestM))
 		}
 		says = append(says, text)
 	}
