@@ -111,6 +111,8 @@ func (a *adopting) planName() string {
 		return "Dams along " + of
 	case WhoaBoys:
 		return "Whoa-boys along " + of
+	case Forage:
+		return "Forage budget of " + of
 	}
 	return "Peak flow to " + of
 }

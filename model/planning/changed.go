@@ -47,6 +47,9 @@ func (p *Property) Changed(plan *Item) []BaseChange {
 			all = append(all, BaseChange{r.Feature, name + " " + what + "."})
 		}
 	}
+	if changed := planned[Purpose(plan.Text("plans"))].changed; changed != nil {
+		all = append(all, changed(p, plan, used)...)
+	}
 	for _, run := range p.figures.LevelledRuns(plan.Text("of")) {
 		if !run.Proven || used[run.ID] {
 			break // the best come first, and the newest of those

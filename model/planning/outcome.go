@@ -6,7 +6,7 @@ import "encoding/json"
 type Outcome struct {
 	Draft
 	Answer   json.RawMessage `json:"answer,omitempty"` // of the computation; none where the draft is refused
-	Says     []string        `json:"says"`             // where the answer does not meet the works that stand
+	Says     []string        `json:"says"`             // where the answer does not meet the works that stand, or the cover its target
 	Adoption *Adoption       `json:"adoption,omitempty"`
 }
 
@@ -25,6 +25,9 @@ func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
 		o.Says = append(o.Says, o.damsBeside(o.Answer)...)
 	case WhoaBoys:
 		o.Says = append(o.Says, o.banksBeside(o.Answer)...)
+	}
+	if says := planned[o.Plans].says; says != nil {
+		o.Says = append(o.Says, says(o.Answer)...)
 	}
 	if adoptedOn == "" {
 		return o, nil

@@ -19,23 +19,29 @@ const (
 	Dams     Purpose = "dams"
 	WhoaBoys Purpose = "whoa-boys"
 	PeakFlow Purpose = "peak-flow"
+	Forage   Purpose = "forage"
 )
 
 // Purposes lists every purpose.
-var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow}
+var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow, Forage}
 
-// planned is what is planned how: by which computation, on features of which kinds, and which fields
-// of the input come from the register alone.
-var planned = map[Purpose]struct {
+// planner is how something is planned: by which computation, on features of which kinds, and which
+// fields of the input come from the register alone.
+type planner struct {
 	computation string
 	kinds       []string
 	recorded    []string
 	on          string // as a sentence has it
 	draft       func(*drafting)
-}{
-	Dams:     {"dam-layout", []string{"thalweg"}, []string{"bed", "turnedAtM", "basis"}, "along a thalweg", (*drafting).dams},
-	WhoaBoys: {"whoa-boys", []string{"track", "fence"}, []string{"track", "basis"}, "along a track or a fence", (*drafting).whoaBoys},
-	PeakFlow: {"peak-flow", []string{"gully-head"}, nil, "for a gully head", (*drafting).peakFlow},
+
+	says    func(answer json.RawMessage) []string                            // nil: nothing besides the answer
+	changed func(p *Property, plan *Item, used map[string]bool) []BaseChange // what it would rest on now besides; nil: level runs alone
+}
+
+var planned = map[Purpose]planner{
+	Dams:     {computation: "dam-layout", kinds: []string{"thalweg"}, recorded: []string{"bed", "turnedAtM", "basis"}, on: "along a thalweg", draft: (*drafting).dams},
+	WhoaBoys: {computation: "whoa-boys", kinds: []string{"track", "fence"}, recorded: []string{"track", "basis"}, on: "along a track or a fence", draft: (*drafting).whoaBoys},
+	PeakFlow: {computation: "peak-flow", kinds: []string{"gully-head"}, on: "for a gully head", draft: (*drafting).peakFlow},
 }
 
 // ComputationOf names the computation that plans it, "" for what cannot be planned.

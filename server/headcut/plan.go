@@ -13,13 +13,14 @@ import (
 )
 
 var planCommand = command{
-	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
+	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
 	help: `
 Plans from the register what 'headcut compute' calculates from JSON, and gives the same answer:
 
   dams        check dams along a thalweg, from the levels of its bed
   whoa-boys   along a track or fence, from its levels and the property's spacing table
   peak-flow   to a gully head, from its catchment
+  forage      of a paddock, from its newest pasture assessments, the stock in it and its ground cover
 
 FEATURE is a name or the uid of an export. The levels are those of one level run: the newest that
 closes, unless --run names another. Dams that are pegged or built keep their reach, and gully heads
@@ -30,7 +31,8 @@ status is 1.
 
 --set gives what is not recorded, as 'headcut compute' takes it: crestHeightM and depositSlopePct
 (else those of the property's settings), sites, skip, build and notch for dams; table and soil, side
-and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow. Chainages run as those
+and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow; detachmentPct, ratings and days for
+forage. Chainages run as those
 printed: up a gully from its downstream end.
 
 --adopt writes the answer down: each work as proposed, with its place, chainage, levels and crest
@@ -50,7 +52,7 @@ func runPlan(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "`DIR` data folder")
 	property := f.String("property", "", "`NAME` the property")
-	of := f.String("of", "", "`FEATURE` name or uid of the gully, track or head")
+	of := f.String("of", "", "`FEATURE` name or uid of the gully, track, head or paddock")
 	run := f.String("run", "", "`RUN` name or uid of the level run to use, which need not close")
 	zero := f.String("zero", "", "`END` start or end: at which end of a track's line chainage 0 is")
 	var set []string
@@ -66,7 +68,7 @@ func runPlan(ctx context.Context, c *call) error {
 		return listPlans(ctx, c, *data, *property)
 	}
 	if *data == "" || *property == "" || *of == "" || len(c.args) != 1 || *list {
-		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow; or --list")
+		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow, forage; or --list")
 	}
 	ends := map[string]string{"": "", "start": "start of the line", "end": "end of the line"}
 	zeroAt, known := ends[*zero]

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"strconv"
 	"strings"
 
@@ -31,6 +32,10 @@ var planTables = map[planning.Purpose]struct {
 		{"chainageM", "", "chainage m"}, {"spacingM", "", "apart m"}, {"side", "", "outlet"}}},
 	planning.PeakFlow: {"peak flow", "", []planColumn{
 		{"flowM3S", "flowPlusMinusM3S", "flow m³/s"}, {"areaHa", "areaPlusMinusHa", "area ha"}, {"intensityMmH", "intensityPlusMinusMmH", "rain mm/h"}}},
+	planning.Forage: {"feed", "", []planColumn{
+		{"feedKgHa", "feedPlusMinusKgHa", "feed kg/ha"}, {"grazedHa", "grazedPlusMinusHa", "grazed ha"}, {"eat.eatKgHa", "eat.eatPlusMinusKgHa", "to eat kg/ha"},
+		{"herd.units", "herd.unitsPlusMinus", "units in it"}, {"lasts.days", "lasts.daysPlusMinus", "lasts days"}, {"lasts.cautiousDays", "", "surely days"},
+		{"fits.units", "fits.unitsPlusMinus", "units that fit"}, {"fits.cautiousUnits", "", "surely units"}}},
 }
 
 type planRow map[string]json.RawMessage
@@ -40,6 +45,20 @@ func (row planRow) cell(name string) string {
 	return cmp.Or(model.TextOf(row[name]), string(row[name]))
 }
 
+// flat is the row with the values of its objects beside its own: "lasts.days".
+func (row planRow) flat() planRow {
+	all := maps.Clone(row)
+	for name, raw := range row {
+		var within planRow
+		if json.Unmarshal(raw, &within) == nil {
+			for inner, value := range within {
+				all[name+"."+inner] = value
+			}
+		}
+	}
+	return all
+}
+
 // planRows are the rows of an answer, and those of its columns that have any value.
 func planRows(planned server.Planned) (rows []planRow, used []planColumn, err error) {
 	table := planTables[planned.Plans]
@@ -47,7 +66,7 @@ func planRows(planned server.Planned) (rows []planRow, used []planColumn, err er
 	if err = json.Unmarshal(planned.Answer, &whole); err != nil {
 		return nil, nil, err
 	}
-	rows = []planRow{whole}
+	rows = []planRow{whole.flat()}
 	if table.rows != "" {
 		err = json.Unmarshal(whole[table.rows], &rows)
 	}

@@ -2,7 +2,7 @@
 
 import type { Feature, Fields } from "../base/entry.ts";
 
-export type Purpose = "dams" | "whoa-boys" | "peak-flow";
+export type Purpose = "dams" | "whoa-boys" | "peak-flow" | "forage";
 
 /** What is to be planned. */
 export interface PlanRequest {
