@@ -9,8 +9,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 	"unicode/utf8"
+
+	"headcut/model/calendar"
 )
 
 // FieldType is the shape of a field's value in JSON.
@@ -114,12 +115,11 @@ func (f *Field) wrong(raw json.RawMessage) string {
 func (f *Field) wrongText(text string) string {
 	switch f.Type {
 	case Date:
-		if _, err := time.Parse(time.DateOnly, text); err != nil {
+		if _, ok := calendar.Parse(text); !ok {
 			return strconv.Quote(text) + " is not a date"
 		}
 	case Instant:
-		// time.Parse also takes a comma for the point and an hour of one digit; RFC 3339 does not.
-		if _, err := time.Parse(time.RFC3339Nano, text); err != nil || text[len("2026-11-25T09")] != ':' || strings.Contains(text, ",") {
+		if !calendar.IsInstant(text) {
 			return strconv.Quote(text) + " is not a time"
 		}
 	case Choice:

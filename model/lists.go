@@ -24,6 +24,28 @@ func Find[A any](all []A, is func(A) bool) (found A, ok bool) {
 	return found, false
 }
 
+// Insert puts an item before the one at an index, or behind all: slices.Insert of one item, at a
+// quarter of its weight on a phone.
+func Insert[S ~[]T, T any](items S, at int, item T) S {
+	items = append(items, item)
+	copy(items[at+1:], items[at:])
+	items[at] = item
+	return items
+}
+
+// Sort puts numbers or texts in order, as [SortStable] does.
+func Sort[S ~[]T, T cmp.Ordered](items S) { SortStable(items, cmp.Compare[T]) }
+
+// Keys are the keys of a map in order.
+func Keys[K cmp.Ordered, V any](m map[K]V) []K {
+	keys := make([]K, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	Sort(keys)
+	return keys
+}
+
 // few is how many items are put in order one by one.
 const few = 12
 

@@ -26,6 +26,27 @@ func TestSortStable(t *testing.T) {
 	})
 }
 
+func TestInsert(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		items := rapid.SliceOf(rapid.Int()).Draw(t, "items")
+		at, item := rapid.IntRange(0, len(items)).Draw(t, "at"), rapid.Int().Draw(t, "item")
+		want := slices.Insert(slices.Clone(items), at, item)
+		if got := Insert(items, at, item); !slices.Equal(got, want) {
+			t.Fatalf("got %v, want %v", got, want)
+		}
+	})
+}
+
+func TestKeysAreInOrder(t *testing.T) {
+	many := map[float64]bool{}
+	for i := range 50 {
+		many[float64(i*37%50)] = true
+	}
+	if keys := Keys(many); len(keys) != 50 || !slices.IsSorted(keys) {
+		t.Errorf("Keys = %v", keys)
+	}
+}
+
 func TestEach(t *testing.T) {
 	if got := Each([]int{3, 1, 2}, func(n int) string { return strings.Repeat("x", n) }); !slices.Equal(got, []string{"xxx", "x", "xx"}) {
 		t.Errorf("Each = %q", got)

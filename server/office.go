@@ -72,7 +72,7 @@ func openOffice(ctx context.Context, s store.Register, now func() time.Time) (*o
 		}
 		for _, e := range page {
 			if o.saw[e.Entry.Feature] == nil {
-				o.file(e.Entry.Feature, e.Arrived, folded[e.Entry.Feature])
+				o.file(e.Entry.Feature, e.Arrived.Time(), folded[e.Entry.Feature])
 			}
 			o.noteSeen(e.Entry)
 		}

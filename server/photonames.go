@@ -50,7 +50,7 @@ func (n *naming) sawIt(other *naming) bool {
 }
 
 func (n *naming) inRegister() *register.Numbered {
-	return &register.Numbered{N: n.number, Capped: n.capped, Arrived: n.arrived}
+	return &register.Numbered{N: n.number, Capped: n.capped, Arrived: register.ArrivedAt(n.arrived)}
 }
 
 // broughtBy are the devices that brought the name of a photo in, each on a feature where it had
@@ -202,7 +202,7 @@ func (p *namedPhotos) note(n *register.Numbered) {
 				return // of a newer version, which nothing here shows
 			}
 			by = &naming{feature: unique.Make(e.Feature), device: unique.Make(e.Device), seq: e.DeviceSeq, saw: e.Saw,
-				number: n.N, capped: n.Capped, arrived: n.Arrived}
+				number: n.N, capped: n.Capped, arrived: n.Arrived.Time()}
 		}
 		p.add(sha, *by)
 	}

@@ -74,16 +74,16 @@ func (s *Server) straysIn(ctx context.Context, part string, at store.Position) (
 				if last >= 0 {
 					strays[last].mayGoOn = false
 				}
-			case last >= 0 && strays[last].author == n.Entry.Author && n.Arrived.Sub(strays[last].newest) < strayGap:
+			case last >= 0 && strays[last].author == n.Entry.Author && n.Arrived.Time().Sub(strays[last].newest) < strayGap:
 				of := &strays[last]
 				if of.mayGoOn {
 					of.ranges[len(of.ranges)-1].UpTo = n.N
 				} else {
 					of.ranges = append(of.ranges, numberRange{Register: part, After: n.N - 1, UpTo: n.N})
 				}
-				of.mayGoOn, of.newest = true, n.Arrived
+				of.mayGoOn, of.newest = true, n.Arrived.Time()
 			default:
-				strays = append(strays, stray{author: n.Entry.Author, at: n.Arrived, newest: n.Arrived, mayGoOn: true, ranges: []numberRange{{Register: part, After: n.N - 1, UpTo: n.N}}})
+				strays = append(strays, stray{author: n.Entry.Author, at: n.Arrived.Time(), newest: n.Arrived.Time(), mayGoOn: true, ranges: []numberRange{{Register: part, After: n.N - 1, UpTo: n.N}}})
 			}
 		}
 		at = next

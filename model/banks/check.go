@@ -264,7 +264,7 @@ func (c Check) judge(r *Report) {
 	if c.Basis != model.Levelled {
 		r.Verdict = model.NotLevelled
 		reason := "These levels are " + string(c.Basis) + " and cannot check a grade: level the channel, and close the run."
-		r.Reasons = slices.Insert(r.Reasons, 0, reason)
+		r.Reasons = model.Insert(r.Reasons, 0, reason)
 	}
 }
 

@@ -1,6 +1,7 @@
 package calendar
 
 import (
+	"strings"
 	"testing"
 	"time"
 )
@@ -43,6 +44,27 @@ func FuzzParse(f *testing.F) {
 		}
 		if ok && int64(got)*86400 != want.Unix() {
 			t.Fatalf("Parse(%q) = %d, want %d", text, got, want.Unix()/86400)
+		}
+	})
+}
+
+// An instant is what package time takes for one, but for what RFC 3339 has not: an hour of one digit, a
+// comma for the point, a zone 24 hours off or of 60 minutes.
+func FuzzIsInstant(f *testing.F) {
+	for _, seed := range []string{"2024-11-30T09:05:00Z", "2024-11-30T09:05:00.25+10:00", "2024-11-30T09:05:00.+10:00", "2024-11-30T09:05:00,5Z", "2024-11-30T9:05:00Z", "2024-11-30T24:00:00Z",
+		"2024-11-30T23:59:60Z", "2024-11-30T23:60:00Z", "2024-11-30t09:05:00z", "2024-02-30T09:05:00Z", "2024-11-30T09:05:00", "2024-11-30T09:05:00+24:00", "2024-11-30T09:05:00-23:59", "2024-11-30T09:05:00+10:60",
+		"2024-11-30T09:05:00+1000", "2024-11-30T09:05:00.1234567890123Z", "2024-11-30 09:05:00Z", "2024-11-30T09-05:00Z", "2024-11-30T09:05:0aZ", "2024-11-30T09:05:00ZZ", ""} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		_, err := time.Parse(time.RFC3339Nano, text)
+		want := err == nil
+		if n := len(text); want {
+			zone := text[n-1] != 'Z'
+			want = text[13] == ':' && !strings.Contains(text, ",") && !(zone && (text[n-5:n-3] > "23" || text[n-2:] > "59"))
+		}
+		if got := IsInstant(text); got != want {
+			t.Fatalf("IsInstant(%q) = %t, want %t (package time: %v)", text, got, want, err)
 		}
 	})
 }

@@ -53,7 +53,7 @@ func longSectionFeeds() []feed {
 
 // ofSeveral refuses rows of a level run that are of several features.
 func ofSeveral(features map[string]bool, what string) *model.Problem {
-	names := slices.Sorted(maps.Keys(features))
+	names := model.Keys(features)
 	if names[0] == "" {
 		names[0] = "none"
 	}

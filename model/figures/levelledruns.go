@@ -55,6 +55,6 @@ func (l *PropertyFigures) DamsIn(thalweg string) []string {
 		return nil
 	}
 	ids := model.Each(t.all, func(d *dam) string { return d.id })
-	slices.Sort(ids)
+	model.Sort(ids)
 	return ids
 }

@@ -1,7 +1,6 @@
 package figures
 
 import (
-	"maps"
 	"slices"
 
 	"headcut/model"
@@ -63,7 +62,7 @@ type SectionPair struct {
 // whose chainage is known, in the order of their ids.
 func (l *PropertyFigures) LongSections() []LongSection {
 	var all []LongSection
-	for _, id := range slices.Sorted(maps.Keys(l.thalwegs)) {
+	for _, id := range model.Keys(l.thalwegs) {
 		if s, ok := l.LongSection(id); ok {
 			all = append(all, s)
 		}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/hex"
 	"iter"
-	"slices"
 	"strings"
 
 	"headcut/model"
@@ -129,7 +128,7 @@ func (o *Outline) Groups(least int) iter.Seq[[]string] {
 			first[root] = int32(i)
 		}
 	}
-	slices.SortFunc(order, func(a, b int32) int {
+	model.SortStable(order, func(a, b int32) int {
 		if x, y := first[o.root(a)], first[o.root(b)]; x != y {
 			return o.compare(x, y)
 		}

@@ -1,8 +1,6 @@
 package figures
 
 import (
-	"maps"
-	"slices"
 
 	"headcut/model"
 )
@@ -32,5 +30,5 @@ func (l *PropertyFigures) RestsOn(f model.Feature) []string {
 		}
 	}
 	delete(on, f.ID)
-	return slices.Sorted(maps.Keys(on))
+	return model.Keys(on)
 }

@@ -81,7 +81,7 @@ func (l *PropertyFigures) standAgain(dams []*dam, thalwegs []*thalweg) []string 
 		reach(d.in)
 		dams = append(append(dams, l.tapedFrom(d)), l.above[d.id]...)
 	}
-	ids := slices.Sorted(maps.Keys(reached))
+	ids := model.Keys(reached)
 	l.did.Stood += len(ids)
 	for _, id := range ids {
 		d := reached[id]

@@ -3,8 +3,6 @@ package figures
 import (
 	"cmp"
 	"iter"
-	"maps"
-	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -66,7 +64,7 @@ func (l *PropertyFigures) survey(features iter.Seq[model.Feature]) *PropertyFigu
 	for _, v := range visits {
 		l.visits[v.Of] = append(l.visits[v.Of], v)
 	}
-	for _, id := range slices.Sorted(maps.Keys(runs)) {
+	for _, id := range model.Keys(runs) {
 		l.level(runs[id])
 	}
 	l.stand()

@@ -165,7 +165,7 @@ func (c *Contour) judge(o ContourOptions) {
 	case model.Unproven:
 		reason = "The level run behind these levels is not closed: close it on a known level, or level it again."
 	}
-	c.Reasons = slices.Insert(c.Reasons, 0, reason)
+	c.Reasons = model.Insert(c.Reasons, 0, reason)
 }
 
 func (p OffPeg) called() string { return cmp.Or(p.Name, fmt.Sprint(p.Peg)) }

@@ -2,7 +2,6 @@ package planning
 
 import (
 	"math"
-	"slices"
 
 	"headcut/model"
 	"headcut/model/section"
@@ -74,7 +73,7 @@ func (used *levelled) against(l *levelled) (diff difference) {
 		}
 	}
 	if diff.found && len(offs) > 2 {
-		slices.Sort(offs)
+		model.Sort(offs)
 		diff.datumM = offs[len(offs)/2]
 		diff.isDatum = offs[len(offs)-1]-offs[0] < roughM+levelM
 	}

@@ -133,7 +133,7 @@ func (g *gully) gaps() (skip []works.NoDams) {
 		spacings[i] = bed[i+1].ChainageM - bed[i].ChainageM
 	}
 	sorted := slices.Clone(spacings)
-	slices.Sort(sorted)
+	model.Sort(sorted)
 	most := max(gapM, gapTimes*sorted[len(sorted)/2])
 	for i, m := range spacings {
 		if m <= most || len(bed) < 3 {

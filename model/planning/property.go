@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"iter"
-	"maps"
 	"slices"
 	"strings"
 
@@ -53,7 +52,7 @@ func Survey(property string, items iter.Seq[Item]) *Property {
 // that are not struck out. It stands until one of them changes.
 func Over(property string, items map[string]*Item, of *figures.PropertyFigures) *Property {
 	p := &Property{id: property, items: items, figures: of}
-	for _, id := range slices.Sorted(maps.Keys(items)) {
+	for _, id := range model.Keys(items) {
 		if item := items[id]; !item.Struck {
 			p.order = append(p.order, item)
 		}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -105,7 +104,7 @@ func (in input) has(name string) bool {
 
 // give puts in what was given and is not there yet.
 func (in *input) give(given map[string]json.RawMessage) {
-	for _, name := range slices.Sorted(maps.Keys(given)) {
+	for _, name := range model.Keys(given) {
 		if !in.has(name) {
 			*in = append(*in, member{name, given[name]})
 		}

@@ -98,7 +98,7 @@ func (o Outlets) on(t Track, humpM float64) (*outlets, error) {
 	for _, w := range r.windows {
 		r.edges = append(r.edges, w.fromM, w.toM)
 	}
-	slices.Sort(r.edges)
+	model.Sort(r.edges)
 	r.edges = slices.Compact(r.edges)
 	if t.Positions != nil {
 		r.bends = newBends(t, o.ClearanceM)

@@ -2,7 +2,8 @@ package works
 
 import (
 	"math"
-	"slices"
+
+	"headcut/model"
 )
 
 // crossSection is a gully's cross-section at a dam, from the left bank to the right, as offset
@@ -98,7 +99,7 @@ func (a crossSection) integral(fromM, toM float64, f func(offsetM, heightM float
 			}
 		}
 		if len(cuts) > 2 {
-			slices.Sort(cuts)
+			model.Sort(cuts)
 		}
 		for j := 1; j < len(cuts); j++ {
 			half, middle := (cuts[j]-cuts[j-1])/2, (cuts[j]+cuts[j-1])/2

@@ -48,7 +48,7 @@ func (w *sweep) crossings() error {
 				here := c.slants[c.now[k]]
 				return cmp.Or(cmp.Compare(here.at(e.x), s.at(e.x)), cmp.Compare(here.rise, s.rise)) >= 0
 			})
-			c.now = slices.Insert(c.now, at, e.segment)
+			c.now = model.Insert(c.now, at, e.segment)
 			c.look(at-1, e.x)
 			c.look(at, e.x)
 		case ending:
@@ -126,5 +126,5 @@ func (c *crossSweep) look(at int, x float64) {
 	}
 	e := crossEvent{min(end, max(x, (b.y0-b.rise*b.x0-a.y0+a.rise*a.x0)/(a.rise-b.rise))), low, high}
 	i := sort.Search(len(c.coming), func(k int) bool { return c.coming[k].x <= e.x })
-	c.coming = slices.Insert(c.coming, i, e)
+	c.coming = model.Insert(c.coming, i, e)
 }

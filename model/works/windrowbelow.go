@@ -48,7 +48,7 @@ func (h *hillside) under(i, g int) []sighting {
 			}
 		}
 	}
-	slices.Sort(breaks)
+	model.Sort(breaks)
 	breaks = slices.Compact(breaks)
 	if len(breaks) == 1 { // the gap runs straight down the fall
 		breaks = append(breaks, breaks[0])

@@ -126,7 +126,7 @@ func (c *conversation) pull(property string, p *property) error {
 				return err
 			}
 			arrived := time.UnixMilli(page.ArrivedMS[i])
-			p.keep(register.Numbered{N: page.First + uint64(i), Arrived: arrived, Capped: register.Capped(e.Stamp, arrived), Entry: e})
+			p.keep(register.Numbered{N: page.First + uint64(i), Arrived: register.ArrivedAt(arrived), Capped: register.Capped(e.Stamp, arrived), Entry: e})
 		}
 		if p.at = page.At; !page.More {
 			return nil

@@ -65,8 +65,8 @@ func (k keptEntry) numbered() (register.Numbered, error) {
 	}
 	n := register.Numbered{N: k.N, Capped: e.Stamp, Entry: e}
 	if k.ArrivedMS != 0 {
-		n.Arrived = time.UnixMilli(k.ArrivedMS)
-		n.Capped = register.Capped(e.Stamp, n.Arrived)
+		arrived := time.UnixMilli(k.ArrivedMS)
+		n.Arrived, n.Capped = register.ArrivedAt(arrived), register.Capped(e.Stamp, arrived)
 	}
 	return n, nil
 }

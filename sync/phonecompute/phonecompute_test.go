@@ -56,7 +56,7 @@ func TestFoldIsTheRegisters(t *testing.T) {
 	for i, e := range entries {
 		arrived := time.UnixMilli(1_700_000_100_000 + int64(i)*3_600_000) // so the last to arrive wins, whatever its clock says
 		q.Features[0].Entries = append(q.Features[0].Entries, keptEntry{N: uint64(i + 1), ArrivedMS: arrived.UnixMilli(), Text: textOf(t, e)})
-		numbered = append(numbered, register.Numbered{N: uint64(i + 1), Capped: register.Capped(e.Stamp, arrived), Arrived: arrived, Entry: e})
+		numbered = append(numbered, register.Numbered{N: uint64(i + 1), Capped: register.Capped(e.Stamp, arrived), Arrived: register.ArrivedAt(arrived), Entry: e})
 	}
 	question, err := json.Marshal(q)
 	if err != nil {

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+
+	"headcut/model"
 )
 
 // history is all folded entries of one feature, by device and deviceSeq, with what each
@@ -41,7 +43,7 @@ func newHistory(feature string, entries []Numbered) *history {
 		once[n.Entry.ID] = &node{Numbered: n}
 	}
 	h := &history{nodes: slices.Collect(maps.Values(once)), byDevice: make(map[string][]*node)}
-	slices.SortFunc(h.nodes, func(a, b *node) int {
+	model.SortStable(h.nodes, func(a, b *node) int {
 		return cmp.Or(cmp.Compare(a.Entry.Device, b.Entry.Device), cmp.Compare(a.Entry.DeviceSeq, b.Entry.DeviceSeq),
 			cmp.Compare(a.Entry.ID, b.Entry.ID))
 	})
@@ -98,7 +100,7 @@ func (h *history) limitSaw(n *node) {
 
 // seeable is the deviceSeq, at most seq, below the first of the device's entries that n cannot have seen.
 func (h *history) seeable(n *node, device string, seq uint64) uint64 {
-	all, arrived := h.byDevice[device], StampAt(n.Arrived)
+	all, arrived := h.byDevice[device], StampAt(n.Arrived.Time())
 	from, _ := slices.BinarySearchFunc(all, arrived, func(f *node, arrived Stamp) int {
 		if f.most < arrived {
 			return -1
@@ -121,10 +123,10 @@ func (h *history) seeable(n *node, device string, seq uint64) uint64 {
 // Which of two came later, in one millisecond too, their numbers say, unless the server's clock was
 // set back between them. It looks at N, Capped and Arrived alone.
 func (n *Numbered) WrittenAfter(other *Numbered) bool {
-	if other.N == 0 || other.Arrived.IsZero() { // it is here only
+	if other.N == 0 || other.Arrived == 0 { // it is here only
 		return false
 	}
-	return n.Capped >= StampAt(other.Arrived) && (n.N == 0 || n.N > other.N && !n.Arrived.Before(other.Arrived))
+	return n.Capped >= StampAt(other.Arrived.Time()) && (n.N == 0 || n.N > other.N && n.Arrived >= other.Arrived)
 }
 
 // latest appends the device's last entries up to seq: one, unless two share a deviceSeq.
@@ -211,7 +213,7 @@ func closeCircle(members []*node) {
 			}
 		}
 	}
-	slices.SortFunc(members, func(a, b *node) int {
+	model.SortStable(members, func(a, b *node) int {
 		return cmp.Or(cmp.Compare(a.Entry.Device, b.Entry.Device), cmp.Compare(a.Entry.DeviceSeq, b.Entry.DeviceSeq))
 	})
 	var most Stamp

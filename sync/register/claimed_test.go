@@ -17,8 +17,8 @@ type later struct {
 
 func (l later) numbered(n int) Numbered {
 	e := l.play.numbered(n)
-	e.Arrived = arrival.Add(timeMinutes(l.after))
-	e.Capped = Capped(e.Entry.Stamp, e.Arrived)
+	e.Arrived = ArrivedAt(arrival.Add(timeMinutes(l.after)))
+	e.Capped = Capped(e.Entry.Stamp, e.Arrived.Time())
 	return e
 }
 
@@ -73,24 +73,24 @@ func TestSeenAheadOfItsWriter(t *testing.T) {
 // millisecond in which the other came, was not there to be seen.
 func TestWrittenAfter(t *testing.T) {
 	came := arrival.Add(time.Minute)
-	other := Numbered{N: 5, Arrived: came}
+	other := Numbered{N: 5, Arrived: ArrivedAt(came)}
 	at := StampAt(came)
 	for name, c := range map[string]struct {
 		n, other Numbered
 		want     bool
 	}{
-		"later, by the stamp too":         {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, other, true},
-		"stamped as the other came":       {Numbered{N: 6, Arrived: came.Add(1), Capped: at}, other, true},
-		"stamped before":                  {Numbered{N: 6, Arrived: came.Add(1), Capped: at - 1}, other, false},
-		"came before":                     {Numbered{N: 4, Arrived: came.Add(1), Capped: at + 1}, other, false},
-		"came before, in one instant":     {Numbered{N: 4, Arrived: came, Capped: at + 1}, other, false},
-		"came after, in one instant":      {Numbered{N: 6, Arrived: came, Capped: at}, other, true},
-		"came after, by a clock set back": {Numbered{N: 6, Arrived: came.Add(-1), Capped: at}, other, false},
+		"later, by the stamp too":         {Numbered{N: 6, Arrived: ArrivedAt(came) + 1, Capped: at + 1}, other, true},
+		"stamped as the other came":       {Numbered{N: 6, Arrived: ArrivedAt(came) + 1, Capped: at}, other, true},
+		"stamped before":                  {Numbered{N: 6, Arrived: ArrivedAt(came) + 1, Capped: at - 1}, other, false},
+		"came before":                     {Numbered{N: 4, Arrived: ArrivedAt(came) + 1, Capped: at + 1}, other, false},
+		"came before, in one instant":     {Numbered{N: 4, Arrived: ArrivedAt(came), Capped: at + 1}, other, false},
+		"came after, in one instant":      {Numbered{N: 6, Arrived: ArrivedAt(came), Capped: at}, other, true},
+		"came after, by a clock set back": {Numbered{N: 6, Arrived: ArrivedAt(came) - 1, Capped: at}, other, false},
 		"not sent yet":                    {Numbered{Capped: at}, other, true},
 		"not sent, stamped before":        {Numbered{Capped: at - 1}, other, false},
 		"itself":                          {other, other, false},
-		"of one that is not sent":         {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, Numbered{Arrived: came}, false},
-		"of one whose day is not kept":    {Numbered{N: 6, Arrived: came.Add(1), Capped: at + 1}, Numbered{N: 5}, false},
+		"of one that is not sent":         {Numbered{N: 6, Arrived: ArrivedAt(came) + 1, Capped: at + 1}, Numbered{Arrived: ArrivedAt(came)}, false},
+		"of one whose day is not kept":    {Numbered{N: 6, Arrived: ArrivedAt(came) + 1, Capped: at + 1}, Numbered{N: 5}, false},
 	} {
 		if got := c.n.WrittenAfter(&c.other); got != c.want {
 			t.Errorf("%s: written after is %t", name, got)
@@ -102,7 +102,7 @@ func TestWrittenAfter(t *testing.T) {
 func TestTheHighestStamp(t *testing.T) {
 	top := play{"c", 1, 0, "", "x=2"}.numbered(1)
 	top.Entry.Stamp = math.MaxUint64
-	top.Capped = Capped(top.Entry.Stamp, top.Arrived)
+	top.Capped = Capped(top.Entry.Stamp, top.Arrived.Time())
 	sameBothWays(t, []Numbered{top, later{play{"a", 1, -9, "c1", "x=1"}, 1}.numbered(2)}, "x=1")
 	if next := Next(applied([]Numbered{top}).Stamp(), arrival); next.Time().Sub(arrival) > LeadAllowed+time.Second {
 		t.Errorf("the next stamp after the highest is of %v, want five minutes after %v", next.Time(), arrival)
@@ -113,7 +113,7 @@ func TestTheHighestStamp(t *testing.T) {
 // claims to have seen it.
 func TestNotYetSentIsNotSeen(t *testing.T) {
 	own := later{play{"a", 2, 60, "", "x=3"}, 60}.numbered(0)
-	own.Arrived, own.Capped = time.Time{}, own.Entry.Stamp
+	own.Arrived, own.Capped = 0, own.Entry.Stamp
 	all := []Numbered{later{play{"a", 1, 0, "", "x=1"}, 0}.numbered(1), own, later{play{"c", 1, 1, "a99999", "x=2"}, 1}.numbered(2)}
 	if got, want := summary(Fold("f", all)), "x=3 x(a2:3 c1:2)"; got != want {
 		t.Errorf("folds to %s, want %s", got, want)

@@ -5,15 +5,14 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
-	"time"
 	"unicode"
 	"unicode/utf8"
 
 	"headcut/model"
+	"headcut/model/calendar"
 )
 
 // Limits of one entry.
@@ -72,7 +71,7 @@ func decode(m *members) (e Entry, err error) {
 	}
 	stamp := r.text(memberStamp, "16 lower-case hexadecimal digits", validStamp)
 	e.Stamp, _ = parseStamp(stamp) // it is valid, or told
-	e.SeenAt = r.text(memberSeenAt, "a time as 2026-11-25T09:30:00+10:00", validTime)
+	e.SeenAt = r.text(memberSeenAt, "a time as 2026-11-25T09:30:00+10:00", calendar.IsInstant)
 	e.Author = r.text(memberAuthor, "a name of 1 to 200 characters", validAuthor)
 	if r.has(memberSaw) {
 		e.Saw = other[map[string]uint64](&r, memberSaw, "an object from device to deviceSeq")
@@ -200,7 +199,7 @@ func (r *reader) saw(e *Entry) {
 	if len(e.Saw) > DevicesSeen {
 		r.fail("saw", fmt.Sprintf("names %d devices and may name %d", len(e.Saw), DevicesSeen), "")
 	}
-	for _, device := range slices.Sorted(maps.Keys(e.Saw)) {
+	for _, device := range model.Keys(e.Saw) {
 		seq := e.Saw[device]
 		switch {
 		case !ValidID(device):
@@ -283,11 +282,6 @@ func validUUID(s string) bool {
 }
 
 func validStamp(s string) bool { return isHex(s, 16) }
-
-func validTime(s string) bool {
-	_, err := time.Parse(time.RFC3339Nano, s)
-	return err == nil
-}
 
 // ValidID tells whether s can be the id of a property, a feature or a device.
 func ValidID(s string) bool {

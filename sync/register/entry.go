@@ -2,7 +2,6 @@ package register
 
 import (
 	"encoding/json"
-	"time"
 
 	"headcut/model"
 )
@@ -42,7 +41,7 @@ type Entry struct {
 type Numbered struct {
 	N       uint64 // gapless per property, from 1
 	Capped  Stamp  // the entry's stamp, held to at most five minutes past Arrived
-	Arrived time.Time
+	Arrived Arrival
 	Hash    Hash
 	Entry   Entry
 	Raw     json.RawMessage // the bytes the device wrote

@@ -144,7 +144,7 @@ func FuzzFold(f *testing.F) {
 				continue
 			}
 			e.Feature = "f"
-			all = append(all, Numbered{N: uint64(i + 1), Capped: Capped(e.Stamp, arrival), Arrived: arrival, Hash: HashOf(raw), Entry: e, Raw: raw})
+			all = append(all, Numbered{N: uint64(i + 1), Capped: Capped(e.Stamp, arrival), Arrived: ArrivedAt(arrival), Hash: HashOf(raw), Entry: e, Raw: raw})
 		}
 		want := string(Gather("f", all).Encode())
 		back := slices.Clone(all)

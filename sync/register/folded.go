@@ -2,8 +2,6 @@ package register
 
 import (
 	"encoding/json"
-	"maps"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -57,7 +55,7 @@ func and[T string | []byte](f Fingerprint, device T, seq uint64) Fingerprint {
 // FingerprintOf is that of the entries that somebody has of a feature: by device, the highest deviceSeq.
 func FingerprintOf(saw map[string]uint64) Fingerprint {
 	seen := fnvStart
-	for _, device := range slices.Sorted(maps.Keys(saw)) {
+	for _, device := range model.Keys(saw) {
 		seen = and(seen, device, saw[device])
 	}
 	return seen

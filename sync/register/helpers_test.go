@@ -55,7 +55,7 @@ func number(e Entry, n int) Numbered {
 	if err != nil {
 		panic(err)
 	}
-	return Numbered{N: uint64(n), Capped: Capped(e.Stamp, arrival), Arrived: arrival, Hash: HashOf(raw), Entry: e, Raw: raw}
+	return Numbered{N: uint64(n), Capped: Capped(e.Stamp, arrival), Arrived: ArrivedAt(arrival), Hash: HashOf(raw), Entry: e, Raw: raw}
 }
 
 func testID(device string, seq uint64) ID {

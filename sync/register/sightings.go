@@ -1,10 +1,10 @@
 package register
 
 import (
-	"maps"
-	"slices"
 	"sort"
 	"strings"
+
+	"headcut/model"
 )
 
 // sightings is what an entry saw: for each device the highest deviceSeq, by device.
@@ -31,7 +31,7 @@ func (s sightings) of(device string) uint64 {
 func (s sightings) raised(device string, seq uint64) sightings {
 	i, ok := s.find(device)
 	if !ok {
-		return slices.Insert(s, i, sighting{device, seq})
+		return model.Insert(s, i, sighting{device, seq})
 	}
 	s[i].seq = max(s[i].seq, seq)
 	return s
@@ -56,7 +56,7 @@ func (s sightings) joined(other sightings) sightings {
 
 func sightingsOf(saw map[string]uint64) sightings {
 	out := make(sightings, 0, len(saw)+1)
-	for _, device := range slices.Sorted(maps.Keys(saw)) {
+	for _, device := range model.Keys(saw) {
 		out = append(out, sighting{device, saw[device]})
 	}
 	return out

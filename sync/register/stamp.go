@@ -44,6 +44,29 @@ func Capped(s Stamp, arrived time.Time) Stamp {
 	return min(s, StampAt(arrived.Add(LeadAllowed)))
 }
 
+// Arrival is when an entry came to the register, in nanoseconds since 1970; 0 when that is not known.
+// It is no [time.Time], whose parsing and printing would then be part of the phone's program.
+type Arrival int64
+
+// ArrivedAt is an instant as an arrival; the zero time is not known.
+func ArrivedAt(t time.Time) Arrival {
+	if t.IsZero() {
+		return 0
+	}
+	return Arrival(t.UnixNano())
+}
+
+// Time is the instant, the zero time where it is not known.
+func (a Arrival) Time() time.Time {
+	if a == 0 {
+		return time.Time{}
+	}
+	return time.Unix(0, int64(a))
+}
+
+// UnixMilli is the instant in milliseconds since 1970.
+func (a Arrival) UnixMilli() int64 { return a.Time().UnixMilli() }
+
 // ClockOff is how far the stamp is ahead of the entry's arrival (behind it when
 // negative), zero when that is less than ClockTolerance.
 func ClockOff(s Stamp, arrived time.Time) time.Duration {

@@ -161,7 +161,7 @@ func (s *State) putTip(new tip) {
 		s.tips[i] = new
 		return
 	}
-	s.tips = slices.Insert(s.tips, i, new)
+	s.tips = model.Insert(s.tips, i, new)
 	if i, ok := s.ahead.find(new.device); ok {
 		s.ahead = slices.Delete(s.ahead, i, i+1)
 	}

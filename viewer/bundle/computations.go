@@ -80,7 +80,8 @@ func (f files) named(stem, ending string, content []byte) string {
 
 // compile builds a program below viewer without the names that only a debugger reads, and without
 // the paths of this machine. Nothing is inlined, which takes a tenth off what a phone loads; what is
-// inlined is longer and packs worse.
+// inlined is longer and packs worse. Go's older collector is 11 kB lighter compressed, and in a browser,
+// on one thread and without vectors, as quick.
 func compile(root, folder string) ([]byte, error) {
 	dir, err := os.MkdirTemp("", "compute-wasm")
 	if err != nil {
@@ -90,7 +91,7 @@ func compile(root, folder string) ([]byte, error) {
 	file := filepath.Join(dir, "compute.wasm")
 	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", file, folder)
 	build.Dir = root
-	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=")
+	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=", "GOEXPERIMENT=nogreenteagc")
 	if said, err := build.CombinedOutput(); err != nil {
 		return nil, fmt.Errorf("go build %s in %s for js/wasm: %w\n%s", folder, root, err, said)
 	}

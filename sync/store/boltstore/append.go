@@ -149,7 +149,7 @@ func (b *batch) put(j *job, p *property, d *seqSet, it *item, id []byte, receipt
 		return nil
 	}
 	r := record{capped: register.Capped(e.Stamp, b.now), arrived: b.now, prev: f.newest, hash: it.hash, chain: register.Chain(p.chain, it.hash)}
-	folded, err := b.fold(f, register.Numbered{N: p.n + 1, Capped: r.capped, Arrived: b.now, Hash: it.hash, Entry: *e, Raw: it.raw}, j.past)
+	folded, err := b.fold(f, register.Numbered{N: p.n + 1, Capped: r.capped, Arrived: register.ArrivedAt(b.now), Hash: it.hash, Entry: *e, Raw: it.raw}, j.past)
 	if err != nil {
 		return err
 	}

@@ -60,7 +60,7 @@ func (s *Store) RawAfter(ctx context.Context, name string, at store.Position, li
 			s.stop(err)
 			return nil, at, err
 		}
-		out[i] = register.Numbered{N: end.N, Capped: r.capped, Arrived: r.arrived, Hash: r.hash, Raw: r.raw}
+		out[i] = register.Numbered{N: end.N, Capped: r.capped, Arrived: register.ArrivedAt(r.arrived), Hash: r.hash, Raw: r.raw}
 	}
 	return out, end, nil
 }

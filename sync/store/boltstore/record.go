@@ -82,5 +82,5 @@ func (r record) numbered(n uint64) (register.Numbered, error) {
 	if err != nil {
 		return register.Numbered{}, damaged("entry %d cannot be read: %v", n, err)
 	}
-	return register.Numbered{N: n, Capped: r.capped, Arrived: r.arrived, Hash: r.hash, Entry: e, Raw: r.raw}, nil
+	return register.Numbered{N: n, Capped: r.capped, Arrived: register.ArrivedAt(r.arrived), Hash: r.hash, Entry: e, Raw: r.raw}, nil
 }

@@ -78,7 +78,7 @@ func TestSalvageOfASoundRegister(t *testing.T) {
 	for property := range all {
 		got, want := entriesIn(t, to, property), entriesIn(t, from, property)
 		for i := range want {
-			if got[i].N != want[i].N || string(got[i].Raw) != string(want[i].Raw) || got[i].Capped != want[i].Capped || !got[i].Arrived.Equal(want[i].Arrived) {
+			if got[i].N != want[i].N || string(got[i].Raw) != string(want[i].Raw) || got[i].Capped != want[i].Capped || got[i].Arrived != want[i].Arrived {
 				t.Fatalf("entry %d of %s is %+v, want %+v", i, property, got[i], want[i])
 			}
 		}

@@ -107,7 +107,7 @@ func sameRaw(t T, s store.Register, at store.Position, limit int, page []registe
 	}
 	for i, n := range raw {
 		want := page[i]
-		if n.N != want.N || n.Capped != want.Capped || !n.Arrived.Equal(want.Arrived) || n.Hash != want.Hash || !bytes.Equal(n.Raw, want.Raw) || n.Entry.ID != "" {
+		if n.N != want.N || n.Capped != want.Capped || n.Arrived != want.Arrived || n.Hash != want.Hash || !bytes.Equal(n.Raw, want.Raw) || n.Entry.ID != "" {
 			t.Errorf("RawAfter(%+v) gives entry %d as %+v, want %+v with the entry not read", at, i, n, want)
 		}
 	}
