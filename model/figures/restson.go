@@ -1,7 +1,6 @@
 package figures
 
 import (
-
 	"headcut/model"
 )
 
