@@ -12,6 +12,7 @@ import (
 	"headcut/model/figures"
 	"headcut/model/followup"
 	"headcut/model/planning"
+	"headcut/model/recorded"
 	"headcut/sync/register"
 )
 
@@ -32,11 +33,11 @@ type Known struct {
 
 // KnownFeature is all that is known of a feature.
 type KnownFeature struct {
-	planning.Named
+	recorded.Named
 	Fields   []KnownField      `json:"fields"`
 	Clashes  []KnownClash      `json:"clashes"`
 	Figures  []followup.Figure `json:"figures"`
-	RestsOn  []planning.Named  `json:"restsOn"` // what the figures rest on besides the feature
+	RestsOn  []recorded.Named  `json:"restsOn"` // what the figures rest on besides the feature
 	Checks   []model.Check     `json:"checks"`
 	Cautions []model.Caution   `json:"cautions"`
 	Visited  *figures.Visited  `json:"visited,omitempty"`
@@ -79,7 +80,7 @@ type KnownEntry struct {
 
 // KnownClash is a field that two people set differently.
 type KnownClash struct {
-	planning.Named
+	recorded.Named
 	Field  string         `json:"field"`
 	Label  string         `json:"label"`
 	Values []ClashingWord `json:"values"`
@@ -98,12 +99,12 @@ type KnownKind struct {
 	Plural string               `json:"plural"`
 	Work   bool                 `json:"work,omitempty"`
 	Count  int                  `json:"count"`
-	Status map[model.Status]int `json:"status,omitempty"` // "": not recorded
+	Status map[model.Status]int `json:"status,omitempty"` // "": not property
 }
 
 // KnownFailing is a check that fails.
 type KnownFailing struct {
-	planning.Named
+	recorded.Named
 	Check model.Check `json:"check"`
 }
 
@@ -123,7 +124,7 @@ func (s *Server) Figures(ctx context.Context, r FiguresRequest) (Known, error) {
 			folded[f.Feature] = f
 		}
 	}
-	recorded := planning.Survey(p.ID, func(yield func(planning.Item) bool) {
+	property := planning.Survey(p.ID, func(yield func(recorded.Item) bool) {
 		for _, f := range folded {
 			if !yield(recordedItem(f)) {
 				return
@@ -131,10 +132,10 @@ func (s *Server) Figures(ctx context.Context, r FiguresRequest) (Known, error) {
 		}
 	})
 	if r.Of == "" {
-		known.count(recorded, folded)
+		known.count(property, folded)
 		return known, nil
 	}
-	item, err := recorded.Find(r.Of)
+	item, err := property.Find(r.Of)
 	if err != nil {
 		return known, err
 	}
@@ -142,22 +143,22 @@ func (s *Server) Figures(ctx context.Context, r FiguresRequest) (Known, error) {
 	if err != nil {
 		return known, err
 	}
-	known.Feature = knownFeature(recorded, folded, item, entries)
+	known.Feature = knownFeature(property, folded, item, entries)
 	return known, nil
 }
 
 // count tells of the whole property: how many there are, which checks fail, what is in clash.
-func (known *Known) count(recorded *planning.Property, folded map[string]register.Folded) {
+func (known *Known) count(property *planning.Property, folded map[string]register.Folded) {
 	at := map[string]int{}
 	known.Kinds, known.Failing, known.Clashes = []KnownKind{}, []KnownFailing{}, []KnownClash{}
-	for item := range recorded.All() {
+	for item := range property.All() {
 		known.Clashes = append(known.Clashes, knownClashes(item, folded[item.ID])...)
 		if item.Kind == model.SettingsKind || item.Kind == model.PlanKind {
 			continue
 		}
 		if _, seen := at[item.Kind]; !seen {
 			at[item.Kind] = len(known.Kinds)
-			known.Kinds = append(known.Kinds, KnownKind{Kind: item.Kind, Plural: cmp.Or(item.Kind, "No kind recorded"), Status: map[model.Status]int{}})
+			known.Kinds = append(known.Kinds, KnownKind{Kind: item.Kind, Plural: cmp.Or(item.Kind, "No kind property"), Status: map[model.Status]int{}})
 			if kind, ok := model.KindNamed(item.Kind); ok {
 				known.Kinds[at[item.Kind]].Plural, known.Kinds[at[item.Kind]].Work = kind.Plural, kind.Work
 			}
@@ -170,9 +171,9 @@ func (known *Known) count(recorded *planning.Property, folded map[string]registe
 		if row.Work && item.Status() != model.Built {
 			continue
 		}
-		for _, check := range recorded.Sheet(item).Checks {
+		for _, check := range property.Sheet(item).Checks {
 			if check.Verdict == model.Fails {
-				known.Failing = append(known.Failing, KnownFailing{namedItem(item), check})
+				known.Failing = append(known.Failing, KnownFailing{item.Named(), check})
 			}
 		}
 	}
@@ -184,19 +185,15 @@ func (known *Known) count(recorded *planning.Property, folded map[string]registe
 	})
 }
 
-func namedItem(item *planning.Item) planning.Named {
-	return planning.Named{Feature: item.ID, Kind: item.Kind, Name: item.Text("name")}
-}
-
-func knownFeature(recorded *planning.Property, folded map[string]register.Folded, item *planning.Item, entries []register.Numbered) *KnownFeature {
-	sheet := recorded.Sheet(item)
-	out := &KnownFeature{Named: namedItem(item), Fields: knownFields(folded, item, entries), Clashes: knownClashes(item, folded[item.ID]),
+func knownFeature(property *planning.Property, folded map[string]register.Folded, item *recorded.Item, entries []register.Numbered) *KnownFeature {
+	sheet := property.Sheet(item)
+	out := &KnownFeature{Named: item.Named(), Fields: knownFields(folded, item, entries), Clashes: knownClashes(item, folded[item.ID]),
 		Checks: sheet.Checks, Cautions: sheet.Cautions, Visited: sheet.Visited, Visits: []KnownVisit{}, Entries: []KnownEntry{}}
 	out.Figures = model.Each(sheet.Figures, func(f model.Figure) followup.Figure {
 		return followup.FigureOf(f, item.ID)
 	})
-	out.RestsOn = model.Each(recorded.RestsOn(item), namedItem)
-	for visit := range recorded.All() {
+	out.RestsOn = model.Each(property.RestsOn(item), (*recorded.Item).Named)
+	for visit := range property.All() {
 		if visit.Kind != "visit" || visit.Text("of") != item.ID {
 			continue
 		}
@@ -221,7 +218,7 @@ func knownFeature(recorded *planning.Property, folded map[string]register.Folded
 }
 
 // knownFields are the fields of a feature in the order of forms, those that no kind knows last.
-func knownFields(folded map[string]register.Folded, item *planning.Item, entries []register.Numbered) []KnownField {
+func knownFields(folded map[string]register.Folded, item *recorded.Item, entries []register.Numbered) []KnownField {
 	fields := model.CommonFields
 	if kind, ok := model.KindNamed(item.Kind); ok {
 		fields = kind.AllFields()
@@ -240,7 +237,7 @@ func knownFields(folded map[string]register.Folded, item *planning.Item, entries
 	return all
 }
 
-func knownField(folded map[string]register.Folded, item *planning.Item, field model.Field, value json.RawMessage, entries []register.Numbered) KnownField {
+func knownField(folded map[string]register.Folded, item *recorded.Item, field model.Field, value json.RawMessage, entries []register.Numbered) KnownField {
 	out := KnownField{Name: field.Name, Label: field.Label, Value: value, Unit: field.Unit}
 	if other, ok := folded[model.TextOf(value)]; ok && field.Type == model.Reference {
 		out.Called = model.TextOf(other.Fields["name"])
@@ -269,10 +266,10 @@ func knownField(folded map[string]register.Folded, item *planning.Item, field mo
 	return out
 }
 
-func knownClashes(item *planning.Item, f register.Folded) []KnownClash {
+func knownClashes(item *recorded.Item, f register.Folded) []KnownClash {
 	all := []KnownClash{}
 	for _, clash := range f.Clashes {
-		row := KnownClash{Named: namedItem(item), Field: clash.Field, Label: labelOf(item.Kind, clash.Field)}
+		row := KnownClash{Named: item.Named(), Field: clash.Field, Label: labelOf(item.Kind, clash.Field)}
 		if clash.Field == "strike" {
 			row.Label = "Struck out"
 		}

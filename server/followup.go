@@ -7,6 +7,7 @@ import (
 	"headcut/model"
 	"headcut/model/followup"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 	"headcut/sync/register"
 )
 
@@ -32,9 +33,9 @@ func (s *Server) FollowUp(ctx context.Context, r FollowUpRequest) (FollowedUp, e
 		return FollowedUp{}, err
 	}
 	var failed error
-	report, err := followup.Of(p.ID, func(yield func(followup.Item) bool) {
+	report, err := followup.Of(p.ID, func(yield func(recorded.Item) bool) {
 		for f, err := range s.folded(ctx, p.ID) {
-			if failed = err; err != nil || !yield(followup.Item{Feature: f.Model(), Struck: f.Struck, Clashes: clashing(f)}) {
+			if failed = err; err != nil || !yield(recorded.Item{Feature: f.Model(), Struck: f.Struck, Clashes: clashing(f)}) {
 				return
 			}
 		}

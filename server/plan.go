@@ -13,6 +13,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/planning"
+	"headcut/model/recorded"
 	"headcut/sync/intake"
 	"headcut/sync/register"
 )
@@ -44,12 +45,12 @@ func (s *Server) Plan(ctx context.Context, r PlanRequest) (Planned, error) {
 		defer s.intaking.Unlock()
 		adoptedOn = s.now().Format(time.DateOnly)
 	}
-	recorded, err := s.recorded(ctx, p)
+	property, err := s.recorded(ctx, p)
 	if err != nil {
 		return Planned{}, err
 	}
 	planned := Planned{Property: p}
-	if planned.Outcome, err = recorded.Plan(r.Request, adoptedOn); err != nil || planned.Adoption == nil {
+	if planned.Outcome, err = property.Plan(r.Request, adoptedOn); err != nil || planned.Adoption == nil {
 		return planned, err
 	}
 	planned.Intake, err = s.adopt(ctx, p, planned.Draft, *planned.Adoption, cmp.Or(r.Author, officeAuthor))
@@ -59,7 +60,7 @@ func (s *Server) Plan(ctx context.Context, r PlanRequest) (Planned, error) {
 // recorded is what the register has of a property, for planning.
 func (s *Server) recorded(ctx context.Context, p Property) (*planning.Property, error) {
 	var failed error
-	all := planning.Survey(p.ID, func(yield func(planning.Item) bool) {
+	all := planning.Survey(p.ID, func(yield func(recorded.Item) bool) {
 		for f, err := range s.folded(ctx, p.ID) {
 			if failed = err; err != nil || !yield(recordedItem(f)) {
 				return
@@ -69,8 +70,8 @@ func (s *Server) recorded(ctx context.Context, p Property) (*planning.Property, 
 	return all, failed
 }
 
-func recordedItem(f register.Folded) planning.Item {
-	return planning.Item{Feature: f.Model(), Version: string(f.Seen.Append(nil)), Struck: f.Struck, Clashes: clashing(f)}
+func recordedItem(f register.Folded) recorded.Item {
+	return recorded.Item{Feature: f.Model(), Version: string(f.Seen.Append(nil)), Struck: f.Struck, Clashes: clashing(f)}
 }
 
 // adopt writes an adoption down as one intake, so that it is listed and can be undone as a whole; one
@@ -147,7 +148,7 @@ func (s *Server) PlanRows(ctx context.Context, query url.Values) ([]PlanRow, err
 	if err != nil {
 		return nil, err
 	}
-	recorded, err := s.recorded(ctx, p)
+	property, err := s.recorded(ctx, p)
 	if err != nil {
 		return nil, err
 	}
@@ -162,7 +163,7 @@ func (s *Server) PlanRows(ctx context.Context, query url.Values) ([]PlanRow, err
 			continue
 		}
 		plan := recordedItem(f)
-		rows = append(rows, PlanRow{f.Feature, plan.Text("name"), planning.Purpose(plan.Text("plans")), f.Recorded.Author, f.Recorded.SeenAt, recorded.Changed(&plan)})
+		rows = append(rows, PlanRow{f.Feature, plan.Text("name"), planning.Purpose(plan.Text("plans")), f.Recorded.Author, f.Recorded.SeenAt, property.Changed(&plan)})
 	}
 	model.SortStable(rows, func(a, b PlanRow) int { return cmp.Compare(a.At, b.At) })
 	return rows, nil

@@ -8,11 +8,12 @@ import (
 
 	"headcut/model/figures"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // tenYears is a property of 5,000 features: 450 works and heads, visited each year for ten.
-func tenYears() []Item {
-	items := []Item{wet}
+func tenYears() []recorded.Item {
+	items := []recorded.Item{wet}
 	for i := range 450 {
 		id := fmt.Sprint("w", i)
 		kind := []string{"check-dam", "check-dam", "whoa-boy", "exclosure", "gully-head"}[i%5]

@@ -7,6 +7,7 @@ import (
 	"headcut/model"
 	"headcut/model/figures"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 	"headcut/model/section"
 )
 
@@ -20,7 +21,7 @@ type Reading struct {
 
 // Change is what a figure gained from the last reading of one year to the last of the next year that has one.
 type Change struct {
-	Named
+	recorded.Named
 	Before        Reading        `json:"before"`
 	After         Reading        `json:"after"`
 	Change        Figure         `json:"change"`
@@ -31,9 +32,9 @@ type Change struct {
 }
 
 // changes compares the years asked for, with the newest reading before them as the first.
-func (p *property) changes(r Request, field string, compare func(item *Item, before, after look) Change) []Change {
+func (p *property) changes(r Request, field string, compare func(item *recorded.Item, before, after look) Change) []Change {
 	type pair struct {
-		item          *Item
+		item          *recorded.Item
 		before, after look
 	}
 	var all []pair
@@ -77,19 +78,19 @@ func siltPlusMinusM(basis model.Basis) float64 {
 
 const noiseRule = "after less before; more than noise beyond 1.96 standard deviations of the difference"
 
-func siltChange(item *Item, before, after look) Change {
+func siltChange(item *recorded.Item, before, after look) Change {
 	a, _ := before.measured("sedimentDepthM")
 	b, _ := after.measured("sedimentDepthM")
 	aM, bM := siltPlusMinusM(a.Basis), siltPlusMinusM(b.Basis)
 	gain, plusMinus := b.Value-a.Value, model.JointPlusMinus(aM, bM)
-	c := Change{Named: item.named(), Before: readingOf(before, a, aM), After: readingOf(after, b, bM), MoreThanNoise: monitor.Changed(gain, plusMinus), Notes: []string{},
+	c := Change{Named: item.Named(), Before: readingOf(before, a, aM), After: readingOf(after, b, bM), MoreThanNoise: monitor.Changed(gain, plusMinus), Notes: []string{},
 		Change: computed(figure("sedimentDepthChangeM", "Sediment caught, change", gain, plusMinus, "m", model.Weakest(a.Basis, b.Basis), noiseRule), before.ID, after.ID)}
 	if c.MoreThanNoise == monitor.Yes && gain < 0 {
 		c.Notes = append(c.Notes, "Less silt than before: see whether water has cut through, under or round it.")
 	}
-	if crestM, ok := item.Number("crestHeightM"); ok && item.unsettled("crestHeightM") == "" && item.Basis("crestHeightM") != model.FromPlan {
+	if crestM, ok := item.Number("crestHeightM"); ok && item.Unsettled("crestHeightM") == "" && item.Basis("crestHeightM") != model.FromPlan {
 		trap := monitor.SiltTrap{CrestHeightM: crestM, SiltHeightM: &b.Value}
-		for _, caution := range trap.Cautions(item.called()) {
+		for _, caution := range trap.Cautions(item.Called()) {
 			c.Notes = append(c.Notes, caution.Text)
 		}
 		if len(c.Notes) == 0 && b.Value >= crestM-monitor.FilledToleranceM {
@@ -102,11 +103,11 @@ func siltChange(item *Item, before, after look) Change {
 // seasonsApart is how many days of the year two counts of cover may lie apart: grass comes and goes in a year. Common practice, no source.
 const seasonsApart = 60
 
-func coverChange(item *Item, before, after look) Change {
+func coverChange(item *recorded.Item, before, after look) Change {
 	a, first := before.cover()
 	b, second := after.cover()
 	out := monitor.CoverChangeOf(first, second)
-	c := Change{Named: item.named(), Before: coverReading(before, a, first), After: coverReading(after, b, second), MoreThanNoise: out.MoreThanNoise, Notes: []string{},
+	c := Change{Named: item.Named(), Before: coverReading(before, a, first), After: coverReading(after, b, second), MoreThanNoise: out.MoreThanNoise, Notes: []string{},
 		Change: computed(figure("coverChangePct", "Ground cover, change", out.ChangePct, out.PlusMinusPct, "%", model.Weakest(a.Basis, b.Basis), "cover: after less before, with Newcombe's limits (Statistics in Medicine 17:873, 1998, method 10; from memory)"), before.ID, after.ID)}
 	if out.PlusMinusPct >= 0 {
 		c.Low, c.High = new(cut(out.LowPct, 1)), new(cut(out.HighPct, 1))
@@ -139,7 +140,7 @@ func (l look) cover() (figures.Measured, monitor.Cover) {
 	hits, hasHits := l.item.Number("coverHits")
 	points, hasPoints := l.item.Number("coverPoints")
 	switch {
-	case l.item.unsettled("coverHits", "coverPoints", "coverPlotsPct") != "":
+	case l.item.Unsettled("coverHits", "coverPoints", "coverPlotsPct") != "":
 	case hasHits && hasPoints:
 		counted, err = monitor.OfPoints(int(hits), int(points))
 	case json.Unmarshal(l.item.Fields["coverPlotsPct"], &plots) == nil && len(plots) > 0:

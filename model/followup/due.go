@@ -7,6 +7,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // Why is why somebody should look.
@@ -28,7 +29,7 @@ var Reasons = []Why{Harm, AfterStorm, Never, AfterWet, BeforeDry, DrysEnd}
 // Due is a feature that somebody should look at. That works and heads are looked at after each wet and after
 // a storm, and that cover counts at the end of the dry, is common practice, no source.
 type Due struct {
-	Named
+	recorded.Named
 	Since   string   `json:"since,omitempty"` // the last look, else the day it was built or recorded; "": not known
 	Reasons []Reason `json:"reasons"`
 }
@@ -62,11 +63,11 @@ func (p *property) due(r Request, works []standing, s settings) []Due {
 		add(d)
 	}
 	for _, item := range p.order {
-		if r.Kind != "" && item.Kind != r.Kind || kindOf(item.Kind).Work {
+		if r.Kind != "" && item.Kind != r.Kind || recorded.KindOf(item.Kind).Work {
 			continue
 		}
 		seen := standing{Item: item, looks: p.looks[item.ID]}
-		d := Due{Named: item.named()}
+		d := Due{Named: item.Named()}
 		if item.Kind == "gully-head" {
 			recorded, err := monitor.ParseDay(item.Text("observedOn"))
 			seen.built, seen.isDated = recorded, err == nil && recorded <= p.today
@@ -85,7 +86,7 @@ func (p *property) due(r Request, works []standing, s settings) []Due {
 
 // dueFor is what the seasons and storms ask of a work or a head.
 func (p *property) dueFor(w standing, r Request, s settings) Due {
-	d := Due{Named: w.named()}
+	d := Due{Named: w.Named()}
 	since, known := w.built, w.isDated
 	from := []string{w.ID}
 	done := "recorded"
@@ -152,8 +153,8 @@ func (d *Due) found(w standing) {
 
 // coverDue asks for the ground cover at the end of the wet, when the feed of the dry is known, and at the end of the
 // dry, for which its targets are.
-func (p *property) coverDue(d *Due, item *Item, wet Wet) {
-	if _, has := kindOf(item.Kind).FieldNamed("coverPct"); !has || item.Kind == "visit" {
+func (p *property) coverDue(d *Due, item *recorded.Item, wet Wet) {
+	if _, has := recorded.KindOf(item.Kind).FieldNamed("coverPct"); !has || item.Kind == "visit" {
 		return
 	}
 	counted := monitor.Day(0)

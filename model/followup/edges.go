@@ -8,12 +8,13 @@ import (
 
 	"headcut/model"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // Edge is how much a gully's edge gained that was walked round on several days, or why that is not known.
 // Walks are of one edge where they are called the same and lie over each other; Named is the newest.
 type Edge struct {
-	Named
+	recorded.Named
 	Since *Growth `json:"since,omitempty"` // from the first walk that counts
 	Last  *Growth `json:"last,omitempty"`  // from the last walk but one, where there are more than two
 	Why   string  `json:"why,omitempty"`   // why it is not known
@@ -36,7 +37,7 @@ const (
 
 // walk is an edge as it was walked round on a day.
 type walk struct {
-	*Item
+	*recorded.Item
 	monitor.Outline
 }
 
@@ -69,7 +70,7 @@ func (p *property) edges(r Request) []Edge {
 }
 
 // walked reads a gully edge that was walked round on a day that is known.
-func (p *property) walked(item *Item) (walk, bool) {
+func (p *property) walked(item *recorded.Item) (walk, bool) {
 	area, ok := item.Geometry.(orb.Polygon)
 	if item.Kind != "gully-edge" || !ok || len(area) != 1 {
 		return walk{}, false
@@ -78,8 +79,8 @@ func (p *property) walked(item *Item) (walk, bool) {
 	if err != nil || day > p.today || item.Text("name") == "" {
 		return walk{}, false
 	}
-	if what := item.unsettled("geometry", "observedOn", "name"); what != "" {
-		p.leaveOut(item.named(), item.Text("observedOn"), "%s", unsettledWords(what))
+	if what := item.Unsettled("geometry", "observedOn", "name"); what != "" {
+		p.leaveOut(item.Named(), item.Text("observedOn"), "%s", unsettledWords(what))
 		return walk{}, false
 	}
 	accuracyM, ok := item.Number("accuracyM")
@@ -92,7 +93,7 @@ func (p *property) walked(item *Item) (walk, bool) {
 // grown compares walks in the order of their days.
 func grown(walks []walk) Edge {
 	n := len(walks)
-	e := Edge{Named: walks[n-1].named()}
+	e := Edge{Named: walks[n-1].Named()}
 	overall, steps, err := monitor.GrowthOf(model.Each(walks, func(w walk) monitor.Outline { return w.Outline }), nil)
 	if err != nil {
 		e.Why = inWords(err)

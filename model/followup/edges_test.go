@@ -9,10 +9,11 @@ import (
 	"headcut/model"
 	"headcut/model/geodesy"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // box is an edge walked round a rectangle, so many metres up the gully and 10 m wide.
-func box(id, day string, upM float64, fields ...any) Item {
+func box(id, day string, upM float64, fields ...any) recorded.Item {
 	at := geodesy.Frame{Origin: orb.Point{148, -20}}
 	edge := item("gully-edge", id, append([]any{"name", "Main head", "observedOn", day, "accuracyM", 0.5}, fields...)...)
 	edge.Geometry = orb.Polygon{{at.Position(0, 0), at.Position(10, 0), at.Position(10, upM), at.Position(0, upM), at.Position(0, 0)}}
@@ -40,10 +41,10 @@ func TestEdgesThatWereWalkedAgain(t *testing.T) {
 	if e := ask(t, Request{}, a, box("b", "2024-06-01", 21)).Edges[0]; e.Since != nil || e.Why == "" {
 		t.Errorf("twice on a day: %+v", e)
 	}
-	for name, other := range map[string]Item{
+	for name, other := range map[string]recorded.Item{
 		"another name": box("b", "2025-06-01", 21, "name", "North head"), "no name": box("b", "2025-06-01", 21, "name", ""), "no day": box("b", "", 21), "to come": box("b", "2027-06-01", 21),
 		"in clash": clashed(box("b", "2025-06-01", 21), "geometry"), "struck": struck(box("b", "2025-06-01", 21)), "a year before": box("b", "2022-06-01", 21),
-		"elsewhere": func() Item {
+		"elsewhere": func() recorded.Item {
 			far := box("b", "2025-06-01", 21)
 			far.Geometry = orb.Polygon{{{149, -20}, {149.0001, -20}, {149, -20.0001}, {149, -20}}}
 			return far

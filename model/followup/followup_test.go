@@ -11,10 +11,11 @@ import (
 
 	"headcut/model"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // item makes a feature as a register has it; fields are name, value, name, value.
-func item(kind, id string, fields ...any) Item {
+func item(kind, id string, fields ...any) recorded.Item {
 	f := model.Feature{ID: id, Kind: kind, Fields: map[string]json.RawMessage{}}
 	for i := 0; i < len(fields); i += 2 {
 		raw, err := json.Marshal(fields[i+1])
@@ -23,23 +24,23 @@ func item(kind, id string, fields ...any) Item {
 		}
 		f.Fields[fields[i].(string)] = raw
 	}
-	return Item{Feature: f}
+	return recorded.Item{Feature: f}
 }
 
-func visit(of, on string, fields ...any) Item {
+func visit(of, on string, fields ...any) recorded.Item {
 	return item("visit", of+" "+on, append([]any{"of", of, "observedOn", on}, fields...)...)
 }
 
-func dam(id, builtOn string, fields ...any) Item {
+func dam(id, builtOn string, fields ...any) recorded.Item {
 	return item("check-dam", id, append([]any{"status", "built", "builtOn", builtOn, "name", id}, fields...)...)
 }
 
-func clashed(of Item, fields ...string) Item {
+func clashed(of recorded.Item, fields ...string) recorded.Item {
 	of.Clashes = fields
 	return of
 }
 
-func struck(of Item) Item {
+func struck(of recorded.Item) recorded.Item {
 	of.Struck = true
 	return of
 }
@@ -56,7 +57,7 @@ func on(text string) monitor.Day {
 var wet = item(model.SettingsKind, model.SettingsID("p"), "wetFirstMonth", 11, "wetLastMonth", 4, "stormThresholdMm", 40)
 
 // ask answers by 25 November 2026, unless the request has another day.
-func ask(t *testing.T, r Request, items ...Item) Report {
+func ask(t *testing.T, r Request, items ...recorded.Item) Report {
 	t.Helper()
 	if r.Today == 0 {
 		r.Today = on("2026-11-25")
@@ -116,7 +117,7 @@ func TestWhatIsDueAfterTheWetAndWhatIsNot(t *testing.T) {
 }
 
 func TestWhatIsDueAfterAStorm(t *testing.T) {
-	items := []Item{wet,
+	items := []recorded.Item{wet,
 		dam("before", "2024-08-01"), visit("before", "2026-11-09", "condition", "sound"),
 		dam("that-day", "2024-08-01"), visit("that-day", "2026-11-10", "condition", "sound"),
 		dam("after", "2024-08-01"), visit("after", "2026-11-11", "condition", "sound"),
@@ -163,7 +164,7 @@ func TestWhatWasFoundAmissStaysDue(t *testing.T) {
 }
 
 func TestCoverIsDueAtTheEndsOfTheSeasons(t *testing.T) {
-	items := []Item{wet, item("scald", "s"), visit("s", "2026-03-01", "coverPct", 40)}
+	items := []recorded.Item{wet, item("scald", "s"), visit("s", "2026-03-01", "coverPct", 40)}
 	for today, want := range map[string][]string{
 		"2026-02-28": nil,
 		"2026-03-01": nil,
@@ -178,7 +179,9 @@ func TestCoverIsDueAtTheEndsOfTheSeasons(t *testing.T) {
 // What cannot be told is said, each once, and nothing is made of it.
 func TestWhatDoesNotCountIsSaid(t *testing.T) {
 	noDay := item("visit", "no-day", "of", "a", "condition", "failed")
-	sounds := func(of, day string) Item { return visit(of, day, "condition", "failed", "sedimentDepthM", 0.3) }
+	sounds := func(of, day string) recorded.Item {
+		return visit(of, day, "condition", "failed", "sedimentDepthM", 0.3)
+	}
 	out := ask(t, Request{}, wet,
 		dam("a", "2026-07-01"), noDay, sounds("a", "2027-01-01"), sounds("a", "2026-02-30"), sounds("a", "2026-06-30"),
 		clashed(sounds("a", "2026-08-01"), "observedOn"), clashed(sounds("a", "2026-08-02"), "condition", "sedimentDepthM"), clashed(sounds("a", "2026-08-03"), "strike"),
@@ -214,7 +217,7 @@ func TestWhatDoesNotCountIsSaid(t *testing.T) {
 
 func TestTheSeasonIsThePropertysOrSaidToBeTheUsual(t *testing.T) {
 	dry := item(model.SettingsKind, "other-id", "wetFirstMonth", 5, "wetLastMonth", 9)
-	seen := []Item{dam("a", "2024-08-01"), visit("a", "2026-06-01", "condition", "sound")}
+	seen := []recorded.Item{dam("a", "2024-08-01"), visit("a", "2026-06-01", "condition", "sound")}
 	if out := ask(t, Request{}, seen...); len(out.Due) != 0 || out.Wet.Set || len(out.Cautions) == 0 || out.Cautions[0].About != "wet" {
 		t.Errorf("by the usual wet due are %v, with %v", dueWords(out.Due), out.Cautions)
 	}
@@ -227,10 +230,10 @@ func TestTheSeasonIsThePropertysOrSaidToBeTheUsual(t *testing.T) {
 }
 
 func TestWhatHeldByKindMaterialAndAge(t *testing.T) {
-	rock := func(id, built string, fields ...any) Item {
+	rock := func(id, built string, fields ...any) recorded.Item {
 		return dam(id, built, append(fields, "material", "loose rock")...)
 	}
-	items := []Item{wet,
+	items := []recorded.Item{wet,
 		rock("1", "2023-08-01"), visit("1", "2024-06-01", "condition", "sound"), visit("1", "2025-06-01", "condition", "failed"), visit("1", "2026-06-01", "condition", "sound"),
 		rock("2", "2023-08-01"), visit("2", "2024-07-01", "condition", "needs work"), visit("2", "2024-06-01", "condition", "sound"),
 		rock("3", "2025-08-01", "status", "failed", "failedOn", "2026-08-01"),
@@ -280,7 +283,7 @@ func TestCautionsGoWithWhatIsInTheReport(t *testing.T) {
 	if h := out.Heads[0]; h.Since != nil || h.Why != "no two visits measured it: tape from its hub peg to the lip at each visit" {
 		t.Errorf("measured once: %+v", h)
 	}
-	placed := func(day string, lat float64) Item {
+	placed := func(day string, lat float64) recorded.Item {
 		v := visit("h", day, "accuracyM", 3)
 		v.Geometry = orb.Point{148, lat}
 		return v

@@ -6,12 +6,13 @@ import (
 
 	"headcut/model"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 	"headcut/model/section"
 )
 
 // Head is how far a gully head cut back, or why that is not known.
 type Head struct {
-	Named
+	recorded.Named
 	Since    *Retreat        `json:"since,omitempty"` // from the first visit that counts
 	Last     *Retreat        `json:"last,omitempty"`  // from the last visit but one, where there are more than two
 	Trend    *Trend          `json:"trend,omitempty"` // of three visits or more, over nearly a year or more
@@ -54,7 +55,7 @@ func (p *property) heads(r Request, s settings) []Head {
 		if item.Kind != "gully-head" || r.Kind != "" && r.Kind != item.Kind {
 			continue
 		}
-		h := Head{Named: item.named(), Cautions: []model.Caution{}}
+		h := Head{Named: item.Named(), Cautions: []model.Caution{}}
 		h.measure(r, s, p.looks[item.ID])
 		heads = append(heads, h)
 	}

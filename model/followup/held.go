@@ -59,7 +59,7 @@ func held(works []standing, r Request) []Held {
 			continue
 		}
 		material := w.Text("material")
-		if w.unsettled("material") != "" {
+		if w.Unsettled("material") != "" {
 			material = unsettledMaterial
 		}
 		at := slices.IndexFunc(rows, func(h Held) bool { return h.Kind == w.Kind && h.Material == material })

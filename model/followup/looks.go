@@ -10,11 +10,12 @@ import (
 	"headcut/model"
 	"headcut/model/figures"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // LeftOut is a feature that the answer goes without, in whole or in part, and why. Of a visit it names the feature that was visited.
 type LeftOut struct {
-	Named
+	recorded.Named
 	Visit string `json:"visit,omitempty"` // id of the visit that is left out; "": the feature itself
 	On    string `json:"on,omitempty"`
 	Why   string `json:"why"`
@@ -24,8 +25,8 @@ type LeftOut struct {
 type property struct {
 	id      string
 	today   monitor.Day
-	items   map[string]*Item
-	order   []*Item // by name, without those struck out
+	items   map[string]*recorded.Item
+	order   []*recorded.Item // by name, without those struck out
 	looks   map[string][]look
 	undated map[string]bool // features with a look on a day not known
 	leftOut []LeftOut
@@ -34,35 +35,30 @@ type property struct {
 // look is a visit that judged or measured, on a day that is known and has passed.
 type look struct {
 	*figures.Visit
-	item *Item
+	item *recorded.Item
 	day  monitor.Day
 }
 
-func (p *property) leaveOut(n Named, on, why string, args ...any) {
+func (p *property) leaveOut(n recorded.Named, on, why string, args ...any) {
 	p.leftOut = append(p.leftOut, LeftOut{Named: n, On: on, Why: fmt.Sprintf(why, args...)})
 }
 
 // survey takes the features of a property, also those struck out, in any order. Of two with one id the
 // later stands, unless it was struck out.
-func survey(id string, today monitor.Day, items iter.Seq[Item]) *property {
-	p := &property{id: id, today: today, items: map[string]*Item{}, looks: map[string][]look{}, undated: map[string]bool{}}
-	for item := range items {
-		if before := p.items[item.ID]; before == nil || !item.Struck {
-			p.items[item.ID] = &item
-		}
-	}
+func survey(id string, today monitor.Day, items iter.Seq[recorded.Item]) *property {
+	p := &property{id: id, today: today, items: recorded.ByID(items), looks: map[string][]look{}, undated: map[string]bool{}}
 	type called struct {
-		Named
-		item *Item
+		recorded.Named
+		item *recorded.Item
 	}
 	var all []called
 	for item := range maps.Values(p.items) {
 		if !item.Struck {
-			all = append(all, called{item.named(), item})
+			all = append(all, called{item.Named(), item})
 		}
 	}
 	slices.SortFunc(all, func(a, b called) int { return byName(a.Named, b.Named) })
-	p.order = model.Each(all, func(c called) *Item { return c.item })
+	p.order = model.Each(all, func(c called) *recorded.Item { return c.item })
 	for _, item := range p.order {
 		if item.Kind == "visit" {
 			p.look(item)
@@ -75,18 +71,18 @@ func survey(id string, today monitor.Day, items iter.Seq[Item]) *property {
 }
 
 // look takes in a visit, or says why it does not count.
-func (p *property) look(item *Item) {
+func (p *property) look(item *recorded.Item) {
 	v := figures.VisitOf(item.Feature)
 	if !v.Looked {
 		return
 	}
 	of := p.items[v.Of]
-	out := LeftOut{Named: Named{Feature: v.Of}, Visit: v.ID, On: v.On}
+	out := LeftOut{Named: recorded.Named{Feature: v.Of}, Visit: v.ID, On: v.On}
 	if of != nil {
-		out.Named = of.named()
+		out.Named = of.Named()
 	}
 	day, err := monitor.ParseDay(v.On)
-	clash := item.unsettled("of", "observedOn")
+	clash := item.Unsettled("of", "observedOn")
 	switch {
 	case clash != "":
 		out.Why = unsettledWords(clash)
@@ -110,9 +106,9 @@ func (p *property) look(item *Item) {
 }
 
 // settle takes out of a visit what two people recorded differently.
-func (p *property) settle(item *Item, v *figures.Visit, out LeftOut) {
+func (p *property) settle(item *recorded.Item, v *figures.Visit, out LeftOut) {
 	say := func(field string) bool {
-		what := item.unsettled(field)
+		what := item.Unsettled(field)
 		if what != "" {
 			out.Why = unsettledWords(what)
 			p.leftOut = append(p.leftOut, out)

@@ -10,11 +10,12 @@ import (
 	"headcut/model"
 	"headcut/model/modeltest"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // The rates of a printed trial over 26 months, and of a stake after 243 days, which is too short for one.
 func TestHeads(t *testing.T) {
-	tape := func(offset float64, on string) Item { return visit("h", on, "headOffsetM", offset) }
+	tape := func(offset float64, on string) recorded.Item { return visit("h", on, "headOffsetM", offset) }
 	for _, c := range modeltest.Cases(t, "gully", "annual_rate") {
 		if c.Number(t, "months") != 26 {
 			t.Fatalf("%s is another trial", c.ID)
@@ -32,7 +33,7 @@ func TestHeads(t *testing.T) {
 			t.Errorf("after 243 days: %+v", h)
 		}
 	}
-	fix := func(day string, lat float64) Item {
+	fix := func(day string, lat float64) recorded.Item {
 		v := visit("h", day, "accuracyM", 3)
 		v.Geometry = orb.Point{148, lat}
 		return v
@@ -42,7 +43,7 @@ func TestHeads(t *testing.T) {
 	if h.Since == nil || h.Since.MoreThanNoise != monitor.Yes || h.Last.MoreThanNoise != monitor.No || h.Trend != nil || h.Since.Rate == nil || h.Since.Retreat.Basis != model.GPS || len(h.Cautions) < 2 {
 		t.Errorf("by fixes of 3 m, 11 m apart: %+v", h)
 	}
-	bare := func(v Item) Item { delete(v.Fields, "accuracyM"); return v }
+	bare := func(v recorded.Item) recorded.Item { delete(v.Fields, "accuracyM"); return v }
 	if h := ask(t, Request{}, item("gully-head", "h"), bare(fix("2024-06-01", -20)), fix("2026-06-01", -20.0001)).Heads[0]; h.Since == nil || h.Since.MoreThanNoise != monitor.CannotTell || h.Since.LeastProvableM != nil {
 		t.Errorf("by a fix of unknown accuracy: %+v", h)
 	}
@@ -52,7 +53,7 @@ func TestHeads(t *testing.T) {
 	if h := ask(t, Request{}, item("gully-head", "h"), fix("2024-06-02", -20), fix("2026-06-02", -20.0001), tape(12, "2024-06-01"), tape(11, "2026-06-01")).Heads[0]; h.Since == nil || h.Since.Retreat.Value != 1 {
 		t.Errorf("by tape and by fixes: %+v, want the tape", h)
 	}
-	tapes := []Item{item("gully-head", "h"), visit("h", "2023-06-01", "headOffsetM", 14), visit("h", "2024-06-01", "headOffsetM", 13), visit("h", "2025-06-01", "headOffsetM", 13.02), visit("h", "2026-06-01", "headOffsetM", 12)}
+	tapes := []recorded.Item{item("gully-head", "h"), visit("h", "2023-06-01", "headOffsetM", 14), visit("h", "2024-06-01", "headOffsetM", 13), visit("h", "2025-06-01", "headOffsetM", 13.02), visit("h", "2026-06-01", "headOffsetM", 12)}
 	for years, want := range map[[2]int]string{{0, 0}: "2023-06-01", {2025, 2025}: "2024-06-01", {2025, 0}: "2024-06-01", {2023, 2024}: "2023-06-01", {2027, 2027}: "", {2022, 2022}: ""} {
 		h := ask(t, Request{From: years[0], To: years[1]}, tapes...).Heads[0]
 		if (h.Since == nil) != (want == "") || h.Since != nil && h.Since.From.String() != want || h.Since == nil && h.Why == "" {
@@ -70,7 +71,7 @@ func TestHeads(t *testing.T) {
 // The change of cover meets the printed limits, from visits as phones keep them.
 func TestCoverFromYearToYear(t *testing.T) {
 	for _, c := range modeltest.Cases(t, "monitor", "proportion_difference_95") {
-		counted := func(day, when string) Item {
+		counted := func(day, when string) recorded.Item {
 			hits, total := c.Number(t, when+"_hits"), c.Number(t, when+"_total")
 			return visit("s", day, "coverPct", 100*hits/total, "coverHits", hits, "coverPoints", total)
 		}
@@ -85,10 +86,10 @@ func TestCoverFromYearToYear(t *testing.T) {
 			}
 		}
 	}
-	pct := func(day string, pct float64, fields ...any) Item {
+	pct := func(day string, pct float64, fields ...any) recorded.Item {
 		return visit("s", day, append(fields, "coverPct", pct)...)
 	}
-	for name, second := range map[string]Item{"alone": pct("2026-04-01", 80), "edited since": pct("2026-04-01", 80, "coverHits", 10, "coverPoints", 100), "one plot": pct("2026-04-01", 80, "coverPlotsPct", []float64{80})} {
+	for name, second := range map[string]recorded.Item{"alone": pct("2026-04-01", 80), "edited since": pct("2026-04-01", 80, "coverHits", 10, "coverPoints", 100), "one plot": pct("2026-04-01", 80, "coverPlotsPct", []float64{80})} {
 		got := ask(t, Request{}, item("scald", "s"), pct("2025-10-01", 20, "coverHits", 20, "coverPoints", 100), second).Cover[0]
 		if got.MoreThanNoise != monitor.CannotTell || got.Low != nil || got.After.PlusMinus != nil || got.After.Origin != Observed || len(got.Notes) != 1 {
 			t.Errorf("%s: %+v", name, got)
@@ -97,13 +98,13 @@ func TestCoverFromYearToYear(t *testing.T) {
 }
 
 func TestSiltFromYearToYear(t *testing.T) {
-	deep := func(day string, m float64, basis model.Basis) Item {
+	deep := func(day string, m float64, basis model.Basis) recorded.Item {
 		return visit("d", day, "sedimentDepthM", m, "sedimentDepthBasis", basis)
 	}
 	d := dam("d", "2023-08-01", "crestHeightM", 0.5, "crestHeightBasis", model.Taped)
 	for _, c := range []struct {
 		name          string
-		before, after Item
+		before, after recorded.Item
 		want          monitor.Answer
 		notes         string
 	}{
@@ -124,7 +125,7 @@ func TestSiltFromYearToYear(t *testing.T) {
 // The height that a plan gives a crest is no height of it, and another kind is not asked for.
 func TestSiltOfAPlannedCrestAndOfAKind(t *testing.T) {
 	d := dam("d", "2023-08-01", "crestHeightM", 0.5, "crestHeightBasis", model.FromPlan)
-	deep := func(day string, m float64) Item { return visit("d", day, "sedimentDepthM", m) }
+	deep := func(day string, m float64) recorded.Item { return visit("d", day, "sedimentDepthM", m) }
 	if got := ask(t, Request{Kind: "check-dam"}, d, deep("2025-05-01", 0.5), deep("2026-05-01", 0.5)).Silt; len(got) != 1 || len(got[0].Notes) != 0 || got[0].Change.Value != 0 {
 		t.Errorf("of a crest from the plan: %+v", got)
 	}

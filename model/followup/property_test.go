@@ -8,15 +8,16 @@ import (
 
 	"headcut/model"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // drawn is a register of works and heads with visits of all sorts, good and bad.
-func drawn(random *rand.Rand, works int) []Item {
+func drawn(random *rand.Rand, works int) []recorded.Item {
 	pick := func(of ...string) string { return of[random.IntN(len(of))] }
 	day := func() string {
 		return (on("2020-01-01") + monitor.Day(random.IntN(365*8))).String()
 	}
-	items := []Item{wet}
+	items := []recorded.Item{wet}
 	for i := range works {
 		id := "w" + string(rune('a'+i%26)) + string(rune('a'+i/26))
 		one := item(pick("check-dam", "check-dam", "gully-head", "scald", "exclosure", "whoa-boy"), id, "name", pick("", "D1", "D10", "D2"), "status", pick("built", "built", "failed", "proposed"), "builtOn", day(), "material", pick("loose rock", "timber"))
@@ -40,7 +41,7 @@ func TestTheOrderOfFeaturesMakesNoDifference(t *testing.T) {
 		items := drawn(random, 20)
 		// Of two visits with one id the later stands: give each its own.
 		seen := map[string]bool{}
-		items = slices.DeleteFunc(items, func(i Item) bool { was := seen[i.ID]; seen[i.ID] = true; return was })
+		items = slices.DeleteFunc(items, func(i recorded.Item) bool { was := seen[i.ID]; seen[i.ID] = true; return was })
 		want := ask(t, Request{}, items...)
 		random.Shuffle(len(items), func(i, j int) { items[i], items[j] = items[j], items[i] })
 		if got := ask(t, Request{}, items...); !reflect.DeepEqual(got, want) {

@@ -5,6 +5,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // Report answers a Request.
@@ -29,7 +30,7 @@ type Report struct {
 const noCosts = "No costs are recorded."
 
 // Of answers a request from the features of a property, also those struck out, in any order.
-func Of(property string, items iter.Seq[Item], r Request) (Report, error) {
+func Of(property string, items iter.Seq[recorded.Item], r Request) (Report, error) {
 	if p := r.check(); p != nil {
 		return Report{}, p
 	}

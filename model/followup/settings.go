@@ -35,13 +35,13 @@ func (p *property) settings() settings {
 	first, hasFirst := item.Number("wetFirstMonth")
 	last, hasLast := item.Number("wetLastMonth")
 	own := monitor.Season{FirstMonth: int(first), LastMonth: int(last)}
-	if what := item.unsettled("wetFirstMonth", "wetLastMonth"); what != "" {
-		p.leaveOut(item.named(), "", "%s", unsettledWords(what))
+	if what := item.Unsettled("wetFirstMonth", "wetLastMonth"); what != "" {
+		p.leaveOut(item.Named(), "", "%s", unsettledWords(what))
 	} else if hasFirst && hasLast && own.Check() == nil {
 		out.wet = Wet{Season: own, Set: true}
 	}
-	if what := item.unsettled("stormThresholdMm"); what != "" {
-		p.leaveOut(item.named(), "", "%s", unsettledWords(what))
+	if what := item.Unsettled("stormThresholdMm"); what != "" {
+		p.leaveOut(item.Named(), "", "%s", unsettledWords(what))
 	} else if mm, ok := item.Number("stormThresholdMm"); ok {
 		out.thresholdMm = mm
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/recorded"
 )
 
 // Adoption is what is to be written down of an answer.
@@ -22,14 +23,14 @@ type Adoption struct {
 
 // Change is a feature to be made, or fields of one to be edited.
 type Change struct {
-	Named
+	recorded.Named
 	New    bool                       `json:"new,omitempty"`
 	Fields map[string]json.RawMessage `json:"fields"`
 }
 
 // existing is a work on the gully or track of a draft that is there already.
 type existing struct {
-	item   *Item
+	item   *recorded.Item
 	atM    float64 // in the chainages of the draft
 	crestM float64 // of a dam that stands
 	toeM   float64
@@ -88,7 +89,7 @@ func (p *Property) Adopt(d Draft, answer json.RawMessage, today string) (Adoptio
 		plan.put("plans", d.Plans)
 		plan.put("input", string(d.Input))
 		plan.put("restsOn", rests)
-		a.Changes = append(a.Changes, Change{Named{a.Plan, model.PlanKind, a.planName()}, true, plan})
+		a.Changes = append(a.Changes, Change{recorded.Named{Feature: a.Plan, Kind: model.PlanKind, Name: a.planName()}, true, plan})
 	}
 	return a.Adoption, nil
 }
@@ -105,7 +106,7 @@ type adopting struct {
 func (a *adopting) say(text string, args ...any) { a.Says = append(a.Says, fmt.Sprintf(text, args...)) }
 
 func (a *adopting) planName() string {
-	of := a.p.items[a.d.Of.Feature].called()
+	of := a.p.items[a.d.Of.Feature].Called()
 	switch a.d.Plans {
 	case Dams:
 		return "Dams along " + of
@@ -164,7 +165,7 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 			w.fields.put("name", a.name(kind, nameStem))
 			w.fields.put("status", model.Proposed)
 			w.fields.put(model.Proposed.DateField(), a.today)
-			a.Changes = append(a.Changes, Change{Named{id, kind, model.TextOf(w.fields["name"])}, true, map[string]json.RawMessage(w.fields)})
+			a.Changes = append(a.Changes, Change{recorded.Named{Feature: id, Kind: kind, Name: model.TextOf(w.fields["name"])}, true, map[string]json.RawMessage(w.fields)})
 			continue
 		}
 		e := left[near]
@@ -172,23 +173,23 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 		if e.stands {
 			continue // the plan says so
 		}
-		e.item.keepMeasured(w.fields)
-		if set := e.item.differing(w.fields); len(set) > 0 {
-			a.Changes = append(a.Changes, Change{e.item.named(), false, set})
+		keepMeasured(e.item, w.fields)
+		if set := differing(e.item, w.fields); len(set) > 0 {
+			a.Changes = append(a.Changes, Change{e.item.Named(), false, set})
 		} else {
 			a.Known++
 		}
 	}
 	for _, e := range left {
 		if !e.stands {
-			a.say("%s is proposed at chainage %s and is not in this layout: strike it out if it is not wanted.", e.item.called(), metres(e.atM))
+			a.say("%s is proposed at chainage %s and is not in this layout: strike it out if it is not wanted.", e.item.Called(), metres(e.atM))
 		}
 	}
 }
 
 // keepMeasured leaves out of what a plan says what somebody measured: a place where somebody stood, a
 // chainage that was taped.
-func (item *Item) keepMeasured(set fields) {
+func keepMeasured(item *recorded.Item, set fields) {
 	for field, basis := range map[string]string{"geometry": "positionBasis", "chainageM": "chainageBasis"} {
 		if item.Fields[field] != nil && item.Basis(field) != model.FromPlan {
 			delete(set, field)
@@ -198,7 +199,7 @@ func (item *Item) keepMeasured(set fields) {
 }
 
 // differing are the fields that the feature has not, or has otherwise.
-func (item *Item) differing(set fields) map[string]json.RawMessage {
+func differing(item *recorded.Item, set fields) map[string]json.RawMessage {
 	differ := map[string]json.RawMessage{}
 	for name, raw := range set {
 		if !bytes.Equal(item.Fields[name], raw) {

@@ -13,13 +13,14 @@ import (
 	"pgregory.net/rapid"
 
 	"headcut/model"
+	"headcut/model/recorded"
 	"headcut/model/works"
 )
 
 const adoptedOn = "2026-11-30"
 
 // land is what a register holds of a property while plans are adopted.
-type land []Item
+type land []recorded.Item
 
 // adopt drafts, calculates, adopts and writes down.
 func (l *land) adopt(t rapid.TB, r Request) Adoption {
@@ -45,12 +46,12 @@ func (l *land) adopt(t rapid.TB, r Request) Adoption {
 
 // write does what the server does of a change, and no more.
 func (l *land) write(t rapid.TB, c Change) {
-	at := slices.IndexFunc(*l, func(item Item) bool { return item.ID == c.Feature })
+	at := slices.IndexFunc(*l, func(item recorded.Item) bool { return item.ID == c.Feature })
 	if (at < 0) != c.New {
 		t.Fatalf("%+v is new: %v, and was there: %v", c.Named, c.New, at >= 0)
 	}
 	if at < 0 {
-		*l = append(*l, Item{Feature: model.Feature{ID: c.Feature, Fields: map[string]json.RawMessage{}}, Version: "v-" + c.Feature})
+		*l = append(*l, recorded.Item{Feature: model.Feature{ID: c.Feature, Fields: map[string]json.RawMessage{}}, Version: "v-" + c.Feature})
 		at = len(*l) - 1
 	}
 	item := &(*l)[at]
@@ -86,7 +87,7 @@ func (l land) set(id string, more ...any) {
 }
 
 // damsOf are the dams of a land, by their target crests.
-func (l land) damsOf(plan string) (all []Item) {
+func (l land) damsOf(plan string) (all []recorded.Item) {
 	for _, item := range l {
 		if item.Kind == "check-dam" && item.Text("plan") == plan {
 			all = append(all, item)
@@ -151,12 +152,12 @@ func TestAChangedLayoutLeavesWhatStands(t *testing.T) {
 	p := property(l...)
 	for i, want := range []string{"built", "pegged", "proposed", "proposed"} {
 		if item := p.items[all[i].ID]; item.Struck || item.Text("status") != want {
-			t.Errorf("%s is %s, want %s", item.called(), item.Text("status"), want)
+			t.Errorf("%s is %s, want %s", item.Called(), item.Text("status"), want)
 		}
 	}
 	for _, id := range []string{all[0].ID, all[1].ID} {
 		if m, _ := p.items[id].Number("targetCrestLevelM"); p.items[id].Text("plan") != a.Plan || m == 0 {
-			t.Errorf("%s was touched: %s", p.items[id].called(), p.items[id].Fields)
+			t.Errorf("%s was touched: %s", p.items[id].Called(), p.items[id].Fields)
 		}
 	}
 	third := p.items[all[2].ID] // proposed where the new layout has a dam too, at 20 m
@@ -236,7 +237,7 @@ func TestAdoptedWhoaBoys(t *testing.T) {
 		t.Fatal(err)
 	}
 	says(t, "says:", o.Says, "Whoa-boy 7 is built at chainage 140.0, where the plan has one at 140.0: it stays as it is.")
-	var made []Item
+	var made []recorded.Item
 	for _, item := range l {
 		if item.Text("plan") == a.Plan {
 			made = append(made, item)
@@ -291,7 +292,9 @@ func TestWhatOfAPlansBaseHasChanged(t *testing.T) {
 		{"edited", func(l *land) { l.set("1", "notes", "re-read") }, []string{"Run 1 was edited since."}},
 		{"struck-out", func(l *land) { (*l)[1].Struck = true }, []string{"Run 1 was struck out since."}},
 		{"clash", func(l *land) { l.set("g", "notes", "x"); (*l)[0].Clashes = []string{"geometry"} }, []string{"Fig Gully was changed by two people differently since, and nobody has settled it."}},
-		{"gone", func(l *land) { *l = slices.DeleteFunc(*l, func(item Item) bool { return item.ID == "settings-p" }) }, []string{"feature settings-p is not on this property any more."}},
+		{"gone", func(l *land) {
+			*l = slices.DeleteFunc(*l, func(item recorded.Item) bool { return item.ID == "settings-p" })
+		}, []string{"feature settings-p is not on this property any more."}},
 		{"newer-run", func(l *land) { *l = append(*l, run("2", "2027-05-13", 0, bed(30, 5)...)) }, []string{"Run 2 of 13 May 2027 closes, and is newer than the run used."}},
 		{"open-run", func(l *land) { *l = append(*l, run("2", "2027-05-13", 0.5, bed(30, 5)...)) }, nil},
 	} {

@@ -62,7 +62,7 @@ func (d *Draft) banksBeside(answer json.RawMessage) (says []string) {
 				nearestM = bank.ChainageM
 			}
 		}
-		text := fmt.Sprintf("%s is %s at chainage %s, ", e.item.called(), e.item.Status(), metres(e.atM))
+		text := fmt.Sprintf("%s is %s at chainage %s, ", e.item.Called(), e.item.Status(), metres(e.atM))
 		switch off := math.Abs(nearestM - e.atM); {
 		case math.IsInf(off, 1):
 			text += "where the plan has none: it stays as it is."

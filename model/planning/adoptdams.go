@@ -102,7 +102,7 @@ func (d *Draft) damsBeside(answer json.RawMessage) (says []string) {
 	}
 	for _, e := range d.existing {
 		if e.stands {
-			all = append(all, dam{e.item.called(), e.atM, e.toeM, e.crestM, true, false})
+			all = append(all, dam{e.item.Called(), e.atM, e.toeM, e.crestM, true, false})
 		}
 	}
 	model.SortStable(all, func(x, y dam) int { return cmp.Compare(x.atM, y.atM) })

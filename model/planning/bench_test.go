@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"headcut/model"
+	"headcut/model/recorded"
 )
 
 // longGully is a gully of 10 km that rises 2 %, with a level each metre and a dam each 100 m, booked
@@ -33,7 +34,7 @@ func longGully() *Property {
 		rows = append(rows, row)
 	}
 	end := model.LevelRow{Point: "BM", KnownLevelM: new(sightM - 1), FS: new(1.0)}
-	items := []Item{drawn(lengthM), item("level-run", "1", nil, "observedOn", "2026-05-13", "rows", append(rows, end))}
+	items := []recorded.Item{drawn(lengthM), item("level-run", "1", nil, "observedOn", "2026-05-13", "rows", append(rows, end))}
 	for i := range lengthM / 100 {
 		items = append(items, standingDam(fmt.Sprint("d", i), float64(100*i)))
 	}

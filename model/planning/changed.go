@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"headcut/model"
+	"headcut/model/recorded"
 )
 
 // BaseChange is what became of a feature that a plan rests on.
@@ -15,14 +16,14 @@ type BaseChange struct {
 }
 
 // Plans are the plans that were adopted, by their ids.
-func (p *Property) Plans() []*Item { return slices.Collect(p.of(model.PlanKind)) }
+func (p *Property) Plans() []*recorded.Item { return slices.Collect(p.of(model.PlanKind)) }
 
 // Changed tells what of a plan's base is another than when it was adopted; nothing where all is as it
 // was. A newer run that closes changes the base too: it would be used now.
-func (p *Property) Changed(plan *Item) []BaseChange {
+func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 	var rests []rest
 	if json.Unmarshal([]byte(plan.Text("restsOn")), &rests) != nil {
-		return []BaseChange{{plan.ID, plan.called() + " does not say what it rests on: plan again."}}
+		return []BaseChange{{plan.ID, plan.Called() + " does not say what it rests on: plan again."}}
 	}
 	var all []BaseChange
 	used := map[string]bool{}

@@ -8,6 +8,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/recorded"
 	"headcut/model/section"
 	"headcut/model/works"
 )
@@ -103,9 +104,9 @@ func (g *gully) place() {
 	g.frame.take(g.item.Geometry)
 	switch {
 	case g.frame.line == nil:
-		g.miss("%s has no line of one piece: walk or draw it, and planned dams get a position.", g.item.called())
+		g.miss("%s has no line of one piece: walk or draw it, and planned dams get a position.", g.item.Called())
 	case g.section.Line == nil:
-		g.miss("which end of the line is chainage 0: say so on %s, and planned dams get a position.", g.item.called())
+		g.miss("which end of the line is chainage 0: say so on %s, and planned dams get a position.", g.item.Called())
 	case !g.sameFrame:
 		g.miss("the run used was booked from the other end than the gully's other chainages, so planned dams get no position: tape two dams along the bed again.")
 	default:
@@ -165,7 +166,7 @@ func (g *gully) standing() {
 			continue
 		case model.Proposed:
 			g.leaveOut(dam, "it is proposed, and nothing of it is on the ground: the layout goes by the bed")
-			if !dam.unsettled("thalweg", "chainageM", "status") {
+			if dam.Unsettled("thalweg", "chainageM", "status") == "" {
 				if atM, ok := g.chainageOf(dam); ok {
 					g.existing = append(g.existing, existing{item: dam, atM: atM})
 				}
@@ -177,7 +178,7 @@ func (g *gully) standing() {
 		}
 		atM, ok := g.chainageOf(dam)
 		if !ok {
-			g.refuse("%s stands in this gully and nobody knows where along it: tape its chainage.", dam.called())
+			g.refuse("%s stands in this gully and nobody knows where along it: tape its chainage.", dam.Called())
 			continue
 		}
 		if atM < g.lowM() || atM > g.topM() {
@@ -249,7 +250,7 @@ func (g *gully) drowning(dam existing, lowM float64) (all []works.NoDams) {
 
 // chainageOf is where a dam stands along the bed: as the run used has its toe, else as the gully's
 // figures have it.
-func (g *gully) chainageOf(dam *Item) (m float64, ok bool) {
+func (g *gully) chainageOf(dam *recorded.Item) (m float64, ok bool) {
 	for _, run := range g.p.figures.LevelledRuns(dam.ID) {
 		if run.ID != g.used.ID {
 			continue
@@ -270,20 +271,20 @@ func (g *gully) sectionDam(id string) (figures.SectionDam, bool) {
 
 // toeOf is the level of a dam's toe: as levelled, else that of the bed. One that stands higher than the
 // bed, by more than counts as level, was read beside it.
-func (g *gully) toeOf(dam *Item, atM float64) float64 {
+func (g *gully) toeOf(dam *recorded.Item, atM float64) float64 {
 	bedM, _ := g.used.bed.LevelAt(atM)
 	at, _ := g.sectionDam(dam.ID)
 	if at.ToeLevelM == nil || at.Basis != model.Levelled {
 		return bedM
 	}
 	if math.Abs(*at.ToeLevelM-bedM) > roughM+0.05 {
-		g.miss("the toe of %s is levelled at %s m and the bed there at %s m: check its reading and its chainage.", dam.called(), metres2(*at.ToeLevelM), metres2(bedM))
+		g.miss("the toe of %s is levelled at %s m and the bed there at %s m: check its reading and its chainage.", dam.Called(), metres2(*at.ToeLevelM), metres2(bedM))
 	}
 	return min(*at.ToeLevelM, bedM+works.DamToleranceM)
 }
 
 // crestOf is the level of a dam's crest: as levelled, else as it was pegged for, else by its height.
-func (g *gully) crestOf(dam *Item, toeM float64) (m float64, by string) {
+func (g *gully) crestOf(dam *recorded.Item, toeM float64) (m float64, by string) {
 	if at, _ := g.sectionDam(dam.ID); at.CrestLevelM != nil && at.Basis == model.Levelled {
 		return *at.CrestLevelM, "as levelled"
 	}

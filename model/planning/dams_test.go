@@ -10,6 +10,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/model/recorded"
 )
 
 var dams = Request{Of: "Fig Gully", Plans: Dams}
@@ -157,7 +158,7 @@ func TestReachesWithoutLevels(t *testing.T) {
 }
 
 // standingDam is a dam of the gully with its toe at a chainage.
-func standingDam(id string, chainageM float64, fields ...any) Item {
+func standingDam(id string, chainageM float64, fields ...any) recorded.Item {
 	return item("check-dam", id, nil, append([]any{"name", "Dam " + id, "thalweg", "g", "status", "built", "chainageM", chainageM, "crestHeightM", 0.5}, fields...)...)
 }
 
@@ -165,12 +166,12 @@ func standingDam(id string, chainageM float64, fields ...any) Item {
 // the bed below, from where a new crest, 0.4 m high, meets its toe: 8 m down. What failed, was removed or is
 // only proposed keeps none.
 func TestStandingDamsKeepTheirReach(t *testing.T) {
-	with := func(more ...Item) Draft {
+	with := func(more ...recorded.Item) Draft {
 		return drafted(t, property(append(more, drawn(60), run("1", "2026-05-13", 0, bed(60, 5)...))...), dams)
 	}
 	for _, c := range []struct {
 		name string
-		dam  Item
+		dam  recorded.Item
 		want [][2]float64
 	}{
 		{"built", standingDam("a", 20), [][2]float64{{12, 30}}},
@@ -211,7 +212,7 @@ func TestStandingDamsKeepTheirReach(t *testing.T) {
 // is nearest to, also where two cross.
 func TestHeadsOfTheGully(t *testing.T) {
 	wall := append(bed(40, 5), staff{"g", model.BedSpot, 40.5, 103.5}, staff{"g", model.BedSpot, 60, 104})
-	head := func(id string, at orb.Point, fields ...any) Item {
+	head := func(id string, at orb.Point, fields ...any) recorded.Item {
 		return item("gully-head", id, at, append([]any{"name", "Head " + id}, fields...)...)
 	}
 	other := item("thalweg", "o", orb.LineString{north(10, -40), north(10, 40)}, "name", "Other Gully")
@@ -232,10 +233,10 @@ func TestHeadsOfTheGully(t *testing.T) {
 // Where two gullies cross, a dam stands in the one that it names, else in the nearer one.
 func TestDamsWhereTwoGulliesCross(t *testing.T) {
 	other := item("thalweg", "o", orb.LineString{north(20, -40), north(20, 40)}, "name", "Other Gully", "chainageZero", "start of the line")
-	at := func(id string, fields ...any) Item {
+	at := func(id string, fields ...any) recorded.Item {
 		return item("check-dam", id, north(22, 1), append([]any{"name", "Dam " + id, "status", "built", "crestHeightM", 0.5}, fields...)...)
 	}
-	draft := func(dam Item) Draft {
+	draft := func(dam recorded.Item) Draft {
 		return drafted(t, property(drawn(60), other, run("1", "2026-05-13", 0, bed(60, 5)...), dam), dams)
 	}
 	uses(t, draft(at("a", "thalweg", "o", "chainageM", 41)), "1", "g")
@@ -258,7 +259,7 @@ func TestUnsettledClashesRefuse(t *testing.T) {
 
 func TestRequestsThatCannotBe(t *testing.T) {
 	twin := item("thalweg", "twin", nil, "name", "Twin Gully")
-	p := property(drawn(30), item("track", "t", nil, "name", "Top track"), twin, item("thalweg", "twin2", nil, "name", "twin gully"), Item{Feature: item("thalweg", "gone", nil).Feature, Struck: true})
+	p := property(drawn(30), item("track", "t", nil, "name", "Top track"), twin, item("thalweg", "twin2", nil, "name", "twin gully"), recorded.Item{Feature: item("thalweg", "gone", nil).Feature, Struck: true})
 	for _, c := range []struct {
 		name string
 		r    Request

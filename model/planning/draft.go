@@ -7,13 +7,14 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/model/recorded"
 )
 
 // Draft is the input of a computation as the register gives it, with what it comes from. Chainages
 // are those of the input: up a gully, along a track from one end of its survey.
 type Draft struct {
 	Plans       Purpose         `json:"plans"`
-	Of          Named           `json:"of"`
+	Of          recorded.Named  `json:"of"`
 	Computation string          `json:"computation"`
 	Input       json.RawMessage `json:"input,omitempty"` // as compute.Run takes it; nil: refused
 	Refused     []string        `json:"refused"`         // why there is none, and what to do
@@ -27,16 +28,9 @@ type Draft struct {
 	sketch   bool       // of levels that no closed run checks
 }
 
-// Named is a feature as people tell it from others.
-type Named struct {
-	Feature string `json:"feature"`
-	Kind    string `json:"kind"`
-	Name    string `json:"name,omitempty"`
-}
-
 // Used is what one feature gave to the input.
 type Used struct {
-	Named
+	recorded.Named
 	Version string `json:"version"`
 	On      string `json:"on,omitempty"` // day recorded
 	What    string `json:"what"`
@@ -44,14 +38,14 @@ type Used struct {
 
 // LeftOut is a feature that the input goes without, and why.
 type LeftOut struct {
-	Named
+	recorded.Named
 	On  string `json:"on,omitempty"`
 	Why string `json:"why"`
 }
 
 // Offered is a level run that could be used instead.
 type Offered struct {
-	Named
+	recorded.Named
 	On     string  `json:"on,omitempty"`
 	Levels int     `json:"levels"`
 	FromM  float64 `json:"fromM"`
@@ -66,7 +60,7 @@ func (p *Property) Draft(r Request) (Draft, error) {
 		return Draft{}, err
 	}
 	plan := planned[r.Plans]
-	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, Of: item.named(), Computation: plan.computation,
+	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, Of: item.Named(), Computation: plan.computation,
 		Refused: []string{}, Missing: []string{}, LeftOut: []LeftOut{}, Used: []Used{}, Others: []Offered{}}}
 	plan.draft(d)
 	if len(d.Refused) == 0 {
@@ -90,11 +84,9 @@ type drafting struct {
 	Draft
 	p       *Property
 	request Request
-	item    *Item
+	item    *recorded.Item
 	in      input
 }
-
-func (item *Item) named() Named { return Named{item.ID, item.Kind, item.Text("name")} }
 
 func (d *drafting) refuse(text string, args ...any) {
 	d.Refused = append(d.Refused, fmt.Sprintf(text, args...))
@@ -104,20 +96,20 @@ func (d *drafting) miss(text string, args ...any) {
 	d.Missing = append(d.Missing, fmt.Sprintf(text, args...))
 }
 
-func (d *drafting) use(item *Item, what string, args ...any) {
-	d.Used = append(d.Used, Used{item.named(), item.Version, item.Text("observedOn"), fmt.Sprintf(what, args...)})
+func (d *drafting) use(item *recorded.Item, what string, args ...any) {
+	d.Used = append(d.Used, Used{item.Named(), item.Version, item.Text("observedOn"), fmt.Sprintf(what, args...)})
 }
 
-func (d *drafting) leaveOut(item *Item, why string, args ...any) {
-	d.LeftOut = append(d.LeftOut, LeftOut{item.named(), item.Text("observedOn"), fmt.Sprintf(why, args...)})
+func (d *drafting) leaveOut(item *recorded.Item, why string, args ...any) {
+	d.LeftOut = append(d.LeftOut, LeftOut{item.Named(), item.Text("observedOn"), fmt.Sprintf(why, args...)})
 }
 
 // refuseUnsettled refuses what two people said differently.
-func (d *drafting) refuseUnsettled(item *Item, fields ...string) bool {
-	if !item.unsettled(fields...) {
+func (d *drafting) refuseUnsettled(item *recorded.Item, fields ...string) bool {
+	if item.Unsettled(fields...) == "" {
 		return false
 	}
-	d.refuse("%s: two people changed it differently, unseen by each other. Settle the clash on the phone first.", item.called())
+	d.refuse("%s: two people changed it differently, unseen by each other. Settle the clash on the phone first.", item.Called())
 	return true
 }
 

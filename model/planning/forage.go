@@ -7,6 +7,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/grazing"
+	"headcut/model/recorded"
 )
 
 // leastCuts are the quadrats of a transect at the least (MLA, pasture cuts and estimations; looked up).
@@ -20,7 +21,7 @@ func (d *drafting) forage() {
 	if area, ok := d.p.figures.Of(d.item.Feature).Figure("areaM2"); ok {
 		d.feed(area)
 	} else {
-		d.refuse("%s has no area: walk or draw its boundary, closed and not crossing itself.", d.item.called())
+		d.refuse("%s has no area: walk or draw its boundary, closed and not crossing itself.", d.item.Called())
 	}
 	d.ofPaddock("residualKgHa", "the residual to leave on %s is not set: record it on the paddock, or give residualKgHa.")
 	d.utilisation()
@@ -51,7 +52,7 @@ func (d *drafting) ofPaddock(name, lacking string) {
 	if v, ok := d.item.Number(name); ok {
 		d.in.put(name, v)
 	} else {
-		d.refuse(lacking, d.item.called())
+		d.refuse(lacking, d.item.Called())
 	}
 }
 
@@ -64,9 +65,9 @@ func (d *drafting) utilisation() {
 	of := d.item.Text("utilisationOf")
 	switch {
 	case of == "":
-		d.refuse("the utilisation of %s is %v %%, and not of what: record whether it is of the standing feed or of a year's growth.", d.item.called(), pct)
+		d.refuse("the utilisation of %s is %v %%, and not of what: record whether it is of the standing feed or of a year's growth.", d.item.Called(), pct)
 	case of == "growth" && !d.has("yearGrowthKgHa"):
-		d.refuse("the utilisation of %s is a share of a year's growth: give yearGrowthKgHa.", d.item.called())
+		d.refuse("the utilisation of %s is a share of a year's growth: give yearGrowthKgHa.", d.item.Called())
 	default:
 		d.in.put("utilisationPct", pct)
 		d.in.put("utilisationOf", of)
@@ -98,16 +99,16 @@ func (d *drafting) feed(area model.Figure) {
 	newest := d.assessments()
 	if len(newest) == 0 {
 		if len(d.Refused) == refused {
-			d.refuse("no feed has been cut in %s: cut and dry at least %d quadrats, or read photo standards, and record them as a pasture assessment.", d.item.called(), leastCuts)
+			d.refuse("no feed has been cut in %s: cut and dry at least %d quadrats, or read photo standards, and record them as a pasture assessment.", d.item.Called(), leastCuts)
 		}
 		return
 	}
-	first := newest[0].feedIn()
+	first := feedIn(newest[0])
 	var unpalatable []float64
 	for _, item := range newest {
-		feed := item.feedIn()
+		feed := feedIn(item)
 		if !feed.joins(first) {
-			d.leaveOut(item, "%s was assessed otherwise on that day, by %s", newest[0].called(), first.how())
+			d.leaveOut(item, "%s was assessed otherwise on that day, by %s", newest[0].Called(), first.how())
 			continue
 		}
 		d.use(item, "feed on offer by %s", feed.how())
@@ -123,7 +124,7 @@ func (d *drafting) feed(area model.Figure) {
 	}
 	if q := land.Quadrats; q != nil {
 		if !q.Dried && q.DryMatterPct == nil && !d.has("dryMatterPct", "drySamples") {
-			d.refuse("the cuts of %s were weighed fresh: dry a sample, and record its dry matter or give drySamples.", newest[0].called())
+			d.refuse("the cuts of %s were weighed fresh: dry a sample, and record its dry matter or give drySamples.", newest[0].Called())
 		}
 		if n := len(q.CutsG); n < leastCuts {
 			d.miss("%s cut on %s: cut at least %d in each transect.", count(n, "quadrat was", "quadrats were"), model.DayInWords(newest[0].Text("observedOn")), leastCuts)
@@ -132,7 +133,7 @@ func (d *drafting) feed(area model.Figure) {
 	switch sum := 0.0; {
 	case d.has("unpalatablePct"):
 	case len(unpalatable) == 0:
-		d.refuse("what of the feed stock leave is not recorded: record the unpalatable share with %s, or give unpalatablePct.", newest[0].called())
+		d.refuse("what of the feed stock leave is not recorded: record the unpalatable share with %s, or give unpalatablePct.", newest[0].Called())
 	default:
 		for _, pct := range unpalatable {
 			sum += pct
@@ -157,9 +158,9 @@ func (d *drafting) ungrazed() {
 }
 
 // feedIn is what an assessment found.
-func (item *Item) feedIn() (f landFeed) {
+func feedIn(item *recorded.Item) (f landFeed) {
 	frameM2, framed := item.Number("frameM2")
-	dry, fresh := item.numbers("dryCutsG"), item.numbers("freshCutsG")
+	dry, fresh := numbers(item, "dryCutsG"), numbers(item, "freshCutsG")
 	switch {
 	case framed && len(dry) > 0:
 		f.Quadrats = &quadrats{FrameM2: frameM2, CutsG: dry, Dried: true}
@@ -169,7 +170,7 @@ func (item *Item) feedIn() (f landFeed) {
 			f.Quadrats.DryMatterPct = &pct
 		}
 	default:
-		f.PhotosKgHa = item.numbers("photosKgHa")
+		f.PhotosKgHa = numbers(item, "photosKgHa")
 	}
 	return f
 }
@@ -194,7 +195,7 @@ func (f landFeed) how() string {
 }
 
 // numbers are those of a list that are known.
-func (item *Item) numbers(field string) (known []float64) {
+func numbers(item *recorded.Item, field string) (known []float64) {
 	var all []*float64
 	_ = json.Unmarshal(item.Fields[field], &all) // what is no list the register refused
 	for _, v := range all {
@@ -206,7 +207,7 @@ func (item *Item) numbers(field string) (known []float64) {
 }
 
 // inPaddock tells whether a record is of a paddock: as it says, else by where it lies.
-func (item *Item) inPaddock(paddock *Item) bool {
+func inPaddock(item *recorded.Item, paddock *recorded.Item) bool {
 	if named := item.Text("paddock"); named != "" {
 		return named == paddock.ID
 	}
@@ -214,12 +215,12 @@ func (item *Item) inPaddock(paddock *Item) bool {
 }
 
 // assessments are those of the newest day on which feed was assessed.
-func (d *drafting) assessments() (newest []*Item) {
+func (d *drafting) assessments() (newest []*recorded.Item) {
 	for item := range d.p.of("pasture-assessment") {
-		if !item.inPaddock(d.item) || d.refuseUnsettled(item, "paddock", "observedOn", "frameM2", "dryCutsG", "freshCutsG", "dryMatterPct", "photosKgHa", "unpalatablePct") {
+		if !inPaddock(item, d.item) || d.refuseUnsettled(item, "paddock", "observedOn", "frameM2", "dryCutsG", "freshCutsG", "dryMatterPct", "photosKgHa", "unpalatablePct") {
 			continue
 		}
-		feed := item.feedIn()
+		feed := feedIn(item)
 		switch day := item.Text("observedOn"); {
 		case feed.Quadrats == nil && len(feed.PhotosKgHa) == 0:
 			d.leaveOut(item, "it has neither weights of cuts with the ground inside their frame, nor what was read off photo standards")
@@ -229,14 +230,14 @@ func (d *drafting) assessments() (newest []*Item) {
 			newest = append(newest, item)
 		case day > newest[0].Text("observedOn"):
 			for _, older := range newest {
-				d.leaveOut(older, "%s is newer", item.called())
+				d.leaveOut(older, "%s is newer", item.Called())
 			}
-			newest = []*Item{item}
+			newest = []*recorded.Item{item}
 		default:
-			d.leaveOut(item, "%s is newer", newest[0].called())
+			d.leaveOut(item, "%s is newer", newest[0].Called())
 		}
 	}
-	model.SortStable(newest, func(a, b *Item) int { return len(b.numbers("dryCutsG")) - len(a.numbers("dryCutsG")) })
+	model.SortStable(newest, func(a, b *recorded.Item) int { return len(numbers(b, "dryCutsG")) - len(numbers(a, "dryCutsG")) })
 	return newest
 }
 
@@ -248,7 +249,7 @@ type mob struct {
 }
 
 // stocked yields the stocking records of a paddock that nobody ended.
-func (p *Property) stocked(paddock *Item) (in []*Item) {
+func (p *Property) stocked(paddock *recorded.Item) (in []*recorded.Item) {
 	for item := range p.of("stocking") {
 		if item.Text("paddock") == paddock.ID && item.Text("stockOutOn") == "" {
 			in = append(in, item)
@@ -260,7 +261,7 @@ func (p *Property) stocked(paddock *Item) (in []*Item) {
 // stock puts in the mobs that are in the paddock.
 func (d *drafting) stock() {
 	var mobs []mob
-	var rested *Item
+	var rested *recorded.Item
 	for _, item := range d.p.stocked(d.item) {
 		if d.refuseUnsettled(item, "paddock", "head", "class", "adultEquivalents", "stockInOn", "stockOutOn") {
 			return
@@ -268,7 +269,7 @@ func (d *drafting) stock() {
 		head, ok := item.Number("head")
 		switch {
 		case !ok:
-			d.refuse("%s%s has no head: record how many are in the paddock.", item.called(), ofDay(item.Text("stockInOn")))
+			d.refuse("%s%s has no head: record how many are in the paddock.", item.Called(), ofDay(item.Text("stockInOn")))
 		case head == 0:
 			rested = item
 			d.use(item, "rested%s", since(item))
@@ -281,15 +282,15 @@ func (d *drafting) stock() {
 	}
 	switch {
 	case rested != nil && len(mobs) > 0:
-		d.refuse("%s says that %s is rested%s, and stock are in it too: record when they went out, or when the rest ended.", rested.called(), d.item.called(), since(rested))
+		d.refuse("%s says that %s is rested%s, and stock are in it too: record when they went out, or when the rest ended.", rested.Called(), d.item.Called(), since(rested))
 	case len(mobs) > 0:
 		d.in.put("mobs", mobs)
 	case rested == nil && len(d.Refused) == 0:
-		d.miss("no stock are recorded in %s now: the answer is for how many would fit.", d.item.called())
+		d.miss("no stock are recorded in %s now: the answer is for how many would fit.", d.item.Called())
 	}
 }
 
-func since(item *Item) string {
+func since(item *recorded.Item) string {
 	if day := item.Text("stockInOn"); day != "" {
 		return " since " + model.DayInWords(day)
 	}
@@ -298,7 +299,7 @@ func since(item *Item) string {
 
 // mob is a record in adult equivalents, or in the class of the ratings that the request names: those of
 // one table go with its own intake.
-func (d *drafting) mob(item *Item, head float64) (mob, bool) {
+func (d *drafting) mob(item *recorded.Item, head float64) (mob, bool) {
 	var name string
 	_ = json.Unmarshal(d.request.Given["ratings"], &name) // what is no name the computation refuses
 	ratings, rated := grazing.RatingsNamed(name)
@@ -311,12 +312,12 @@ func (d *drafting) mob(item *Item, head float64) (mob, bool) {
 		m.UnitsPerHead = &each
 		return m, true
 	}
-	d.refuse("what %s of %.0f head counts for is not recorded: record its adult equivalents a head, or a class of the ratings that are given.", item.called(), head)
+	d.refuse("what %s of %.0f head counts for is not recorded: record its adult equivalents a head, or a class of the ratings that are given.", item.Called(), head)
 	return m, false
 }
 
 // forageChanged tells which records of a paddock a plan would rest on now, and does not.
-func (p *Property) forageChanged(plan *Item, used map[string]bool) (all []BaseChange) {
+func (p *Property) forageChanged(plan *recorded.Item, used map[string]bool) (all []BaseChange) {
 	paddock := p.items[plan.Text("of")]
 	if paddock == nil {
 		return nil
@@ -324,7 +325,7 @@ func (p *Property) forageChanged(plan *Item, used map[string]bool) (all []BaseCh
 	now := &drafting{p: p, item: paddock}
 	for _, item := range append(now.assessments(), p.stocked(paddock)...) {
 		if !used[item.ID] {
-			all = append(all, BaseChange{item.ID, item.called() + ofDay(item.Text("observedOn")) + " was recorded since, or was not used."})
+			all = append(all, BaseChange{item.ID, item.Called() + ofDay(item.Text("observedOn")) + " was recorded since, or was not used."})
 		}
 	}
 	return all

@@ -7,27 +7,28 @@ import (
 	"testing"
 
 	"headcut/model/compute"
+	"headcut/model/recorded"
 )
 
 var budget = Request{Of: "Bore paddock", Plans: Forage, Given: given(`{"detachmentPct": 15, "ratings": "ae-low"}`)}
 
 // paddock is one of 16 ha.
-func paddock(fields ...any) Item {
+func paddock(fields ...any) recorded.Item {
 	all := append([]any{"name", "Bore paddock", "residualKgHa", 1200}, fields...)
 	area := square("p", 400, -200, -200, append(all, "accuracyM", 5)...)
 	area.Kind = "paddock"
 	return area
 }
 
-func assessed(id, day string, fields ...any) Item {
+func assessed(id, day string, fields ...any) recorded.Item {
 	return item("pasture-assessment", id, north(0, 0), append([]any{"paddock", "p", "observedOn", day, "unpalatablePct", 10}, fields...)...)
 }
 
-func cuts(id, day string, grams ...float64) Item {
+func cuts(id, day string, grams ...float64) recorded.Item {
 	return assessed(id, day, "frameM2", 0.25, "dryCutsG", grams)
 }
 
-func stocked(id string, head float64, fields ...any) Item {
+func stocked(id string, head float64, fields ...any) recorded.Item {
 	return item("stocking", id, nil, append([]any{"paddock", "p", "head", head, "stockInOn", "2026-05-01"}, fields...)...)
 }
 
@@ -74,24 +75,24 @@ func TestForageRefusesWhatNobodyKnows(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		given string
-		items []Item
+		items []recorded.Item
 		part  string
 	}{
-		{"no-feed", "", []Item{paddock()}, "no feed has been cut in Bore paddock: cut and dry at least 5 quadrats"},
-		{"no-weights", "", []Item{paddock(), assessed("c", "2026-05-02", "dryCutsG", []float64{70})}, "no feed has been cut in Bore paddock"},
-		{"no-area", "", []Item{open, five}, "Bore paddock has no area"},
-		{"no-residual", "", []Item{unset, five}, "the residual to leave on Bore paddock is not set"},
-		{"no-unpalatable-share", "", []Item{paddock(), bare}, "what of the feed stock leave is not recorded"},
-		{"fresh", "", []Item{paddock(), assessed("c", "2026-05-02", "frameM2", 0.25, "freshCutsG", []float64{70, 80})}, "were weighed fresh"},
-		{"no-detachment", `{"ratings": "ae-low"}`, []Item{paddock(), five}, "what falls, blows away and is trampled is not known"},
-		{"no-intake", `{"detachmentPct": 15}`, []Item{paddock(), five}, "what the stock eat is not known"},
-		{"use-of-what", "", []Item{paddock("utilisationPct", 30), five}, "and not of what"},
-		{"no-growth", "", []Item{paddock("utilisationPct", 30, "utilisationOf", "growth"), five}, "give yearGrowthKgHa"},
-		{"no-head", "", []Item{paddock(), five, item("stocking", "s", nil, "paddock", "p")}, "has no head"},
-		{"no-units", "", []Item{paddock(), five, stocked("s", 20, "class", "big ones")}, "what the stocking record s of 20 head counts for is not recorded"},
-		{"units-of-another-table", `{"detachmentPct": 15, "ratings": "dse"}`, []Item{paddock(), five, stocked("s", 20, "adultEquivalents", 0.8)}, "counts for is not recorded"},
-		{"rested-and-stocked", "", []Item{paddock(), five, stocked("r", 0), stocked("s", 20, "adultEquivalents", 0.8)}, "is rested since 1 May 2026, and stock are in it too"},
-		{"clash", "", []Item{paddock(), clashed(five, "dryCutsG")}, "two people changed it differently"},
+		{"no-feed", "", []recorded.Item{paddock()}, "no feed has been cut in Bore paddock: cut and dry at least 5 quadrats"},
+		{"no-weights", "", []recorded.Item{paddock(), assessed("c", "2026-05-02", "dryCutsG", []float64{70})}, "no feed has been cut in Bore paddock"},
+		{"no-area", "", []recorded.Item{open, five}, "Bore paddock has no area"},
+		{"no-residual", "", []recorded.Item{unset, five}, "the residual to leave on Bore paddock is not set"},
+		{"no-unpalatable-share", "", []recorded.Item{paddock(), bare}, "what of the feed stock leave is not recorded"},
+		{"fresh", "", []recorded.Item{paddock(), assessed("c", "2026-05-02", "frameM2", 0.25, "freshCutsG", []float64{70, 80})}, "were weighed fresh"},
+		{"no-detachment", `{"ratings": "ae-low"}`, []recorded.Item{paddock(), five}, "what falls, blows away and is trampled is not known"},
+		{"no-intake", `{"detachmentPct": 15}`, []recorded.Item{paddock(), five}, "what the stock eat is not known"},
+		{"use-of-what", "", []recorded.Item{paddock("utilisationPct", 30), five}, "and not of what"},
+		{"no-growth", "", []recorded.Item{paddock("utilisationPct", 30, "utilisationOf", "growth"), five}, "give yearGrowthKgHa"},
+		{"no-head", "", []recorded.Item{paddock(), five, item("stocking", "s", nil, "paddock", "p")}, "has no head"},
+		{"no-units", "", []recorded.Item{paddock(), five, stocked("s", 20, "class", "big ones")}, "what the stocking record s of 20 head counts for is not recorded"},
+		{"units-of-another-table", `{"detachmentPct": 15, "ratings": "dse"}`, []recorded.Item{paddock(), five, stocked("s", 20, "adultEquivalents", 0.8)}, "counts for is not recorded"},
+		{"rested-and-stocked", "", []recorded.Item{paddock(), five, stocked("r", 0), stocked("s", 20, "adultEquivalents", 0.8)}, "is rested since 1 May 2026, and stock are in it too"},
+		{"clash", "", []recorded.Item{paddock(), clashed(five, "dryCutsG")}, "two people changed it differently"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := budget
@@ -120,21 +121,21 @@ func TestForageOfOneWayOfCutting(t *testing.T) {
 
 // Cover below its target is said; plots read long before the others tell of another state.
 func TestForageHoldsCoverAgainstItsTarget(t *testing.T) {
-	plot := func(id, day string, pct float64) Item {
+	plot := func(id, day string, pct float64) recorded.Item {
 		return item("cover-plot", id, north(10, 10), "coverPct", pct, "observedOn", day)
 	}
 	five := cuts("c", "2026-05-02", 70, 80, 75, 72, 78)
 	visit := item("visit", "v", nil, "of", "k", "coverPct", 32, "observedOn", "2026-05-03")
 	for _, c := range []struct {
 		name  string
-		items []Item
+		items []recorded.Item
 		part  string
 		used  []string
 	}{
-		{"below", []Item{plot("k", "2025-09-01", 90), visit, plot("l", "2026-05-02", 30), plot("m", "2026-05-02", 31), plot("o", "2025-09-01", 90)}, "Ground cover is 31 %, and 60 % is the target: it is not met.", []string{"c", "l", "m", "p", "v"}},
-		{"met", []Item{plot("k", "2026-05-02", 80), plot("l", "2026-05-02", 81), plot("m", "2026-05-02", 82)}, "it is met", []string{"c", "k", "l", "m", "p"}},
-		{"one-plot", []Item{plot("k", "2026-05-02", 80)}, "the readings cannot tell", []string{"c", "k", "p"}},
-		{"of-the-whole", []Item{item("visit", "w", nil, "of", "p", "coverPct", 70, "observedOn", "2026-05-03")}, "Ground cover is 70 %", []string{"c", "p", "w"}},
+		{"below", []recorded.Item{plot("k", "2025-09-01", 90), visit, plot("l", "2026-05-02", 30), plot("m", "2026-05-02", 31), plot("o", "2025-09-01", 90)}, "Ground cover is 31 %, and 60 % is the target: it is not met.", []string{"c", "l", "m", "p", "v"}},
+		{"met", []recorded.Item{plot("k", "2026-05-02", 80), plot("l", "2026-05-02", 81), plot("m", "2026-05-02", 82)}, "it is met", []string{"c", "k", "l", "m", "p"}},
+		{"one-plot", []recorded.Item{plot("k", "2026-05-02", 80)}, "the readings cannot tell", []string{"c", "k", "p"}},
+		{"of-the-whole", []recorded.Item{item("visit", "w", nil, "of", "p", "coverPct", 70, "observedOn", "2026-05-03")}, "Ground cover is 70 %", []string{"c", "p", "w"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			o, err := property(append(c.items, paddock("coverTargetPct", 60), five)...).Plan(budget, "")
@@ -150,7 +151,7 @@ func TestForageHoldsCoverAgainstItsTarget(t *testing.T) {
 
 // A budget that is adopted writes the plan alone, and tells what was recorded since.
 func TestForageIsAdoptedAsAPlan(t *testing.T) {
-	items := []Item{paddock(), cuts("c", "2026-05-02", 70, 80, 75, 72, 78), stocked("s", 20, "adultEquivalents", 0.8)}
+	items := []recorded.Item{paddock(), cuts("c", "2026-05-02", 70, 80, 75, 72, 78), stocked("s", 20, "adultEquivalents", 0.8)}
 	o, err := property(items...).Plan(budget, "2026-05-03")
 	if err != nil || len(o.Adoption.Changes) != 1 || o.Adoption.Changes[0].Name != "Forage budget of Bore paddock" {
 		t.Fatalf("adopted %+v, %v", o.Adoption, err)

@@ -5,6 +5,7 @@ import (
 	"headcut/model/calendar"
 	"headcut/model/figures"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 )
 
 // coverDays are how many days apart cover plots may be read and still tell of one state of the paddock.
@@ -13,7 +14,7 @@ const coverDays = 14
 
 // plotCover is the newest cover read on a plot, at the visit that read it if one did.
 type plotCover struct {
-	item *Item
+	item *recorded.Item
 	pct  float64
 	on   string
 }
@@ -28,10 +29,10 @@ func (d *drafting) groundCover() {
 	case !set && visited == nil && len(plots) == 0:
 		return
 	case !set:
-		d.miss("the ground cover to keep in %s at the end of the dry is not set: record it on the paddock.", d.item.called())
+		d.miss("the ground cover to keep in %s at the end of the dry is not set: record it on the paddock.", d.item.Called())
 		return
 	case visited == nil && len(plots) == 0:
-		d.miss("the ground cover of %s is not known: read cover plots in it.", d.item.called())
+		d.miss("the ground cover of %s is not known: read cover plots in it.", d.item.Called())
 		return
 	}
 	if !d.has("coverTarget", "coverTargetPct") {
@@ -44,7 +45,7 @@ func (d *drafting) groundCover() {
 	}
 	cover, err := monitor.OfPlots(model.Each(plots, func(p plotCover) float64 { return p.pct }), -1)
 	if err != nil { // fractions, or more than a computation takes
-		d.refuse("the cover plots of %s: %v", d.item.called(), err)
+		d.refuse("the cover plots of %s: %v", d.item.Called(), err)
 		return
 	}
 	for _, p := range plots {
@@ -82,7 +83,7 @@ func (d *drafting) plotCovers() (all []plotCover) {
 	return near
 }
 
-func (d *drafting) newestCover(item *Item) *plotCover {
+func (d *drafting) newestCover(item *recorded.Item) *plotCover {
 	visited := d.p.figures.Of(item.Feature).Visited
 	if visited == nil {
 		return nil

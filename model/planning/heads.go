@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"headcut/model/recorded"
 	"headcut/model/works"
 )
 
@@ -32,7 +33,7 @@ func (g *gully) heads() (heads []works.HeadAt) {
 		}
 		depthM, ok := head.Number("headDepthM")
 		if !ok || depthM <= 0 {
-			g.refuse("the depth of %s is not recorded: measure it from the lip down to the foot. A dam in its plunge is washed out.", head.called())
+			g.refuse("the depth of %s is not recorded: measure it from the lip down to the foot. A dam in its plunge is washed out.", head.Called())
 			continue
 		}
 		slackM := headSlackM + 2*max(0, accuracyOf(head))
@@ -55,7 +56,7 @@ func (g *gully) heads() (heads []works.HeadAt) {
 }
 
 // own gives the chainage of a head of this gully: one within reach, to which no other thalweg is nearer.
-func (g *gully) own(head *Item) (chainageM, offM float64, ok bool) {
+func (g *gully) own(head *recorded.Item) (chainageM, offM float64, ok bool) {
 	fix, isPoint := head.Geometry.(orb.Point)
 	if !isPoint || g.frame.line == nil {
 		return 0, 0, false
@@ -101,7 +102,7 @@ func (g *gully) wall(atM, depthM, slackM float64) float64 {
 }
 
 // accuracyOf is one standard deviation of a feature's position, -1 when nobody gave it.
-func accuracyOf(item *Item) float64 {
+func accuracyOf(item *recorded.Item) float64 {
 	if m, ok := item.Number("accuracyM"); ok && m > 0 {
 		return m
 	}

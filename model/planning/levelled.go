@@ -8,13 +8,14 @@ import (
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/recorded"
 	"headcut/model/section"
 )
 
 // levelled is what one run levelled along a gully or a track.
 type levelled struct {
 	figures.LevelledRun
-	run     *Item
+	run     *recorded.Item
 	bed     section.Bed // of a gully from its downstream end up, of a track as booked
 	fromM   *float64    // what chainages are taken from, of a bed that was booked from the head down
 	unfit   string      // why it cannot be used; "" when it can
@@ -64,7 +65,7 @@ func (d *drafting) runsAlong(places ...model.Spot) (all []*levelled) {
 			continue // it read dams, or a mark on it
 		}
 		switch {
-		case l.run.unsettled("rows", "perRootKmMm", "perRootSetupMm", "staffLengthM"):
+		case l.run.Unsettled("rows", "perRootKmMm", "perRootSetupMm", "staffLengthM") != "":
 			l.unfit = "two people changed its book differently, unseen by each other: settle the clash on the phone"
 		case l.unfit == "" && len(l.bed) < 2:
 			l.unfit = "it has one level with a chainage, and a profile needs two"
@@ -99,7 +100,7 @@ func (d *drafting) choose(all []*levelled, what string) *levelled {
 		}
 		switch {
 		case chosen == nil:
-			d.refuse("no level run called %s has levels of %s.", d.request.Run, d.item.called())
+			d.refuse("no level run called %s has levels of %s.", d.request.Run, d.item.Called())
 		case chosen.unfit != "":
 			d.refuse("%s cannot be used: %s.", chosen.Called, chosen.unfit)
 		}
@@ -115,7 +116,7 @@ func (d *drafting) choose(all []*levelled, what string) *levelled {
 			d.leaveOut(l.run, "%s, %s", l.Called, l.Unclosed)
 		}
 		if l != chosen && l.unfit == "" {
-			d.Others = append(d.Others, Offered{l.run.named(), l.ObservedOn, len(l.bed), l.bed[0].ChainageM, l.bed[len(l.bed)-1].ChainageM})
+			d.Others = append(d.Others, Offered{l.run.Named(), l.ObservedOn, len(l.bed), l.bed[0].ChainageM, l.bed[len(l.bed)-1].ChainageM})
 		}
 	}
 	switch {
@@ -124,9 +125,9 @@ func (d *drafting) choose(all []*levelled, what string) *levelled {
 	case chosen != nil:
 		return chosen
 	case len(all) == 0:
-		d.refuse("no levels of %s are booked: book %s with a level and staff, chainage beside each level, and close the run.", d.item.called(), what)
+		d.refuse("no levels of %s are booked: book %s with a level and staff, chainage beside each level, and close the run.", d.item.Called(), what)
 	default:
-		d.refuse("no level run along %s can be used as it is: see what was left out. Name one to draft with it before it closes.", d.item.called())
+		d.refuse("no level run along %s can be used as it is: see what was left out. Name one to draft with it before it closes.", d.item.Called())
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"headcut/model"
+	"headcut/model/recorded"
 	"headcut/model/section"
 )
 
@@ -34,7 +35,7 @@ func (d *drafting) peakFlow() {
 // catchment is the area above the head: as mapped, else as it was given for the head. Where both are
 // there and differ, somebody must say which is right.
 func (d *drafting) catchment() {
-	var mapped []*Item
+	var mapped []*recorded.Item
 	for c := range d.p.of("catchment") {
 		if !holds(c.Geometry, d.item.Geometry) || d.refuseUnsettled(c, "geometry") {
 			continue
@@ -42,7 +43,7 @@ func (d *drafting) catchment() {
 		mapped = append(mapped, c)
 	}
 	var areas []model.Figure
-	var of []*Item
+	var of []*recorded.Item
 	for _, c := range mapped {
 		if area, ok := d.p.figures.Of(c.Feature).Figure("areaM2"); ok {
 			areas, of = append(areas, area), append(of, c)
@@ -56,13 +57,13 @@ func (d *drafting) catchment() {
 	case len(of) > 0:
 		for i := range of[1:] {
 			if differ(areas[0].Value, areas[i+1].Value) {
-				d.refuse("%s has %s ha and %s has %s ha, and %s lies in both: find out which is its catchment and strike the other out, or give areaHa.", of[0].called(), metres2(areas[0].Value/1e4), of[i+1].called(), metres2(areas[i+1].Value/1e4), d.item.called())
+				d.refuse("%s has %s ha and %s has %s ha, and %s lies in both: find out which is its catchment and strike the other out, or give areaHa.", of[0].Called(), metres2(areas[0].Value/1e4), of[i+1].Called(), metres2(areas[i+1].Value/1e4), d.item.Called())
 				return
 			}
-			d.leaveOut(of[i+1], "the head lies in %s too, which has the same area", of[0].called())
+			d.leaveOut(of[i+1], "the head lies in %s too, which has the same area", of[0].Called())
 		}
 		if given && differ(areas[0].Value/1e4, givenHa) {
-			d.refuse("%s ha were given as the catchment of %s, and %s, mapped to it, has %s ha: find out which is right, or give areaHa.", metres2(givenHa), d.item.called(), of[0].called(), metres2(areas[0].Value/1e4))
+			d.refuse("%s ha were given as the catchment of %s, and %s, mapped to it, has %s ha: find out which is right, or give areaHa.", metres2(givenHa), d.item.Called(), of[0].Called(), metres2(areas[0].Value/1e4))
 			return
 		}
 		d.in.put("areaHa", areas[0].Value/1e4)
@@ -74,9 +75,9 @@ func (d *drafting) catchment() {
 	case given:
 		d.in.put("areaHa", givenHa)
 		d.use(d.item, "its catchment, %s ha, as it was given", metres2(givenHa))
-		d.miss("no catchment is mapped around %s: draw it on the map to get its area with a ±.", d.item.called())
+		d.miss("no catchment is mapped around %s: draw it on the map to get its area with a ±.", d.item.Called())
 	default:
-		d.refuse("the catchment of %s is not known: draw it on the map as a catchment, or record its hectares on the head.", d.item.called())
+		d.refuse("the catchment of %s is not known: draw it on the map as a catchment, or record its hectares on the head.", d.item.Called())
 	}
 }
 

@@ -8,16 +8,17 @@ import (
 	"github.com/paulmach/orb"
 
 	"headcut/model/compute"
+	"headcut/model/recorded"
 )
 
 var flow = Request{Of: "Main head", Plans: PeakFlow, Given: given(`{"coefficient": 0.4, "intensityMmH": 60}`)}
 
-func mainHead(fields ...any) Item {
+func mainHead(fields ...any) recorded.Item {
 	return item("gully-head", "h", north(0, 0), append([]any{"name", "Main head", "headDepthM", 1.5}, fields...)...)
 }
 
 // square is a catchment of so many metres a side, whose south-west corner is so many metres north and east.
-func square(id string, sideM, northM, eastM float64, fields ...any) Item {
+func square(id string, sideM, northM, eastM float64, fields ...any) recorded.Item {
 	ring := orb.Ring{north(northM, eastM), north(northM, eastM+sideM), north(northM+sideM, eastM+sideM), north(northM+sideM, eastM), north(northM, eastM)}
 	return item("catchment", id, orb.Polygon{ring}, append([]any{"name", "Catchment " + id}, fields...)...)
 }
@@ -62,16 +63,16 @@ func TestPeakFlowRefusesWhatNobodyKnows(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		r     Request
-		items []Item
+		items []recorded.Item
 		part  string
 	}{
-		{"no-catchment", flow, []Item{mainHead()}, "the catchment of Main head is not known: draw it"},
-		{"a-hole-around-it", flow, []Item{mainHead(), hole}, "the catchment of Main head is not known"},
-		{"two-that-differ", flow, []Item{mainHead(), a, square("b", 300, -50, -50)}, "and Main head lies in both"},
-		{"given-otherwise", flow, []Item{mainHead("catchmentHa", 30), a}, "30.00 ha were given as the catchment of Main head, and Catchment a"},
-		{"no-rain", rainless, []Item{mainHead(), a}, "the design rain is not known"},
-		{"no-coefficient", rainless, []Item{mainHead(), a}, "what of the rain runs off is not known"},
-		{"clash", flow, []Item{mainHead(), clashed(a, "geometry")}, "two people changed it differently"},
+		{"no-catchment", flow, []recorded.Item{mainHead()}, "the catchment of Main head is not known: draw it"},
+		{"a-hole-around-it", flow, []recorded.Item{mainHead(), hole}, "the catchment of Main head is not known"},
+		{"two-that-differ", flow, []recorded.Item{mainHead(), a, square("b", 300, -50, -50)}, "and Main head lies in both"},
+		{"given-otherwise", flow, []recorded.Item{mainHead("catchmentHa", 30), a}, "30.00 ha were given as the catchment of Main head, and Catchment a"},
+		{"no-rain", rainless, []recorded.Item{mainHead(), a}, "the design rain is not known"},
+		{"no-coefficient", rainless, []recorded.Item{mainHead(), a}, "what of the rain runs off is not known"},
+		{"clash", flow, []recorded.Item{mainHead(), clashed(a, "geometry")}, "two people changed it differently"},
 	} {
 		t.Run(c.name, func(t *testing.T) { refuses(t, drafted(t, property(c.items...), c.r), c.part) })
 	}

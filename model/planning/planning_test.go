@@ -12,10 +12,11 @@ import (
 
 	"headcut/model"
 	"headcut/model/geodesy"
+	"headcut/model/recorded"
 )
 
 // item makes a feature as a register has it; fields are name, value, name, value.
-func item(kind, id string, g orb.Geometry, fields ...any) Item {
+func item(kind, id string, g orb.Geometry, fields ...any) recorded.Item {
 	f := model.Feature{ID: id, Kind: kind, Geometry: g, Fields: map[string]json.RawMessage{}}
 	for i := 0; i < len(fields); i += 2 {
 		raw, err := json.Marshal(fields[i+1])
@@ -24,10 +25,10 @@ func item(kind, id string, g orb.Geometry, fields ...any) Item {
 		}
 		f.Fields[fields[i].(string)] = raw
 	}
-	return Item{Feature: f, Version: "v-" + id}
+	return recorded.Item{Feature: f, Version: "v-" + id}
 }
 
-func clashed(of Item, fields ...string) Item {
+func clashed(of recorded.Item, fields ...string) recorded.Item {
 	of.Clashes = fields
 	return of
 }
@@ -38,7 +39,7 @@ func north(northM, eastM float64) orb.Point {
 }
 
 // gully is a thalweg drawn from its downstream end so many metres north.
-func drawn(lengthM float64, fields ...any) Item {
+func drawn(lengthM float64, fields ...any) recorded.Item {
 	return item("thalweg", "g", orb.LineString{north(0, 0), north(lengthM, 0)}, append([]any{"name", "Fig Gully", "chainageZero", "start of the line"}, fields...)...)
 }
 
@@ -69,11 +70,11 @@ func bed(lengthM, slopePct float64) (spots []staff) {
 	return spots
 }
 
-func run(id, day string, outM float64, spots ...staff) Item {
+func run(id, day string, outM float64, spots ...staff) recorded.Item {
 	return item("level-run", id, nil, "name", "Run "+id, "observedOn", day, "staffLengthM", 20, "rows", book(outM, spots...))
 }
 
-func property(items ...Item) *Property { return Survey("p", slices.Values(items)) }
+func property(items ...recorded.Item) *Property { return Survey("p", slices.Values(items)) }
 
 func drafted(t testing.TB, p *Property, r Request) Draft {
 	t.Helper()

@@ -1,7 +1,6 @@
 package planning
 
 import (
-	"cmp"
 	"fmt"
 	"iter"
 	"slices"
@@ -9,35 +8,22 @@ import (
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/recorded"
 )
-
-// Item is a feature as the register has it.
-type Item struct {
-	model.Feature
-	Version string // tells this state of it from others
-	Struck  bool
-	Clashes []string // fields that two people set differently, unseen by each other; "strike" for striking out
-}
 
 // Property is what was recorded on one property. Once surveyed it does not change, so goroutines may
 // share it.
 type Property struct {
 	id      string
-	items   map[string]*Item
-	order   []*Item // by id, without those struck out
+	items   map[string]*recorded.Item
+	order   []*recorded.Item // by id, without those struck out
 	figures *figures.PropertyFigures
 }
 
 // Survey takes the features of a property, also those struck out, in any order. Of two with one id the
 // later stands, unless it was struck out.
-func Survey(property string, items iter.Seq[Item]) *Property {
-	all := map[string]*Item{}
-	for item := range items {
-		if before := all[item.ID]; before == nil || !item.Struck {
-			all[item.ID] = &item
-		}
-	}
-	p := Over(property, all, nil)
+func Survey(property string, items iter.Seq[recorded.Item]) *Property {
+	p := Over(property, recorded.ByID(items), nil)
 	p.figures = figures.Survey(func(yield func(model.Feature) bool) {
 		for _, item := range p.order {
 			if !yield(item.Feature) {
@@ -50,7 +36,7 @@ func Survey(property string, items iter.Seq[Item]) *Property {
 
 // Over is the same of features by their ids, whose figures are there already: those of the features
 // that are not struck out. It stands until one of them changes.
-func Over(property string, items map[string]*Item, of *figures.PropertyFigures) *Property {
+func Over(property string, items map[string]*recorded.Item, of *figures.PropertyFigures) *Property {
 	p := &Property{id: property, items: items, figures: of}
 	for _, id := range model.Keys(items) {
 		if item := items[id]; !item.Struck {
@@ -61,19 +47,19 @@ func Over(property string, items map[string]*Item, of *figures.PropertyFigures) 
 }
 
 // All yields the features that are not struck out, by id.
-func (p *Property) All() iter.Seq[*Item] { return slices.Values(p.order) }
+func (p *Property) All() iter.Seq[*recorded.Item] { return slices.Values(p.order) }
 
 // Sheet is what is worked out for a feature of the property.
-func (p *Property) Sheet(item *Item) figures.Sheet { return p.figures.Of(item.Feature) }
+func (p *Property) Sheet(item *recorded.Item) figures.Sheet { return p.figures.Of(item.Feature) }
 
 // RestsOn are the other features that its sheet rests on, by id.
-func (p *Property) RestsOn(item *Item) []*Item {
-	return model.Each(p.figures.RestsOn(item.Feature), func(id string) *Item { return p.items[id] })
+func (p *Property) RestsOn(item *recorded.Item) []*recorded.Item {
+	return model.Each(p.figures.RestsOn(item.Feature), func(id string) *recorded.Item { return p.items[id] })
 }
 
 // of yields the features of these kinds that are not struck out.
-func (p *Property) of(kinds ...string) iter.Seq[*Item] {
-	return func(yield func(*Item) bool) {
+func (p *Property) of(kinds ...string) iter.Seq[*recorded.Item] {
+	return func(yield func(*recorded.Item) bool) {
 		for _, item := range p.order {
 			if slices.Contains(kinds, item.Kind) && !yield(item) {
 				return
@@ -83,18 +69,18 @@ func (p *Property) of(kinds ...string) iter.Seq[*Item] {
 }
 
 // Find is the feature of an id, or the only one of a name among some kinds.
-func (p *Property) Find(named string, kinds ...string) (*Item, error) {
+func (p *Property) Find(named string, kinds ...string) (*recorded.Item, error) {
 	named = strings.TrimSpace(named)
 	if item := p.items[named]; item != nil && !item.Struck {
 		return item, nil
 	}
-	var found, other []*Item
+	var found, other []*recorded.Item
 	var names []string
 	for _, item := range p.order {
 		is := strings.EqualFold(item.Text("name"), named)
 		switch {
 		case slices.Contains(kinds, item.Kind):
-			names = append(names, item.called())
+			names = append(names, item.Called())
 			if is {
 				found = append(found, item)
 			}
@@ -109,7 +95,7 @@ func (p *Property) Find(named string, kinds ...string) (*Item, error) {
 	case len(found) == 1:
 		return found[0], nil
 	case len(found) > 1:
-		ids := model.Each(found, func(item *Item) string { return item.ID })
+		ids := model.Each(found, func(item *recorded.Item) string { return item.ID })
 		return nil, &model.Problem{Path: "of", Reason: fmt.Sprintf("%d features are called %s", len(found), named), Fix: "give the id of one: " + strings.Join(ids, ", ")}
 	}
 	fix := "give the name or the id of a feature of this property"
@@ -120,7 +106,7 @@ func (p *Property) Find(named string, kinds ...string) (*Item, error) {
 }
 
 // settings are the property's own; of one that was joined to another under its older id. nil: none.
-func (p *Property) settings() *Item {
+func (p *Property) settings() *recorded.Item {
 	if own := p.items[model.SettingsID(p.id)]; own != nil && !own.Struck {
 		return own
 	}
@@ -128,21 +114,4 @@ func (p *Property) settings() *Item {
 		return item
 	}
 	return nil
-}
-
-// called is how a sentence speaks of a feature.
-func (item *Item) called() string {
-	return cmp.Or(item.Text("name"), "the "+kindWords(item.Kind)+" "+item.ID)
-}
-
-func kindWords(kind string) string {
-	if known, ok := model.KindNamed(kind); ok {
-		return strings.ToLower(known.Label)
-	}
-	return cmp.Or(kind, "feature")
-}
-
-// unsettled tells whether two people set one of these fields differently, or whether it is struck out.
-func (item *Item) unsettled(fields ...string) bool {
-	return slices.ContainsFunc(item.Clashes, func(field string) bool { return field == "strike" || field == "kind" || slices.Contains(fields, field) })
 }

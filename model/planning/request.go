@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/recorded"
 )
 
 // Purpose is what is planned.
@@ -33,8 +34,8 @@ type planner struct {
 	on          string // as a sentence has it
 	draft       func(*drafting)
 
-	says    func(answer json.RawMessage) []string                            // nil: nothing besides the answer
-	changed func(p *Property, plan *Item, used map[string]bool) []BaseChange // what it would rest on now besides; nil: level runs alone
+	says    func(answer json.RawMessage) []string                                     // nil: nothing besides the answer
+	changed func(p *Property, plan *recorded.Item, used map[string]bool) []BaseChange // what it would rest on now besides; nil: level runs alone
 }
 
 var planned = map[Purpose]planner{
@@ -62,7 +63,7 @@ type Request struct {
 }
 
 // check refuses what does not fit together; item is the feature that the request is about.
-func (p *Property) check(r Request) (*Item, error) {
+func (p *Property) check(r Request) (*recorded.Item, error) {
 	plan, ok := planned[r.Plans]
 	if !ok {
 		return nil, &model.Problem{Path: "plans", Reason: fmt.Sprintf("%q cannot be planned", string(r.Plans)), Fix: "give one of " + strings.Join(model.Each(Purposes, func(p Purpose) string { return string(p) }), ", ")}
@@ -72,7 +73,7 @@ func (p *Property) check(r Request) (*Item, error) {
 		return nil, err
 	}
 	if !slices.Contains(plan.kinds, item.Kind) {
-		return nil, &model.Problem{Path: "of", Reason: fmt.Sprintf("%s is a %s, and %s are planned %s", item.called(), kindWords(item.Kind), r.Plans, plan.on)}
+		return nil, &model.Problem{Path: "of", Reason: fmt.Sprintf("%s is a %s, and %s are planned %s", item.Called(), recorded.KindWords(item.Kind), r.Plans, plan.on)}
 	}
 	for _, name := range plan.recorded {
 		if _, given := r.Given[name]; given {

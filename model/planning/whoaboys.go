@@ -52,10 +52,10 @@ func (d *drafting) banksThere() {
 		if stands {
 			d.leaveOut(bank, "its status is %s: the layout goes by the track alone, and is compared with it", status)
 		}
-		if atM, ok := bank.Number("chainageM"); ok && !bank.unsettled("track", "chainageM", "status") {
+		if atM, ok := bank.Number("chainageM"); ok && bank.Unsettled("track", "chainageM", "status") == "" {
 			d.existing = append(d.existing, existing{item: bank, atM: d.frame.fromTop(atM), stands: stands})
 		} else if stands {
-			d.miss("where along %s %s stands: tape its chainage.", d.item.called(), bank.called())
+			d.miss("where along %s %s stands: tape its chainage.", d.item.Called(), bank.Called())
 		}
 	}
 }
@@ -81,7 +81,7 @@ func (d *drafting) pegged() (all []*levelled) {
 			continue
 		}
 		if byRun[id] == nil {
-			byRun[id] = &levelled{run: run, LevelledRun: figures.LevelledRun{ID: id, Name: run.Text("name"), ObservedOn: run.Text("observedOn"), Called: "the pegs of " + run.called(), Proven: true}}
+			byRun[id] = &levelled{run: run, LevelledRun: figures.LevelledRun{ID: id, Name: run.Text("name"), ObservedOn: run.Text("observedOn"), Called: "the pegs of " + run.Called(), Proven: true}}
 			all = append(all, byRun[id])
 		}
 		byRun[id].Spots = append(byRun[id].Spots, figures.LevelledSpot{Place: model.PegSpot, ChainageM: &atM, LevelM: levelM, PlusMinusM: section.StaffPlusMinusM})
@@ -138,7 +138,7 @@ func (d *drafting) placeTrack(used *levelled) {
 	d.frame.falls = used.bed[0].LevelM >= used.bed[len(used.bed)-1].LevelM
 	d.frame.lastM = lastM
 	if f.line == nil {
-		d.miss("%s has no line of one piece: walk or draw it, and planned whoa-boys get a position.", d.item.called())
+		d.miss("%s has no line of one piece: walk or draw it, and planned whoa-boys get a position.", d.item.Called())
 		d.use(d.item, "what is planned along")
 		return
 	}
@@ -151,7 +151,7 @@ func (d *drafting) placeTrack(used *levelled) {
 		d.tieTrack()
 	}
 	if !f.known {
-		d.miss("which end of the line of %s is chainage 0: say so, and planned whoa-boys get a position.", d.item.called())
+		d.miss("which end of the line of %s is chainage 0: say so, and planned whoa-boys get a position.", d.item.Called())
 	}
 	d.use(d.item, "what is planned along")
 }
@@ -169,7 +169,7 @@ func (d *drafting) tieTrack() {
 	var alongs, chainages []float64
 	for bank := range d.p.of("whoa-boy") {
 		atM, ok := bank.Number("chainageM")
-		if !ok || bank.Text("track") != d.item.ID || bank.Basis("chainageM") != model.Taped || bank.unsettled("track", "chainageM", "geometry") {
+		if !ok || bank.Text("track") != d.item.ID || bank.Basis("chainageM") != model.Taped || bank.Unsettled("track", "chainageM", "geometry") != "" {
 			continue
 		}
 		if place, _, on := f.snap(middle(bank.Geometry)); on && place.OffsetM <= track.MaxAsideM {
@@ -248,7 +248,7 @@ func (d *drafting) besideTrack(used *levelled) {
 		}
 		for _, m := range chainages {
 			m = min(max(m, used.bed[0].ChainageM), used.bed[len(used.bed)-1].ChainageM)
-			one := headBeside{Name: head.called(), ChainageM: m, OffsetM: place.OffsetM}
+			one := headBeside{Name: head.Called(), ChainageM: m, OffsetM: place.OffsetM}
 			if accuracyM := accuracyOf(head); accuracyM > 0 {
 				one.PlusMinusM = &accuracyM
 			}

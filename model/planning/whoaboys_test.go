@@ -10,18 +10,19 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/model/recorded"
 )
 
 var banks = Request{Of: "Top track", Plans: WhoaBoys}
 
 // topTrack runs 200 m north from its upper end.
-func topTrack() Item {
+func topTrack() recorded.Item {
 	return item("track", "t", orb.LineString{north(0, 0), north(200, 0)}, "name", "Top track")
 }
 
-func settings(fields ...any) Item { return item("settings", "settings-p", nil, fields...) }
+func settings(fields ...any) recorded.Item { return item("settings", "settings-p", nil, fields...) }
 
-func local() Item {
+func local() recorded.Item {
 	return settings("whoaBoyTable", "local", "whoaBoyRows", []model.SpacingRow{{UpToPct: 4, SpacingM: 60}, {UpToPct: 6, SpacingM: 33}}, "whoaBoySource", "Shire office, sheet 4")
 }
 
@@ -58,7 +59,7 @@ func TestWhoaBoysByTheLocalTable(t *testing.T) {
 }
 
 // pegged is a bank as the phone pegs it.
-func peggedBank(id string, chainageM, levelM float64, fields ...any) Item {
+func peggedBank(id string, chainageM, levelM float64, fields ...any) recorded.Item {
 	return item("whoa-boy", id, north(chainageM, 0), append([]any{"name", "Whoa-boy " + id, "track", "t", "status", "pegged", "chainageM", chainageM, "levelM", levelM, "levelRun", "1"}, fields...)...)
 }
 

@@ -16,7 +16,7 @@ import (
 	"headcut/model"
 	"headcut/model/figures"
 	"headcut/model/followup"
-	"headcut/model/planning"
+	"headcut/model/recorded"
 	"headcut/server"
 )
 
@@ -237,7 +237,7 @@ func printKnownFeature(w io.Writer, k *server.KnownFeature) {
 	printPart(w, "Figures, ± one standard deviation", columned(model.Each(k.Figures, func(f followup.Figure) []string {
 		return []string{f.Label, figureWords(f), string(f.Origin) + ", " + string(f.Basis), f.Rule}
 	})))
-	printPart(w, "Rests on besides", model.Each(k.RestsOn, func(n planning.Named) string { return featureName(n.Kind, n.Name, n.Feature) }))
+	printPart(w, "Rests on besides", model.Each(k.RestsOn, func(n recorded.Named) string { return featureName(n.Kind, n.Name, n.Feature) }))
 	printPart(w, "Checks", model.Each(k.Checks, func(check model.Check) string {
 		return fmt.Sprintf("%s: %s. %s", check.Name, check.Verdict, check.Text)
 	}))

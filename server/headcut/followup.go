@@ -12,6 +12,7 @@ import (
 	"headcut/model"
 	"headcut/model/followup"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 	"headcut/server"
 )
 
@@ -277,10 +278,10 @@ func leftOutLine(l followup.LeftOut) string {
 // writeFollowUpCSV writes all rows into one table, for a program: part says what a row is of.
 func writeFollowUpCSV(w io.Writer, got server.FollowedUp) error {
 	lines := [][]string{{"part", "feature", "kind", "name", "from", "to", "figure", "value", "plusMinus", "unit", "basis", "origin", "moreThanNoise", "text", "restsOn"}}
-	row := func(part string, n followup.Named, rest ...string) {
+	row := func(part string, n recorded.Named, rest ...string) {
 		lines = append(lines, append([]string{part, n.Feature, cell(n.Kind), cell(n.Name)}, rest...))
 	}
-	figure := func(part string, n followup.Named, from, to monitor.Day, f followup.Figure, noise monitor.Answer, text string) {
+	figure := func(part string, n recorded.Named, from, to monitor.Day, f followup.Figure, noise monitor.Answer, text string) {
 		row(part, n, from.String(), to.String(), f.Name, plainNumber(&f.Value), plainNumber(f.PlusMinus), f.Unit, string(f.Basis), string(f.Origin), string(noise), text, strings.Join(f.From, " "))
 	}
 	for _, d := range got.Due {
@@ -319,7 +320,7 @@ func writeFollowUpCSV(w io.Writer, got server.FollowedUp) error {
 			n    int
 		}{{"built", built}, {"sound", f.Sound}, {"healed", f.Healed}, {"needs work", f.NeedsWork}, {"failed", f.Failed}} {
 			if one.n > 0 {
-				row(part, followup.Named{Kind: kind, Name: name}, "", "", one.what, strconv.Itoa(one.n), "", "1", "", string(followup.Computed), "", age, strings.Join(from, " "))
+				row(part, recorded.Named{Kind: kind, Name: name}, "", "", one.what, strconv.Itoa(one.n), "", "1", "", string(followup.Computed), "", age, strings.Join(from, " "))
 			}
 		}
 	}

@@ -10,19 +10,20 @@ import (
 	"headcut/model"
 	"headcut/model/followup"
 	"headcut/model/monitor"
+	"headcut/model/recorded"
 	"headcut/server"
 )
 
 // What an officer and a program read of a made-up property on one day, whole: testdata/followup.golden and followup.csv.
 func TestFollowUpAsItIsPrinted(t *testing.T) {
-	feature := func(id, fields string) followup.Item {
+	feature := func(id, fields string) recorded.Item {
 		f := model.Feature{ID: id}
 		if err := json.Unmarshal([]byte(fields), &f.Fields); err != nil {
 			t.Fatal(err)
 		}
 		f.Kind = f.Text("kind")
 		f.Geometry, _ = model.ParseGeometry(f.Fields["geometry"])
-		return followup.Item{Feature: f}
+		return recorded.Item{Feature: f}
 	}
 	clash := feature("v7", `{"kind":"visit","of":"d2","observedOn":"2026-05-20","condition":"sound"}`)
 	clash.Clashes = []string{"condition"}
@@ -32,7 +33,7 @@ func TestFollowUpAsItIsPrinted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	report, err := followup.Of("p", slices.Values([]followup.Item{
+	report, err := followup.Of("p", slices.Values([]recorded.Item{
 		feature("settings-p", `{"kind":"settings","wetFirstMonth":11,"wetLastMonth":4,"stormThresholdMm":50}`),
 		feature("d1", `{"kind":"check-dam","name":"D1","status":"built","builtOn":"2024-08-01","material":"loose rock","crestHeightM":0.5,"crestHeightBasis":"taped"}`),
 		feature("v1", `{"kind":"visit","of":"d1","observedOn":"2025-05-18","condition":"sound","sedimentDepthM":0.12,"sedimentDepthBasis":"taped"}`),

@@ -8,6 +8,7 @@ import (
 	"headcut/model"
 	"headcut/model/figures"
 	"headcut/model/planning"
+	"headcut/model/recorded"
 	"headcut/sync/register"
 )
 
@@ -15,7 +16,7 @@ import (
 type Sheets struct {
 	property string
 	cache    *figures.Cache
-	items    map[string]*planning.Item // by id, also those struck out
+	items    map[string]*recorded.Item // by id, also those struck out
 }
 
 // putFeature is a feature as the page has folded it.
@@ -85,7 +86,7 @@ func (s *Sheets) recorded() *planning.Property {
 // take takes in what of a property is new.
 func (s *Sheets) take(q question) error {
 	if s.cache == nil || s.property != q.Property {
-		s.property, s.cache, s.items = q.Property, figures.NewCache(), map[string]*planning.Item{}
+		s.property, s.cache, s.items = q.Property, figures.NewCache(), map[string]*recorded.Item{}
 	}
 	var put []model.Feature
 	var struck []string
@@ -93,7 +94,7 @@ func (s *Sheets) take(q question) error {
 		if f.ID == "" {
 			return &model.Problem{Path: fmt.Sprintf("put[%d].id", i), Reason: "is missing"}
 		}
-		item := &planning.Item{Feature: register.Folded{Feature: f.ID, Fields: f.Fields}.Model(),
+		item := &recorded.Item{Feature: register.Folded{Feature: f.ID, Fields: f.Fields}.Model(),
 			Version: string(register.FingerprintOf(f.Saw).Append(nil)), Struck: f.Struck, Clashes: f.Clashes}
 		s.items[f.ID] = item
 		if f.Struck {
