@@ -99,7 +99,7 @@ type KnownKind struct {
 	Plural string               `json:"plural"`
 	Work   bool                 `json:"work,omitempty"`
 	Count  int                  `json:"count"`
-	Status map[model.Status]int `json:"status,omitempty"` // "": not property
+	Status map[model.Status]int `json:"status,omitempty"` // "": not recorded
 }
 
 // KnownFailing is a check that fails.
@@ -158,7 +158,7 @@ func (known *Known) count(property *planning.Property, folded map[string]registe
 		}
 		if _, seen := at[item.Kind]; !seen {
 			at[item.Kind] = len(known.Kinds)
-			known.Kinds = append(known.Kinds, KnownKind{Kind: item.Kind, Plural: cmp.Or(item.Kind, "No kind property"), Status: map[model.Status]int{}})
+			known.Kinds = append(known.Kinds, KnownKind{Kind: item.Kind, Plural: cmp.Or(item.Kind, "No kind recorded"), Status: map[model.Status]int{}})
 			if kind, ok := model.KindNamed(item.Kind); ok {
 				known.Kinds[at[item.Kind]].Plural, known.Kinds[at[item.Kind]].Work = kind.Plural, kind.Work
 			}
