@@ -29,7 +29,8 @@ func (f files) compress(kept files) error {
 			continue
 		}
 		var br, gz bytes.Buffer
-		b := brotli.NewWriterOptions(&br, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: 24})
+		const window = 22 // 4 MB on the phone that unpacks it; a wider one makes the program no smaller
+		b := brotli.NewWriterOptions(&br, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: window})
 		z, err := gzip.NewWriterLevel(&gz, gzip.BestCompression)
 		if err != nil {
 			return err
