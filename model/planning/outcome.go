@@ -1,18 +1,40 @@
 package planning
 
-import "encoding/json"
+import (
+	"encoding/json"
+
+	"headcut/model"
+)
 
 // Outcome is what a request comes to.
 type Outcome struct {
 	Draft
 	Answer   json.RawMessage `json:"answer,omitempty"` // of the computation; none where the draft is refused
 	Says     []string        `json:"says"`             // where the answer does not meet the works that stand, or the cover its target
+	Beside   []Beside        `json:"beside,omitempty"` // of each value that is compared
 	Adoption *Adoption       `json:"adoption,omitempty"`
 }
 
 // Plan drafts, calculates and, where adoptedOn gives the day of it, adopts. The error is a
 // *model.Problem; where it is about the adoption the outcome has the draft and its answer.
 func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
+	if len(r.Compare) > 0 {
+		if adoptedOn != "" {
+			return o, &model.Problem{Path: "compare", Reason: "what is compared cannot be adopted", Fix: "choose one of the values and give it alone"}
+		}
+		return p.sideBySide(r)
+	}
+	if o, err = p.calculated(r); err != nil || o.Answer == nil || adoptedOn == "" {
+		return o, err
+	}
+	adoption, err := p.Adopt(o.Draft, o.Answer, adoptedOn)
+	if err == nil {
+		o.Adoption = &adoption
+	}
+	return o, err
+}
+
+func (p *Property) calculated(r Request) (o Outcome, err error) {
 	o.Says = []string{}
 	if o.Draft, err = p.Draft(r); err != nil || o.Input == nil {
 		return o, err
@@ -29,12 +51,5 @@ func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
 	if says := planned[o.Plans].says; says != nil {
 		o.Says = append(o.Says, says(o.Answer)...)
 	}
-	if adoptedOn == "" {
-		return o, nil
-	}
-	adoption, err := p.Adopt(o.Draft, o.Answer, adoptedOn)
-	if err == nil {
-		o.Adoption = &adoption
-	}
-	return o, err
+	return o, nil
 }

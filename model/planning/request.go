@@ -60,6 +60,9 @@ type Request struct {
 	// Given are fields of the computation's input, besides what was recorded. Chainages among them run
 	// as those of the draft: up a gully from its downstream end.
 	Given map[string]json.RawMessage `json:"given,omitempty"`
+
+	// Compare are values of one field of the input, each of which is planned by itself.
+	Compare map[string][]json.RawMessage `json:"compare,omitempty"`
 }
 
 // check refuses what does not fit together; item is the feature that the request is about.
@@ -79,6 +82,9 @@ func (p *Property) check(r Request) (*recorded.Item, error) {
 		if _, given := r.Given[name]; given {
 			return nil, &model.Problem{Path: name, Reason: "comes from the register and cannot be given", Fix: "calculate with other levels by headcut compute " + plan.computation}
 		}
+	}
+	if _, given := r.Given["heightsM"]; given && r.Plans == Dams {
+		return nil, &model.Problem{Path: "heightsM", Reason: "would lay out each height on the reaches that are kept free for the first, and drown dams that stand", Fix: "compare values of crestHeightM, each of which is planned by itself"}
 	}
 	return item, nil
 }
