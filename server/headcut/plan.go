@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/url"
 	"slices"
+	"strings"
 
 	"headcut/model"
 	"headcut/model/planning"
@@ -13,7 +14,7 @@ import (
 )
 
 var planCommand = command{
-	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
+	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--compare FIELD=VALUE,VALUE…] [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
 	help: `
 Plans from the register what 'headcut compute' calculates from JSON, and gives the same answer:
 
@@ -35,13 +36,18 @@ and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow; detach
 forage. Chainages run as those
 printed: up a gully from its downstream end.
 
+--compare plans each of some values of one field by itself and prints them side by side, a column for
+each: how many works, the lowest and the highest chainage and the height, or the figures of a peak flow or
+of feed. What is compared is not adopted: give the value chosen by --set.
+
 --adopt writes the answer down: each work as proposed, with its place, chainage, levels and crest
 height by the plan, and the plan itself with its input and what it rests on. A work that is proposed at the same
 place already is edited; one that is pegged or built stays as it is, and what differs is printed. Nothing is
 struck out, and adopting the same plan again changes nothing. 'headcut intake --undo' undoes it. --list lists the plans that
 were adopted, and what of their base has changed since.
 
-    headcut plan --data DIR --property NAME --of 'Lantern Gully' --set crestHeightM=0.4 dams`,
+    headcut plan --data DIR --property NAME --of 'Lantern Gully' --set crestHeightM=0.4 dams
+    headcut plan --data DIR --property NAME --of 'Lantern Gully' --compare crestHeightM=0.3,0.4,0.5 dams`,
 	run: runPlan,
 }
 
@@ -57,6 +63,7 @@ func runPlan(ctx context.Context, c *call) error {
 	zero := f.String("zero", "", "`END` start or end: at which end of a track's line chainage 0 is")
 	var set []string
 	severalTimes(f, "set", "`FIELD=VALUE` one field of the input; may be given several times", &set)
+	compare := f.String("compare", "", "`FIELD=VALUE,VALUE…` values of one field of the input, to plan side by side")
 	format := f.String("format", "text", "`FORMAT` text, json or csv")
 	adopt := f.Bool("adopt", false, "write the answer down as proposed works")
 	author := f.String("author", "", "`NAME` who adopts it")
@@ -89,14 +96,21 @@ func runPlan(ctx context.Context, c *call) error {
 			return err
 		}
 	}
+	if *compare != "" {
+		if r.Compare, err = comparedValues(*compare, planning.ComputationOf(r.Plans)); err != nil {
+			return c.misused("%v", err)
+		}
+	}
 	planned, err := post[server.Planned](ctx, *data, "/office/plan", r)
 	if err != nil {
 		return err
 	}
-	return printPlan(c, *data, planned, *format)
+	field, _, _ := strings.Cut(*compare, "=")
+	return printPlan(c, *data, field, planned, *format)
 }
 
-func printPlan(c *call, data string, planned server.Planned, format string) error {
+// printPlan prints a plan; field is the one that was compared.
+func printPlan(c *call, data, field string, planned server.Planned, format string) error {
 	refused := &model.Problem{Reason: "nothing was planned: see above why"}
 	switch format {
 	case "json":
@@ -114,11 +128,20 @@ func printPlan(c *call, data string, planned server.Planned, format string) erro
 			}
 			return refused
 		}
+		if len(planned.Beside) > 0 {
+			return writeBesideCSV(c.stdout, field, planned)
+		}
 		return writePlanCSV(c.stdout, planned)
 	}
 	out := printed{c.stdout}
 	fmt.Fprintf(out, "Plan of %s: %s\n\n", planTables[planned.Plans].title, featureName(planned.Of.Kind, planned.Of.Name, planned.Of.Feature))
-	if planned.Input != nil {
+	switch {
+	case planned.Input == nil:
+	case len(planned.Beside) > 0:
+		if err := printBeside(out, field, planned); err != nil {
+			return err
+		}
+	default:
 		if err := printPlanTable(out, planned); err != nil {
 			return err
 		}

@@ -45,6 +45,13 @@ func (row planRow) cell(name string) string {
 	return cmp.Or(model.TextOf(row[name]), string(row[name]))
 }
 
+func (row planRow) withPlusMinus(column planColumn) string {
+	if plusMinus := row.cell(column.plusMinus); plusMinus != "" {
+		return row.cell(column.name) + " ± " + plusMinus
+	}
+	return row.cell(column.name)
+}
+
 // flat is the row with the values of its objects beside its own: "lasts.days".
 func (row planRow) flat() planRow {
 	all := maps.Clone(row)
@@ -70,12 +77,27 @@ func planRows(planned server.Planned) (rows []planRow, used []planColumn, err er
 	if table.rows != "" {
 		err = json.Unmarshal(whole[table.rows], &rows)
 	}
-	for _, column := range table.columns {
+	return rows, having(rows, table.columns), err
+}
+
+// having are the columns that any row has a value of.
+func having(rows []planRow, columns []planColumn) (used []planColumn) {
+	for _, column := range columns {
 		if _, there := model.Find(rows, func(row planRow) bool { return row[column.name] != nil }); there {
 			used = append(used, column)
 		}
 	}
-	return rows, used, err
+	return used
+}
+
+// namesOf are the columns' names in an answer, each ± behind its value's.
+func namesOf(columns []planColumn) (names []string) {
+	for _, column := range columns {
+		if names = append(names, column.name); column.plusMinus != "" {
+			names = append(names, column.plusMinus)
+		}
+	}
+	return names
 }
 
 // alike gives the numbers of a column, and their ±, as many decimals as any of them has: to the
@@ -117,12 +139,7 @@ func printPlanTable(w io.Writer, planned server.Planned) error {
 	}
 	line(func(column planColumn) string { return column.head })
 	for _, row := range rows {
-		line(func(column planColumn) string {
-			if plusMinus := row.cell(column.plusMinus); plusMinus != "" {
-				return row.cell(column.name) + " ± " + plusMinus
-			}
-			return row.cell(column.name)
-		})
+		line(row.withPlusMinus)
 	}
 	return err
 }
@@ -133,18 +150,12 @@ func writePlanCSV(w io.Writer, planned server.Planned) error {
 	if err != nil {
 		return err
 	}
-	var names []string
-	for _, column := range columns {
-		if names = append(names, column.name); column.plusMinus != "" {
-			names = append(names, column.plusMinus)
-		}
-	}
-	file := csv.NewWriter(w)
+	names := namesOf(columns)
 	lines := [][]string{names}
 	for _, row := range rows {
 		lines = append(lines, model.Each(names, row.cell))
 	}
-	return file.WriteAll(lines)
+	return csv.NewWriter(w).WriteAll(lines)
 }
 
 // printBase prints what an answer rests on, and what it lacks.
@@ -173,7 +184,11 @@ func printBase(w io.Writer, planned server.Planned) {
 	}))
 	var answer struct{ Cautions []model.Caution }
 	if json.Unmarshal(planned.Answer, &answer) == nil {
-		part("Mind", append(planned.Says, model.Each(answer.Cautions, func(c model.Caution) string { return c.Text })...))
+		says := planned.Says
+		if len(planned.Beside) > 0 {
+			says = nil // printed with the values
+		}
+		part("Mind", append(says, model.Each(answer.Cautions, func(c model.Caution) string { return c.Text })...))
 	}
 }
 

@@ -11,6 +11,7 @@ export interface PlanRequest {
   readonly run?: string; // the level run to use, also one that does not close; else the newest that closes
   readonly zeroAt?: "start of the line" | "end of the line"; // where a track's chainages begin
   readonly given?: Fields; // fields of the computation's input besides what is recorded
+  readonly compare?: { readonly [field: string]: readonly unknown[] }; // values of one field, each planned by itself; none is adopted
 }
 
 /** A feature as people tell it from others. */
@@ -33,7 +34,20 @@ export interface Outcome {
   readonly others: readonly (Named & { readonly on?: string; readonly levels: number; readonly fromM: number; readonly toM: number })[]; // level runs to use instead
   readonly answer?: unknown; // of the computation, as Types has it
   readonly says: readonly string[]; // where the answer does not meet the works that stand
+  readonly beside?: readonly Beside[]; // of each value that is compared; the rest is that of the first which has an answer
   readonly adoption?: Adoption;
+}
+
+/** What comes of one of several values that are compared. */
+export interface Beside {
+  readonly value: unknown;
+  readonly count?: number; // of works; none where it is refused, or no works are laid out
+  readonly lowestM?: number; // chainages
+  readonly highestM?: number;
+  readonly heightM?: number;
+  readonly answer?: unknown; // where no works are laid out
+  readonly says: readonly string[];
+  readonly refused: readonly string[];
 }
 
 /** What is to be written down of an answer. */

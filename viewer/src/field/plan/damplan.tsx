@@ -22,7 +22,7 @@ const words = { one: "dam", many: "dams" };
 export function DamPlan({ gully }: { gully: Feature }) {
   const [chosen, choose] = useState<ChosenForDams>({ height: "", slope: "", run: "" });
   const plan = usePlan(askDams(gully.id, chosen), true);
-  const compared = usePlan(askHeights(gully.id, chosen), false).outcome?.answer as Layout | undefined;
+  const compared = usePlan(askHeights(gully.id, chosen), false).outcome?.beside;
   const { outcome, refused } = plan;
   const layout = outcome?.answer as Layout | undefined;
   const set = (change: Partial<ChosenForDams>) => choose((was) => ({ ...was, ...change }));

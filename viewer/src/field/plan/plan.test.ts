@@ -41,10 +41,16 @@ test("a gully's dams are planned at the height chosen from those compared, adopt
       plan: (request, today) => {
         if (today) asked.push(request);
         const height = request.given?.["crestHeightM"] === 0.3 ? 0.3 : 0.4;
-        const heights = request.given?.["heightsM"] ? { layouts: [{ crestHeightM: 0.3, count: 5 }] } : {};
+        const beside = request.compare?.["crestHeightM"]?.map((value) => ({
+          value,
+          says: [],
+          refused: [],
+          ...(value === 0.3 && { heightM: 0.3, count: 5 }),
+        }));
         return outcome({
           of: { feature: gully, kind: "thalweg", name: "G1" },
-          answer: { ...layout, crestHeightM: height, count: height === 0.3 ? 5 : 3, ...heights },
+          answer: { ...layout, crestHeightM: height, count: height === 0.3 ? 5 : 3 },
+          ...(beside && { beside }),
           missing: ["no levels above chainage 30: book the bed there."],
           leftOut: [{ feature: "d", kind: "check-dam", name: "Old dam", why: "it is proposed" }],
           used: [{ feature: "r", kind: "level-run", name: "Run 1", on: "2026-03-01", version: "1", what: "the bed" }],

@@ -23,12 +23,10 @@ export const askDams = (of: string, { height, slope, run }: ChosenForDams): Plan
   given: { ...(height ? { crestHeightM: Number(height) } : {}), ...(slope ? { depositSlopePct: Number(slope) } : {}) },
 });
 
-/** The same laid out at several heights, to be compared: such an answer is looked at, not adopted. */
-export const askHeights = (of: string, { slope, run }: ChosenForDams): PlanRequest => ({
-  of,
-  plans: "dams",
-  ...withRun(run),
-  given: { heightsM: [0.3, 0.4, 0.5], ...(slope ? { depositSlopePct: Number(slope) } : {}) },
+/** The same at several heights, each planned by itself: such an answer is looked at, not adopted. */
+export const askHeights = (of: string, chosen: ChosenForDams): PlanRequest => ({
+  ...askDams(of, { ...chosen, height: "" }),
+  compare: { crestHeightM: [0.3, 0.4, 0.5] },
 });
 
 export interface ChosenForBanks {

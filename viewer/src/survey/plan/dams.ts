@@ -1,5 +1,6 @@
 // A layout of dams as a screen shows it: heights side by side, the long section, and dam by dam. Pure.
 
+import type { Outcome } from "../../compute/plan.ts";
 import type { LongSection } from "../../compute/sheets.ts";
 import type { Types } from "../../compute/types/index.ts";
 import { count } from "../../base/words.ts";
@@ -9,9 +10,11 @@ import { upOrBooked } from "../levelbook/chainage.ts";
 
 export type Layout = Types["dam-layout"]["output"];
 
-/** "0.3 m: 14 dams", for each height that was laid out; the one of the plan among them. */
-export function heightChoices(compared: Layout | undefined, shown: Layout): readonly { readonly value: string; readonly label: string }[] {
-  const laid = new Map((compared?.layouts ?? []).map((l) => [l.crestHeightM, l.count]));
+/** "0.3 m: 14 dams", for each height that can be planned; the one of the plan among them. */
+export function heightChoices(compared: Outcome["beside"], shown: Layout): readonly { readonly value: string; readonly label: string }[] {
+  const laid = new Map(
+    (compared ?? []).flatMap(({ heightM, count }) => (heightM === undefined || count === undefined ? [] : [[heightM, count]])),
+  );
   laid.set(shown.crestHeightM, shown.count);
   return [...laid]
     .sort(([a], [b]) => a - b)

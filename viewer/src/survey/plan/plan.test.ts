@@ -24,7 +24,11 @@ test("only what the officer chose is asked for: the rest comes from the property
     ...{ of: "t", plans: "dams", run: "r" },
     given: { crestHeightM: 0.5, depositSlopePct: 0 },
   });
-  assert.deepEqual(askHeights("t", { ...nothing, height: "0.5" }).given, { heightsM: [0.3, 0.4, 0.5] }, "all heights, whichever is chosen");
+  assert.deepEqual(
+    askHeights("t", { ...nothing, height: "0.5", slope: "1" }),
+    { of: "t", plans: "dams", given: { depositSlopePct: 1 }, compare: { crestHeightM: [0.3, 0.4, 0.5] } },
+    "all heights, whichever is chosen",
+  );
   assert.deepEqual(askBanks("k", { side: "", zeroAt: "", run: "" }), { of: "k", plans: "whoa-boys" });
   assert.deepEqual(askBanks("k", { side: "left", zeroAt: "end of the line", run: "" }), {
     ...{ of: "k", plans: "whoa-boys", zeroAt: "end of the line" },
@@ -97,7 +101,11 @@ export const layout = {
 } as unknown as Layout;
 
 test("heights are compared by how many dams each takes, with the one of the plan", () => {
-  const compared = { layouts: [0.3, 0.5].map((crestHeightM, i) => ({ crestHeightM, count: 2 - i })) } as Layout;
+  const said = { says: [], refused: [] };
+  const compared = [
+    ...[0.3, 0.5].map((heightM, i) => ({ value: heightM, heightM, count: 2 - i, ...said })),
+    { ...said, value: 0.6, refused: ["too steep"] },
+  ];
   const shown = { ...layout, count: 3 };
   assert.deepEqual(heightChoices(compared, shown), [
     { value: "0.3", label: "0.3\u00a0m: 2\u00a0dams" },
