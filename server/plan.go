@@ -77,14 +77,11 @@ func recordedItem(f register.Folded) recorded.Item {
 // adopt writes an adoption down as one intake, so that it is listed and can be undone as a whole; one
 // that was cut off goes on when the same plan is adopted again. The caller holds s.intaking.
 func (s *Server) adopt(ctx context.Context, p Property, d planning.Draft, a planning.Adoption, author string) (number int, err error) {
-	if len(a.Changes) == 0 {
-		return 0, nil
-	}
 	run := &intakeRun{s: s, property: p, file: "plan of " + string(d.Plans) + ", " + cmp.Or(d.Of.Name, d.Of.Feature), digest: a.Plan, author: author}
 	defer run.end()
 	t := &taking{intakeRun: run, ctx: ctx}
 	t.batch = newBatches(t.append)
-	if err := run.resume(ctx); err != nil {
+	if err := run.resume(ctx); err != nil || len(a.Changes) == 0 && !run.continues {
 		return 0, err
 	}
 	if err := t.adoption(d, a); err != nil {

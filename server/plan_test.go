@@ -92,7 +92,7 @@ func TestFromReadingsToAdoptedWorksAndBack(t *testing.T) {
 	set(officer, "run", device.Fields{"notes": "read again"})
 	sync(officer)
 	list, err := s.PlanRows(t.Context(), map[string][]string{"property": {"Stony Creek"}})
-	if err != nil || len(list) != 2 || list[0].By != "office" || len(list[0].Changed) != 1 || list[0].Changed[0].What != "Run 1 was edited since." {
+	if err != nil || len(list) != 2 || list[0].By != "office" || len(list[0].Changed) != 1 || list[0].Changed[0].What != "Run 1 was edited since, or struck out and restored." {
 		t.Errorf("plans %+v, %v; want two that say what changed", list, err)
 	}
 }

@@ -67,10 +67,7 @@ func (p *Property) Adopt(d Draft, answer json.RawMessage, today string) (Adoptio
 		return Adoption{}, &model.Problem{Reason: "the levels come from a run that is not closed, and cannot be adopted", Fix: "close the run, or use one that closes"}
 	}
 	rests := d.restsOn()
-	a := &adopting{p: p, d: &d, today: today, Adoption: Adoption{Plan: idOf("plan", d.Of.Feature, string(d.Plans), string(d.Input), rests), Changes: []Change{}, Says: []string{}}}
-	if plan := p.items[a.Plan]; plan != nil && plan.Struck {
-		return Adoption{}, &model.Problem{Reason: "this plan was adopted before and struck out since", Fix: "restore it and its works, each by its uid: headcut intake --restore"}
-	}
+	a := &adopting{p: p, d: &d, today: today, Adoption: Adoption{Plan: p.planID(d, rests), Changes: []Change{}, Says: []string{}}}
 	var err error
 	switch d.Plans {
 	case Dams:
@@ -92,6 +89,17 @@ func (p *Property) Adopt(d Draft, answer json.RawMessage, today string) (Adoptio
 		a.Changes = append(a.Changes, Change{recorded.Named{Feature: a.Plan, Kind: model.PlanKind, Name: a.planName()}, true, plan})
 	}
 	return a.Adoption, nil
+}
+
+// planID is the id of the plan that a draft is: the same draft is the same plan, until that is struck out.
+// Then it is another, as what was struck out stays so until somebody restores it.
+func (p *Property) planID(d Draft, rests string) (id string) {
+	for again := 0; ; again++ {
+		id = idOf("plan", d.Of.Feature, string(d.Plans), string(d.Input), rests, d.zeroAt, strconv.Itoa(again))
+		if plan := p.items[id]; plan == nil || !plan.Struck {
+			return id
+		}
+	}
 }
 
 // adopting is an adoption on its way.
@@ -144,8 +152,12 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 	left := slices.Clone(there)
 	for i, w := range planned {
 		id := idOf("work", a.Plan, strconv.Itoa(i))
-		if a.p.items[id] != nil { // also one that was struck out since
-			a.Known++
+		if work := a.p.items[id]; work != nil {
+			if work.Struck {
+				a.say("%s was struck out since this plan was adopted: restore it by its uid, %s, if it is wanted.", work.Called(), id)
+			} else {
+				a.Known++
+			}
 			left = slices.DeleteFunc(left, func(e existing) bool { return e.item.ID == id })
 			continue
 		}

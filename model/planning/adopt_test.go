@@ -207,18 +207,50 @@ func TestWhatMayNotBeAdopted(t *testing.T) {
 	if _, err := open.Adopt(drafted(t, open, dams), answer, adoptedOn); err == nil {
 		t.Error("a refused draft was adopted")
 	}
+}
+
+// A plan that was undone can be adopted again: as another plan with other works, since what was
+// struck out stays so. A work that was struck out alone is said, and is not made again.
+func TestUndonePlanIsAdoptedAgain(t *testing.T) {
 	l := onePlan()
-	a := l.adopt(t, dams)
+	first := l.adopt(t, dams)
 	for i := range l {
-		l[i].Struck = l[i].Struck || l[i].ID == a.Plan
+		l[i].Struck = l[i].Struck || slices.ContainsFunc(first.Changes, func(c Change) bool { return c.Feature == l[i].ID })
 	}
-	p := property(l...)
-	d = drafted(t, p, dams)
-	if answer, err = d.Compute(); err != nil {
-		t.Fatal(err)
+	second := l.adopt(t, dams)
+	if second.Plan == first.Plan || len(second.Changes) != len(first.Changes) {
+		t.Errorf("after it was undone the plan %s has %d changes, and at first as %s %d", second.Plan, len(second.Changes), first.Plan, len(first.Changes))
 	}
-	if _, err := p.Adopt(d, answer, adoptedOn); err == nil {
-		t.Error("a plan that was struck out was adopted again without a word")
+	if third := l.adopt(t, dams); third.Plan != second.Plan || len(third.Changes) > 0 || third.Known != len(second.Changes)-1 {
+		t.Errorf("adopted once more it is %+v, want nothing changed", third)
+	}
+	struck := second.Changes[0]
+	for i := range l {
+		l[i].Struck = l[i].Struck || l[i].ID == struck.Feature
+	}
+	last := l.adopt(t, dams)
+	if len(last.Changes) > 0 || last.Known != len(second.Changes)-2 || len(last.Says) != 1 || !strings.Contains(last.Says[0], struck.Name+" was struck out since") {
+		t.Errorf("with %s struck out it is %+v", struck.Name, last)
+	}
+}
+
+// The end at which a track's chainages begin makes another plan: its works move to their places.
+func TestWrongEndIsCorrected(t *testing.T) {
+	l := land{topTrack(), run("1", "2026-05-13", 0, trackBook(3)...), local()}
+	at := func(end string) Adoption {
+		r := banks
+		r.ZeroAt = end
+		return l.adopt(t, r)
+	}
+	wrong := at("end of the line")
+	right := at("start of the line")
+	if right.Plan == wrong.Plan || len(right.Changes) != len(wrong.Changes) {
+		t.Fatalf("from the other end the plan %s changes %d, want another than %s and %d", right.Plan, len(right.Changes), wrong.Plan, len(wrong.Changes))
+	}
+	for _, c := range right.Changes[:len(right.Changes)-1] {
+		if c.New || c.Fields["geometry"] == nil {
+			t.Errorf("%+v: want a bank that is there moved", c)
+		}
 	}
 }
 
@@ -289,7 +321,7 @@ func TestWhatOfAPlansBaseHasChanged(t *testing.T) {
 		want []string
 	}{
 		{"nothing", func(*land) {}, nil},
-		{"edited", func(l *land) { l.set("1", "notes", "re-read") }, []string{"Run 1 was edited since."}},
+		{"edited", func(l *land) { l.set("1", "notes", "re-read") }, []string{"Run 1 was edited since, or struck out and restored."}},
 		{"struck-out", func(l *land) { (*l)[1].Struck = true }, []string{"Run 1 was struck out since."}},
 		{"clash", func(l *land) { l.set("g", "notes", "x"); (*l)[0].Clashes = []string{"geometry"} }, []string{"Fig Gully was changed by two people differently since, and nobody has settled it."}},
 		{"gone", func(l *land) {

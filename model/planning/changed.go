@@ -42,7 +42,7 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 		case len(item.Clashes) > 0 && item.Version != r.Version:
 			what = "was changed by two people differently since, and nobody has settled it"
 		case item.Version != r.Version:
-			what = "was edited since"
+			what = "was edited since, or struck out and restored"
 		}
 		if what != "" {
 			all = append(all, BaseChange{r.Feature, name + " " + what + "."})

@@ -23,6 +23,7 @@ type Draft struct {
 	Used        []Used          `json:"used"`
 	Others      []Offered       `json:"others"` // other level runs that the request could have named
 
+	zeroAt   string     // as the request gave it
 	frame    frame      // where the chainages of the input lie
 	existing []existing // works that are there already, as far as one knows where
 	sketch   bool       // of levels that no closed run checks
@@ -60,7 +61,7 @@ func (p *Property) Draft(r Request) (Draft, error) {
 		return Draft{}, err
 	}
 	plan := planned[r.Plans]
-	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, Of: item.Named(), Computation: plan.computation,
+	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, zeroAt: r.ZeroAt, Of: item.Named(), Computation: plan.computation,
 		Refused: []string{}, Missing: []string{}, LeftOut: []LeftOut{}, Used: []Used{}, Others: []Offered{}}}
 	plan.draft(d)
 	if len(d.Refused) == 0 {

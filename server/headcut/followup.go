@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -99,7 +100,7 @@ func stormOf(text string) (storm followup.Storm, err error) {
 	if storm.On, err = monitor.ParseDay(day); err != nil {
 		return storm, err
 	}
-	if storm.RainMm, err = strconv.ParseFloat(mm, 64); err != nil {
+	if storm.RainMm, err = strconv.ParseFloat(mm, 64); err != nil || math.IsNaN(storm.RainMm) || math.IsInf(storm.RainMm, 0) {
 		return storm, &model.Problem{Reason: strconv.Quote(mm) + " is no rain", Fix: "write the day and its millimetres, as 2026-02-11=85"}
 	}
 	return storm, nil
