@@ -29,9 +29,10 @@ func (d *drafting) compare(used *levelled, all []*levelled) {
 		diff := used.against(l)
 		on := "it differs by " + metres2(math.Abs(diff.byM)) + " m from " + used.Called + ofDay(used.ObservedOn) + " at chainage " + metres(diff.atM)
 		switch {
-		case !diff.found && used.ID != l.ID:
-			d.leaveOut(l.run, "%s is the newer one", used.Called)
+		case !diff.found && d.request.Run != "":
+			d.leaveOut(l.run, "you chose %s%s", used.Called, ofDay(used.ObservedOn))
 		case !diff.found:
+			d.leaveOut(l.run, "%s is the newer one", used.Called)
 		case diff.isDatum:
 			d.leaveOut(l.run, "all its levels stand about %s m from those of %s: is it on another datum?", metres2(math.Abs(diff.datumM)), used.Called)
 		case l.ObservedOn == used.ObservedOn && d.request.Run == "":
@@ -42,7 +43,7 @@ func (d *drafting) compare(used *levelled, all []*levelled) {
 			d.leaveOut(l.run, "%s: the bed has moved since, or one of the two is wrong", on)
 		}
 		if l.bed[0].ChainageM < used.bed[0].ChainageM-gapM || l.bed[len(l.bed)-1].ChainageM > used.bed[len(used.bed)-1].ChainageM+gapM {
-			d.miss("%s%s levelled the bed from chainage %s to %s, beyond the newer run used: name it to plan on it.", l.Called, ofDay(l.ObservedOn), metres(l.bed[0].ChainageM), metres(l.bed[len(l.bed)-1].ChainageM))
+			d.miss("%s%s levelled the bed from chainage %s to %s, beyond the run used: name it to plan on it.", l.Called, ofDay(l.ObservedOn), metres(l.bed[0].ChainageM), metres(l.bed[len(l.bed)-1].ChainageM))
 		}
 	}
 }

@@ -98,6 +98,18 @@ func TestNewestProvenRunGivesTheBed(t *testing.T) {
 	refuses(t, drafted(t, property(drawn(30)), dams), "no levels of Fig Gully are booked")
 }
 
+// An older run that was asked for is not called the newer one, in what is left out and what is missing.
+func TestAnOlderRunIsUsedAsAsked(t *testing.T) {
+	asked := dams
+	asked.Run = "1"
+	p := property(drawn(150), run("1", "2024-05-13", 0, bed(30, 5)...), run("2", "2026-05-13", 0, bed(100, 5)...))
+	d := drafted(t, p, asked)
+	uses(t, d, "1", "g")
+	leavesOut(t, d, "2", "you chose Run 1 of 13 May 2024")
+	says(t, "missing:", d.Missing, "Run 2 of 13 May 2026 levelled the bed from chainage 0.0 to 100.0, beyond the run used: name it")
+	leavesOut(t, drafted(t, p, dams), "1", "Run 2 is the newer one")
+}
+
 // Of one day a bed cannot have moved: nobody can tell which of two runs is right.
 func TestRunsOfOneDayMustAgree(t *testing.T) {
 	slip := bed(30, 5)
