@@ -110,6 +110,18 @@ func TestAnOlderRunIsUsedAsAsked(t *testing.T) {
 	leavesOut(t, drafted(t, p, dams), "1", "Run 2 is the newer one")
 }
 
+// Of several runs of one name nobody can tell which was meant: an id says it.
+func TestRunsOfOneName(t *testing.T) {
+	p := property(drawn(30), run("1", "2024-05-13", 0, bed(30, 5)...), run("2", "2026-05-13", 0, append(bed(20, 5), staff{"g", model.BedSpot, 25, 101.25})...), item("level-run", "3", nil, "name", "run 1", "staffLengthM", 20, "rows", book(0, bed(30, 5)...)))
+	asked := dams
+	asked.Run = "Run 1"
+	refuses(t, drafted(t, p, asked), "2 level runs of Fig Gully are called Run 1: give the id of one, 1 of 13 May 2024 or 3.")
+	asked.Run = "1"
+	uses(t, drafted(t, p, asked), "1", "g")
+	asked.Run = " run 2 "
+	uses(t, drafted(t, p, asked), "2", "g")
+}
+
 // Of one day a bed cannot have moved: nobody can tell which of two runs is right.
 func TestRunsOfOneDayMustAgree(t *testing.T) {
 	slip := bed(30, 5)

@@ -87,20 +87,35 @@ func (d *drafting) runsAlong(places ...model.Spot) (all []*levelled) {
 	return all
 }
 
+// called are the run of an id, or those of a name.
+func called(all []*levelled, named string) (found []*levelled) {
+	named = strings.TrimSpace(named)
+	for _, l := range all {
+		if l.ID == named {
+			return []*levelled{l}
+		}
+		if strings.EqualFold(l.Name, named) {
+			found = append(found, l)
+		}
+	}
+	return found
+}
+
 // choose picks the run to use: the one that was asked for, which need not close, else the newest that
 // closes. It refuses, and gives nil, where there is none. What it leaves out it says.
 func (d *drafting) choose(all []*levelled, what string) *levelled {
 	var chosen *levelled
 	if d.request.Run != "" {
-		for _, l := range all {
-			if l.ID == d.request.Run || strings.EqualFold(l.Name, d.request.Run) {
-				chosen = l
-				break
-			}
+		named := called(all, d.request.Run)
+		if len(named) == 1 {
+			chosen = named[0]
 		}
 		switch {
-		case chosen == nil:
+		case len(named) == 0:
 			d.refuse("no level run called %s has levels of %s.", d.request.Run, d.item.Called())
+		case chosen == nil:
+			ids := model.Each(named, func(l *levelled) string { return l.ID + ofDay(l.ObservedOn) })
+			d.refuse("%d level runs of %s are called %s: give the id of one, %s.", len(named), d.item.Called(), d.request.Run, strings.Join(ids, " or "))
 		case chosen.unfit != "":
 			d.refuse("%s cannot be used: %s.", chosen.Called, chosen.unfit)
 		}
