@@ -41,9 +41,14 @@ func ByID(items iter.Seq[Item]) map[string]*Item {
 // Named is the item as people tell it from others.
 func (item *Item) Named() Named { return Named{item.ID, item.Kind, item.Text("name")} }
 
-// Called is how a sentence speaks of the item.
+// Called is how a sentence speaks of the item: one without a name by the day on which it was recorded, or
+// by its id.
 func (item *Item) Called() string {
-	return cmp.Or(item.Text("name"), "the "+KindWords(item.Kind)+" "+item.ID)
+	which := item.ID
+	if day := item.Text("observedOn"); day != "" {
+		which = "of " + model.DayInWords(day)
+	}
+	return cmp.Or(item.Text("name"), "the "+KindWords(item.Kind)+" "+which)
 }
 
 // Unsettled is which of these fields two people set differently, as forms call it, also whether it is

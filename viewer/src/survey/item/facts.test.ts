@@ -43,6 +43,16 @@ test("a thing is read in the words of its kind's row", () => {
   );
 });
 
+test("a level that a plan wants is nobody's reading", () => {
+  const dam = feature("d", { kind: "check-dam", levelRun: "r", toeLevelM: 98.02, targetToeLevelM: 98.002 });
+  assert.deepEqual(
+    factsOf(dam, [dam])
+      .map((f) => `${f.label}: ${f.text}`)
+      .filter((f) => f.startsWith("Toe")),
+    ["Toe as pegged: 98.020 m, by level and staff, ± not known", "Toe to be pegged at: 98.002 m, from the plan"],
+  );
+});
+
 test("a value that stands among the figures is not said twice", () => {
   const dam = feature("d", { kind: "check-dam", chainageM: 123.1, chainageBasis: "taped" });
   const chainage = { name: "chainageM", label: "Chainage", value: 123.1, unit: "m", plusMinus: 0.05, basis: "taped" as const, rule: "" };

@@ -82,6 +82,7 @@ export function factsOf(
         ((f.name === "chainageZero" && endWords(textOf(feature, f.name), placeOf(feature))) ||
           factText(f, feature.fields[f.name], features)) +
         rangeText(f) +
+        (f.name.startsWith("target") && !hows.has(f.name) ? `, ${basisWords["from plan"]}` : "") +
         (byLevel(feature, f) && !figures.some((g) => g.name === f.name) ? `, ${levelled}` : howText(hows.get(f.name))),
       clash: feature.clashes.includes(f.name),
     }));
@@ -90,7 +91,9 @@ export function factsOf(
 
 /** Whether a field was worked out at the peg from a level run; how good it is nobody has worked out, but where it stands among the figures too. */
 const byLevel = (feature: Feature, field: Field): boolean =>
-  textOf(feature, "levelRun") !== "" && (/[lL]evelM$/.test(field.name) || field.name === "trackSlopePct");
+  textOf(feature, "levelRun") !== "" &&
+  !field.name.startsWith("target") &&
+  (/[lL]evelM$/.test(field.name) || field.name === "trackSlopePct");
 
 export function factText(field: Field, value: unknown, features: readonly Feature[]): string {
   switch (field.type) {
