@@ -232,6 +232,19 @@ func TestStandingDamsKeepTheirReach(t *testing.T) {
 	}
 }
 
+// A null is not given: the reaches are kept for the height that the layout has, the settings' own or else the
+// usual one.
+func TestNullIsNotGiven(t *testing.T) {
+	null := dams
+	null.Given = given(`{"crestHeightM": null, "depositRule": null, "heads": null}`)
+	for _, settings := range []recorded.Item{item("settings", "settings-p", nil, "damCrestHeightM", 0.6, "damDepositSlopePct", 1), item("settings", "settings-p", nil)} {
+		p := property(drawn(60), run("1", "2026-05-13", 0, bed(60, 5)...), standingDam("a", 30), settings, item("gully-head", "h", north(55, 0), "name", "Head h", "headDepthM", 1))
+		if got, want := drafted(t, p, null).Input, drafted(t, p, dams).Input; string(got) != string(want) {
+			t.Errorf("input with nulls %s, want %s", got, want)
+		}
+	}
+}
+
 // A head counts where its position and, better, its wall in the levels say. It belongs to the gully it
 // is nearest to, also where two cross.
 func TestHeadsOfTheGully(t *testing.T) {

@@ -3,6 +3,7 @@ package planning
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 
 	"headcut/model"
@@ -60,6 +61,8 @@ func (p *Property) Draft(r Request) (Draft, error) {
 	if err != nil {
 		return Draft{}, err
 	}
+	r.Given = maps.Clone(r.Given)
+	maps.DeleteFunc(r.Given, func(_ string, raw json.RawMessage) bool { return string(raw) == "null" }) // as computations take it
 	plan := planned[r.Plans]
 	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, zeroAt: r.ZeroAt, Of: item.Named(), Computation: plan.computation,
 		Refused: []string{}, Missing: []string{}, LeftOut: []LeftOut{}, Used: []Used{}, Others: []Offered{}}}
