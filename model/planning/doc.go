@@ -1,7 +1,8 @@
 // Package planning goes from the register to a computation's input, and from its answer to proposed
 // works. Survey takes the features of a property; Draft builds the input of dam-layout, whoa-boys,
-// peak-flow or forage-budget from what was recorded of a gully, a track, a gully head or a paddock; Adopt makes of an answer the
-// features to write down, and Changed tells what of an adopted plan's base is another since.
+// peak-flow or forage-budget from what was recorded of a gully, a track, a gully head or a paddock;
+// Adopt makes of an answer the features to write down, and Changed tells what of an adopted plan's base
+// is another since. Order is what to do first on the whole property.
 //
 // It has no arithmetic of its own: a Draft's Input is what compute.Run takes, and gives the answer
 // that the same input gives when somebody types it. What the officer gives beside (Request.Given) are
