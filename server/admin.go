@@ -41,6 +41,7 @@ func (s *Server) Admin() http.Handler {
 	}))
 	mux.HandleFunc("POST /office/plan", asked(s, s.Plan))
 	mux.HandleFunc("GET /office/plans", answered(s, s.PlanRows))
+	mux.HandleFunc("GET /office/order", answered(s, s.Order))
 	mux.HandleFunc("POST /office/figures", asked(s, s.Figures))
 	mux.HandleFunc("POST /office/follow-up", asked(s, s.FollowUp))
 	mux.HandleFunc("GET /office/export", s.adminExport)

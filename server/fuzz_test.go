@@ -113,7 +113,7 @@ func FuzzOffice(f *testing.F) {
 		{"POST", "/office/revoke", `{"device":"phone-9","properties":["x"]}`}, {"POST", "/office/share", `{"property":"Saltbush Flat","for":"a grazier","days":30}`}, {"POST", "/office/unshare", `{"link":"` + link[:5] + `"}`},
 		{"POST", "/office/intake?property=" + p.ID + "&name=a.csv", "name,lat,lon\nA,-20,147\n"}, {"GET", "/office/intakes?property=" + p.ID, ""}, {"POST", "/office/intake/undo", `{"property":"Saltbush Flat","intake":"1"}`},
 		{"POST", "/office/restore", `{"property":"Saltbush Flat","feature":"dam"}`}, {"GET", "/office/export?property=Saltbush+Flat&format=kml", ""}, {"GET", "/office/audit", ""},
-		{"POST", "/office/figures", `{"property":"Saltbush Flat","of":"dam"}`}, {"POST", "/office/follow-up", `{"property":"Saltbush Flat","from":2024,"storms":[{"on":"2026-01-02","rainMm":60}]}`},
+		{"GET", "/office/order?property=Saltbush+Flat", ""}, {"POST", "/office/figures", `{"property":"Saltbush Flat","of":"dam"}`}, {"POST", "/office/follow-up", `{"property":"Saltbush Flat","from":2024,"storms":[{"on":"2026-01-02","rainMm":60}]}`},
 	} {
 		f.Add(r[0], r[1], r[2])
 	}

@@ -88,6 +88,11 @@ func TestFromReadingsToAdoptedWorksAndBack(t *testing.T) {
 		t.Errorf("the pegged dam is %+v after planning again", f)
 	}
 
+	order, err := s.Order(t.Context(), map[string][]string{"property": {"stony creek"}})
+	if err != nil || len(order.Places) != 1 || order.Places[0].Feature != "gully" || !slices.Equal(order.Places[0].Works, []planning.PlaceWorks{{Kind: "check-dam", Status: model.Proposed, Count: 3}, {Kind: "check-dam", Status: model.Pegged, Count: 1}}) {
+		t.Errorf("order %+v, %v; want the gully with its dams", order, err)
+	}
+
 	// The base has changed since, once the officer edits the run; both plans are listed with it.
 	set(officer, "run", device.Fields{"notes": "read again"})
 	sync(officer)

@@ -14,7 +14,7 @@ import (
 )
 
 var planCommand = command{
-	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--compare FIELD=VALUE,VALUE…] [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
+	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--compare FIELD=VALUE,VALUE…] [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage\n--data DIR --property NAME [--format FORMAT] property\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
 	help: `
 Plans from the register what 'headcut compute' calculates from JSON, and gives the same answer:
 
@@ -46,8 +46,14 @@ place already is edited; one that is pegged or built stays as it is, and what di
 struck out, and adopting the same plan again changes nothing. 'headcut intake --undo' undoes it. --list lists the plans that
 were adopted, and what of their base has changed since.
 
+property prints what to do first: every eroding place that is recorded, in the order of works, with why it stands
+there, what to do, the works at it, and what is not known. Prevention and the cause upslope come first, then
+water at the heads, grass on scalds, and last the gully's floor. A place whose recorded cause is a track, a fence
+or grazing has that before it. The works that are planned and not built are totalled.
+
     headcut plan --data DIR --property NAME --of 'Lantern Gully' --set crestHeightM=0.4 dams
-    headcut plan --data DIR --property NAME --of 'Lantern Gully' --compare crestHeightM=0.3,0.4,0.5 dams`,
+    headcut plan --data DIR --property NAME --of 'Lantern Gully' --compare crestHeightM=0.3,0.4,0.5 dams
+    headcut plan --data DIR --property NAME property`,
 	run: runPlan,
 }
 
@@ -74,8 +80,15 @@ func runPlan(ctx context.Context, c *call) error {
 	if *list && *data != "" && *property != "" && len(c.args) == 0 {
 		return listPlans(ctx, c, *data, *property)
 	}
-	if *data == "" || *property == "" || *of == "" || len(c.args) != 1 || *list {
-		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow, forage; or --list")
+	whole := len(c.args) == 1 && c.args[0] == "property"
+	if whole && *data != "" && *property != "" && *of+*run+*zero+*author+*compare == "" && len(set) == 0 && !*adopt && !*list {
+		if !slices.Contains(planFormats, *format) {
+			return c.misused("--format is text, json or csv, not %q", *format)
+		}
+		return planOrder(ctx, c, *data, *property, *format)
+	}
+	if whole || *data == "" || *property == "" || *of == "" || len(c.args) != 1 || *list {
+		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow, forage; or --data DIR --property NAME and property or --list")
 	}
 	ends := map[string]string{"": "", "start": "start of the line", "end": "end of the line"}
 	zeroAt, known := ends[*zero]

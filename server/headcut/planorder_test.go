@@ -1,0 +1,59 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"slices"
+	"testing"
+
+	"headcut/model"
+	"headcut/model/monitor"
+	"headcut/model/planning"
+	"headcut/model/recorded"
+	"headcut/server"
+)
+
+// What an officer and a program read of a small made-up register, whole: testdata/planorder.golden and planorder.csv.
+func TestOrderAsItIsPrinted(t *testing.T) {
+	feature := func(id, fields string) recorded.Item {
+		f := model.Feature{ID: id}
+		if err := json.Unmarshal([]byte(fields), &f.Fields); err != nil {
+			t.Fatal(err)
+		}
+		f.Kind = f.Text("kind")
+		f.Geometry, _ = model.ParseGeometry(f.Fields["geometry"])
+		return recorded.Item{Feature: f}
+	}
+	today, err := monitor.ParseDay("2026-09-15")
+	if err != nil {
+		t.Fatal(err)
+	}
+	order, err := planning.Survey("p", slices.Values([]recorded.Item{
+		feature("h", `{"kind":"gully-head","name":"Main head","headDepthM":0.8,"headDepthBasis":"taped","active":true,"dispersive":false,"cause":"track","geometry":{"type":"Point","coordinates":[148,-19.999]}}`),
+		feature("v1", `{"kind":"visit","of":"h","observedOn":"2024-05-20","headOffsetM":12.4}`),
+		feature("v2", `{"kind":"visit","of":"h","observedOn":"2026-05-20","headOffsetM":11.56}`),
+		feature("g", `{"kind":"thalweg","name":"Fig Gully","chainageZero":"start of the line","geometry":{"type":"LineString","coordinates":[[148,-20],[148,-19.999]]}}`),
+		feature("d1", `{"kind":"check-dam","name":"D1","thalweg":"g","status":"proposed","takes":"1.20 m³ of rock, 1 post"}`),
+		feature("d2", `{"kind":"check-dam","name":"D2","thalweg":"g","status":"proposed"}`),
+		feature("t", `{"kind":"track","name":"Ridge track","geometry":{"type":"LineString","coordinates":[[147.999,-19.9987],[148.001,-19.9987]]}}`),
+		feature("s", `{"kind":"scald","name":"=Flat scald","cause":"grazing","coverPct":4,"observedOn":"2026-04-02","geometry":{"type":"Polygon","coordinates":[[[148.01,-20],[148.0102,-20],[148.0102,-19.9998],[148.01,-19.9998],[148.01,-20]]]}}`),
+		feature("r", `{"kind":"rip-line","name":"Rip 1","status":"proposed","accuracyM":3,"geometry":{"type":"LineString","coordinates":[[148.01005,-19.9999],[148.01015,-19.9999]]}}`),
+		feature("u", `{"kind":"unsorted","name":"pad"}`),
+	})).Order(today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	known := server.Ordered{Property: server.Property{Name: "Saltbush Flat"}, Order: order}
+	var text, table bytes.Buffer
+	printOrder(&text, known)
+	if err := writeOrderCSV(&table, known); err != nil {
+		t.Fatal(err)
+	}
+	for golden, got := range map[string]string{"testdata/planorder.golden": text.String(), "testdata/planorder.csv": table.String()} {
+		want, err := os.ReadFile(golden)
+		if err != nil || got != string(want) {
+			t.Errorf("%v\n%s\nwant, as in %s:\n%s", err, got, golden, want)
+		}
+	}
+}
