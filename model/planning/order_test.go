@@ -184,6 +184,20 @@ func TestOrderOfPaddocksGoesByTheLimits(t *testing.T) {
 	}
 }
 
+func TestOrderDoesNotTakeStockOutOfARestedPaddock(t *testing.T) {
+	under := []recorded.Item{paddock(), cuts("c", "2026-05-02", 20, 21, 22, 20, 21)}
+	for want, stock := range map[string]recorded.Item{"Let no stock in": stocked("s", 0), "Take the stock out": stocked("s", 30)} {
+		says(t, "first", placeOf(t, ordered(t, append(under, stock)...), "p").First, want)
+	}
+}
+
+func TestOrderMindsTheHazardsOfAPlace(t *testing.T) {
+	hazard := item("hazard", "z", north(5, 0), "name", "Tunnel", "danger", "The rim is hollow.")
+	if first := placeOf(t, ordered(t, gullyHead("h", 0, 0), hazard), "h").First; first[0] != "Mind Tunnel: The rim is hollow." {
+		t.Errorf("first %q, want the tunnel minded", first)
+	}
+}
+
 // A track whose banks stand is no place; one in a head's catchment is of it however far away.
 func TestOrderOfTracks(t *testing.T) {
 	bank := func(id, status string) recorded.Item {

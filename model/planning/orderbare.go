@@ -51,7 +51,7 @@ func (o *ordering) ofBare(e *erodedPlace) {
 	works := o.at(e.item)
 	for hazard := range o.p.of("hazard") {
 		if hazard.Geometry != nil && e.item.Geometry != nil && apartM(hazard.Geometry, e.item.Geometry) <= reachM {
-			place.do("Mind %s: %s.", hazard.Called(), cmp.Or(hazard.Text("danger"), "its danger is not recorded"))
+			place.do("Mind %s: %s", hazard.Called(), cmp.Or(hazard.Text("danger"), "its danger is not recorded"))
 		}
 	}
 	o.cause(&place, e)

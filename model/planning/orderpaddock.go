@@ -5,6 +5,7 @@ package planning
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"headcut/model"
 	"headcut/model/compute"
@@ -107,7 +108,11 @@ func (d *drafting) underResidual(place *Place) bool {
 	switch {
 	case feed.HighKgHa != nil && *feed.HighKgHa < residual:
 		place.why("Its feed on offer is %.0f kg/ha, under the residual of %v kg/ha.", feed.FeedKgHa, residual)
-		place.do("Take the stock out: what stands is less than what was to be left.")
+		if slices.ContainsFunc(d.p.stocked(d.item), func(s *recorded.Item) bool { head, known := s.Number("head"); return !known || head > 0 }) {
+			place.do("Take the stock out: what stands is less than what was to be left.")
+		} else {
+			place.do("Let no stock in until more stands than what is to be left.")
+		}
 		return true
 	case feed.FeedKgHa < residual:
 		place.lack("Whether %.0f kg/ha are under the residual of %v kg/ha: cut more quadrats.", feed.FeedKgHa, residual)
