@@ -43,7 +43,7 @@ func (c Computation) after(feeds ...feed) Computation {
 // read reads the input: an object of the fields of into, or the whole answer of a
 // computation that feeds it, with or without such fields beside.
 func (s shapes) read(text []byte, into any, feeds []feed, work *model.Work) *model.Problem {
-	if len(feeds) > 0 && len(text) <= MaxInput {
+	if len(text) <= MaxInput && slices.ContainsFunc(feeds, func(f feed) bool { return mayBeAnswer(text, s.of(f.out)) }) {
 		if whole, ok := members(text); ok {
 			var fed []feed
 			for _, f := range feeds {
@@ -143,6 +143,16 @@ func (o object) areAnswer(fields []field) bool {
 	return true
 }
 
+// mayBeAnswer is false where areAnswer surely would be, and takes no text apart.
+func mayBeAnswer(text []byte, fields []field) bool {
+	for _, f := range fields {
+		if !f.omitted && !bytes.Contains(text, []byte(f.name)) {
+			return bytes.IndexByte(text, '\\') >= 0 // names may have escapes in them
+		}
+	}
+	return true
+}
+
 func (o object) json() []byte {
 	text := []byte{'{'}
 	for i, m := range o {
@@ -190,7 +200,9 @@ func (s *scanner) skip() {
 		case ',', ':':
 			s.at++
 		default:
-			s.at += len(s.in[s.at:]) - len(bytes.TrimLeft(s.in[s.at:], "-+.0123456789Eaeflnrstu"))
+			for s.at < len(s.in) && bytes.IndexByte([]byte("-+.0123456789Eaeflnrstu"), s.in[s.at]) >= 0 {
+				s.at++
+			}
 		}
 		if deep == 0 {
 			return

@@ -1,6 +1,7 @@
 package compute
 
 import (
+	"bytes"
 	"math"
 	"reflect"
 	"strconv"
@@ -129,20 +130,27 @@ func exponent(n float64) int {
 
 // of is n with that ending.
 func (e ending) of(n float64) float64 {
-	if n == 0 {
-		return 0
-	}
-	decimals := e.decimals
-	if e.digits > 0 {
-		decimals = min(max(decimals, e.digits-1-exponent(n)), decimals+e.digits)
+	short, _ := strconv.ParseFloat(string(e.append(nil, n)), 64)
+	return short
+}
+
+// append writes n with that ending, without noughts behind and without an exponent.
+func (e ending) append(text []byte, n float64) []byte {
+	decimals, size := e.decimals, math.Abs(n)
+	if e.digits > 0 && n != 0 && size < math.Pow10(e.digits-1-decimals) {
+		decimals = min(e.digits-1-exponent(n), decimals+e.digits)
 	}
 	// 99.9995, which binary numbers hold a little short, is half way up.
-	n += math.Copysign(min(2e-13*math.Abs(n), 1e-4*math.Pow10(-decimals)), n)
-	short, err := strconv.ParseFloat(strconv.FormatFloat(n, 'f', decimals, 64), 64)
-	if err != nil || short == 0 { // minus nought too
-		return 0
+	n += math.Copysign(min(2e-13*size, 1e-4*math.Pow10(-decimals)), n)
+	from := len(text)
+	text = strconv.AppendFloat(text, n, 'f', decimals, 64)
+	if decimals > 0 {
+		text = bytes.TrimSuffix(bytes.TrimRight(text, "0"), []byte("."))
 	}
-	return short
+	if string(text[from:]) == "-0" {
+		return append(text[:from], '0')
+	}
+	return text
 }
 
 func eachNumber(v reflect.Value, visit func(float64)) {

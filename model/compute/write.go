@@ -41,6 +41,10 @@ func (w *writer) leaf(v any) {
 	w.out.Truncate(w.out.Len() - len("\n"))
 }
 
+// surelyShortest is how many digits of a decimal fraction a float64 always keeps: no shorter fraction is the
+// same number, and what encoding/json writes of it is those digits.
+const surelyShortest = 15
+
 func (w *writer) value(v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Pointer:
@@ -56,6 +60,10 @@ func (w *writer) value(v reflect.Value) {
 	case reflect.Float64:
 		n := v.Float()
 		if w.figures {
+			if text := w.ending.append(w.out.AvailableBuffer(), n); len(text) <= surelyShortest && (math.Abs(n) > 1e-5 || len(text) == 1) {
+				w.out.Write(text)
+				return
+			}
 			n = w.ending.of(n)
 		}
 		if size := math.Abs(n); size == 0 || size >= 1e-6 && size < 1e21 {
