@@ -68,7 +68,7 @@ func (s shapes) chained(whole object, into any, fed []feed, work *model.Work) *m
 	parts := make([]object, len(fed))
 	for i, m := range whole {
 		if slices.ContainsFunc(whole[:i], func(before member) bool { return before.name == m.name }) {
-			return &model.Problem{Path: below("", m.name), Reason: "is there twice", Fix: "keep one of the two"}
+			return &model.Problem{Path: shorten(m.name), Reason: "is there twice", Fix: "keep one of the two"}
 		}
 		at := slices.IndexFunc(fields, func(f field) bool { return f.name == m.name })
 		taken, known := at >= 0, at >= 0
@@ -86,7 +86,7 @@ func (s shapes) chained(whole object, into any, fed []feed, work *model.Work) *m
 		if taken {
 			own = append(own, m)
 		} else if !known {
-			return unknown(below("", m.name), m.name, fields)
+			return unknown(m.name, fields)
 		}
 	}
 	given := map[string]bool{}
@@ -169,16 +169,16 @@ func (o object) json() []byte {
 // tells what is wrong. The decoder of encoding/json would do, and weighs 8 kB on a phone.
 func members(text []byte) (object, bool) {
 	s := scanner{in: bytes.TrimPrefix(text, []byte(byteOrderMark))}
-	if first, _ := s.peek(""); first != '{' || !json.Valid(s.in) {
+	if first, _ := s.peek(); first != '{' || !json.Valid(s.in) {
 		return nil, false
 	}
 	s.at++
 	var all object
 	for first := true; ; first = false {
-		if more, _ := s.more(first, '}', ""); !more {
+		if more, _ := s.more(first, '}'); !more {
 			return all, true
 		}
-		name, _ := s.name("")
+		name, _ := s.name()
 		from := s.at
 		s.skip()
 		all = append(all, member{name, strings.TrimSpace(string(s.in[from:s.at]))})
@@ -188,9 +188,9 @@ func members(text []byte) (object, bool) {
 // skip passes over a value of a text that is JSON.
 func (s *scanner) skip() {
 	for deep := 0; ; {
-		switch c, _ := s.peek(""); c {
+		switch c, _ := s.peek(); c {
 		case '"':
-			_, _ = s.string("")
+			_, _ = s.string()
 		case '{', '[':
 			deep++
 			s.at++

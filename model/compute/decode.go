@@ -53,14 +53,17 @@ func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work) *
 	}
 	d := decoder{scanner{in: in}, s, demand, work, 0, mostHeld}
 	defer d.counted()
-	first, p := d.value("")
-	if p == nil {
-		p = d.fill(reflect.ValueOf(into).Elem(), field{}, first, "")
+	first, p := d.value()
+	switch {
+	case p != nil:
+		return p
+	case first.kind != anObject:
+		return &model.Problem{Reason: "the input " + unlike(first, "an object").Reason, Fix: "put it in braces: {\"name\": value, ...}"}
 	}
-	if p != nil {
+	if p := d.object(reflect.ValueOf(into).Elem()); p != nil {
 		return p
 	}
-	if _, ended := d.peek(""); ended == nil {
+	if _, ended := d.peek(); ended == nil {
 		return &model.Problem{Line: d.line(), Reason: "something follows the end of the object", Fix: "give one JSON object and nothing after it"}
 	}
 	return nil
@@ -83,37 +86,37 @@ func (d *decoder) counted() bool {
 }
 
 // fill sets v, described by f, from token and what follows it.
-func (d *decoder) fill(v reflect.Value, f field, token token, path string) *model.Problem {
+func (d *decoder) fill(v reflect.Value, f field, token token) *model.Problem {
 	switch v.Kind() {
 	case reflect.Pointer:
 		v.Set(reflect.New(v.Type().Elem()))
-		return d.fill(v.Elem(), f, token, path)
+		return d.fill(v.Elem(), f, token)
 	case reflect.Struct:
 		if token.kind != anObject {
-			return unlike(token, "an object", path)
+			return unlike(token, "an object")
 		}
-		return d.object(v, path)
+		return d.object(v)
 	case reflect.Slice, reflect.Array:
 		if token.kind != aList {
-			return unlike(token, "a list", path)
+			return unlike(token, "a list")
 		}
-		return d.list(v, f, path)
+		return d.list(v, f)
 	case reflect.Bool:
 		if token.kind != isTrue && token.kind != isFalse {
-			return unlike(token, "true or false", path)
+			return unlike(token, "true or false")
 		}
 		v.SetBool(token.kind == isTrue)
 	case reflect.String:
 		if token.kind != aText {
-			return unlike(token, "text", path)
+			return unlike(token, "text")
 		}
 		if f.choices != nil && !slices.Contains(f.choices, token.text) {
-			return &model.Problem{Path: path, Reason: strconv.Quote(shorten(token.text)) + " is not one of the choices",
+			return &model.Problem{Reason: strconv.Quote(shorten(token.text)) + " is not one of the choices",
 				Fix: "give one of " + strings.Join(f.choices, ", ")}
 		}
 		v.SetString(token.text)
 	default:
-		return fillNumber(v, token, path)
+		return fillNumber(v, token)
 	}
 	return nil
 }
@@ -122,109 +125,108 @@ func (d *decoder) fill(v reflect.Value, f field, token token, path string) *mode
 // neighbour once it is a float64.
 const mostWhole = 1<<53 - 1
 
-func fillNumber(v reflect.Value, token token, path string) *model.Problem {
+func fillNumber(v reflect.Value, token token) *model.Problem {
 	if token.kind != aNumber {
-		return unlike(token, "a number", path)
+		return unlike(token, "a number")
 	}
 	n, err := strconv.ParseFloat(token.text, 64)
 	if err != nil {
-		return &model.Problem{Path: path, Reason: shorten(token.text) + " is too large for a number"}
+		return &model.Problem{Reason: shorten(token.text) + " is too large for a number"}
 	}
 	if v.Kind() == reflect.Float64 {
 		v.SetFloat(n)
 		return nil
 	}
 	if n != math.Trunc(n) || math.Abs(n) > mostWhole {
-		return &model.Problem{Path: path, Reason: shorten(token.text) + " is not a whole number"}
+		return &model.Problem{Reason: shorten(token.text) + " is not a whole number"}
 	}
 	v.SetInt(int64(n))
 	return nil
 }
 
-func (d *decoder) object(v reflect.Value, path string) *model.Problem {
+func (d *decoder) object(v reflect.Value) *model.Problem {
 	fields := d.shapes.of(v.Type())
+	demand := d.demand
+	if demand == looselyRequired {
+		d.demand = asInput // of the objects within
+	}
 	seen := make([]bool, len(fields))  // the name stood there
 	given := make([]bool, len(fields)) // with a value
 	for first := true; ; first = false {
-		more, p := d.more(first, '}', path)
+		more, p := d.more(first, '}')
 		if p != nil {
 			return p
 		}
 		if !more {
 			break
 		}
-		name, p := d.name(path)
+		name, p := d.name()
 		if p != nil {
 			return p
 		}
-		at := below(path, name)
 		i := slices.IndexFunc(fields, func(f field) bool { return f.name == name })
 		if i < 0 {
-			return unknown(at, name, fields)
+			return unknown(name, fields)
 		}
 		if seen[i] {
-			return &model.Problem{Path: at, Reason: "is there twice", Fix: "keep one of the two"}
+			return &model.Problem{Path: name, Reason: "is there twice", Fix: "keep one of the two"}
 		}
 		seen[i] = true
-		token, p := d.value(at)
+		token, p := d.value()
+		if given[i] = token.kind != isNull; given[i] && p == nil { // null: as if left out
+			p = d.fill(v.FieldByIndex(fields[i].index), fields[i], token)
+		}
 		if p != nil {
-			return p
-		}
-		if token.kind == isNull {
-			continue // null: as if left out
-		}
-		given[i] = true
-		if p := d.fill(v.FieldByIndex(fields[i].index), fields[i], token, at); p != nil {
-			return p
+			return p.Within(name)
 		}
 	}
 	for i, f := range fields {
-		if given[i] || d.demand == looselyRequired && path == "" {
+		if given[i] || demand == looselyRequired {
 			continue
 		}
-		if d.demand == asAnswer && f.plusMinus && f.typ.Kind() == reflect.Float64 {
+		if demand == asAnswer && f.plusMinus && f.typ.Kind() == reflect.Float64 {
 			v.FieldByIndex(f.index).SetFloat(-1)
 		}
-		if d.demand == asAnswer && !f.omitted && f.typ.Kind() != reflect.Pointer || d.demand != asAnswer && !f.optional {
-			return &model.Problem{Path: below(path, f.name), Reason: "is missing", Fix: f.doc}
+		if demand == asAnswer && !f.omitted && f.typ.Kind() != reflect.Pointer || demand != asAnswer && !f.optional {
+			return &model.Problem{Path: f.name, Reason: "is missing", Fix: f.doc}
 		}
 	}
 	return nil
 }
 
-func (d *decoder) list(v reflect.Value, f field, path string) *model.Problem {
+func (d *decoder) list(v reflect.Value, f field) *model.Problem {
 	n := 0
 	for ; ; n++ {
-		more, p := d.more(n == 0, ']', path)
+		more, p := d.more(n == 0, ']')
 		if p != nil {
 			return p
 		}
 		if !more || !d.counted() {
 			break
 		}
-		at := path + "[" + strconv.Itoa(n) + "]"
-		token, p := d.value(at)
+		within := func(p *model.Problem) *model.Problem { return p.Within("[" + strconv.Itoa(n) + "]") }
+		token, p := d.value()
 		if p != nil {
-			return p
+			return within(p)
 		}
 		if v.Kind() == reflect.Slice {
 			if n == v.Cap() {
 				more := max(4, n)
 				if d.room -= more * int(v.Type().Elem().Size()); d.room < 0 {
-					return &model.Problem{Path: path, Line: d.line(), Reason: "has more than " + strconv.Itoa(n) + " values, too many to work through at once", Fix: "send it in parts"}
+					return &model.Problem{Line: d.line(), Reason: "has more than " + strconv.Itoa(n) + " values, too many to work through at once", Fix: "send it in parts"}
 				}
 				v.Grow(more)
 			}
 			v.SetLen(n + 1)
 		} else if n >= v.Len() {
-			return &model.Problem{Path: path, Reason: "has more than " + strconv.Itoa(v.Len()) + " values"}
+			return &model.Problem{Reason: "has more than " + strconv.Itoa(v.Len()) + " values"}
 		}
-		if p := d.fill(v.Index(n), f, token, at); p != nil {
-			return p
+		if p := d.fill(v.Index(n), f, token); p != nil {
+			return within(p)
 		}
 	}
 	if v.Kind() == reflect.Array && n < v.Len() {
-		return &model.Problem{Path: path, Reason: "has " + strconv.Itoa(n) + " values and needs " + strconv.Itoa(v.Len())}
+		return &model.Problem{Reason: "has " + strconv.Itoa(n) + " values and needs " + strconv.Itoa(v.Len())}
 	}
 	if v.Kind() == reflect.Slice && n == 0 {
 		v.Set(reflect.MakeSlice(v.Type(), 0, 0)) // given and empty is not the same as left out

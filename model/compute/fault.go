@@ -8,7 +8,7 @@ import (
 )
 
 // unlike is the Problem of a value of another type than wanted.
-func unlike(token token, wanted, path string) *model.Problem {
+func unlike(token token, wanted string) *model.Problem {
 	is := "null"
 	switch token.kind {
 	case isTrue, isFalse:
@@ -22,14 +22,11 @@ func unlike(token token, wanted, path string) *model.Problem {
 	case anObject:
 		is = "an object"
 	}
-	if path == "" {
-		return &model.Problem{Reason: "the input is " + is + ", not " + wanted, Fix: "put it in braces: {\"name\": value, ...}"}
-	}
-	return &model.Problem{Path: path, Reason: "is " + is + ", not " + wanted}
+	return &model.Problem{Reason: "is " + is + ", not " + wanted}
 }
 
 // unknown is the Problem of a name that no field has.
-func unknown(path, name string, fields []field) *model.Problem {
+func unknown(name string, fields []field) *model.Problem {
 	names := model.Each(fields, func(f field) string { return f.name })
 	fix := "the fields are " + strings.Join(names, ", ")
 	if near := model.NearestName(name, names); near != "" {
@@ -37,15 +34,7 @@ func unknown(path, name string, fields []field) *model.Problem {
 	} else if name == "dams" { // a layout was piped on
 		fix = "a layout goes on to dam-check; what its dams take dam-layout answers itself, in its bill, once it is given build"
 	}
-	return &model.Problem{Path: path, Reason: "is not a field of this computation", Fix: fix}
-}
-
-// below is the path of a field within path.
-func below(path, name string) string {
-	if name = shorten(name); path == "" {
-		return name
-	}
-	return path + "." + name
+	return &model.Problem{Path: shorten(name), Reason: "is not a field of this computation", Fix: fix}
 }
 
 // shorten keeps what a stranger sent from filling the screen.

@@ -19,7 +19,7 @@ func leaves(v any, path string, set func(any), visit func(path string, v any, se
 	switch v := v.(type) {
 	case map[string]any:
 		for name, inner := range v {
-			leaves(inner, below(path, name), func(to any) { v[name] = to }, visit)
+			leaves(inner, strings.TrimPrefix(path+"."+name, "."), func(to any) { v[name] = to }, visit)
 		}
 	case []any:
 		for i, inner := range v[:min(len(v), 3)] {

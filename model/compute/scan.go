@@ -13,7 +13,7 @@ import (
 )
 
 // scanner reads the tokens of JSON (RFC 8259) one after the other, and says in plain words, by
-// line and path, what it cannot read. FuzzDecode holds it to the standard package.
+// line, what it cannot read. Paths are put together on the way back, so that a whole input costs none. FuzzDecode holds it to the standard package.
 type scanner struct {
 	in []byte // UTF-8
 	at int    // the next byte
@@ -38,9 +38,9 @@ const (
 	isNull   kind = 'n'
 )
 
-// value reads the beginning of a value; path is where it belongs.
-func (s *scanner) value(path string) (token, *model.Problem) {
-	c, p := s.peek(path)
+// value reads the beginning of a value.
+func (s *scanner) value() (token, *model.Problem) {
+	c, p := s.peek()
 	if p != nil {
 		return token{}, p
 	}
@@ -49,7 +49,7 @@ func (s *scanner) value(path string) (token, *model.Problem) {
 		s.at++
 		return token{kind: kind(c)}, nil
 	case '"':
-		read, p := s.string(path)
+		read, p := s.string()
 		return token{aText, read}, p
 	}
 	from := s.at
@@ -58,7 +58,7 @@ func (s *scanner) value(path string) (token, *model.Problem) {
 		kind, pass = aNumber, jsontoken.Number
 	}
 	end, wrong := pass(s.in, from)
-	if p := s.read(end, wrong, path); p != nil {
+	if p := s.read(end, wrong); p != nil {
 		return token{}, p
 	}
 	return token{kind, string(s.in[from:end])}, nil
@@ -66,8 +66,8 @@ func (s *scanner) value(path string) (token, *model.Problem) {
 
 // more tells whether another member follows in an object or a list that ends with end,
 // and reads the end when none does. first is whether none has been read yet.
-func (s *scanner) more(first bool, end byte, path string) (bool, *model.Problem) {
-	c, p := s.peek(path)
+func (s *scanner) more(first bool, end byte) (bool, *model.Problem) {
+	c, p := s.peek()
 	if p != nil {
 		return false, p
 	}
@@ -79,90 +79,90 @@ func (s *scanner) more(first bool, end byte, path string) (bool, *model.Problem)
 		return true, nil
 	}
 	if c != ',' {
-		return false, s.unexpected(path, "a comma or '"+string(end)+"'")
+		return false, s.unexpected("a comma or '" + string(end) + "'")
 	}
 	s.at++
 	return true, nil
 }
 
 // name reads the name of a member and the colon after it.
-func (s *scanner) name(path string) (string, *model.Problem) {
-	c, p := s.peek(path)
+func (s *scanner) name() (string, *model.Problem) {
+	c, p := s.peek()
 	if p != nil {
 		return "", p
 	}
 	if c != '"' {
-		return "", s.unexpected(path, "a name in quotes")
+		return "", s.unexpected("a name in quotes")
 	}
-	read, p := s.string(path)
+	read, p := s.string()
 	if p != nil {
 		return "", p
 	}
-	if c, p = s.peek(path); p != nil {
+	if c, p = s.peek(); p != nil {
 		return "", p
 	}
 	if c != ':' {
-		return "", s.unexpected(path, "a colon")
+		return "", s.unexpected("a colon")
 	}
 	s.at++
 	return read, nil
 }
 
 // peek passes over white space and gives the byte after it.
-func (s *scanner) peek(path string) (byte, *model.Problem) {
+func (s *scanner) peek() (byte, *model.Problem) {
 	if s.at = jsontoken.Space(s.in, s.at); s.at < len(s.in) {
 		return s.in[s.at], nil
 	}
-	return 0, s.early(path)
+	return 0, s.early()
 }
 
 // read takes over what was passed over, and says what is wrong there.
-func (s *scanner) read(end int, wrong jsontoken.Fault, path string) *model.Problem {
+func (s *scanner) read(end int, wrong jsontoken.Fault) *model.Problem {
 	s.at = end
 	switch {
 	case wrong == 0:
 		return nil
 	case end == len(s.in):
-		return s.early(path)
+		return s.early()
 	case wrong == jsontoken.Letter:
-		return s.unexpected(path, fmt.Sprintf("a letter (write it as \\u%04x)", s.in[end]))
+		return s.unexpected(fmt.Sprintf("a letter (write it as \\u%04x)", s.in[end]))
 	}
-	return s.unexpected(path, wrong.String())
+	return s.unexpected(wrong.String())
 }
 
 // string reads a text in quotes.
-func (s *scanner) string(path string) (string, *model.Problem) {
+func (s *scanner) string() (string, *model.Problem) {
 	from := s.at
 	end, escaped, wrong := jsontoken.Text(s.in, from)
-	if p := s.read(end, wrong, path); p != nil {
+	if p := s.read(end, wrong); p != nil {
 		return "", p
 	}
 	if !escaped {
 		return string(s.in[from+1 : end-1]), nil
 	}
 	if jsontoken.HalfPair(s.in[from:end]) {
-		return "", &model.Problem{Path: path, Line: s.line(), Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
+		return "", &model.Problem{Line: s.line(), Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
 	}
 	var read string
 	_ = json.Unmarshal(s.in[from:end], &read) // it has been scanned
 	return read, nil
 }
 
-func (s *scanner) early(path string) *model.Problem {
+func (s *scanner) early() *model.Problem {
 	s.at = len(s.in)
-	return &model.Problem{Path: path, Line: s.line(), Reason: "the input ends too early", Fix: "close the bracket, brace or quote that is open, or send all of it"}
+	return &model.Problem{Line: s.line(), Reason: "the input ends too early", Fix: "close the bracket, brace or quote that is open, or send all of it"}
 }
 
 // unexpected is the Problem of what stands at s.at.
-func (s *scanner) unexpected(path, wanted string) *model.Problem {
+func (s *scanner) unexpected(wanted string) *model.Problem {
 	rest := strings.ToLower(strings.TrimLeft(string(s.in[s.at:min(len(s.in), s.at+8)]), "+-"))
 	for _, not := range []string{"NaN", "Inf"} {
 		if strings.HasPrefix(rest, strings.ToLower(not)) {
-			return &model.Problem{Path: path, Line: s.line(), Reason: not + " is not a number", Fix: "leave out what was not measured"}
+			return &model.Problem{Line: s.line(), Reason: not + " is not a number", Fix: "leave out what was not measured"}
 		}
 	}
 	r, _ := utf8.DecodeRune(s.in[s.at:])
-	return &model.Problem{Path: path, Line: s.line(), Reason: "is not JSON: there is " + strconv.QuoteRune(r) + " where " + wanted + " should be", Fix: "write " + wanted + " there"}
+	return &model.Problem{Line: s.line(), Reason: "is not JSON: there is " + strconv.QuoteRune(r) + " where " + wanted + " should be", Fix: "write " + wanted + " there"}
 }
 
 // line is the line of s.at, counted from 1.
