@@ -3,9 +3,12 @@ package compute
 import (
 	"encoding/json"
 	"math"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"headcut/model/modeltest"
 )
@@ -110,4 +113,19 @@ func walk(v any, at string, visit func(string, any)) {
 			walk(inner, at, visit)
 		}
 	}
+}
+
+// A figure stands as encoding/json writes the number that it ends at, also where its digits are written as
+// they come.
+func TestFiguresStandAsJSONHasThem(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		e := ending{decimals: rapid.IntRange(0, mostDecimals).Draw(t, "decimals"), digits: rapid.SampledFrom([]int{0, leastDigits}).Draw(t, "digits")}
+		n := rapid.Float64Range(-10, 10).Draw(t, "n") * math.Pow10(rapid.IntRange(-9, 17).Draw(t, "power"))
+		w := newWriter(nil, deserved, MaxInput)
+		w.ending = e
+		w.value(reflect.ValueOf(n))
+		if want, err := json.Marshal(e.of(n)); err != nil || w.out.String() != string(want) {
+			t.Errorf("%v with the ending %v is written %s, want %s", n, e, w.out.String(), want)
+		}
+	})
 }
