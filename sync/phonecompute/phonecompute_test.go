@@ -156,7 +156,7 @@ func TestPlansOfAProperty(t *testing.T) {
 		t.Errorf("the plan says %v, and nothing changed", a.Changed)
 	}
 	ask(s.Ask, fmt.Sprintf(put, `,{"id":"h1","fields":{"kind":"gully-head","name":"Head 1","catchmentHa":2},"saw":{"d1":3,"a":7}}`), &a)
-	if changed := a.Changed[plan.Feature]; len(changed) != 1 || changed[0].What != "Head 1 was edited since." {
+	if changed := a.Changed[plan.Feature]; len(changed) != 1 || changed[0].What != "Head 1 was edited since, or struck out and restored." {
 		t.Errorf("the plan says %v, want that the head was edited", a.Changed)
 	}
 }
