@@ -17,6 +17,10 @@ import (
 // pools between them. Common practice, no source; model/figures goes by the same.
 const roughM = 0.1
 
+// pastM is how far past an end of the levels a reach without dams goes on where nobody knows how far: any
+// length keeps the end itself, which would be a place for a dam if the reach ended there.
+const pastM = 1
+
 // dams drafts a layout of check dams along a thalweg.
 func (d *drafting) dams() {
 	d.refuseUnsettled(d.item, "geometry", "chainageZero")
@@ -211,7 +215,11 @@ func (g *gully) kept() (skip []works.NoDams, sites []works.GoodSite) {
 				skip = append(skip, r)
 			}
 		}
-		what := fmt.Sprintf("its toe is at chainage %s and its crest at %s m %s: its silt will lie to chainage %s, and no dam is planned there", metres(dam.atM), metres2(dam.crestM), dam.crestBy, metres(reach.ToM))
+		end := "to chainage " + metres(reach.ToM)
+		if reach.ToM > g.topM() {
+			end = "past the last level, at chainage " + metres(g.topM())
+		}
+		what := fmt.Sprintf("its toe is at chainage %s and its crest at %s m %s: its silt will lie %s, and no dam is planned there", metres(dam.atM), metres2(dam.crestM), dam.crestBy, end)
 		if met {
 			sites = append(sites, works.GoodSite{ChainageM: reach.FromM})
 			what += fmt.Sprintf(", nor from chainage %s on, where the crest of a new one meets its toe", metres(reach.FromM))
@@ -222,8 +230,11 @@ func (g *gully) kept() (skip []works.NoDams, sites []works.GoodSite) {
 }
 
 // drowning are the reaches below a dam that stands, from it down to lowM, in which the silt of a new
-// dam would lie above its toe; the first one ends at the toe.
+// dam would lie above its toe; the first one ends at the toe. One that comes to the end of the bed goes on
+// past it.
 func (g *gully) drowning(dam existing, lowM float64) (all []works.NoDams) {
+	const roundM = 1e-6 // of sums
+
 	over := func(s section.Station) float64 { // of the silt there, over the toe
 		return s.LevelM + g.heightM + g.grade*(dam.atM-s.ChainageM) - dam.toeM
 	}
@@ -244,6 +255,9 @@ func (g *gully) drowning(dam existing, lowM float64) (all []works.NoDams) {
 			open = !open
 		}
 		above = s
+	}
+	if first := g.used.bed[0]; open && lowM == first.ChainageM && over(first) > roundM {
+		all[len(all)-1].FromM = lowM - pastM
 	}
 	return all
 }
@@ -300,7 +314,7 @@ func (g *gully) crestOf(dam *recorded.Item, toeM float64) (m float64, by string)
 // siltEnd is where the silt behind a crest meets the bed; at the least just past the toe.
 func (g *gully) siltEnd(atM, crestM float64) float64 {
 	bed := g.used.bed
-	least := min(g.topM(), atM+section.TapePlusMinusM)
+	least := atM + section.TapePlusMinusM
 	over := func(s section.Station) float64 { return s.LevelM - crestM - g.grade*(s.ChainageM-atM) } // of the bed, over the silt
 	first, _ := slices.BinarySearchFunc(bed, atM, func(s section.Station, m float64) int { return cmp.Compare(s.ChainageM, m) })
 	for i := max(1, first); i < len(bed); i++ {
@@ -314,5 +328,5 @@ func (g *gully) siltEnd(atM, crestM float64) float64 {
 		}
 		return max(least, bed[i-1].ChainageM+(bed[i].ChainageM-bed[i-1].ChainageM)*-a/(b-a))
 	}
-	return g.topM()
+	return max(least, g.topM()+pastM)
 }

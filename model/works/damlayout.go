@@ -113,8 +113,9 @@ func (l DamLayout) checkPlace() *model.Problem {
 			return p.Within(fmt.Sprintf("sites[%d]", i))
 		}
 	}
-	for i, r := range l.NoDams {
-		if p := model.FirstProblem(l.onBed("fromM", r.FromM, fix), l.onBed("toM", r.ToM, fix),
+	low, top := l.Bed[0].ChainageM, l.Bed[len(l.Bed)-1].ChainageM
+	for i, r := range l.NoDams { // rock may go on past the levels
+		if p := model.FirstProblem(l.onBed("fromM", max(r.FromM, low), fix), l.onBed("toM", min(r.ToM, top), fix),
 			model.Require(r.FromM < r.ToM, "toM", "chainages run upstream", "%v m is not upstream of fromM, %v m", r.ToM, r.FromM)); p != nil {
 			return p.Within(fmt.Sprintf("skip[%d]", i))
 		}

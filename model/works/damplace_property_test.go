@@ -28,6 +28,9 @@ func placed(t *rapid.T) DamLayout {
 			a, b = b, a
 		}
 		if b > a {
+			if rapid.Bool().Draw(t, "past the ends") {
+				a, b = a-(top-low)/4, b+(top-low)/4
+			}
 			l.NoDams = append(l.NoDams, NoDams{a, b, rapid.SampledFrom([]string{"rock", "steep", "other"}).Draw(t, "why")})
 		}
 	}

@@ -64,7 +64,7 @@ func TestLimitsAreTaken(t *testing.T) {
 		return layout(func(l *DamLayout) { l.Sites = []GoodSite{{ChainageM: 3, WidthM: v}} })
 	}, []float64{0, MaxSiteM}, []float64{-0.1, 100.1})
 	limit("sites[0].chainageM", func(v float64) error { return layout(func(l *DamLayout) { l.Sites = []GoodSite{{ChainageM: v}} }) }, []float64{0, top}, []float64{-0.1, top + 0.1})
-	limit("skip[0].toM", func(v float64) error { return layout(func(l *DamLayout) { l.NoDams = []NoDams{{FromM: 5, ToM: v}} }) }, []float64{5.01, top}, []float64{5, 4.9, top + 0.1})
+	limit("skip[0].toM", func(v float64) error { return layout(func(l *DamLayout) { l.NoDams = []NoDams{{FromM: 5, ToM: v}} }) }, []float64{5.01, top, top + 0.1}, []float64{5, 4.9})
 	limit("heads[0].depthM", func(v float64) error { return layout(func(l *DamLayout) { l.Heads = []HeadAt{{10, v}} }) }, []float64{LeastHeadM, DeepestHead}, []float64{0.04, 50.1})
 	limit("chainageM", func(v float64) error { return dam(func(d *Dam) { d.ChainageM = v }) }, []float64{0, section.MaxChainageM}, []float64{-0.1, section.MaxChainageM + 1})
 	limit("crestLevelM", func(v float64) error { return dam(func(d *Dam) { d.CrestLevelM = v }) }, []float64{100.001, section.MaxLevelM}, []float64{100, 99, section.MaxLevelM + 1, math.NaN()})
