@@ -44,6 +44,26 @@ test("what was recorded today is listed, newest first, each with what takes it b
     assert.equal((await page.phone.store.feature("a"))!.struck, false);
   }));
 
+test("of an adopted plan only the dams that nobody touched since are struck out, after it was asked", () => {
+  const dam = (name: string) => ({ kind: "check-dam", name, status: "proposed", proposedOn: "2026-03-01", plan: "p" });
+  const plan = { kind: "plan", name: "Dams along G1", of: "g", plans: "dams", input: "{}", restsOn: "[]" };
+  return onPage(boot, { features: { a: dam("Dam 1"), b: dam("Dam 2"), p: plan } }, async (page) => {
+    const struck = async (id: string) => (await page.phone.store.feature(id))!.struck;
+    await page.clock.pass(1000);
+    await page.phone.store.capture(property, [{ feature: "a", set: { status: "pegged", observedOn: "2026-03-01" } }]);
+    await page.reads("Today: 4 entries");
+    await page.shows(() => /^Dam 1 \d\d:\d\d edited/.test(page.lines("Today: 4 entries")[0] ?? ""), "the peg");
+    const press = page.presses.find((p) => p.startsWith("Strike out Dams along G1, 2 check dams proposed"))!;
+    await page.press(press);
+    await page.reads("Strike out 1 proposed check dam? Dam 1 was pegged since and stays.");
+    assert.equal(await struck("b"), false, "nothing yet");
+    await page.press("Strike out 1 check dam");
+    await page.reads("1 check dam struck out, Dam 1 stays");
+    assert.deepEqual([await struck("a"), await struck("b"), await struck("p")], [false, true, false]);
+    await page.shows(() => !page.presses.some((p) => p.startsWith("Strike out Dams along G1")), "nothing more to strike out");
+  });
+});
+
 const saved =
   (n: number) =>
   async ({ phone, clock }: Page): Promise<void> => {

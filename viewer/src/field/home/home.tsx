@@ -11,6 +11,7 @@ import { type Params, useField } from "../context/field.ts";
 import { cameraPath, Icon, ItemLink } from "../../ui/icon.tsx";
 import { Button } from "../../ui/button.tsx";
 import { useAsking, useRead } from "../../ui/hooks.ts";
+import { Question } from "../../ui/question.tsx";
 import { lacksPlace } from "../../base/nearest.ts";
 import { Asked, Processing, usePending } from "../part/pendingphotos.tsx";
 import { actsOf, type Act } from "../../survey/item/acts.ts";
@@ -126,10 +127,12 @@ function useRecordedToday(first: RecordedToday): RecordedToday {
 function Done({ act }: { act: Act }) {
   const { undo } = useApp();
   const field = useField();
-  const { feature, name, did, back } = act;
+  const { feature, name, did, back, several } = act;
+  const [asking, ask] = useState(false);
   const at = clock(act.at, new Date());
   const press = () => {
-    if (back === "restore")
+    if (several) ask(!asking);
+    else if (back === "restore")
       void field
         .capture([{ feature: feature.id, strike: false }], `${name} restored`, false)
         .catch(() => field.say("It could not be saved. Try again."));
@@ -153,6 +156,9 @@ function Done({ act }: { act: Act }) {
         <Button rank="quiet" press={press} label={`${buttonWords[back]} ${name}, ${did} ${at}`}>
           {buttonWords[back]}
         </Button>
+      )}
+      {several && asking && (
+        <Question words={several.asks} ifNot="" yes={several.yes} confirm={() => void undo(several.entries, several.done)} />
       )}
       <SetPosition of={feature} name={name} wide />
     </li>

@@ -2,6 +2,7 @@
 
 import { fieldsOf, kindNamed } from "../../base/kinds.ts";
 import { isPhoto, labelOf, nameOf } from "../../base/names.ts";
+import { severalOf, type TakingBack } from "./takingback.ts";
 import { same } from "./undo.ts";
 import { kindOf, placeOf, settingsKind, type Entry, type Feature } from "../../base/entry.ts";
 import type { Recorded, Saved } from "../../storage/store.ts";
@@ -18,6 +19,7 @@ export interface Act {
   readonly refused: number;
   /** How it is taken back: an item that began with it by striking it out, values by undoing. */
   readonly back: "strike out" | "restore" | "undo" | undefined;
+  readonly several?: TakingBack | undefined; // what is asked before several items are struck out
 }
 
 /** The first moment of the day of now, where the phone is. */
@@ -40,16 +42,22 @@ export function actsOf(recorded: readonly Recorded[], features: readonly Feature
     const main = all.find((r) => begins(r.entry)) ?? all[0]!;
     const feature = byID.get(main.entry.feature);
     if (!feature) continue; // not folded yet
+    const several = severalOf(
+      all.map((r) => r.entry),
+      byID,
+    );
     const act: Act = {
       key: `${savedMS} ${main.entry.id}`,
       at: new Date(savedMS),
-      feature,
-      name: nameOf(feature, features),
-      did: didOf(main.entry, feature, undid.has(main.entry.id)),
+      feature: several?.lead ?? feature,
+      name: several?.name ?? nameOf(feature, features),
+      did: several?.did ?? didOf(main.entry, feature, undid.has(main.entry.id)),
       entries: all.map(({ entry }) => ({ feature: entry.feature, entry: entry.id })),
       waits: all.filter((r) => r.waits).length,
       refused: all.filter((r) => r.refused).length,
-      back: backOf(all, main.entry, byID),
+      ...(several && main.entry.strike !== true
+        ? { back: several.back && "strike out", several: several.back }
+        : { back: backOf(all, main.entry, byID) }),
     };
     const before = acts[acts.length - 1];
     // A level book is saved at each foresight: it is told once.
