@@ -2,6 +2,7 @@ package planning
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -163,6 +164,7 @@ func (g *gully) gaps() (skip []works.NoDams) {
 
 // standing finds the dams of the gully that are pegged or built.
 func (g *gully) standing() {
+	var off []existing // the levels
 	for _, id := range g.p.figures.DamsIn(g.item.ID) {
 		dam := g.p.items[id]
 		switch dam.Status() {
@@ -186,7 +188,7 @@ func (g *gully) standing() {
 			continue
 		}
 		if atM < g.lowM() || atM > g.topM() {
-			g.leaveOut(dam, "its toe is at chainage %s, where the bed of the run used was not levelled", metres(atM))
+			off = append(off, existing{item: dam, atM: atM})
 			continue
 		}
 		toeM := g.toeOf(dam, atM)
@@ -194,6 +196,37 @@ func (g *gully) standing() {
 		g.existing = append(g.existing, existing{item: dam, atM: atM, crestM: crestM, crestBy: by, toeM: toeM, stands: true})
 	}
 	model.SortStable(g.existing, func(a, b existing) int { return cmp.Compare(a.atM, b.atM) })
+	for _, dam := range off {
+		if dam.atM > g.topM() && g.reaches(dam) {
+			g.refuse("%s stands at chainage %s and the last level is at %s: a new crest below could stand over its toe. Level the bed on to %s, or end the layout farther below it by toM.", dam.item.Called(), metres(dam.atM), metres(g.topM()), dam.item.Called())
+		} else {
+			g.leaveOut(dam.item, "its toe is at chainage %s, where the bed of the run used was not levelled", metres(dam.atM))
+		}
+	}
+}
+
+// reaches tells whether the silt of a new dam, above all that stand on the levels, could lie above the toe of one
+// beyond the last level. Where its toe was not levelled, the bed is taken to go on as it climbs on the whole.
+func (g *gully) reaches(dam existing) bool {
+	bed, lowM, toM := g.used.bed, g.lowM(), g.topM()
+	toeM := bed[len(bed)-1].LevelM + works.DamLayout{Bed: bed}.MeanBedSlopePct()/100*(dam.atM-toM)
+	if at, ok := g.sectionDam(dam.item.ID); ok && at.ToeLevelM != nil && at.Basis == model.Levelled {
+		toeM = *at.ToeLevelM
+	}
+	for _, below := range g.existing {
+		if below.stands {
+			lowM = max(lowM, g.siltEnd(below.atM, below.crestM))
+		}
+	}
+	var endM float64
+	if json.Unmarshal(g.request.Given["toM"], &endM) == nil {
+		toM = min(toM, endM)
+	}
+	places := append(slices.Clone(bed), section.Station{ChainageM: lowM}, section.Station{ChainageM: toM})
+	return slices.ContainsFunc(places, func(s section.Station) bool {
+		levelM, ok := bed.LevelAt(s.ChainageM)
+		return ok && s.ChainageM >= lowM && s.ChainageM <= toM && levelM+g.heightM+g.grade*(dam.atM-s.ChainageM) > toeM
+	})
 }
 
 // kept are the reaches in which no dam may be planned for the sake of those that stand: above each to where its

@@ -264,6 +264,23 @@ func TestNoDamAtTheEndOfTheBedInAKeptReach(t *testing.T) {
 	}
 }
 
+// A dam that stands above the last level keeps its toe clear too: on 5 % a crest of 0.4 m below it reaches 8 m up.
+func TestStandingDamsAboveTheLevels(t *testing.T) {
+	with := func(text string, more ...recorded.Item) Draft {
+		r := dams
+		r.Given = given(text)
+		return drafted(t, property(append(more, drawn(90), run("1", "2026-05-13", 0, bed(60, 5)...))...), r)
+	}
+	refuses(t, with(`{}`, standingDam("a", 67)), "Dam a stands at chainage 67.0 and the last level is at 60.0: a new crest below could stand over its toe. Level the bed on to Dam a")
+	leavesOut(t, with(`{}`, standingDam("a", 69)), "a", "where the bed of the run used was not levelled")
+	refuses(t, with(`{"crestHeightM": 0.5}`, standingDam("a", 69)), "Level the bed on to Dam a")
+	refuses(t, with(`{"depositSlopePct": 1}`, standingDam("a", 69)), "Level the bed on to Dam a")
+	refuses(t, with(`{}`, standingDam("a", 69), run("2", "2026-05-13", 0, staff{"a", model.ToeSpot, 69, 103.2})), "Level the bed on to Dam a")
+	leavesOut(t, with(`{}`, standingDam("a", 67), run("2", "2026-05-13", 0, staff{"a", model.ToeSpot, 67, 103.6})), "a", "not levelled")
+	leavesOut(t, with(`{"toM": 50}`, standingDam("a", 67)), "a", "not levelled")
+	leavesOut(t, with(`{}`, standingDam("a", 67), standingDam("b", 55)), "a", "not levelled") // no dam is planned between the two
+}
+
 // A null is not given: the reaches are kept for the height that the layout has, the settings' own or else the
 // usual one.
 func TestNullIsNotGiven(t *testing.T) {
