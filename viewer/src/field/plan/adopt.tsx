@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { inWords } from "../../base/problem.ts";
 import { count } from "../../base/words.ts";
 import { changedSince, draftsOf, worksIn } from "../../survey/plan/ask.ts";
+import { earlierWorks } from "../../survey/plan/earlier.ts";
 import { useAsking } from "../../ui/hooks.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
@@ -52,17 +53,35 @@ export function Adopting({ plan: { adoption, barred, outcome }, one, many }: Ado
 }
 
 /** The buttons below a plan: adopt it, then peg from it. */
-export function AdoptButton({ plan: { adoption }, one, many }: AdoptProps) {
+export function AdoptButton({ plan: { adoption, outcome }, one, many }: AdoptProps) {
   const field = useField();
   const { failed, busy, save } = useSaving();
-  if (!adoption) return null;
+  if (!adoption || !outcome) return null;
   const works = worksIn(adoption).length;
-  if (adoption.changes.length === 0)
+  if (adoption.changes.length === 0) {
+    const earlier = earlierWorks(adoption.plan, outcome.of.feature, field.features);
+    const counted = count(earlier.length, one, many);
+    const strike = async () => {
+      await field.capture(
+        earlier.map((f) => ({ feature: f.id, strike: true })),
+        `${counted} of the earlier plan struck out`,
+      );
+      return "stays";
+    };
     return (
-      <a class="button main wide" href="#/peg">
-        Peg from the plan
-      </a>
+      <>
+        {failed && <Trouble {...failed} />}
+        {earlier.length > 0 && (
+          <Button wide disabled={busy} press={() => void save(strike)}>
+            {`Strike out the ${counted} of the earlier plan`}
+          </Button>
+        )}
+        <a class="button main wide" href="#/peg">
+          Peg from the plan
+        </a>
+      </>
     );
+  }
   const adopt = async () => {
     await field.capture(draftsOf(adoption), works > 0 ? `${count(works, one, many)} proposed` : "Plan saved", false); // undone, it could not be adopted again
     return "stays";

@@ -90,6 +90,36 @@ test("a gully's dams are planned at the height chosen from those compared, adopt
   );
 });
 
+test("once another plan is adopted, the dams that only an earlier one proposed are struck out together, and restored by Undo", () => {
+  const dam = (plan: string) => ({
+    kind: "check-dam",
+    name: `Dam of ${plan}`,
+    status: "proposed",
+    proposedOn: "2026-03-01",
+    thalweg: gully,
+    plan,
+  });
+  const plan = () =>
+    outcome({
+      of: { feature: gully, kind: "thalweg", name: "G1" },
+      answer: { ...layout, count: 3 },
+      adoption: { plan: planID, known: 1, says: [], changes: [] },
+    });
+  return onPage(
+    boot,
+    { features: { ...features, a: dam("old"), b: dam("old"), c: dam(planID) }, address: `#/plan/${gully}`, plan },
+    async (page) => {
+      const struck = async () => (await page.kept("check-dam")).filter((f) => f.struck).map((f) => f.id);
+      await page.press("Strike out the 2 dams of the earlier plan");
+      await page.reads("2 dams of the earlier plan struck out");
+      assert.deepEqual((await struck()).sort(), ["a", "b"]);
+      await page.press("Undo");
+      await page.reads("Undone", "Strike out the 2 dams of the earlier plan");
+      assert.deepEqual(await struck(), []);
+    },
+  );
+});
+
 test("where no plan can be made the reason is told, and other level runs are offered", () => {
   let run: string | undefined;
   return onPage(

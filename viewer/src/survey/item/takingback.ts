@@ -85,7 +85,7 @@ function takingBack(
 }
 
 /** Ids of what others than these visited, photographed or put a staff on. */
-function lookedAt(features: Iterable<Feature>, without: ReadonlySet<string>): ReadonlySet<string> {
+export function lookedAt(features: Iterable<Feature>, without: ReadonlySet<string> = new Set()): ReadonlySet<string> {
   const looked = new Set<string>();
   for (const f of features) {
     if (f.struck || without.has(f.id)) continue;

@@ -6,6 +6,7 @@ import type { Outcome } from "../../compute/plan.ts";
 import type { SectionDam } from "../../section/section.ts";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { askBanks, askDams, askFlow, askHeights, changedSince, draftsOf, runsOf, worksIn } from "./ask.ts";
+import { earlierWorks } from "./earlier.ts";
 import { bankLines, type Spaced } from "./banks.ts";
 import { damLines, heightChoices, type Layout, plannedSection } from "./dams.ts";
 
@@ -81,6 +82,30 @@ test("what became of the base of a plan is told while its works are proposed", (
   assert.deepEqual(
     [...quiet, changedSince("u", [plan, work("proposed")], changed), changedSince("t", [plan, work("proposed")], {})].flat(),
     [],
+  );
+});
+
+test("of an earlier plan those works are left which nobody pegged, measured or visited", () => {
+  const feature = (id: string, fields: Fields, struck = false) => ({ id, fields, struck }) as unknown as Feature;
+  const dam = (id: string, more: Fields = {}, struck = false) =>
+    feature(id, { kind: "check-dam", status: "proposed", plan: "old", thalweg: "t", chainageBasis: "from plan", ...more }, struck);
+  const features = [
+    dam("left"),
+    dam("placed from the plan", { positionBasis: "from plan" }),
+    dam("of this plan", { plan: "new" }),
+    dam("of no plan", { plan: null }),
+    dam("of another gully", { thalweg: "u" }),
+    dam("pegged", { status: "pegged" }),
+    dam("taped", { chainageBasis: "taped" }),
+    dam("placed", { positionBasis: "GPS" }),
+    dam("struck out", {}, true),
+    dam("visited"),
+    feature("v", { kind: "visit", of: "visited" }),
+    feature("bank", { kind: "whoa-boy", status: "proposed", plan: "old", track: "t" }),
+  ];
+  assert.deepEqual(
+    earlierWorks("new", "t", features).map((f) => f.id),
+    ["left", "placed from the plan", "bank"],
   );
 });
 
