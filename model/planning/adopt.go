@@ -192,10 +192,18 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 			a.Known++
 		}
 	}
+	var others []string
 	for _, e := range left {
 		if !e.stands {
-			a.say("%s is proposed at chainage %s and is not in this layout: strike it out if it is not wanted.", e.item.Called(), metres(e.atM))
+			others = append(others, fmt.Sprintf("%s at chainage %s", e.item.Called(), metres(e.atM)))
 		}
+	}
+	switch last := len(others) - 1; last {
+	case -1:
+	case 0:
+		a.say("%s is proposed and is not in this layout: strike it out if it is not wanted.", others[0])
+	default:
+		a.say("%s and %s are proposed and are not in this layout: strike them out if they are not wanted.", strings.Join(others[:last], ", "), others[last])
 	}
 }
 

@@ -148,7 +148,7 @@ func TestAChangedLayoutLeavesWhatStands(t *testing.T) {
 	if b.Plan == a.Plan {
 		t.Fatal("another layout has the id of the first plan")
 	}
-	says(t, "says:", b.Says, "Dam 4 is proposed at chainage 30.0 and is not in this layout")
+	says(t, "says:", b.Says, "Dam 4 at chainage 30.0 is proposed and is not in this layout")
 	p := property(l...)
 	for i, want := range []string{"built", "pegged", "proposed", "proposed"} {
 		if item := p.items[all[i].ID]; item.Struck || item.Text("status") != want {

@@ -73,7 +73,7 @@ export function BankPlan({ track }: { track: Feature }) {
         </Fold>
       )}
       {spaced && <Cautions of={spaced.cautions} />}
-      {outcome && <Made outcome={outcome} />}
+      {outcome && <Made outcome={outcome} adoption={plan.adoption} />}
       <a class="button wide" href={`#/thing/${track.id}`}>
         {`Back to ${ownNameOf(track)}`}
       </a>

@@ -7,8 +7,9 @@ import type { Feature } from "../../base/entry.ts";
 import { Drawing } from "../../item/fitted.tsx";
 import { useSection } from "../../item/usesheet.ts";
 import { heightOf, isHeightPlanned } from "../../survey/levelbook/section.ts";
-import { askDams, askHeights, type ChosenForDams } from "../../survey/plan/ask.ts";
+import { askDams, askHeights, type ChosenForDams, usualHeight } from "../../survey/plan/ask.ts";
 import { damLines, heightChoices, plannedSection, type Layout } from "../../survey/plan/dams.ts";
+import { settingsOf } from "../../survey/setout/settings.ts";
 import { Choice } from "../../ui/choice.tsx";
 import { Frame } from "../../ui/frame.tsx";
 import { useField } from "../context/field.ts";
@@ -21,7 +22,9 @@ const words = { one: "dam", many: "dams" };
 
 export function DamPlan({ gully }: { gully: Feature }) {
   const [chosen, choose] = useState<ChosenForDams>({ height: "", slope: "", run: "" });
-  const plan = usePlan(askDams(gully.id, chosen), true);
+  const field = useField();
+  const height = chosen.height || usualHeight(settingsOf(field.features, field.property.id));
+  const plan = usePlan(askDams(gully.id, { ...chosen, height }), true); // the height shown, so that the office's plan of it is the same
   const compared = usePlan(askHeights(gully.id, chosen), false).outcome?.beside;
   const { outcome, refused } = plan;
   const layout = outcome?.answer as Layout | undefined;
@@ -60,7 +63,7 @@ export function DamPlan({ gully }: { gully: Feature }) {
       )}
       {outcome && <RunChoice outcome={outcome} pick={(run) => set({ run })} />}
       {layout && <Cautions of={layout.cautions} />}
-      {outcome && <Made outcome={outcome} />}
+      {outcome && <Made outcome={outcome} adoption={plan.adoption} />}
       <a class="button wide" href={`#/thing/${gully.id}`}>
         {`Back to ${ownNameOf(gully)}`}
       </a>

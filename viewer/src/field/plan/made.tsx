@@ -1,14 +1,16 @@
 // What every plan says of itself: why there is none, what it was made from, and what is still to measure.
 
 import type { ComponentChildren } from "preact";
+import { textOf } from "../../base/entry.ts";
 import { inWords, type Problem } from "../../base/problem.ts";
 import { kindNamed } from "../../base/kinds.ts";
 import { called, count, day } from "../../base/words.ts";
 import { unbroken } from "../../base/number.ts";
-import type { Named, Outcome } from "../../compute/plan.ts";
+import type { Adoption, Named, Outcome } from "../../compute/plan.ts";
 import { Choice } from "../../ui/choice.tsx";
 import { Caution, Fold, Trouble } from "../../ui/panel.tsx";
 import { runsOf } from "../../survey/plan/ask.ts";
+import { useField } from "../context/field.ts";
 
 /** Why there is no plan, in the trade's words. */
 export function Refusals({ outcome, refused }: { outcome: Outcome | undefined; refused: Problem | undefined }) {
@@ -60,7 +62,10 @@ export function RunChoice({ outcome, pick }: { outcome: Outcome; pick: (run: str
 }
 
 /** What a plan was made from, what it leaves out, and what is still to measure. */
-export function Made({ outcome: { used, leftOut, missing } }: { outcome: Outcome }) {
+export function Made({ outcome: { used, leftOut: all, missing }, adoption }: { outcome: Outcome; adoption: Adoption | undefined }) {
+  const { features } = useField();
+  const own = new Set(features.filter((f) => adoption && textOf(f, "plan") === adoption.plan).map((f) => f.id));
+  const leftOut = all.filter((l) => !own.has(l.feature));
   return (
     <>
       {missing.length > 0 && (

@@ -52,7 +52,7 @@ export function PeakFlow({ head }: { head: Feature }) {
       )}
       <Mind of={dangers.gully} />
       {flow && <Cautions of={flow.cautions} />}
-      {outcome && <Made outcome={outcome} />}
+      {outcome && <Made outcome={outcome} adoption={undefined} />}
     </Frame>
   );
 }

@@ -63,6 +63,7 @@ test("a gully's dams are planned at the height chosen from those compared, adopt
       await page.reads("Along G1", "Silt will cover 32 m of the bed.", "Silt behind Dam 9 will bury 0.30 m of Dam 10.");
       await page.shows(() => page.isPressed("0.4 m: 3 dams"), "the height of the plan");
       assert.deepEqual(page.lines("Planned dams"), ["1 0.0 100.00 100.40", "2 10.0 100.40 100.80", "3, below a head 22.0 101.20 101.60"]);
+      assert.equal(asked[0]?.given?.["crestHeightM"], 0.4, "what is shown is asked for");
       await page.press("0.3 m: 5 dams", "Crest height");
       await page.shows(() => asked[asked.length - 1]?.given?.["crestHeightM"] === 0.3, "asked at that height");
       await page.press("rising 0.5 %", "Silt behind the dams settles");
@@ -103,6 +104,7 @@ test("once another plan is adopted, the dams that only an earlier one proposed a
     outcome({
       of: { feature: gully, kind: "thalweg", name: "G1" },
       answer: { ...layout, count: 3 },
+      leftOut: ["a", "c"].map((feature) => ({ feature, kind: "check-dam", name: "Dam", why: "it is proposed" })),
       adoption: { plan: planID, known: 1, says: [], changes: [] },
     });
   return onPage(
@@ -110,6 +112,7 @@ test("once another plan is adopted, the dams that only an earlier one proposed a
     { features: { ...features, a: dam("old"), b: dam("old"), c: dam(planID) }, address: `#/plan/${gully}`, plan },
     async (page) => {
       const struck = async () => (await page.kept("check-dam")).filter((f) => f.struck).map((f) => f.id);
+      assert.ok(page.words.includes("Left out, and why: 1 item"), "a dam of the plan itself is not left out of it");
       await page.press("Strike out the 2 dams of the earlier plan");
       await page.reads("2 dams of the earlier plan struck out");
       assert.deepEqual((await struck()).sort(), ["a", "b"]);

@@ -3,7 +3,7 @@
 import type { Adoption, BaseChange, Outcome, PlanRequest } from "../../compute/plan.ts";
 import type { Draft } from "../../storage/store.ts";
 import { count, day } from "../../base/words.ts";
-import { type Feature, kindOf, textOf } from "../../base/entry.ts";
+import { type Feature, kindOf, numberOf, textOf } from "../../base/entry.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { number } from "../../base/number.ts";
 
@@ -13,6 +13,10 @@ export interface ChosenForDams {
   readonly slope: string; // %, of silt
   readonly run: string; // id
 }
+
+/** The height that is shown first: the property's, else the usual one. "" where two phones set it differently, which the planning refuses. */
+export const usualHeight = (settings: Feature | undefined): string =>
+  settings?.clashes.includes("damCrestHeightM") ? "" : String((settings && numberOf(settings, "damCrestHeightM")) ?? 0.4);
 
 const withRun = (run: string) => (run ? { run } : {});
 

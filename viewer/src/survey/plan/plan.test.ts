@@ -5,7 +5,7 @@ import test from "node:test";
 import type { Outcome } from "../../compute/plan.ts";
 import type { SectionDam } from "../../section/section.ts";
 import type { Feature, Fields } from "../../base/entry.ts";
-import { askBanks, askDams, askFlow, askHeights, changedSince, draftsOf, runsOf, worksIn } from "./ask.ts";
+import { askBanks, askDams, askFlow, askHeights, changedSince, draftsOf, runsOf, usualHeight, worksIn } from "./ask.ts";
 import { earlierWorks } from "./earlier.ts";
 import { bankLines, type Spaced } from "./banks.ts";
 import { damLines, heightChoices, type Layout, plannedSection } from "./dams.ts";
@@ -36,6 +36,17 @@ test("only what the officer chose is asked for: the rest comes from the property
     given: { side: "left" },
   });
   assert.deepEqual(askFlow("h", 80, undefined).given, { intensityMmH: 80 });
+});
+
+test("the height shown first is that of the property, else the usual one, and none where two phones set it differently", () => {
+  const settings = (fields: Fields, clashes: readonly string[] = []) => ({ id: "s", fields, clashes }) as unknown as Feature;
+  const set = { kind: "settings", damCrestHeightM: 0.35 };
+  assert.deepEqual([undefined, settings({}), settings(set), settings(set, ["damCrestHeightM"])].map(usualHeight), [
+    "0.4",
+    "0.4",
+    "0.35",
+    "",
+  ]);
 });
 
 test("the level run used is offered beside the others, the newest first", () => {
