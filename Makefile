@@ -38,11 +38,14 @@ modelshared := TestRunIsSafeToShare|TestPropertyFiguresMayBeShared|TestFailsRath
 # after another: raced they would take five times their processor time, and find the same.
 commandsraced := TestBackupWhilePhotosArrive|TestCertificateIsReadAgain|TestCommandWaitsForAServerThatStarts|TestEditMeanwhileIsAClash|TestHandshakesTakeTurns|TestOfficeAsksNobodyInATemporaryFolder|TestOldTLSIsRefused|TestOnlyTrustedUsersAtTheSocket|TestOwnExportChangesNothing|TestPipesAndDevicesAreNoFiles|TestServeUnderBothKindsOfCertificate|TestSocketThatIsNone|TestStalledHandshakesDoNotFillTheLog
 
+# What one device costs the others, with twenty thousand entries sent before: make load runs it.
+underload := TestNobodyHoldsUpTheOthers
+
 # Tests of server, store and exchange of how long something takes or how it grows, of how much memory a
 # program of its own needs, or of one goroutine that damages a file a thousand times: the race
 # detector would change what they measure, or find nothing, at four times their processor time.
 # What they call is raced by the other tests of these packages, which do it from many goroutines.
-timed := TestRule12StalledDevice|TestSlowReadersCostLittle|TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestNobodyHoldsUpTheOthers|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage|TestSalvageOfABackup
+timed := TestRule12StalledDevice|TestSlowReadersCostLittle|TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage|TestSalvageOfABackup
 
 build: computations
 	$(build)
@@ -90,12 +93,12 @@ timed-tests:
 # Arithmetic and files, in which nothing starts a goroutine: raced it would take five times as
 # long, and find nothing.
 model-tests:
-	time nice -n 19 $(gotest) -p 1 ./model/... $(single)
+	time nice -n 19 $(gotest) ./model/... $(single)
 	time nice -n 19 $(gotest) -run '^($(unhurried))$$' ./server
-	time nice -n 19 $(gotest) -p 1 -race -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
+	time nice -n 19 $(gotest) -race -run '^($(modelshared))$$' ./model/compute ./model/figures ./model/modeltest
 
 raced-tests:
-	time $(gotest) -race -skip '^($(timed)|$(unhurried))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut -e /server/load $(patsubst ./%,-e /%$$,$(single)))
+	time $(gotest) -race -skip '^($(timed)|$(unhurried)|$(underload))$$' $$(go list ./... | grep -v -e /model -e /viewer/ -e /server/parity -e /server/headcut -e /server/load $(patsubst ./%,-e /%$$,$(single)))
 
 # The crowd and the attackers of server/load meet the built program, which no detector looks into.
 command-tests:
@@ -168,6 +171,7 @@ bench: tools pages-tools build
 # some three minutes of a machine that does nothing else.
 load:
 	go test ./server/load -count=1 -goals -v -timeout 20m
+	go test ./sync/store/boltstore -count=1 -run '^($(underload))$$' -v
 
 # A hundred million executions over all fuzz targets, or EXECUTIONS; it goes on where it stopped.
 fuzz:

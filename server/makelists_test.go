@@ -31,7 +31,7 @@ func TestMakefileNamesTests(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for _, list := range []string{"landlarge", "deskcore", "storecore", "fieldcore", "timed", "unhurried", "modelshared", "commandsraced"} {
+	for _, list := range []string{"landlarge", "deskcore", "storecore", "fieldcore", "timed", "underload", "unhurried", "modelshared", "commandsraced"} {
 		for _, name := range namedIn(t, list) {
 			if !written[name] {
 				t.Errorf("%s of the Makefile names %s, and there is no such test", list, name)

@@ -46,7 +46,7 @@ place already is edited; one that is pegged or built stays as it is, and what di
 struck out, and adopting the same plan again changes nothing. 'headcut intake --undo' undoes it. --list lists the plans that
 were adopted, and what of their base has changed since.
 
-property prints what to do first: every eroding place that is recorded, in the order of works, with why it stands
+property prints what to do first: every eroding place that is recorded, in the order of works, with why it comes
 there, what to do, the works at it, and what is not known. Prevention and the cause upslope come first, then
 water at the heads, grass on scalds, and last the gully's floor. A place whose recorded cause is a track, a fence
 or grazing has that before it. The works that are planned and not built are totalled.

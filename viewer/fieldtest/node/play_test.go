@@ -11,7 +11,7 @@ import (
 	"headcut/sync/register"
 )
 
-var playSteps = flag.Int("steps", 40, "what each phone of the play does in half a day: captures, mostly")
+var playSteps = flag.Int("steps", 30, "what each phone of the play does in half a day: captures, mostly")
 
 // TestPlay is an officers' day gone wrong. Three phones record, with edits to the same features
 // and photos, begin properties, have their clocks set, and are killed; their lines are cut, go

@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import { inWords } from "../../base/problem.ts";
 import { count } from "../../base/words.ts";
 import { changedSince, draftsOf, worksIn } from "../../survey/plan/ask.ts";
-import { earlierWorks } from "../../survey/plan/earlier.ts";
+import { earlierWorks } from "../../survey/item/takingback.ts";
 import { useAsking } from "../../ui/hooks.ts";
 import { Button } from "../../ui/button.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";

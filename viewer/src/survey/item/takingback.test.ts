@@ -64,7 +64,7 @@ test("what a plan moved is put back with it, unless it has been pegged since", (
   const plan = feature("plan", planned);
   assert.deepEqual(told(moved, dam("4"), plan), {
     called: "Dams along G1, added",
-    asks: "Strike out Dams along G1? What it changed of Dam 4 is taken back.",
+    asks: "Strike out Dams along G1? What it changed of Dam 4 is undone.",
     done: "Dams along G1 struck out",
     of: ["4", "plan"],
   });

@@ -74,7 +74,7 @@ function takingBack(
     entries: saved.flatMap((e) => ([...since].some((f) => f.id === e.feature) ? [] : { feature: e.feature, entry: e.id })),
     asks: [
       `Strike out ${proposed ? what.replace(" ", " proposed ") : what}?`,
-      edited.length > 0 && `What it changed of ${namesOf(edited)} is taken back.`,
+      edited.length > 0 && `What it changed of ${namesOf(edited)} is undone.`,
       stays.length > 0 && `${names} ${stays.length === 1 ? "was" : "were"} ${why} since and ${stays.length === 1 ? "stays" : "stay"}.`,
     ]
       .filter(Boolean)
@@ -110,4 +110,18 @@ function namesOf(features: readonly Feature[]): string {
   const more = features.length - shown.length;
   const last = more > 0 ? `${more} more` : shown.pop();
   return shown.length > 0 ? `${shown.join(", ")} and ${last}` : `${last}`;
+}
+
+/** The works that an earlier plan of the same gully or track left proposed: those that nobody pegged, measured or visited; what the plan of this id proposes is not among them. */
+export function earlierWorks(plan: string, of: string, features: readonly Feature[]): readonly Feature[] {
+  const looked = lookedAt(features);
+  return features.filter(
+    (f) =>
+      !f.struck &&
+      textOf(f, "status") === "proposed" &&
+      !["", plan].includes(textOf(f, "plan")) &&
+      textOf(f, kindOf(f) === "whoa-boy" ? "track" : "thalweg") === of &&
+      ["positionBasis", "chainageBasis"].every((basis) => ["", "from plan"].includes(textOf(f, basis))) &&
+      !looked.has(f.id),
+  );
 }

@@ -6,7 +6,7 @@ import type { Outcome } from "../../compute/plan.ts";
 import type { SectionDam } from "../../section/section.ts";
 import type { Feature, Fields } from "../../base/entry.ts";
 import { askBanks, askDams, askFlow, askHeights, changedSince, draftsOf, runsOf, usualHeight, worksIn } from "./ask.ts";
-import { earlierWorks } from "./earlier.ts";
+import { earlierWorks } from "../item/takingback.ts";
 import { bankLines, type Spaced } from "./banks.ts";
 import { damLines, heightChoices, type Layout, plannedSection } from "./dams.ts";
 
