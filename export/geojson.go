@@ -192,7 +192,7 @@ func jsonType(of model.FieldType) (kind, format string) {
 		return "string", "date"
 	case model.Instant:
 		return "string", "date-time"
-	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows, model.Place:
+	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows, model.RateRows, model.Place:
 		return "string", "json"
 	}
 	return "string", ""

@@ -31,10 +31,11 @@ const (
 	Numbers     FieldType = "numbers"      // list of numbers, null where one is unknown
 	LevelRows   FieldType = "level-rows"   // list of LevelRow
 	SpacingRows FieldType = "spacing-rows" // list of SpacingRow
+	RateRows    FieldType = "rates"        // list of RateRow
 )
 
 // FieldTypes lists every type.
-var FieldTypes = []FieldType{Text, Number, Integer, YesNo, Date, Instant, Choice, Reference, Place, Photos, Numbers, LevelRows, SpacingRows}
+var FieldTypes = []FieldType{Text, Number, Integer, YesNo, Date, Instant, Choice, Reference, Place, Photos, Numbers, LevelRows, SpacingRows, RateRows}
 
 // Field describes one value a feature may have. Names of measured fields end in their
 // unit, so that no reader has to guess it.
@@ -106,6 +107,8 @@ func (f *Field) wrong(raw json.RawMessage) string {
 		}
 	case SpacingRows:
 		return wrongSpacings(raw)
+	case RateRows:
+		return wrongRates(raw)
 	default:
 		return "has the unknown type " + string(f.Type)
 	}

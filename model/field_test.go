@@ -38,6 +38,10 @@ var fieldCases = map[FieldType]struct {
 	SpacingRows: {Field{}, []string{`[]`, `[{"upToPct":4,"spacingM":60},{"upToPct":6,"spacingM":33.5}]`, "[" + strings.Repeat(`{"upToPct":4,"spacingM":60},`, 99) + `{"upToPct":4,"spacingM":60}]`},
 		map[string]string{`[{"upToPct":4}]`: "row 1", `[{"upToPct":"4","spacingM":60}]`: "not a list", `[{"upToPct":4,"spacingM":60},null]`: "row 2",
 			`[{"upToPct":4,"spacingM":-60}]`: "row 1", `{}`: "not a list", `[[4,60]]`: "not a list", "[" + strings.Repeat(`{"upToPct":4,"spacingM":60},`, 100) + `{"upToPct":4,"spacingM":60}]`: "101 rows"}},
+	RateRows: {Field{}, []string{`[]`, `[{"item":"rock","unit":"m3","costPerUnit":85,"hoursPerUnit":0.4},{"item":"post","unit":"each","costPerUnit":0}]`, "[" + strings.Repeat(`{"item":"rock","unit":"m3","costPerUnit":1},`, 499) + `{"item":"rock","unit":"m3","costPerUnit":1}]`},
+		map[string]string{`[{"item":"rock","costPerUnit":1}]`: "unit in rate 1", `[{"unit":"m3","costPerUnit":1}]`: "item or the unit in rate 1", `[{"item":"rock","unit":"m3"}]`: "hours in rate 1", `[{"item":"rock","unit":"m3","hoursPerUnit":-1}]`: "below 0 in rate 1",
+			`[{"item":"rock","unit":"m3","costPerUnit":-1}]`: "below 0 in rate 1", `[{"item":"rock","unit":"m3","costPerUnit":1},null]`: "rate 2", `[{"item":"rock","unit":"m3","costPerUnit":"85"}]`: "not a list", `{}`: "not a list",
+			"[" + strings.Repeat(`{"item":"rock","unit":"m3","costPerUnit":1},`, 500) + `{"item":"rock","unit":"m3","costPerUnit":1}]`: "501 rates"}},
 }
 
 func TestEveryFieldTypeChecks(t *testing.T) {

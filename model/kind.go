@@ -183,6 +183,7 @@ var Kinds = []Kind{
 			{Name: "heightM", Label: "Height of wall", Type: Number, Unit: "m", Min: 0, Max: 30, Basis: "heightBasis"},
 			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "runPerRise", Label: "Slope, 1 in", Type: Number, Unit: "1", Min: 0, Max: 20},
+			treats, takes, byPlan,
 		},
 		Mark: "M3 6h5l8 12h5M8 6l-2 6M12 12l-3 5", Colour: "#8a3d5c",
 		What: "A steep gully wall laid back to a slope on which grass can hold.",
@@ -193,6 +194,9 @@ var Kinds = []Kind{
 		Fields: []Field{
 			{Name: "seedMix", Label: "Seed mix", Type: Text},
 			{Name: "seedKgHa", Label: "Seed rate", Type: Number, Unit: "kg/har", Min: 0, Max: 500},
+			{Name: "fertiliser", Label: "Fertiliser", Type: Text},
+			{Name: "fertiliserKgHa", Label: "Fertiliser rate", Type: Number, Unit: "kg/har", Min: 0, Max: 5000},
+			treats, takes, byPlan,
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 		},
 		Mark: "M12 20V9M12 12C8 12 6 9 6 5M12 12c4 0 6-3 6-7", Colour: "#2c6e31",
@@ -267,6 +271,12 @@ var Kinds = []Kind{
 			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3, Basis: "heightBasis"},
 			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "pondDepthM", Label: "Depth of pond when full", Type: Number, Unit: "m", Min: 0, Max: 3},
+			{Name: "crestLengthM", Label: "Crest length", Type: Number, Unit: "m", Min: 0, Max: 2000, Basis: "crestLengthBasis"},
+			how("crestLengthBasis", "Crest length", Taped, Estimated, FromPlan),
+			{Name: "chainageM", Label: "Chainage down the scald", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the line that was levelled down it", Basis: "chainageBasis"},
+			how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
+			{Name: "targetLevelM", Label: "Contour to be pegged at", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by the plan, on the datum of its level run"},
+			treats, takes, byPlan,
 		},
 		Mark: "M3 7v4c0 8 18 8 18 0V7M6 10h12M8 13h8", Colour: "#2a5f8f",
 		What: "A low bank, curved up the slope at its ends, that keeps a shallow pond on bare ground so that it soaks in.",
@@ -278,6 +288,7 @@ var Kinds = []Kind{
 			{Name: "depthM", Label: "Depth of pits", Type: Number, Unit: "m", Min: 0, Max: 2, Basis: "depthBasis"},
 			how("depthBasis", "Depth", Taped, Estimated, FromPlan),
 			{Name: "pitSpacingM", Label: "Pits apart", Type: Number, Unit: "m", Min: 0, Max: 100},
+			treats, takes, byPlan,
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 		},
 		Mark: "M3 9h2c0 4 5 4 5 0h4c0 4 5 4 5 0h2M7 16c0 4 5 4 5 0h5", Colour: "#6d5321",
@@ -288,6 +299,9 @@ var Kinds = []Kind{
 		Name: "gypsum", Label: "Gypsum spread", Plural: "Areas spread with gypsum", Shapes: []Shape{AreaShape}, Work: true,
 		Fields: []Field{
 			{Name: "gypsumKgHa", Label: "Gypsum rate", Type: Number, Unit: "kg/har", Min: 0, Max: 50000},
+			{Name: "dispersionClass", Label: "Dispersion class", Type: Text, Hint: "as the local table of gypsum rates names it"},
+			{Name: "gypsumSource", Label: "Gypsum rate by", Type: Text, Hint: "the local table, and who it comes from"},
+			treats, takes, byPlan,
 		},
 		Mark: "M4 4l16 4M6 9v.1M12 11v.1M18 13v.1M5 14v.1M11 16v.1M17 18v.1M8 19v.1", Colour: "#6b5876",
 		What: "Ground spread with gypsum so that its clay stays together and takes in water.",
@@ -431,7 +445,7 @@ var Kinds = []Kind{
 		Name: PlanKind, Label: "Plan", Plural: "Plans", Shapes: []Shape{NoShape},
 		Fields: []Field{
 			{Name: "of", Label: "Plan of", Type: Reference, Required: true},
-			{Name: "plans", Label: "What it plans", Type: Choice, Choices: []string{"dams", "whoa-boys", "peak-flow", "forage"}},
+			{Name: "plans", Label: "What it plans", Type: Choice, Choices: []string{"dams", "whoa-boys", "peak-flow", "forage", "batter", "scald"}},
 			{Name: "input", Label: "Input of the calculation", Type: Text, Hint: "JSON, as headcut compute takes it"},
 			{Name: "restsOn", Label: "Rests on", Type: Text, Hint: "JSON: the features it was made from, with the version each had"},
 		},
@@ -448,6 +462,8 @@ var Kinds = []Kind{
 			{Name: "damDepositSlopePct", Label: "Slope of silt behind check dams", Type: Number, Unit: "%", Min: 0, Max: 20, Hint: "as layouts are planned with"},
 			{Name: "wetFirstMonth", Label: "First month of the wet season", Type: Integer, Unit: "1", Min: 1, Max: 12, Hint: "January is 1"},
 			{Name: "wetLastMonth", Label: "Last month of the wet season", Type: Integer, Unit: "1", Min: 1, Max: 12, Hint: "included; before the first for a season over the new year"},
+			{Name: "rates", Label: "Rates of the property", Type: RateRows, Hint: "cost and hours for one unit of an item, as the computation quantities takes them"},
+			{Name: "currency", Label: "Unit of costs", Type: Text, Hint: "ISO 4217 code: three capital letters"},
 			{Name: "stormThresholdMm", Label: "Rain of a day after which works are looked at", Type: Number, Unit: "mm", Min: 1, Max: 1000},
 		},
 		Mark: "M4 7h10M18 7h2M4 17h4M12 17h8M14 4v6M8 14v6", Colour: "#4a4a4a",
@@ -457,6 +473,13 @@ var Kinds = []Kind{
 		Mark: "M9 9a3 3 0 1 1 4 3c-1 .5-1 1-1 3M12 19h.1", Colour: "#5a5a5a",
 	},
 }
+
+// Fields of works that a plan proposes for a place.
+var (
+	treats = Field{Name: "treats", Label: "At the head, wall or scald", Type: Reference}
+	takes  = Field{Name: "takes", Label: "Takes by the plan", Type: Text, Hint: "earth, seed, fertiliser and the like"}
+	byPlan = Field{Name: "plan", Label: "Proposed by the plan", Type: Reference}
+)
 
 // how is the field that tells how another one was measured, of the ways there are.
 func how(name, label string, ways ...Basis) Field {

@@ -20,7 +20,8 @@ export interface Field {
     | "photos"
     | "numbers"
     | "level-rows"
-    | "spacing-rows";
+    | "spacing-rows"
+    | "rates";
   readonly unit?: string; // UCUM
   readonly min?: number; // bounds, when min and max differ; one that is 0 is left out
   readonly max?: number;

@@ -47,6 +47,8 @@ export function wrongValue(field: Field, value: unknown): string | undefined {
       return wrongRows(value);
     case "spacing-rows":
       return wrongSpacings(value);
+    case "rates":
+      return wrongRates(value);
   }
 }
 
@@ -123,6 +125,22 @@ function wrongSpacings(value: unknown): string | undefined {
     return !isNumber(upToPct) || !isNumber(spacingM) || upToPct <= 0 || spacingM <= 0;
   });
   return at < 0 ? undefined : `Row ${at + 1} of the table lacks its fall or its spacing. Write it again`;
+}
+
+const rateRowLimit = 500;
+
+/** As model.RateRow has them; whether its units can be counted in is for the computation to say. */
+function wrongRates(value: unknown): string | undefined {
+  if (!isList(value)) return "This is not a list of rates";
+  if (value.length > rateRowLimit) return `The list has ${value.length} rates and may have ${rateRowLimit}`;
+  const isText = (v: unknown) => typeof v === "string" && v !== "";
+  const isAbsent = (v: unknown) => v === undefined || v === null;
+  const at = value.findIndex((row) => {
+    const { item, unit, costPerUnit: cost, hoursPerUnit: hours } = (row ?? {}) as Record<string, unknown>;
+    const given = [cost, hours].filter((v) => !isAbsent(v));
+    return !isText(item) || !isText(unit) || given.length === 0 || !given.every((v) => isNumber(v) && v >= 0);
+  });
+  return at < 0 ? undefined : `Rate ${at + 1} lacks its item, its unit, or a cost or hours from 0. Write it again`;
 }
 
 export interface Refused {

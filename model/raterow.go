@@ -1,0 +1,41 @@
+package model
+
+import (
+	"encoding/json"
+	"fmt"
+)
+
+// RateRow is what the officer reckons for one unit of an item: a cost, hours of work, or both. What is
+// absent is not known.
+type RateRow struct {
+	Item         string   `json:"item"`
+	Unit         string   `json:"unit"`
+	CostPerUnit  *float64 `json:"costPerUnit,omitempty"`
+	HoursPerUnit *float64 `json:"hoursPerUnit,omitempty"`
+}
+
+// rateRowLimit bounds a list of rates, as package works has it.
+const rateRowLimit = 500
+
+// wrongRates says what keeps raw from being a list of RateRow; whether its units can be counted in is for
+// the computation to say.
+func wrongRates(raw json.RawMessage) string {
+	var rows []*RateRow
+	if json.Unmarshal(raw, &rows) != nil {
+		return "is not a list of rates: item, unit, costPerUnit and hoursPerUnit"
+	}
+	if len(rows) > rateRowLimit {
+		return fmt.Sprintf("has %d rates and may have %d", len(rows), rateRowLimit)
+	}
+	for i, row := range rows {
+		switch {
+		case row == nil || row.Item == "" || row.Unit == "":
+			return fmt.Sprintf("lacks the item or the unit in rate %d", i+1)
+		case row.CostPerUnit == nil && row.HoursPerUnit == nil:
+			return fmt.Sprintf("lacks the cost and the hours in rate %d", i+1)
+		case row.CostPerUnit != nil && *row.CostPerUnit < 0 || row.HoursPerUnit != nil && *row.HoursPerUnit < 0:
+			return fmt.Sprintf("has a cost or hours below 0 in rate %d", i+1)
+		}
+	}
+	return ""
+}
