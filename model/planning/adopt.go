@@ -68,15 +68,10 @@ func (p *Property) Adopt(d Draft, answer json.RawMessage, today string) (Adoptio
 	}
 	rests := d.restsOn()
 	a := &adopting{p: p, d: &d, today: today, Adoption: Adoption{Plan: p.planID(d, rests), Changes: []Change{}, Says: []string{}}}
-	var err error
-	switch d.Plans {
-	case Dams:
-		err = a.dams(answer)
-	case WhoaBoys:
-		err = a.banks(answer)
-	}
-	if err != nil {
-		return Adoption{}, err
+	if propose := planned[d.Plans].adopt; propose != nil {
+		if err := propose(a, answer); err != nil {
+			return Adoption{}, err
+		}
 	}
 	if p.items[a.Plan] == nil { // last, so that a plan which is there is there whole
 		plan := fields{}
@@ -114,16 +109,7 @@ type adopting struct {
 func (a *adopting) say(text string, args ...any) { a.Says = append(a.Says, fmt.Sprintf(text, args...)) }
 
 func (a *adopting) planName() string {
-	of := a.p.items[a.d.Of.Feature].Called()
-	switch a.d.Plans {
-	case Dams:
-		return "Dams along " + of
-	case WhoaBoys:
-		return "Whoa-boys along " + of
-	case Forage:
-		return "Forage budget of " + of
-	}
-	return "Peak flow to " + of
+	return planned[a.d.Plans].called + a.p.items[a.d.Of.Feature].Called()
 }
 
 // rest is one feature that a plan rests on.

@@ -332,7 +332,7 @@ func (p *Property) forageChanged(plan *recorded.Item, used map[string]bool) (all
 }
 
 // coverOf says how the cover compares with its target.
-func coverOf(answer json.RawMessage) []string {
+func coverOf(_ *Draft, answer json.RawMessage) []string {
 	var out struct {
 		Cover *struct {
 			CoverPct, TargetPct float64

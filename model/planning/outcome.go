@@ -42,14 +42,8 @@ func (p *Property) calculated(r Request) (o Outcome, err error) {
 	if o.Answer, err = o.Compute(); err != nil {
 		return o, err
 	}
-	switch o.Plans {
-	case Dams:
-		o.Says = append(o.Says, o.damsBeside(o.Answer)...)
-	case WhoaBoys:
-		o.Says = append(o.Says, o.banksBeside(o.Answer)...)
-	}
 	if says := planned[o.Plans].says; says != nil {
-		o.Says = append(o.Says, says(o.Answer)...)
+		o.Says = append(o.Says, says(&o.Draft, o.Answer)...)
 	}
 	return o, nil
 }

@@ -32,16 +32,22 @@ type planner struct {
 	kinds       []string
 	recorded    []string
 	on          string // as a sentence has it
+	called      string // what the plan is called, before the feature's name
 	draft       func(*drafting)
 
-	says    func(answer json.RawMessage) []string                                     // nil: nothing besides the answer
+	says    func(d *Draft, answer json.RawMessage) []string                           // nil: nothing besides the answer
+	adopt   func(a *adopting, answer json.RawMessage) error                           // proposes the works of an answer; nil: the plan alone is kept
 	changed func(p *Property, plan *recorded.Item, used map[string]bool) []BaseChange // what it would rest on now besides; nil: level runs alone
 }
 
-var planned = map[Purpose]planner{
-	Dams:     {computation: "dam-layout", kinds: []string{"thalweg"}, recorded: []string{"bed", "turnedAtM", "basis"}, on: "along a thalweg", draft: (*drafting).dams},
-	WhoaBoys: {computation: "whoa-boys", kinds: []string{"track", "fence"}, recorded: []string{"track", "basis"}, on: "along a track or a fence", draft: (*drafting).whoaBoys},
-	PeakFlow: {computation: "peak-flow", kinds: []string{"gully-head"}, on: "for a gully head", draft: (*drafting).peakFlow},
+var planned = map[Purpose]planner{}
+
+func init() { // the planners refer to the table
+	planned[Dams] = planner{computation: "dam-layout", kinds: []string{"thalweg"}, recorded: []string{"bed", "turnedAtM", "basis"}, on: "along a thalweg", called: "Dams along ",
+		draft: (*drafting).dams, says: (*Draft).damsBeside, adopt: (*adopting).dams}
+	planned[WhoaBoys] = planner{computation: "whoa-boys", kinds: []string{"track", "fence"}, recorded: []string{"track", "basis"}, on: "along a track or a fence", called: "Whoa-boys along ",
+		draft: (*drafting).whoaBoys, says: (*Draft).whoaBoysBeside, adopt: (*adopting).whoaBoys}
+	planned[PeakFlow] = planner{computation: "peak-flow", kinds: []string{"gully-head"}, on: "for a gully head", called: "Peak flow to ", draft: (*drafting).peakFlow}
 }
 
 // ComputationOf names the computation that plans it, "" for what cannot be planned.

@@ -19,8 +19,8 @@ type spacing struct {
 	BuiltHeightM *float64 `json:"builtHeightM"`
 }
 
-// banks proposes the whoa-boys of an answer.
-func (a *adopting) banks(answer json.RawMessage) error {
+// whoaBoys proposes the whoa-boys of an answer.
+func (a *adopting) whoaBoys(answer json.RawMessage) error {
 	var out spacing
 	if err := json.Unmarshal(answer, &out); err != nil {
 		return &model.Problem{Reason: "the answer is not one of whoa-boys"}
@@ -45,9 +45,9 @@ func (a *adopting) banks(answer json.RawMessage) error {
 	return nil
 }
 
-// banksBeside says where the banks of an answer do not meet those that stand: the layout goes by the
+// whoaBoysBeside says where the banks of an answer do not meet those that stand: the layout goes by the
 // track alone.
-func (d *Draft) banksBeside(answer json.RawMessage) (says []string) {
+func (d *Draft) whoaBoysBeside(answer json.RawMessage) (says []string) {
 	var out spacing
 	if json.Unmarshal(answer, &out) != nil {
 		return nil
