@@ -2,7 +2,10 @@
 
 import assert from "node:assert/strict";
 import test from "node:test";
+import type { Types } from "../../compute/types/index.ts";
 import { onPage } from "../../device/page.test.ts";
+import { property } from "../../storage/phone.test.ts";
+import { choose, settingsID } from "../../survey/setout/settings.ts";
 import { boot } from "../shell/boot.tsx";
 import { begun, given, rowsOf } from "./pegging.test.ts";
 
@@ -131,3 +134,38 @@ test("the proposed whoa-boys are pegged down the track, each staying one record"
       await page.reads("A whoa-boy not in the plan. Track T1");
     },
   ));
+
+// As it was met: a plan has the bank at 72.727 m, where the mean fall grows to 2 % and the row of 75 m
+// ends. Levels go to the millimetre, so that the fall read there is 2.0006 %.
+test("a whoa-boy that a plan has at the end of a row of the table is pegged there, whatever the last millimetre says", () => {
+  const byRow = ({ track: [top, here] }: Types["whoa-boys"]["input"]) => {
+    const slopePct = (100 * (top!.levelM - here!.levelM)) / here!.chainageM!;
+    return { tableSource: "a district", banks: [{ slopePct, allowedM: slopePct <= 2 ? 75 : 40 }] };
+  };
+  return onPage(
+    boot,
+    {
+      answers: { ...given.answers, "whoa-boys": byRow },
+      features: {
+        r: begun,
+        t: { kind: "track", name: "T1", observedOn: "2026-03-01" },
+        [settingsID(property)]: choose({ table: "water-bars-two-soils", soil: "general" }),
+        w1: proposed("Whoa-boy 1", { kind: "whoa-boy", track: "t", chainageM: 72.727 }),
+      },
+      address: "#/peg/whoa-boys/r",
+    },
+    async (page) => {
+      await page.type("Chainage from the upper end, taped", "0");
+      await page.type("You read", "1");
+      await page.press("Top");
+      await page.type("You read", "2.455");
+      await page.type("Taped from the top", "72.727");
+      await page.reads("as planned", "Here: peg the whoa-boy", "at most 75 m apart", "or 40 m if it falls a little more");
+      assert.ok(!page.words.includes("Come back"), page.words);
+      await page.press("Peg");
+      await page.reads("Whoa-boy 1 pegged");
+      const { fields } = (await page.phone.store.feature("w1"))!;
+      assert.match(String(fields["spacedBy"]), /at most 75 m apart .*, or 40 m if it falls a little more/);
+    },
+  );
+});

@@ -19,7 +19,7 @@ import { metresBetween } from "../../base/plane.ts";
 import { placed } from "../../sensor/fixfields.ts";
 import { newID } from "../../base/uuid.ts";
 import { lineLengthM } from "../../survey/setout/along.ts";
-import { askBank, bankAdvice, bankPegged, farQuestion, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
+import { askBank, bankAdvice, bankPegged, farQuestion, gentlest, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
 import { dangers, Mind, SightBack } from "../part/cautions.tsx";
 import { oldQuestion, type Guide, type Way } from "../../survey/setout/guide.ts";
 import { Picked } from "./picked.tsx";
@@ -55,8 +55,6 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
     topM !== undefined && aim.levelM !== undefined && downM !== undefined
       ? { topLevelM: topM, hereLevelM: aim.levelM, distanceM: downM }
       : null;
-  const { output: answer, refused } = useAsked(field.model, "whoa-boys", fall && chosen ? askBank(fall, chosen.spacing) : null);
-  const advice = answer && chosen && downM !== undefined ? bankAdvice(answer, downM, calledTable(chosen)) : null;
   const beside = besideOf(["track", "fence"], field.features, fix ?? undefined);
   const tracks = beside.map((b) => b.feature);
   const near = tellable(beside, fix ?? undefined);
@@ -68,6 +66,16 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
   const planned = track && topM !== undefined ? plannedOn(track.id, field.features) : [];
   const bank =
     typed["bank"] === "none" ? undefined : (planned.find((p) => p.feature.id === typed["bank"]) ?? nextBankPlanned(planned, topAlongM));
+  const dueM = bank?.chainageM === undefined || topAlongM === undefined ? undefined : bank.chainageM - topAlongM;
+  const ask = fall && chosen && askBank(fall, chosen.spacing);
+  const askGentlest = fall && chosen && dueM !== undefined ? askBank(gentlest(fall), chosen.spacing) : null;
+  const { output: answer, refused } = useAsked(field.model, "whoa-boys", ask);
+  const { output: ofGentlest, refused: noneOfGentlest } = useAsked(field.model, "whoa-boys", askGentlest);
+  const heard = answer && (!askGentlest || ofGentlest || noneOfGentlest);
+  const advice =
+    heard && chosen && downM !== undefined
+      ? bankAdvice(answer, downM, calledTable(chosen), dueM === undefined ? undefined : { dueM, answer: ofGentlest })
+      : null;
   const name = bank?.name ?? nextBankName(field.features);
   const onTrack = track
     ? `${ownNameOf(track)}${typed["track"] ? "" : near?.awayM !== undefined ? ` (nearest, ${distance(near.awayM)})` : " (the one with a plan)"}`
@@ -76,7 +84,6 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
 
   const alongM = topAlongM === undefined || downM === undefined ? undefined : Math.round((topAlongM + downM) * 1000) / 1000;
   const from = typed["from"] ?? "";
-  const dueM = bank?.chainageM === undefined || topAlongM === undefined ? undefined : bank.chainageM - topAlongM;
   const shortFrom = from === topWords ? "the top" : from;
   const stand = track ? { feature: track.id, name: ownNameOf(track), spot: "peg" as const } : null;
   const here = fix ? { lon: String(fix.lon), lat: String(fix.lat) } : { lon: "", lat: "" };

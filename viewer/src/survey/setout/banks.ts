@@ -3,7 +3,7 @@
 import type { Types } from "../../compute/types/index.ts";
 import { type Feature, type Fields, kindOf, textOf } from "../../base/entry.ts";
 import { nextName } from "../../base/names.ts";
-import { rounded } from "../../base/number.ts";
+import { number, rounded } from "../../base/number.ts";
 import type { SpacingRow } from "./localtable.ts";
 
 type WhoaBoys = Types["whoa-boys"];
@@ -70,6 +70,21 @@ export function askBank(fall: Fall, by: Spacing): WhoaBoys["input"] | null {
   return { track, table: by.table, ...(by.soil ? { soil: by.soil } : {}), basis: "unproven" };
 }
 
+/**
+ * Twice the ± of the fall between two readings of a staff, each ±5 mm as package model takes them
+ * (section.StaffPlusMinusM). What the tape adds is far less. Common practice, no source.
+ */
+const unsureM = 2 * Math.SQRT2 * 0.005;
+
+/** The fall as gentle as its two readings leave room for. */
+export const gentlest = (fall: Fall): Fall => ({ ...fall, hereLevelM: fall.hereLevelM + unsureM });
+
+/** Where a plan has the next bank, and what the table says of the gentlest fall that was read there. */
+export interface PlannedThere {
+  readonly dueM: number; // from the last level
+  readonly answer: WhoaBoys["output"] | undefined;
+}
+
 export interface BankAdvice {
   readonly state: "on" | "back" | "here";
   readonly words: string;
@@ -78,24 +93,39 @@ export interface BankAdvice {
   readonly why: string;
 }
 
-/** Where the next bank goes, seen from where the staff stands: on down the track, or back up it. */
-export function bankAdvice(answer: WhoaBoys["output"], distanceM: number, by: string = answer.tableSource): BankAdvice | null {
+/**
+ * Where the next bank goes, seen from where the staff stands: on down the track, or back up it. A plan's
+ * place stands unless the table forbids it for any fall that was read: a plan puts banks just where a row
+ * of the table ends, and no staff tells on which side of the end it was read.
+ */
+export function bankAdvice(
+  answer: WhoaBoys["output"],
+  distanceM: number,
+  by: string = answer.tableSource,
+  planned?: PlannedThere,
+): BankAdvice | null {
   const bank = answer.banks[0];
   if (!bank) return null;
-  const allowedM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
-  const goM = allowedM - distanceM;
+  const closerM = Math.min(bank.allowedM, bank.otherAllowedM ?? Infinity);
+  const allowedM = Math.max(closerM, planned?.answer?.banks[0]?.allowedM ?? 0);
+  const byPlan = planned !== undefined && planned.dueM > 0 && planned.dueM <= allowedM + withinM;
+  const goM = (byPlan ? planned.dueM : allowedM) - distanceM;
   const words =
     Math.abs(goM) <= withinM
       ? "Here: peg the whoa-boy"
       : goM > 0
         ? `Go ${Math.floor(goM)} m down the track`
         : `Come back ${Math.ceil(-goM)} m up the track`;
+  const most = `The track falls ${bank.slopePct.toFixed(1)} %: whoa-boys at most ${Math.floor(allowedM)} m apart by ${by}`;
   return {
     state: Math.abs(goM) <= withinM ? "here" : goM > 0 ? "on" : "back",
     words,
     slopePct: bank.slopePct,
     allowedM,
-    why: `The track falls ${bank.slopePct.toFixed(1)} %: whoa-boys at most ${Math.floor(allowedM)} m apart by ${by}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}`,
+    why:
+      closerM < allowedM
+        ? `${most}, or ${Math.floor(closerM)} m if it falls a little more: two rows of the table meet at this fall.`
+        : `${most}.${bank.otherAllowedM !== undefined ? " The fall could be steeper than read, so the closer spacing is taken." : ""}${planned && !byPlan && planned.dueM > 0 ? ` The plan has it ${number(planned.dueM - allowedM, 1)} m farther: read the staff again, or look in the plan why.` : ""}`,
   };
 }
 

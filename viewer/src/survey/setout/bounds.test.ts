@@ -8,7 +8,7 @@ import type { Levels } from "../levelbook/levels.ts";
 import { countsFrom, upOrBooked } from "../levelbook/chainage.ts";
 import type { Row } from "../levelbook/row.ts";
 import { lineLengthM, placeAlong, stretchOf, upFrom } from "./along.ts";
-import { askBank, bankAdvice, farQuestion, nextBankName, peggedBank, spacedBy } from "./banks.ts";
+import { askBank, bankAdvice, farQuestion, gentlest, nextBankName, peggedBank, spacedBy } from "./banks.ts";
 import { askContour, contourWords, dueAt, lineThrough, nextLineName, pegFields, pegsIn, toleranceOf } from "./contour.ts";
 import { crestsIn, damWords, nextDamName, peggedDam, toeRemark } from "./dams.ts";
 import { amount, guide, offQuestion, wayTo } from "./guide.ts";
@@ -111,6 +111,34 @@ test("a bank is asked for where the track falls, and told where it goes", () => 
   assert.equal(farQuestion(46.5, advice)!.words, "46.5 m is 6.5 m more than the 40 m allowed on this fall.");
   assert.equal(spacedBy(41, advice), advice.why);
   assert.match(spacedBy(50, advice), / Pegged 50 m down, 10 m farther than that\.$/);
+});
+
+test("where a plan has a bank it is pegged, unless the table forbids it for any fall that was read", () => {
+  const planned = (dueM: number, allowedM?: number) => ({ dueM, answer: allowedM === undefined ? undefined : answer(allowedM) });
+  for (const [downM, by, state, words] of [
+    [72.7, planned(72.7, 75), "here", "Here: peg the whoa-boy"],
+    [60, planned(72.7, 75), "on", "Go 12 m down the track"],
+    [74.7, planned(72.7, 75), "back", "Come back 2 m up the track"],
+    [76, planned(76, 75), "here", "Here: peg the whoa-boy"],
+    [76.1, planned(76.1, 75), "back", "Come back 2 m up the track"],
+    [30, planned(30, 40), "here", "Here: peg the whoa-boy"],
+    [30, planned(30), "here", "Here: peg the whoa-boy"],
+    [30, planned(-5, 40), "on", "Go 10 m down the track"],
+    [72.7, planned(72.7, 40), "back", "Come back 33 m up the track"],
+  ] as const) {
+    const advice = bankAdvice(answer(40), downM, "t", by)!;
+    assert.deepEqual([advice.state, advice.words], [state, words], JSON.stringify([downM, by.dueM]));
+  }
+  const why = (by: ReturnType<typeof planned>) => bankAdvice(answer(40), by.dueM, "t", by)!.why;
+  assert.equal(
+    why(planned(72.7, 75)),
+    "The track falls 5.0 %: whoa-boys at most 75 m apart by t, or 40 m if it falls a little more: two rows of the table meet at this fall.",
+  );
+  assert.equal(farQuestion(72.7, bankAdvice(answer(40), 72.7, "t", planned(72.7, 75))), undefined);
+  assert.equal(why(planned(30, 40)), "The track falls 5.0 %: whoa-boys at most 40 m apart by t.");
+  assert.match(why(planned(72.7, 40)), / The plan has it 32\.7 m farther: read the staff again, or look in the plan why\.$/);
+  const fall = { topLevelM: 100, hereLevelM: 98.5, distanceM: 75 };
+  assert.ok(Math.abs(gentlest(fall).hereLevelM - 98.514142) < 1e-6);
 });
 
 test("what a pegged bank or dam says of itself: nothing that is not known", () => {
