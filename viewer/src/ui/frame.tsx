@@ -17,9 +17,11 @@ interface FrameProps {
   readonly back?: () => void;
   /** Words under the heading. */
   readonly under?: ComponentChildren;
+  /** Where the screen leads, beside the heading: in sight however far it scrolls. */
+  readonly onward?: ComponentChildren;
 }
 
-export function Frame({ title, children, actions, late, back, under }: FrameProps) {
+export function Frame({ title, children, actions, late, back, under, onward }: FrameProps) {
   const sheet = useRef<HTMLDivElement>(null);
   useScrollStop(sheet);
   return (
@@ -30,6 +32,7 @@ export function Frame({ title, children, actions, late, back, under }: FrameProp
           <h1 tabIndex={-1}>{title}</h1>
           {under}
         </div>
+        {onward && <div class="onward">{onward}</div>}
       </header>
       {late === undefined ? (
         <div class="sheet" ref={sheet}>

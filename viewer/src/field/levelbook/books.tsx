@@ -9,15 +9,18 @@ import { Frame } from "../../ui/frame.tsx";
 import { useRead } from "../../ui/hooks.ts";
 import { newID } from "../../base/uuid.ts";
 import { openBookOf } from "../../survey/levelbook/drafts.ts";
+import { pegsAlong, pegsWords, toBook, toPegging } from "../../survey/setout/pegway.ts";
 import { live, rowsOf } from "../../survey/levelbook/row.ts";
 
 export function Books(_: { params: Params }) {
   return <BookList title="Level" to={(id) => `#/level/${id}`} />;
 }
 
-export function PegBooks(_: { params: Params }) {
+export function PegBooks({ params }: { params: Params }) {
+  const along = pegsAlong(params["along"], useField().features);
   return (
-    <BookList title="Peg out" to={(id) => `#/peg/with/${id}`} newTo={(id) => `#/level/${id}`}>
+    <BookList title="Peg out" to={(id) => toPegging(id, along)} newTo={(id) => toBook(id, along)}>
+      {along && <p>{`To peg ${pegsWords(along)}.`}</p>}
       <p>Pegging goes by a level and a staff, never by GPS heights. Choose the book in which the level is set up now.</p>
     </BookList>
   );

@@ -8,6 +8,7 @@ import { Frame, Opening } from "../../ui/frame.tsx";
 import { Trouble } from "../../ui/panel.tsx";
 import { LaterRelatedLinks } from "../part/relatedlinks.tsx";
 import { standing } from "../../survey/levelbook/levels.ts";
+import { pegsAlong, pegsWords, toPegging } from "../../survey/setout/pegway.ts";
 import { LongSection } from "./longsection.tsx";
 import { Page } from "./page.tsx";
 import { toMillimetre } from "../../base/number.ts";
@@ -35,6 +36,8 @@ export function Level({ params }: { params: Params }) {
   if (!book) return <Opening title="Level book" words="Opening the book…" trouble={trouble} />;
   const stands = standing(levels);
   const recorded = field.features.find((f) => f.id === id);
+  const along = pegsAlong(params["along"], field.features);
+  const isSetUp = levels?.sightM !== undefined;
   const struck = field.features.some((f) => f.id === id && f.struck);
   const tab = (name: View, word: string) => (
     <Button pressed={view === name} press={() => setView(name)}>
@@ -51,10 +54,22 @@ export function Level({ params }: { params: Params }) {
   return (
     <Frame
       title={book.name || "Level book"}
+      onward={
+        along &&
+        isSetUp && (
+          <a class="button main" href={toPegging(id, along)} aria-label={`Peg ${pegsWords(along)}`}>
+            Peg
+          </a>
+        )
+      }
       under={
         <>
           <p class="setup">
-            {levels?.sightM === undefined ? "No set-up yet" : `Set-up ${levels.run.setups}, sight ${toMillimetre(levels.sightM)}`}
+            {levels?.sightM !== undefined
+              ? `Set-up ${levels.run.setups}, sight ${toMillimetre(levels.sightM)}`
+              : along
+                ? `Set the level up to peg ${pegsWords(along)}`
+                : "No set-up yet"}
           </p>
           <p class={`standing ${stands.state}`} data-standing={stands.state} data-kept={kept}>
             {wrong ? "Cannot be reduced yet" : stands.short}
@@ -87,7 +102,7 @@ export function Level({ params }: { params: Params }) {
             <Button press={() => void record()} disabled={book.rows.length === 0}>
               Save the book
             </Button>
-            <Button press={() => field.go(`#/peg/with/${id}`)} disabled={levels?.sightM === undefined}>
+            <Button press={() => field.go(toPegging(id, along))} disabled={!isSetUp}>
               Peg out
             </Button>
           </Buttons>

@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { inWords } from "../../base/problem.ts";
 import { count } from "../../base/words.ts";
 import { changedSince, draftsOf, worksIn } from "../../survey/plan/ask.ts";
+import { toBooksFor } from "../../survey/setout/pegway.ts";
 import { earlierWorks } from "../../survey/item/takingback.ts";
 import { useAsking } from "../../ui/hooks.ts";
 import { Button } from "../../ui/button.tsx";
@@ -76,7 +77,7 @@ export function AdoptButton({ plan: { adoption, outcome }, one, many }: AdoptPro
             {`Strike out the ${counted} of the earlier plan`}
           </Button>
         )}
-        <a class="button main wide" href="#/peg">
+        <a class="button main wide" href={toBooksFor(outcome.of.feature)}>
           Peg from the plan
         </a>
       </>

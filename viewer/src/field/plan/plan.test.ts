@@ -76,7 +76,7 @@ test("a gully's dams are planned at the height chosen from those compared, adopt
       await page.press("Adopt 2 dams");
       await page.reads("2 dams proposed", "This plan is adopted: 2 dams are proposed, nothing changed.");
       await page.reads("What “Dams along G1” was planned on has changed: Run 1 was edited since. Plan again and adopt.");
-      assert.equal(page.leads("Peg from the plan"), "#/peg");
+      assert.equal(page.leads("Peg from the plan"), `#/peg/for/${gully}`);
       const dams = await page.kept("check-dam");
       assert.deepEqual(dams.map((d) => [d.fields["name"], d.fields["status"]]).sort(), [
         ["Dam 5", "proposed"],

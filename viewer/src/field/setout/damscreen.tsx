@@ -40,6 +40,7 @@ import { useAsked } from "../../compute/useasked.ts";
 import { useAim, usePosition } from "./useaim.ts";
 import { pegRow, usePegging } from "./usepegging.ts";
 import { endWords, lineOf, piecesOf } from "../../survey/setout/lineends.ts";
+import { pegsAlong } from "../../survey/setout/pegway.ts";
 import { LineZero } from "../part/linezero.tsx";
 import { useSection } from "../../item/usesheet.ts";
 
@@ -48,11 +49,23 @@ const toleranceM = 0.05;
 
 export function DamScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "dams", { reading: "", height: "", slope: "", up: "", crest: "", from: "", dam: "" });
+  const pegging = usePegging(
+    params["book"]!,
+    "dams",
+    { reading: "", height: "", slope: "", up: "", crest: "", from: "", dam: "" },
+    {
+      ...{ box: "gully", item: pegsAlong(params["along"], field.features) },
+      afresh: { height: "", slope: "", up: "", from: "", dam: "", chainage: "" },
+    },
+  );
   const { book, levels, typed, set, read, direct, sightM, trouble, pegs } = pegging;
   const at = usePosition(pegs, typed["reading"] ?? "");
   const { fix } = at;
   const crests = useMemo(() => (book && levels ? crestsIn(book.rows, levels, field.features) : []), [book?.rows, levels, field.features]);
+  const isElsewhere = ({ feature }: Crest) => {
+    const gully = textOf(field.features.find((f) => f.id === feature)!, "thalweg");
+    return gully !== "" && pegging.along !== undefined && pegging.along.id === typed["gully"] && gully !== pegging.along.id;
+  };
   const typedCrestM = keyedIn(typed["crest"] ?? "");
   const lower: Crest | undefined =
     typed["from"] === "none"
@@ -61,7 +74,7 @@ export function DamScreen({ params }: { params: Params }) {
         ? typedCrestM === undefined
           ? undefined
           : { feature: "", name: "the crest typed", levelM: typedCrestM, how: "levelled" }
-        : (crests.find((c) => c.feature === typed["from"]) ?? crests[0]);
+        : (crests.find((c) => c.feature === typed["from"]) ?? crests.find((c) => !isElsewhere(c)));
   const upM = keyedIn(typed["up"] ?? "");
   const beside = besideOf(["thalweg"], field.features, fix ?? undefined);
   const thalwegs = beside.map((b) => b.feature);

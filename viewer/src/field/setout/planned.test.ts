@@ -169,3 +169,38 @@ test("a whoa-boy that a plan has at the end of a row of the table is pegged ther
     },
   );
 });
+
+test("who comes from a plan sets the level up and pegs it, without choosing again what and where", () => {
+  const across = { type: "LineString", coordinates: [[146.5, -20.25] as const, [146.501, -20.25] as const] };
+  return onPage(
+    boot,
+    {
+      ...given,
+      features: {
+        ...features,
+        u: { kind: "thalweg", name: "G2", observedOn: "2026-03-01", geometry: across },
+        v: { ...features.one, name: "Dam 9", thalweg: "u" },
+        r: { ...begun, rows: [...begun.rows, { point: "Dam 8, toe", is: 1, feature: "w", spot: "toe" }] },
+        w: { kind: "check-dam", name: "Dam 8", thalweg: "u", crestHeightM: 0.4, status: "pegged" },
+      },
+      address: "#/peg/for/t",
+    },
+    async (page) => {
+      await page.reads("To peg the dams along G1.", "Choose the book in which the level is set up now.");
+      await page.press(page.presses.find((p) => p.startsWith("Run 1"))!);
+      await page.reads("In G1, by the plan", "Dam 1, planned at chainage 2.0, toe 100.100. From no crest"); // not from Dam 8 of the gully beside
+      assert.equal(page.address, "#/peg/dams/r/t");
+      await page.go("#/peg/for/t", "Peg out");
+      await page.press("New level book");
+      await page.reads("Set the level up to peg the dams along G1");
+      const book = page.address.split("/")[2];
+      assert.equal(page.address, `#/level/${book}/t`);
+      await page.go(`#/peg/dams/${book}/t`, "Next dam toe");
+      await page.reads("The level is not set up in this book");
+      assert.equal(page.leads("Open the level book"), `#/level/${book}/t`);
+      await page.go("#/level/r/t", "Run 1");
+      await page.press("Peg the dams along G1");
+      await page.reads("In G1, by the plan");
+    },
+  );
+});

@@ -9,6 +9,7 @@ import { toMillimetre } from "../../base/number.ts";
 import { accuracyWords, count } from "../../base/words.ts";
 import { Button } from "../../ui/button.tsx";
 import { type Guide, settlingQuestion, type Way } from "../../survey/setout/guide.ts";
+import { toBook } from "../../survey/setout/pegway.ts";
 import { useHeading } from "../../sensor/hooks.ts";
 import { BearingArrow } from "../part/bearingarrow.tsx";
 import type { Aim, Standing } from "./useaim.ts";
@@ -51,7 +52,7 @@ export function Reader({ pegging, aim, guide, at, way, first, children, enter, e
               {pegging.goOn.words}
             </Button>
           )}
-          <a class="button wide" href={`#/level/${book!.id}`}>
+          <a class="button wide" href={toBook(book!.id, pegging.along)}>
             Open the level book
           </a>
         </div>

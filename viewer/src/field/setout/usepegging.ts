@@ -29,6 +29,7 @@ export interface Asks {
 const freshMS = 3 * 60_000;
 
 export interface Pegging extends OpenBook {
+  readonly along: Feature | undefined; // the item whose plan she came to peg
   readonly typed: Typed;
   readonly set: (change: Typed) => void;
   /** Which boxes hold a number that nobody keyed now: the first key replaces it. */
@@ -58,11 +59,18 @@ export interface Pegging extends OpenBook {
   readonly restore: (() => void) | null;
 }
 
-export function usePegging(id: string, task: string, first: Typed): Pegging {
+/** Where the officer came to peg: chosen in a box as if by her, and what was typed of another place begins afresh. */
+export interface Along {
+  readonly box: string;
+  readonly item: Feature | undefined;
+  readonly afresh: Typed;
+}
+
+export function usePegging(id: string, task: string, first: Typed, along?: Along): Pegging {
   const field = useField();
   const open = useBook(id);
   const { book, levels, act, record } = open;
-  const [typed, setTyped] = useState<Typed>(first);
+  const [typed, setTyped] = useState<Typed>(along?.item ? { ...first, [along.box]: along.item.id } : first);
   const [box, take] = useState("reading");
   const [pegs, setPegs] = useState(0);
   const [isOld, setOld] = useState(false);
@@ -80,7 +88,8 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
     [key],
     (kept) => {
       if (!kept) return;
-      setTyped((now) => ({ ...now, ...kept }));
+      const elsewhere = along?.item && kept[along.box] !== along.item.id;
+      setTyped((now) => ({ ...now, ...kept, ...(elsewhere ? { ...along.afresh, [along.box]: along.item!.id } : {}) }));
       setOld((kept["reading"] ?? "") !== "");
     },
   );
@@ -195,6 +204,7 @@ export function usePegging(id: string, task: string, first: Typed): Pegging {
   };
   return {
     ...open,
+    along: along?.item,
     goOn,
     typed,
     set: keyed,

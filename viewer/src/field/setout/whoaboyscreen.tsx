@@ -22,6 +22,7 @@ import { lineLengthM } from "../../survey/setout/along.ts";
 import { askBank, bankAdvice, bankPegged, farQuestion, gentlest, nextBankName, peggedBank, spacedBy } from "../../survey/setout/banks.ts";
 import { dangers, Mind, SightBack } from "../part/cautions.tsx";
 import { oldQuestion, type Guide, type Way } from "../../survey/setout/guide.ts";
+import { pegsAlong } from "../../survey/setout/pegway.ts";
 import { Picked } from "./picked.tsx";
 import { PegBox, Reader, Saves } from "./reader.tsx";
 import { inWords } from "../../base/problem.ts";
@@ -33,17 +34,13 @@ import type { Fix } from "../../sensor/fix.ts";
 
 export function WhoaBoyScreen({ params }: { params: Params }) {
   const field = useField();
-  const pegging = usePegging(params["book"]!, "whoa-boys", {
-    reading: "",
-    down: "",
-    top: "",
-    from: "",
-    along: "",
-    track: "",
-    bank: "",
-    lon: "",
-    lat: "",
-  });
+  const afresh = { down: "", top: "", from: "", along: "", bank: "", lon: "", lat: "" };
+  const pegging = usePegging(
+    params["book"]!,
+    "whoa-boys",
+    { reading: "", track: "", ...afresh },
+    { box: "track", item: pegsAlong(params["along"], field.features), afresh },
+  );
   const { book, typed, set, read, direct, sightM, trouble, pegs } = pegging;
   const at = usePosition(pegs, typed["reading"] ?? "");
   const { fix } = at;
