@@ -25,6 +25,7 @@ type Laid struct {
 	LowestM  *float64 `json:"lowestM,omitempty"` // chainage, as those of the input; none without works
 	HighestM *float64 `json:"highestM,omitempty"`
 	HeightM  *float64 `json:"heightM,omitempty"` // of the works; none of banks whose height is not given
+	bill              // hours and cost; none without rates
 }
 
 func laid(plans Purpose, answer json.RawMessage) *Laid {
@@ -37,7 +38,7 @@ func laid(plans Purpose, answer json.RawMessage) *Laid {
 		return nil
 	}
 	all := append(out.Dams, out.Banks...) // along the chainages, one way or the other
-	l := &Laid{Count: len(all), HeightM: out.CrestHeightM}
+	l := &Laid{Count: len(all), HeightM: out.CrestHeightM, bill: billIn(answer)}
 	if plans == WhoaBoys {
 		l.HeightM = out.BuiltHeightM
 	}

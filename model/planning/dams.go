@@ -52,6 +52,9 @@ func (d *drafting) dams() {
 	if len(heads) > 0 {
 		d.in.put("heads", heads)
 	}
+	if d.request.Given["build"] != nil { // else there is nothing to price
+		d.rates()
+	}
 }
 
 // rules are how high the dams are to be and how their silt will lie.

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
-	"slices"
 
 	"headcut/model"
 	"headcut/model/compute"
@@ -22,12 +21,14 @@ type Draft struct {
 	Missing     []string        `json:"missing"`         // what to measure
 	LeftOut     []LeftOut       `json:"leftOut"`
 	Used        []Used          `json:"used"`
-	Others      []Offered       `json:"others"` // other level runs that the request could have named
+	Others      []Offered       `json:"others"`             // other level runs that the request could have named
+	Currency    string          `json:"currency,omitempty"` // what its costs are in, by ISO 4217; "" where there are none, or nobody recorded it
 
 	zeroAt   string     // as the request gave it
 	frame    frame      // where the chainages of the input lie
 	existing []existing // works that are there already, as far as one knows where
 	sketch   bool       // of levels that no closed run checks
+	priced   bool       // its computation takes rates
 }
 
 // Used is what one feature gave to the input.
@@ -128,11 +129,7 @@ func (d *drafting) number(name, setting string, what string) (m float64, ok bool
 	}
 	if m, ok = s.Number(setting); ok && !d.refuseUnsettled(s, setting) {
 		d.in.put(name, m)
-		if i := slices.IndexFunc(d.Used, func(u Used) bool { return u.Feature == s.ID }); i >= 0 {
-			d.Used[i].What += ", " + what
-		} else {
-			d.use(s, "%s", what)
-		}
+		d.useSettings(s, what)
 	}
 	return m, ok
 }

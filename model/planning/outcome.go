@@ -42,6 +42,7 @@ func (p *Property) calculated(r Request) (o Outcome, err error) {
 	if o.Answer, err = o.Compute(); err != nil {
 		return o, err
 	}
+	o.Says = append(o.Says, o.costSays(o.Answer)...)
 	if says := planned[o.Plans].says; says != nil {
 		o.Says = append(o.Says, says(&o.Draft, o.Answer)...)
 	}

@@ -126,7 +126,7 @@ func (d *drafting) spacings() {
 		d.in.put("soil", soil)
 		what += ", " + soil
 	}
-	d.use(s, "%s", what)
+	d.useSettings(s, what)
 }
 
 // placeTrack finds where along the line chainages lie: as the request says, else by banks that have

@@ -160,6 +160,7 @@ func printPlan(c *call, data, field string, planned server.Planned, format strin
 		}
 		fmt.Fprintln(out)
 	}
+	printBill(out, planned)
 	printBase(out, planned)
 	if planned.Adoption != nil {
 		printAdoption(out, data, planned)

@@ -37,7 +37,7 @@ func comparedValues(text, computation string) (map[string][]json.RawMessage, err
 // refused the row is empty.
 func besideRows(planned server.Planned) (rows []planRow, columns []planColumn, err error) {
 	table := planTables[planned.Plans]
-	columns = []planColumn{{"count", "", table.title}, {"lowestM", "", "lowest chainage m"}, {"highestM", "", "highest chainage m"}, {"heightM", "", "height m"}}
+	columns = []planColumn{{"count", "", table.title}, {"lowestM", "", "lowest chainage m"}, {"highestM", "", "highest chainage m"}, {"heightM", "", "height m"}, {"hours", "hoursPlusMinus", "hours"}, {"cost", "costPlusMinus", "cost"}}
 	if table.rows == "" {
 		columns = table.columns
 	}

@@ -32,6 +32,7 @@ export interface Outcome {
   readonly leftOut: readonly (Named & { readonly on?: string; readonly why: string })[];
   readonly used: readonly (Named & { readonly version: string; readonly on?: string; readonly what: string })[];
   readonly others: readonly (Named & { readonly on?: string; readonly levels: number; readonly fromM: number; readonly toM: number })[]; // level runs to use instead
+  readonly currency?: string; // what its costs are in, by ISO 4217; none where nobody recorded it
   readonly answer?: unknown; // of the computation, as Types has it
   readonly says: readonly string[]; // where the answer does not meet the works that stand
   readonly beside?: readonly Beside[]; // of each value that is compared; the rest is that of the first which has an answer
@@ -45,6 +46,8 @@ export interface Beside {
   readonly lowestM?: number; // chainages
   readonly highestM?: number;
   readonly heightM?: number;
+  readonly hours?: number; // by the property's rates; none without
+  readonly cost?: number;
   readonly answer?: unknown; // where no works are laid out
   readonly says: readonly string[];
   readonly refused: readonly string[];
