@@ -20,7 +20,10 @@ type Order struct {
 	Rule     string          `json:"rule"` // whose order it is
 	Places   []Place         `json:"places"`
 	Proposed []Proposed      `json:"proposed"`
-	Costs    string          `json:"costs"`
+	Costs    string          `json:"costs"`              // of works that were built
+	Bill     *Bill           `json:"bill,omitempty"`     // of all that is proposed; none where the property has no rates
+	NoRates  string          `json:"noRates,omitempty"`  // why there is none
+	Currency string          `json:"currency,omitempty"` // by ISO 4217; "" where nobody recorded it
 	LeftOut  []LeftOut       `json:"leftOut"`
 	Cautions []model.Caution `json:"cautions"`
 }

@@ -3,6 +3,7 @@
 package planning
 
 import (
+	"encoding/json"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -95,7 +96,7 @@ func TestOrderPutsTheCauseBeforeWhatItCaused(t *testing.T) {
 	if want := []PlaceWorks{{"check-dam", model.Proposed, 2}, {"check-dam", model.Pegged, 1}}; !slices.Equal(floor.Works, want) {
 		t.Errorf("works %+v, want %+v", floor.Works, want)
 	}
-	if want := []Proposed{{"check-dam", 2, 1, []model.Figure{}, []Taken{{"m³ of rock", 2}, {"posts", 3}}, 1}}; !reflect.DeepEqual(o.Proposed, want) {
+	if want := []Proposed{{"check-dam", 2, 1, []model.Figure{}, []Taken{{"m³ of rock", 2}, {"posts", 3}}, 1, nil}}; !reflect.DeepEqual(o.Proposed, want) {
 		t.Errorf("proposed %+v, want %+v", o.Proposed, want)
 	}
 	if o.Costs != "No costs are recorded." {
@@ -218,4 +219,33 @@ func TestOrderOfTracks(t *testing.T) {
 	}
 	says(t, "why", placeOf(t, o, "line").Why, "this one runs through Above, the catchment of Head h")
 	says(t, "why", placeOf(t, o, "s").Why, "It lies in Above, the catchment of Head h")
+}
+
+// Hours and costs of what is planned are summed where a rate tells them, and it is said of how many it does not.
+func TestOrderSumsHoursAndCosts(t *testing.T) {
+	dam := func(id, takes string, more ...any) recorded.Item {
+		return item("check-dam", id, north(20, 0), append([]any{"name", id, "thalweg", "g", "status", "proposed", "takes", takes}, more...)...)
+	}
+	land := []recorded.Item{drawn(100), dam("d1", "2.00 m³ of rock, 3 posts"), dam("d2", "1.00 m³ of rock", "status", "pegged"), dam("d3", "a load of stones"), dam("d4", "9.00 m³ of rock", "status", "built"), dam("d5", "4 bales"),
+		item("revegetation", "r1", nil, "name", "Sown", "status", "proposed", "takes", "12.50 kg of seed")}
+	order := func(rates string, more ...any) Order {
+		return ordered(t, append(slices.Clone(land), settings(append([]any{"rates", json.RawMessage(rates)}, more...)...))...)
+	}
+	o := order(`[{"item":"rock","unit":"m3","costPerUnit":80,"hoursPerUnit":0.5},{"item":"post","unit":"each","costPerUnit":6},{"item":"seed","unit":"t","costPerUnit":10000}]`, "currency", "XTS")
+	if want := (Bill{Works: 5, Hours: new(1.5), Cost: new(3*80.0 + 18 + 125), NoHours: 4, NoCost: 2}); !reflect.DeepEqual(*o.Bill, want) || o.Currency != "XTS" {
+		t.Errorf("together %+v in %q, want %+v", *o.Bill, o.Currency, want)
+	}
+	if want := (&Bill{Works: 4, Hours: new(1.5), Cost: new(258.0), NoHours: 3, NoCost: 2}); !reflect.DeepEqual(o.Proposed[0].Bill, want) {
+		t.Errorf("dams %+v, want %+v", o.Proposed[0].Bill, want)
+	}
+	o = order(`[{"item":"rock","unit":"t","costPerUnit":80},{"item":"post","unit":"each","costPerUnit":6}]`)
+	if want := (Bill{Works: 5, Cost: new(18.0), NoHours: 5, NoCost: 5}); !reflect.DeepEqual(*o.Bill, want) || o.Currency != "" {
+		t.Errorf("rock by the tonne: %+v in %q, want the posts alone", *o.Bill, o.Currency)
+	}
+	if o = order(`[{"item":"rock","unit":"load","costPerUnit":80}]`); o.Bill != nil || !strings.Contains(o.NoRates, "rates[0].unit") {
+		t.Errorf("of rates that cannot be used: %+v, %q", o.Bill, o.NoRates)
+	}
+	if o = ordered(t, land...); o.Bill != nil || o.Proposed[0].Bill != nil || o.NoRates != "The property has no rates: hours and costs are not known." {
+		t.Errorf("without rates: %+v, %q; want that they are not known", o.Bill, o.NoRates)
+	}
 }

@@ -18,9 +18,10 @@ type Proposed struct {
 	Kind     string         `json:"kind"`
 	Proposed int            `json:"proposed"`
 	Pegged   int            `json:"pegged"`
-	Figures  []model.Figure `json:"figures"` // their lengths or areas together
-	Takes    []Taken        `json:"takes"`   // by their plans
-	Without  int            `json:"without"` // works of which no plan says what they take
+	Figures  []model.Figure `json:"figures"`        // their lengths or areas together
+	Takes    []Taken        `json:"takes"`          // by their plans
+	Without  int            `json:"without"`        // works of which no plan says what they take
+	Bill     *Bill          `json:"bill,omitempty"` // none where the property has no rates
 }
 
 // Taken is how much of something works take together.
@@ -70,6 +71,7 @@ func (o *ordering) total() {
 		}
 		o.Proposed = append(o.Proposed, t)
 	}
+	o.bill()
 }
 
 // ending is a figure with the digits that it deserves.
@@ -84,18 +86,13 @@ func ending(f model.Figure) model.Figure {
 
 // take adds what a work takes by its plan, as adopting wrote it down: "1.20 m³ of rock, 2 posts".
 func (t *Proposed) take(w *recorded.Item) {
-	text := w.Text("takes")
-	if text == "" {
+	if taking(w) == nil {
 		t.Without++
 		return
 	}
-	for part := range strings.SplitSeq(text, ", ") {
+	for part := range strings.SplitSeq(w.Text("takes"), ", ") {
 		number, what, _ := strings.Cut(part, " ")
-		amount, err := strconv.ParseFloat(number, 64)
-		if err != nil || what == "" || !(amount >= 0 && amount < 1e9) { // somebody wrote it in words of their own
-			t.Without++
-			return
-		}
+		amount, _ := strconv.ParseFloat(number, 64)
 		if one := map[string]string{"post": "posts", "bale": "bales"}[what]; one != "" {
 			what = one
 		}

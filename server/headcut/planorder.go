@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/csv"
 	"fmt"
@@ -62,7 +63,8 @@ func printOrder(w io.Writer, got server.Ordered) {
 		}
 	}
 	printPart(w, "Planned and not built", model.Each(got.Proposed, proposedWords))
-	printPart(w, "Costs", []string{got.Costs})
+	printPart(w, "Hours and cost of what is planned", billLines(got))
+	printPart(w, "Costs of what was built", []string{got.Costs})
 	printPart(w, "Left out", model.Each(got.LeftOut, func(l planning.LeftOut) string {
 		return featureName(l.Kind, l.Name, l.Feature) + ": " + l.Why
 	}))
@@ -105,6 +107,36 @@ func proposedWords(p planning.Proposed) string {
 	return recorded.KindOf(p.Kind).Plural + ": " + strings.Join(parts, ", ")
 }
 
+// billLines are the hours and costs of what is planned, by kind and together; what is not known is counted.
+func billLines(got server.Ordered) []string {
+	if len(got.Proposed) == 0 {
+		return nil
+	}
+	if got.Bill == nil {
+		return []string{got.NoRates}
+	}
+	words := func(b planning.Bill) string {
+		var parts []string
+		one := func(sum *float64, unit, what string, lacking int) {
+			switch {
+			case sum == nil:
+				parts = append(parts, what+" not known")
+			case lacking > 0:
+				parts = append(parts, fmt.Sprintf("%.2f %s at the least: of %d of %d works not known, or not in full", *sum, unit, lacking, b.Works))
+			default:
+				parts = append(parts, fmt.Sprintf("%.2f %s", *sum, unit))
+			}
+		}
+		one(b.Hours, "h", "hours", b.NoHours)
+		one(b.Cost, cmp.Or(got.Currency, "in units not recorded"), "cost", b.NoCost)
+		return strings.Join(parts, "; ")
+	}
+	lines := model.Each(got.Proposed, func(p planning.Proposed) string {
+		return recorded.KindOf(p.Kind).Plural + ": " + words(*p.Bill)
+	})
+	return append(lines, "Together: "+words(*got.Bill))
+}
+
 // writeOrderCSV writes all rows into one table, for a program: part says what a row is of.
 func writeOrderCSV(w io.Writer, got server.Ordered) error {
 	lines := [][]string{{"place", "step", "feature", "kind", "name", "part", "text", "value", "plusMinus", "unit"}}
@@ -136,12 +168,21 @@ func writeOrderCSV(w io.Writer, got server.Ordered) error {
 		for _, t := range p.Takes {
 			row("total", t.What, plainNumber(&t.Amount), "", "")
 		}
+		if b := p.Bill; b != nil {
+			row("total", "hours", plainNumber(b.Hours), "", "h")
+			row("total", "works without hours", strconv.Itoa(b.NoHours), "", "1")
+			row("total", "cost", plainNumber(b.Cost), "", got.Currency)
+			row("total", "works without cost", strconv.Itoa(b.NoCost), "", "1")
+		}
 	}
 	for _, l := range got.LeftOut {
 		lines = append(lines, []string{"", "", cell(l.Feature), cell(l.Kind), cell(l.Name), "left out", cell(l.Why), "", "", ""})
 	}
 	text := func(part, text string) {
 		lines = append(lines, []string{"", "", "", "", "", part, text, "", "", ""})
+	}
+	if got.Bill == nil && len(got.Proposed) > 0 {
+		text("costs", got.NoRates)
 	}
 	text("costs", got.Costs)
 	text("whose order", got.Rule)

@@ -40,6 +40,7 @@ func TestOrderAsItIsPrinted(t *testing.T) {
 		feature("s", `{"kind":"scald","name":"=Flat scald","cause":"grazing","coverPct":4,"observedOn":"2026-04-02","geometry":{"type":"Polygon","coordinates":[[[148.01,-20],[148.0102,-20],[148.0102,-19.9998],[148.01,-19.9998],[148.01,-20]]]}}`),
 		feature("r", `{"kind":"rip-line","name":"Rip 1","status":"proposed","accuracyM":3,"geometry":{"type":"LineString","coordinates":[[148.01005,-19.9999],[148.01015,-19.9999]]}}`),
 		feature("u", `{"kind":"unsorted","name":"pad"}`),
+		feature("settings-p", `{"kind":"settings","currency":"XTS","rates":[{"item":"rock","unit":"m3","costPerUnit":80,"hoursPerUnit":0.5},{"item":"post","unit":"each","costPerUnit":6}]}`),
 	})).Order(today)
 	if err != nil {
 		t.Fatal(err)
