@@ -161,6 +161,7 @@ var Kinds = []Kind{
 			how("depthBasis", "Depth", Taped, Estimated, FromPlan),
 			{Name: "betweenBanks", Label: "Between contour banks", Type: YesNo, Hint: "ripped parallel to surveyed banks"},
 			{Name: "toleranceM", Label: "Allowed off contour", Type: Number, Unit: "m", Min: 0, Max: 1},
+			targetContour, byPlan,
 		},
 		Mark: "M3 8h18M3 12h18M3 16h18", Colour: "#5f5a12",
 		What: "A furrow ripped along the contour, so that rain soaks in where it falls.",
@@ -172,6 +173,7 @@ var Kinds = []Kind{
 			{Name: "heightM", Label: "Height", Type: Number, Unit: "m", Min: 0, Max: 5, Basis: "heightBasis"},
 			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
 			{Name: "row", Label: "Row up the slope", Type: Integer, Unit: "1", Min: 1, Max: 1000},
+			targetContour, byPlan,
 		},
 		Mark: "M2 10h8v4H2zM14 10h8v4h-8z", Colour: "#6a3f2b",
 		What: "Timber laid along the contour to slow the water and catch seed and leaf.",
@@ -255,15 +257,17 @@ var Kinds = []Kind{
 	},
 	{
 		Name: "diversion-bank", Label: "Graded diversion bank", Plural: "Graded diversion banks", Shapes: []Shape{LineShape}, Work: true,
-		Fields: []Field{
-			{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3, Basis: "heightBasis"},
-			how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
-			{Name: "gradePct", Label: "Grade along the bank", Type: Number, Unit: "%", Min: 0, Max: 20},
-			{Name: "outletSide", Label: "Outlet side", Type: Choice, Choices: []string{"left", "right"}, Hint: "looking down the slope"},
-		},
-		Mark: "M3 6l18 8M3 10l18 8M18 10l3 4-5 1", Colour: "#165a72",
+		Fields: gradedBank,
+		Mark:   "M3 6l18 8M3 10l18 8M18 10l3 4-5 1", Colour: "#165a72",
 		What: "A low bank on a slight grade that leads water away from a gully to ground that can carry it.",
 		Care: "Keep the channel and the outlet clear and grassed, and the bank at its full height.",
+	},
+	{
+		Name: "contour-bank", Label: "Contour bank", Plural: "Contour banks", Shapes: []Shape{LineShape}, Work: true,
+		Fields: gradedBank,
+		Mark:   "M3 8c6-3 12-3 18 0M3 15c6-3 12-3 18 0M16 16l5-1-2-4", Colour: "#1f6458",
+		What: "A low bank along a slope, on a slight grade, that divides a long slope and leads its water to a grassed outlet.",
+		Care: "Keep the channel and the outlet clear and grassed, and mend low places before the wet season.",
 	},
 	{
 		Name: "ponding-bank", Label: "Ponding bank", Plural: "Ponding banks", Shapes: []Shape{LineShape}, Work: true,
@@ -445,7 +449,7 @@ var Kinds = []Kind{
 		Name: PlanKind, Label: "Plan", Plural: "Plans", Shapes: []Shape{NoShape},
 		Fields: []Field{
 			{Name: "of", Label: "Plan of", Type: Reference, Required: true},
-			{Name: "plans", Label: "What it plans", Type: Choice, Choices: []string{"dams", "whoa-boys", "peak-flow", "forage", "batter", "scald"}},
+			{Name: "plans", Label: "What it plans", Type: Choice, Choices: []string{"dams", "whoa-boys", "peak-flow", "forage", "batter", "scald", "banks", "rip-lines", "windrows"}},
 			{Name: "input", Label: "Input of the calculation", Type: Text, Hint: "JSON, as headcut compute takes it"},
 			{Name: "restsOn", Label: "Rests on", Type: Text, Hint: "JSON: the features it was made from, with the version each had"},
 		},
@@ -480,6 +484,26 @@ var (
 	takes  = Field{Name: "takes", Label: "Takes by the plan", Type: Text, Hint: "earth, seed, fertiliser and the like"}
 	byPlan = Field{Name: "plan", Label: "Proposed by the plan", Type: Reference}
 )
+
+// targetContour is the level at which a plan puts a line on the contour.
+var targetContour = Field{Name: "targetLevelM", Label: "Contour to be pegged at", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by the plan, on the datum of the level run"}
+
+// gradedBank are the fields of a bank on a slight grade, whether it stands alone or divides a slope.
+var gradedBank = []Field{
+	{Name: "heightM", Label: "Height of bank", Type: Number, Unit: "m", Min: 0, Max: 3, Basis: "heightBasis"},
+	how("heightBasis", "Height", Taped, Levelled, Estimated, FromPlan),
+	{Name: "gradePct", Label: "Grade along the bank", Type: Number, Unit: "%", Min: 0, Max: 20},
+	{Name: "outletSide", Label: "Outlet side", Type: Choice, Choices: []string{"left", "right"}, Hint: "looking down the slope"},
+	{Name: "outlet", Label: "Lets its water out on", Type: Choice, Choices: []string{"grassed waterway", "natural depression", "grassed area", "level spreader"}},
+	{Name: "crestLengthM", Label: "Length of bank", Type: Number, Unit: "m", Min: 0, Max: 5000, Basis: "crestLengthBasis"},
+	how("crestLengthBasis", "Length", Taped, Estimated, FromPlan),
+	{Name: "slope", Label: "On the slope of, or above", Type: Reference},
+	{Name: "chainageM", Label: "Chainage on the slope", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "of its outlet, along the line that was levelled down the slope", Basis: "chainageBasis"},
+	how("chainageBasis", "Chainage", Taped, GPS, Estimated, FromPlan),
+	{Name: "targetOutletLevelM", Label: "Channel to be pegged at, at the outlet", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by the plan, on the datum of its level run"},
+	{Name: "targetTopLevelM", Label: "Channel to be pegged at, at the top", Type: Number, Unit: "m", Min: -12000, Max: 12000, Hint: "by the plan, on the datum of its level run"},
+	takes, byPlan,
+}
 
 // how is the field that tells how another one was measured, of the ways there are.
 func how(name, label string, ways ...Basis) Field {

@@ -15,7 +15,7 @@ type quantitiesIn struct {
 
 type workIn struct {
 	Name      string     `json:"name,omitempty" doc:"what the work is called; its place in the list if not given"`
-	Treatment string     `json:"treatment" choices:"check-dam|whoa-boy|rip-line|windrow|batter|revegetation|exclosure|rock-faced-head|earth-plug|brush-fill|diversion-bank|ponding-bank|pitting|gypsum|fence|track|other" doc:"what it is put under"`
+	Treatment string     `json:"treatment" choices:"check-dam|whoa-boy|rip-line|windrow|batter|revegetation|exclosure|rock-faced-head|earth-plug|brush-fill|diversion-bank|contour-bank|ponding-bank|pitting|gypsum|fence|track|other" doc:"what it is put under"`
 	Property  string     `json:"property,omitempty" doc:"on which property, for sums by property"`
 	Count     int        `json:"count,omitempty" unit:"1" doc:"as many alike; one if not given"`
 	Items     []itemIn   `json:"items,omitempty" doc:"what each takes"`

@@ -21,6 +21,7 @@ var kindCautions = map[string]string{
 	"earth-plug":      "A plug that ponds more than a metre of water is a dam, for a licensed engineer; dispersive soil tunnels.",
 	"brush-fill":      "Brush burns and harbours snakes.",
 	"diversion-bank":  "Turn the water out on stable grassed ground, never onto a neighbour, towards a gully head or out of a stream.",
+	"contour-bank":    "Set it out by level, from a stable grassed outlet: one that fills or overtops cuts every bank below it.",
 	"ponding-bank":    "Set the bank out by level: one that overtops in the middle starts a gully.",
 	"pitting":         "Not on slopes where pits spill into each other, and not into dispersive subsoil without gypsum.",
 	"gypsum":          "By soil test only; keep the dust out of eyes and lungs.",

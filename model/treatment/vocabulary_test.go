@@ -7,7 +7,8 @@ import (
 	"headcut/model"
 )
 
-// TestTreatmentsAreWorksOfTheRegister: what is recommended can be put on the map.
+// TestTreatmentsAreWorksOfTheRegister: what is recommended can be put on the map. Contour banks divide a long
+// slope, whatever erodes on it: they are planned for the slope, and recommended for no one place.
 func TestTreatmentsAreWorksOfTheRegister(t *testing.T) {
 	named := map[string]bool{}
 	for _, a := range Treatments {
@@ -19,7 +20,7 @@ func TestTreatmentsAreWorksOfTheRegister(t *testing.T) {
 		}
 	}
 	for _, k := range model.Kinds {
-		if k.Work && !named[k.Name] {
+		if k.Work && !named[k.Name] && k.Name != "contour-bank" {
 			t.Errorf("%s is never recommended", k.Name)
 		}
 	}

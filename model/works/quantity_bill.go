@@ -9,7 +9,7 @@ import (
 
 // Treatments lists what works are put under: the kinds of works in the register, then what
 // is no work there.
-var Treatments = []string{"check-dam", "whoa-boy", "rip-line", "windrow", "batter", "revegetation", "exclosure", "rock-faced-head", "earth-plug", "brush-fill", "diversion-bank", "ponding-bank", "pitting", "gypsum", "fence", "track", "other"}
+var Treatments = []string{"check-dam", "whoa-boy", "rip-line", "windrow", "batter", "revegetation", "exclosure", "rock-faced-head", "earth-plug", "brush-fill", "diversion-bank", "contour-bank", "ponding-bank", "pitting", "gypsum", "fence", "track", "other"}
 
 // MaxRows is how many quantities one bill takes.
 const MaxRows = 100_000

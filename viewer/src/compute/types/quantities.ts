@@ -19,7 +19,7 @@ export interface Work {
   /** what the work is called; its place in the list if not given */
   name?: string | null;
   /** what it is put under */
-  treatment: "check-dam" | "whoa-boy" | "rip-line" | "windrow" | "batter" | "revegetation" | "exclosure" | "rock-faced-head" | "earth-plug" | "brush-fill" | "diversion-bank" | "ponding-bank" | "pitting" | "gypsum" | "fence" | "track" | "other";
+  treatment: "check-dam" | "whoa-boy" | "rip-line" | "windrow" | "batter" | "revegetation" | "exclosure" | "rock-faced-head" | "earth-plug" | "brush-fill" | "diversion-bank" | "contour-bank" | "ponding-bank" | "pitting" | "gypsum" | "fence" | "track" | "other";
   /** on which property, for sums by property */
   property?: string | null;
   /** as many alike; one if not given */
