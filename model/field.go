@@ -102,9 +102,7 @@ func (f *Field) wrong(raw json.RawMessage) string {
 			return "is not a list of numbers"
 		}
 	case LevelRows:
-		if !jsonInto(raw, new([]LevelRow)) {
-			return "is not a list of level-book rows"
-		}
+		return wrongLevelRows(raw)
 	case SpacingRows:
 		return wrongSpacings(raw)
 	case RateRows:
@@ -163,6 +161,7 @@ func (f *Field) unitWords(word string) string {
 var fixes = map[FieldType]string{
 	YesNo: "give true or false", Date: "write it as 2026-11-25", Instant: "write it as 2026-11-25T09:30:00+10:00",
 	Place: "give a GeoJSON geometry with [longitude, latitude] in degrees", Number: "give a number", Integer: "give a number",
+	LevelRows: "book each point of a cross-section at its offset, and no other row with one",
 }
 
 func (f *Field) fix() string {

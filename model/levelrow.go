@@ -1,6 +1,10 @@
 package model
 
-import "bytes"
+import (
+	"bytes"
+	"fmt"
+	"math"
+)
 
 // LevelRow is one line of a level book: what was sighted, and at most one backsight, one
 // intermediate sight and one foresight. A change point has both a foresight and a
@@ -22,6 +26,38 @@ type LevelRow struct {
 	Feature   string   `json:"feature,omitempty"`   // id of the feature
 	Spot      Spot     `json:"spot,omitempty"`      // which part of it
 	ChainageM *float64 `json:"chainageM,omitempty"` // taped along the feature from its downstream end or first peg
+	OffsetM   *float64 `json:"offsetM,omitempty"`   // of a point of a cross-section, across from the thalweg: left negative, right positive, looking downstream
+}
+
+// MaxOffsetM bounds an offset: no gully that an officer works in is half a kilometre wide. Common
+// practice, no source.
+const MaxOffsetM = 500
+
+// wrong says how a row contradicts itself, "" for one that does not. What is only lacking is no
+// contradiction: it is said where the row is used.
+func (row *LevelRow) wrong() string {
+	switch {
+	case row.OffsetM == nil || row.Struck:
+	case row.Spot != SectionSpot:
+		return "has an offset and is not a point of a cross-section"
+	case !(math.Abs(*row.OffsetM) <= MaxOffsetM):
+		return fmt.Sprintf("has an offset of %v m, beyond %d m", *row.OffsetM, MaxOffsetM)
+	}
+	return ""
+}
+
+// wrongLevelRows says what keeps raw from being a list of LevelRow.
+func wrongLevelRows(raw []byte) string {
+	var rows []LevelRow
+	if !jsonInto(raw, &rows) {
+		return "is not a list of level-book rows"
+	}
+	for i := range rows {
+		if reason := rows[i].wrong(); reason != "" {
+			return fmt.Sprintf("row %d %s", i+1, reason)
+		}
+	}
+	return ""
 }
 
 // Spot is the part of a feature on which the staff stood.
@@ -34,10 +70,14 @@ const (
 	CrestSpot Spot = "crest" // lowest point of a dam's top
 	PegSpot   Spot = "peg"   // a peg of a line that is meant to follow the contour
 	MarkSpot  Spot = "mark"  // a benchmark
+
+	// SectionSpot is a point across a gully, at an offset from its thalweg. The feature is a
+	// cross-section, or a thalweg on which the chainage says where the section lies.
+	SectionSpot Spot = "section"
 )
 
 // Spots lists every spot.
-var Spots = []Spot{BedSpot, ToeSpot, CrestSpot, PegSpot, MarkSpot}
+var Spots = []Spot{BedSpot, ToeSpot, CrestSpot, PegSpot, MarkSpot, SectionSpot}
 
 // plainLevelRows reads a level book in the form that phones and intake write: flat objects
 // without spaces and escapes. Whatever is written otherwise it leaves to encoding/json, which
@@ -69,6 +109,7 @@ var readings = map[string]func(*LevelRow) **float64{
 	"knownLevelM":  func(row *LevelRow) **float64 { return &row.KnownLevelM },
 	"distanceM":    func(row *LevelRow) **float64 { return &row.DistanceM },
 	"chainageM":    func(row *LevelRow) **float64 { return &row.ChainageM },
+	"offsetM":      func(row *LevelRow) **float64 { return &row.OffsetM },
 	"bookedLevelM": func(row *LevelRow) **float64 { return &row.BookedLevelM },
 }
 

@@ -34,8 +34,9 @@ type bookRow struct {
 	Struck       bool     `json:"struck,omitempty" doc:"ruled through: kept and passed over"`
 	BookedLevelM *float64 `json:"bookedLevelM,omitempty" unit:"m" doc:"level reduced by hand, to be checked"`
 	Feature      string   `json:"feature,omitempty" doc:"the feature the staff stood on"`
-	Spot         string   `json:"spot,omitempty" doc:"which part of the feature: bed, toe, crest, peg"`
+	Spot         string   `json:"spot,omitempty" doc:"which part of the feature: bed, toe, crest, peg, section"`
 	ChainageM    *float64 `json:"chainageM,omitempty" unit:"m" doc:"along the feature; a long section is made of the rows that have one"`
+	OffsetM      *float64 `json:"offsetM,omitempty" unit:"m" doc:"of a point of a cross-section, from the thalweg: left negative, right positive, looking downstream"`
 }
 
 type levelRunOut struct {
@@ -69,6 +70,7 @@ type reducedRow struct {
 	Feature          string   `json:"feature,omitempty" doc:"as given"`
 	Spot             string   `json:"spot,omitempty" doc:"as given"`
 	ChainageM        *float64 `json:"chainageM,omitempty" unit:"m" doc:"as given"`
+	OffsetM          *float64 `json:"offsetM,omitempty" unit:"m" doc:"as given"`
 }
 
 type runSums struct {
@@ -148,7 +150,8 @@ func runLevels(in levelRunIn, _ *model.Work) (levelRunOut, error) {
 				PlusMinusM: micron(&r.PlusMinusM), Basis: string(r.Basis()),
 			}
 		}
-		row.Feature, row.Spot, row.ChainageM = in.Rows[i].Feature, in.Rows[i].Spot, in.Rows[i].ChainageM
+		of := in.Rows[i]
+		row.Feature, row.Spot, row.ChainageM, row.OffsetM = of.Feature, of.Spot, of.ChainageM, of.OffsetM
 		out.Rows = append(out.Rows, row)
 	}
 	return out, nil

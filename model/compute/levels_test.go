@@ -152,7 +152,7 @@ func TestLevelRunTakesStoredRows(t *testing.T) {
 	}
 	v := 1.0
 	row = model.LevelRow{Point: "p", BS: &v, IS: &v, FS: &v, KnownLevelM: &v, DistanceM: &v, Inverted: true, Remark: "r", Struck: true,
-		BookedLevelM: &v, Feature: "f", Spot: model.BedSpot, ChainageM: &v}
+		BookedLevelM: &v, Feature: "f", Spot: model.BedSpot, ChainageM: &v, OffsetM: &v}
 	text, err := json.Marshal(row)
 	if err != nil {
 		t.Fatal(err)

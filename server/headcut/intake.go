@@ -31,8 +31,12 @@ by its name:
   GeoJSON       from any app, in WGS84; also what 'headcut export' wrote
   level book    CSV with the columns ` + intake.LevelBookColumns + `;
                 station, backsight and foresight must be there; a change point has both a
-                foresight and a backsight; spot is bed, toe, crest, peg or mark; feature is
-                the uid of what was levelled; inverted and struck are yes or empty
+                foresight and a backsight; spot is bed, toe, crest, peg, mark or section;
+                feature is the uid of what was levelled; inverted and struck are yes or
+                empty. The rows of a cross-section have the spot section, and how far from
+                the thalweg as offset_m: left of it with a minus or an L, looking
+                downstream. Their feature is the cross-section, or the thalweg, with the
+                section's chainage
   points        CSV with the columns latitude and longitude, in decimal degrees or in
                 degrees, minutes and seconds, or with lines and areas too in a column WKT;
                 name, kind, notes, date, accuracy and any field of the kind are read as well.

@@ -57,7 +57,8 @@ func FuzzGeoJSON(f *testing.F) {
 func FuzzLevelBook(f *testing.F) {
 	fuzzFormat(f, "csv",
 		"point\tBS\tIS\tFS\tknown level\tinverted\tstruck\tfeature\tspot\tchainage\nA\t1\t\t\t100\tyes\t\tf\tbed\t3\n",
-		"point;bs;fs\nA;1,5;\nB;;2,5\n")
+		"point;bs;fs\nA;1,5;\nB;;2,5\n",
+		"point,bs,is,fs,feature,spot,chainage,offset\nA,1,,,,,,\nB,,2,,g,section,40,-2.5\nC,,2,,g,section,40,3 R\nD,,,1,,,,x\n")
 }
 
 func pointsOf(g orb.Geometry) []orb.Point {

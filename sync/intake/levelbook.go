@@ -22,6 +22,7 @@ type levelBook struct {
 	points int              // numbers with a decimal point
 	levels []model.LevelRow
 	lines  []int // where each of them begins
+	astray stray
 }
 
 func (b *levelBook) read() error {
@@ -98,6 +99,9 @@ func (b *levelBook) add(cells []string) error {
 	} else if spot != "" {
 		b.out.leave(b.line, "spot", b.said(fmt.Sprintf(": %s is not one of %q: left out", quote(spot), model.Spots)), "")
 	}
+	if err := b.offset(&row, cells); err != nil {
+		return err
+	}
 	if row.BS == nil && row.IS == nil && row.FS == nil {
 		b.out.report(b.line, "", b.said(" has no reading: kept"), "")
 	}
@@ -110,6 +114,9 @@ func (b *levelBook) add(cells []string) error {
 
 // keep makes the book a level run.
 func (b *levelBook) keep() error {
+	if err := b.strayOffset(); err != nil {
+		return err
+	}
 	raw, err := json.Marshal(b.levels)
 	if err != nil {
 		return b.out.refuse(b.lines[0], "", err.Error(), "")

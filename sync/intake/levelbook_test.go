@@ -33,6 +33,16 @@ func TestLevelColumns(t *testing.T) {
 		{"unknown-spot", "station,bs,fs,spot\nA,1,,elbow\n", []model.LevelRow{{Point: "A", BS: number(1)}}, 1},
 		{"numbers-at-their-limits", "station,bs,fs,known_level_m,distance_m,chainage_m\nA,-100,,12000,1000000,-1000000\n",
 			[]model.LevelRow{{Point: "A", BS: number(-100), KnownLevelM: number(12000), DistanceM: number(1e6), ChainageM: number(-1e6)}}, 1},
+		{"cross-section", "point,bs,is,fs,feature,spot,chainage_m,offset_m\nBM,1,,,,,,\nl,,2,,x,section,,-2.50\nb,,2.5,,g,bed,40,\nm,,2.5,,x,section,,0\nr,,2,,g,Section,40,3.1 R\nq,,2,,g,section,40,L3\nn,,2,,g,section,40,left 0\no,,2,,g,section,40,\nBM,,,1,,,,\n", []model.LevelRow{
+			{Point: "BM", BS: number(1)}, {Point: "l", IS: number(2), Feature: "x", Spot: model.SectionSpot, OffsetM: number(-2.5)},
+			{Point: "b", IS: number(2.5), Feature: "g", Spot: model.BedSpot, ChainageM: number(40)},
+			{Point: "m", IS: number(2.5), Feature: "x", Spot: model.SectionSpot, OffsetM: number(0)},
+			{Point: "r", IS: number(2), Feature: "g", Spot: model.SectionSpot, ChainageM: number(40), OffsetM: number(3.1)},
+			{Point: "q", IS: number(2), Feature: "g", Spot: model.SectionSpot, ChainageM: number(40), OffsetM: number(-3)},
+			{Point: "n", IS: number(2), Feature: "g", Spot: model.SectionSpot, ChainageM: number(40), OffsetM: number(0)},
+			{Point: "o", IS: number(2), Feature: "g", Spot: model.SectionSpot, ChainageM: number(40)},
+			{Point: "BM", FS: number(1)}}, 1},
+		{"offsets-of-something-else", "station,bs,fs,offset\nA,1,,near\nB,,2,4000\n", []model.LevelRow{{Point: "A", BS: number(1)}, {Point: "B", FS: number(2)}}, 1},
 		{"tabs", "station\tbs\tfs\nA\t1.5\t\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 0},
 		{"semicolons-with-points", "station;bs;fs\nA;1.5;\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 0},
 		{"semicolons-with-commas", "station;bs;fs\nA;1,5;\n", []model.LevelRow{{Point: "A", BS: number(1.5)}}, 1},
@@ -57,7 +67,7 @@ func TestLevelColumns(t *testing.T) {
 
 // TestLevelBookRefusals: what could be misread refuses the book, by row and column.
 func TestLevelBookRefusals(t *testing.T) {
-	const head = "station,bs,is,fs,distance_m,inverted\n"
+	const head, across = "station,bs,is,fs,distance_m,inverted\n", "station,bs,fs,spot,offset\n"
 	tests := []struct {
 		name, text string
 		line       int
@@ -81,6 +91,10 @@ func TestLevelBookRefusals(t *testing.T) {
 		{"after-a-long-remark", "station,bs,fs,remark\nA,1,,\"two\nlines\"\nB,,x,\n", 4, "foresight", "row 3"},
 		{"both-decimal-marks", "station;bs;fs\nA;1.5;\nB;;1,5\n", 1, "", "point and with a comma"},
 		{"thousands-in-semicolons", "station;bs;fs;distance\nA;1,5;;1.000,5\n", 2, "distance", "several marks"},
+		{"offset-on-the-bed", across + "A,1,,,\nB,,,bed,2\nC,,,section,2\nD,,1,,\n", 3, "offset", "the row's spot is not section"},
+		{"offset-with-both", across + "A,1,,,\nB,,,section,-2 L\n", 3, "offset", "both a minus and a side"},
+		{"offset-too-far", across + "A,1,,,\nB,,,section,500.1\n", 3, "offset", "beyond 500 m"},
+		{"offset-of-a-side", across + "A,1,,,\nB,,,section,R\n", 3, "offset", "not a number"},
 		{"open-quote", head + "A,1,,,,\"\n", 2, "", "quotation mark"},
 		{"not-utf8", head + "caf\xe9,1,,,,\n", 2, "", "byte 41 is not UTF-8"},
 	}

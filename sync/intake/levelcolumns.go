@@ -17,6 +17,7 @@ const (
 	knownLevelColumn
 	distanceColumn
 	chainageColumn
+	offsetColumn
 	invertedColumn
 	struckColumn
 	featureColumn
@@ -49,6 +50,7 @@ var columns = [columnCount]bookColumn{
 		limitM: 1_000_000, number: func(r *model.LevelRow) **float64 { return &r.DistanceM }},
 	chainageColumn: {words: []string{"chainage", "chainagem", "chain"},
 		limitM: 1_000_000, number: func(r *model.LevelRow) **float64 { return &r.ChainageM }},
+	offsetColumn:   {words: []string{"offset", "offsetm"}}, // read by levelBook.offset
 	invertedColumn: {words: []string{"inverted", "invertedstaff"}, flag: func(r *model.LevelRow) *bool { return &r.Inverted }},
 	struckColumn:   {words: []string{"struck", "struckout"}, flag: func(r *model.LevelRow) *bool { return &r.Struck }},
 	featureColumn:  {words: []string{"feature"}},
@@ -57,7 +59,7 @@ var columns = [columnCount]bookColumn{
 }
 
 // LevelBookColumns lists the columns of a level book, each by its plainest heading.
-const LevelBookColumns = "station, backsight, intermediate, foresight, distance_m, known_level_m, chainage_m, feature, spot, inverted, struck, remark"
+const LevelBookColumns = "station, backsight, intermediate, foresight, distance_m, known_level_m, chainage_m, offset_m, feature, spot, inverted, struck, remark"
 
 // calculatedColumns of a book hold results: levels are calculated again.
 var calculatedColumns = []string{"rise", "fall", "rl", "reducedlevel", "level", "hi", "hpc", "heightofinstrument", "collimation", "adjustedlevel"}

@@ -38,10 +38,12 @@ export interface Row {
   bookedLevelM?: number | null;
   /** the feature the staff stood on */
   feature?: string | null;
-  /** which part of the feature: bed, toe, crest, peg */
+  /** which part of the feature: bed, toe, crest, peg, section */
   spot?: string | null;
   /** [m] along the feature; a long section is made of the rows that have one */
   chainageM?: number | null;
+  /** [m] of a point of a cross-section, from the thalweg: left negative, right positive, looking downstream */
+  offsetM?: number | null;
 }
 
 export interface Tolerance {
@@ -109,6 +111,8 @@ export interface OutputRow {
   spot?: string;
   /** [m] as given */
   chainageM?: number;
+  /** [m] as given */
+  offsetM?: number;
 }
 
 export interface Sums {
