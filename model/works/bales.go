@@ -4,6 +4,7 @@ import (
 	"cmp"
 
 	"headcut/model"
+	"headcut/model/section"
 )
 
 // Sizes of a bale dam, where none are given.
@@ -74,16 +75,16 @@ func baleLimitOn(bedSlopePct float64) (baleLimit, bool) {
 
 // rowM is how long the row is without its two end bales: up either side to where the base
 // of the next bale, let into the ground, stands as high as the tops in the middle.
-func (b Bale) rowM(a crossSection, crestHeightM float64) float64 {
-	return a.widthM(crestHeightM + b.EmbedM)
+func (b Bale) rowM(a section.Across, crestHeightM float64) float64 {
+	return a.WidthM(crestHeightM + b.EmbedM)
 }
 
 // trenchM3 is what must be dug to let the row in.
-func (b Bale) trenchM3(a crossSection, crestHeightM float64) float64 {
+func (b Bale) trenchM3(a section.Across, crestHeightM float64) float64 {
 	return b.EmbedM * b.WidthM * (b.rowM(a, crestHeightM) + 2*b.LengthM)
 }
 
-func (b Bale) count(q *DamQuantities, a crossSection, crestHeightM float64) {
+func (b Bale) count(q *DamQuantities, a section.Across, crestHeightM float64) {
 	q.Bales = spans(b.rowM(a, crestHeightM), b.LengthM) + 2
 	q.Stakes = q.Bales * b.StakesEach
 }

@@ -112,9 +112,9 @@ func (d DamBuild) Quantities() (DamQuantities, error) {
 	if p != nil {
 		return DamQuantities{}, p
 	}
-	section, shape, t, pm := d.gully(), d.body(), d.take(), d.spread()
+	across, shape, t, pm := d.gully(), d.body(), d.take(), d.spread()
 	q := DamQuantities{
-		Kind: d.Kind, TotalHeightM: shape.heightM, CrestLengthM: section.widthM(shape.heightM),
+		Kind: d.Kind, TotalHeightM: shape.heightM, CrestLengthM: across.WidthM(shape.heightM),
 		BaseBreadthM: shape.baseM(), FillM3: t.FillM3, NotchM3: t.NotchM3,
 		RockM3: t.RockM3, RockPlusMinusM3: pm.RockM3, KeyM3: t.KeyM3, KeyPlusMinusM3: pm.KeyM3,
 		ApronM3: t.ApronM3, ApronPlusMinusM3: pm.ApronM3, ApronLengthM: d.ApronLengthM, ApronWidthM: d.ApronWidthM,
@@ -129,7 +129,7 @@ func (d DamBuild) Quantities() (DamQuantities, error) {
 		d.Brush.count(&q)
 	case HayBales:
 		q.BaseBreadthM = d.Bale.WidthM
-		d.Bale.count(&q, section, d.CrestHeightM)
+		d.Bale.count(&q, across, d.CrestHeightM)
 	}
 	q.ApronThicknessM, q.Stone = d.ApronThicknessM, d.stone
 	q.Cautions = d.cautions()

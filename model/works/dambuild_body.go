@@ -1,5 +1,7 @@
 package works
 
+import "headcut/model/section"
+
 // body is the shape of a dam along the stream: a level crest between two plane faces, on a
 // bed that climbs upstream. Along the stream, y is counted upstream from the downstream toe
 // at the lowest point of the section.
@@ -63,9 +65,9 @@ func (b body) breaks() (crestStarts, crestEnds float64) {
 
 // volumeM3 is that of the body between two offsets of the section, exactly: no mean of
 // sections and no mean length, which reads high by (m+n)/2 z H³/3 for banks of z to 1.
-func (b body) volumeM3(a crossSection, fromM, toM float64) float64 {
+func (b body) volumeM3(a section.Across, fromM, toM float64) float64 {
 	starts, ends := b.breaks()
-	return a.integral(fromM, toM, func(_, h float64) float64 { return b.sliceM2(h) }, starts, ends)
+	return a.Integral(fromM, toM, func(_, h float64) float64 { return b.sliceM2(h) }, starts, ends)
 }
 
 // baseM is how long the body is along the stream over the lowest point of the section.

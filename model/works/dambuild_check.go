@@ -54,7 +54,7 @@ func (d DamBuild) settled() (DamBuild, *model.Problem) {
 		}
 	}
 	if d.ApronWidthM == 0 {
-		d.ApronWidthM = max(cmp.Or(d.BedWidthM, d.gully().widthM(d.ApronThicknessM)), d.NotchLengthM)
+		d.ApronWidthM = max(cmp.Or(d.BedWidthM, d.gully().WidthM(d.ApronThicknessM)), d.NotchLengthM)
 	}
 	if d.ApronLengthM == 0 {
 		d.ApronWidthM, d.ApronThicknessM = 0, 0
@@ -158,7 +158,7 @@ func (d DamBuild) checkSection() *model.Problem {
 		return model.Require(a[end][1] >= top, fmt.Sprintf("section[%d]", end), "book the bank farther up, or lower the dam",
 			"the %s bank was booked to %.2f m above the bed, and the dam goes up to %.2f m", side, a[end][1], top)
 	}
-	width := a.widthM(top)
+	width := a.WidthM(top)
 	return model.FirstProblem(bank("left", 0), bank("right", len(a)-1),
 		model.Require(width <= maxBuildWidthM, "section", "", "the gully is %.0f m wide at the shoulders, and %d m is the most here", width, maxBuildWidthM))
 }

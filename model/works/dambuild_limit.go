@@ -72,7 +72,7 @@ func (d DamBuild) checkShape() *model.Problem {
 	case d.Kind == HayBales:
 		return nil
 	case d.Kind == Brushwood:
-		width := d.gully().widthM(d.totalHeightM())
+		width := d.gully().WidthM(d.totalHeightM())
 		return model.FirstProblem(model.Require(width <= MaxBrushWidthM, "material", "build of rock or netting",
 			"the gully is %.1f m wide at the shoulders, and brushwood is for less than %v m (Desta and others 2005)", width, MaxBrushWidthM),
 			bothUpright, breadth(0.1))
@@ -92,7 +92,7 @@ func (d DamBuild) checkFace(path string, run float64) *model.Problem {
 }
 
 func (d DamBuild) checkNotch() *model.Problem {
-	left, right := d.gully().banks(d.CrestHeightM)
+	left, right := d.gully().Banks(d.CrestHeightM)
 	return model.FirstProblem(
 		model.Require((d.NotchDepthM == 0) == (d.NotchLengthM == 0), "notchLengthM", "give both, or neither", "a notch needs both its depth and its length"),
 		model.Require(d.NotchLengthM <= right-left, "notchLengthM", "shorten the notch and deepen it, or choose a wider place",

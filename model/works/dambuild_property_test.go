@@ -24,7 +24,7 @@ func drawnDam(t *rapid.T) DamBuild {
 		d.Section = append(d.Section, [2]float64{x, drawnM(t, 1, "level")})
 	}
 	d.Section = append(d.Section, [2]float64{x + drawnM(t, 2, "bank"), 3})
-	if left, right := d.gully().banks(d.CrestHeightM); right-left > 0.5 && rapid.Bool().Draw(t, "notched") {
+	if left, right := d.gully().Banks(d.CrestHeightM); right-left > 0.5 && rapid.Bool().Draw(t, "notched") {
 		d.NotchLengthM, d.NotchDepthM = 0.9*(right-left), 0.3
 	}
 	return d

@@ -3,6 +3,8 @@ package works
 import (
 	"math"
 	"slices"
+
+	"headcut/model/section"
 )
 
 // take is what a dam takes of everything that is not counted in pieces.
@@ -17,23 +19,33 @@ func (t *take) each() [9]*float64 {
 
 func (d DamBuild) totalHeightM() float64 { return d.CrestHeightM + d.NotchDepthM }
 
+// gully is the cross-section in which the dam stands: as surveyed, or the bed and its banks up
+// to above the shoulders.
+func (d DamBuild) gully() section.Across {
+	if d.Section == nil {
+		top := d.totalHeightM() + 1
+		return section.Across{{-top * d.LeftRunPerRise, top}, {0, 0}, {d.BedWidthM, 0}, {d.BedWidthM + top*d.RightRunPerRise, top}}
+	}
+	return section.NewAcross(d.Section)
+}
+
 // take works out the volumes and the netting of a dam that has been checked and settled.
 func (d DamBuild) take() take {
 	var t take
-	section, shape := d.gully(), d.body()
+	across, shape := d.gully(), d.body()
 	everywhere, beyond := math.Inf(-1), math.Inf(1)
-	lengthM := section.widthM(shape.heightM)
+	lengthM := across.WidthM(shape.heightM)
 	t.KeyM3 = d.KeyDepthM * d.KeyWidthM * (lengthM + 2*d.KeyIntoBankM)
 	if d.Kind == HayBales {
-		t.KeyM3 = d.Bale.trenchM3(section, d.CrestHeightM)
+		t.KeyM3 = d.Bale.trenchM3(across, d.CrestHeightM)
 	} else {
-		t.FillM3 = shape.volumeM3(section, everywhere, beyond)
+		t.FillM3 = shape.volumeM3(across, everywhere, beyond)
 	}
-	faceM2 := section.areaM2(everywhere, beyond, shape.heightM)
+	faceM2 := across.AreaM2(everywhere, beyond, shape.heightM)
 	if d.NotchDepthM > 0 {
-		from, to := d.notch(section)
-		t.NotchM3 = shape.volumeM3(section, from, to) - shape.lowered(d.NotchDepthM).volumeM3(section, from, to)
-		faceM2 -= section.areaM2(from, to, shape.heightM) - section.areaM2(from, to, d.CrestHeightM)
+		from, to := d.notch(across)
+		t.NotchM3 = shape.volumeM3(across, from, to) - shape.lowered(d.NotchDepthM).volumeM3(across, from, to)
+		faceM2 -= across.AreaM2(from, to, shape.heightM) - across.AreaM2(from, to, d.CrestHeightM)
 	}
 	t.ApronM3 = d.ApronLengthM * d.ApronWidthM * d.ApronThicknessM
 	if d.Kind == Brushwood {
@@ -53,10 +65,10 @@ func (d DamBuild) take() take {
 
 // notch is where the notch lies across the section: over the middle of the area below its
 // sill, moved aside where a bank is in the way.
-func (d DamBuild) notch(a crossSection) (fromM, toM float64) {
-	left, right := a.banks(d.CrestHeightM)
+func (d DamBuild) notch(a section.Across) (fromM, toM float64) {
+	left, right := a.Banks(d.CrestHeightM)
 	half := d.NotchLengthM / 2
-	middle := min(max(a.middleM(d.CrestHeightM), left+half), right-half)
+	middle := min(max(a.MiddleM(d.CrestHeightM), left+half), right-half)
 	return middle - half, middle + half
 }
 

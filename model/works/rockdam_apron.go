@@ -52,7 +52,7 @@ func apronRule(name string) (ApronRule, *model.Problem) {
 // there is one, a lower crest where it is upright. An engineer's thickness is taken as it is.
 func (d DamBuild) thinner() string {
 	var ways []string
-	left, right := d.gully().banks(d.CrestHeightM)
+	left, right := d.gully().Banks(d.CrestHeightM)
 	const stepM = 0.1
 	for m := (math.Floor(d.NotchLengthM/stepM) + 1) * stepM; m <= right-left; m += stepM {
 		wider := d
