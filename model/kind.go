@@ -99,6 +99,11 @@ var Kinds = []Kind{
 	},
 	{
 		Name: "cross-section", Label: "Cross-section", Plural: "Cross-sections", Shapes: []Shape{LineShape},
+		Fields: []Field{
+			{Name: "thalweg", Label: "In the gully", Type: Reference},
+			{Name: "chainageM", Label: "Chainage", Type: Number, Unit: "m", Min: 0, Max: 100000, Hint: "along the thalweg, from the end at which its bed was booked as chainage 0", Basis: "chainageBasis"},
+			how("chainageBasis", "Chainage", Taped, GPS, Estimated),
+		},
 		Mark: "M3 6h4l4 11h2l4-11h4", Colour: "#5b5470",
 	},
 	{

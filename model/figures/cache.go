@@ -93,6 +93,8 @@ func (k *Cache) drop(id string, c *changed) {
 		c.dams = append(append(c.dams, k.figures.tapedFrom(d)), k.figures.above[id]...)
 		c.thalwegs = append(c.thalwegs, d.in)
 		k.figures.dropDam(id)
+	case "cross-section":
+		delete(k.figures.across, id)
 	case "catchment":
 		k.forgetHeads(k.figures.mapped[id], c)
 		delete(k.figures.mapped, id)
@@ -156,6 +158,8 @@ func (k *Cache) add(f model.Feature, c *changed) {
 		d := newDam(f)
 		k.figures.addDam(d)
 		c.dams = append(c.dams, d)
+	case "cross-section":
+		k.figures.across[f.ID] = newAcross(f)
 	case "gully-head":
 		k.heads[f.ID] = true
 	case "catchment":

@@ -16,7 +16,7 @@ import (
 // come, move, are renamed and go.
 func change(t *rapid.T) model.Feature {
 	pick := func(n int, what string) int { return rapid.IntRange(0, n-1).Draw(t, what) }
-	switch rapid.SampledFrom([]string{"thalweg", "dam", "run", "rip", "head", "catchment", "visit", "peg"}).Draw(t, "kind") {
+	switch rapid.SampledFrom([]string{"thalweg", "dam", "run", "rip", "head", "catchment", "visit", "peg", "across"}).Draw(t, "kind") {
 	case "thalweg":
 		east := float64(20 * pick(4, "east"))
 		return feature("thalweg", fmt.Sprint("t", pick(2, "thalweg")), orb.LineString{north(0, east), north(100, east), north(200, east+5)}, "name", fmt.Sprint("Gully ", east), "accuracyM", 2)
@@ -34,6 +34,8 @@ func change(t *rapid.T) model.Feature {
 		return feature("check-dam", fmt.Sprint("d", pick(5, "dam")), north(float64(10*pick(20, "north")), float64(10*pick(8, "east"))), fields...)
 	case "head":
 		return feature("gully-head", fmt.Sprint("h", pick(2, "head")), north(float64(10*pick(9, "north")), 0), "headDepthM", 1, "catchmentHa", pick(4, "given"))
+	case "across":
+		return feature("cross-section", fmt.Sprint("x", pick(2, "across")), nil, "name", fmt.Sprint("Across ", pick(3, "name")), "thalweg", fmt.Sprint("t", pick(3, "in")), "chainageM", 10*pick(20, "chainage"))
 	case "peg":
 		return feature("peg", fmt.Sprint("p", pick(3, "peg")), nil, "levelM", 100+float64(pick(30, "level"))/10, "levelRun", fmt.Sprint("r", pick(3, "run")))
 	case "visit":
@@ -46,11 +48,17 @@ func change(t *rapid.T) model.Feature {
 		var spots []staff
 		for range pick(8, "rows") {
 			spots = append(spots, staff{
-				rapid.SampledFrom([]string{"t0", "t1", "d0", "d1", "d2", "d3", "d4", "l0", "l1"}).Draw(t, "of"),
-				rapid.SampledFrom([]model.Spot{model.BedSpot, model.ToeSpot, model.CrestSpot, model.PegSpot}).Draw(t, "spot"),
+				rapid.SampledFrom([]string{"t0", "t1", "d0", "d1", "d2", "d3", "d4", "l0", "l1", "x0", "x1"}).Draw(t, "of"),
+				rapid.SampledFrom([]model.Spot{model.BedSpot, model.ToeSpot, model.CrestSpot, model.PegSpot, model.SectionSpot}).Draw(t, "spot"),
 				float64(10 * pick(20, "chainage")), 100 + float64(pick(30, "level"))/10})
 		}
-		return feature("level-run", fmt.Sprint("r", pick(3, "run")), nil, "rows", book(float64(pick(2, "out")), spots...), "observedOn", fmt.Sprintf("2026-0%d-01", 1+pick(9, "month")))
+		rows := book(float64(pick(2, "out")), spots...)
+		for i := range rows {
+			if rows[i].Spot == model.SectionSpot && pick(4, "no offset") > 0 {
+				rows[i].OffsetM = new(float64(pick(9, "offset") - 4))
+			}
+		}
+		return feature("level-run", fmt.Sprint("r", pick(3, "run")), nil, "rows", rows, "observedOn", fmt.Sprintf("2026-0%d-01", 1+pick(9, "month")))
 	}
 	at := float64(10 * pick(9, "at"))
 	return feature("rip-line", fmt.Sprint("l", pick(2, "line")), orb.LineString{north(at, 0), north(at, 90)}, "accuracyM", 2)
@@ -97,6 +105,9 @@ func TestCacheTellsWhatASurveyTells(t *testing.T) {
 			}
 			if a, b := asJSON(t, k.PropertyFigures().LongSections()), asJSON(t, fresh.LongSections()); a != b {
 				t.Fatalf("kept long sections are\n%s\na survey gives\n%s", a, b)
+			}
+			if a, b := asJSON(t, k.PropertyFigures().CrossSections()), asJSON(t, fresh.CrossSections()); a != b {
+				t.Fatalf("kept cross-sections are\n%s\na survey gives\n%s", a, b)
 			}
 			for _, id := range struck {
 				if _, ok := k.Sheet(id); ok {

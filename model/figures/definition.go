@@ -33,6 +33,9 @@ var (
 	allowable    = define("allowable", "M", "Allowable misclosure", "m", "level-run: k times the root of kilometres or set-ups")
 	toeLevel     = define("toeLevel", "M", "Toe level", "m", "level-run: level of the lowest place of the toe; else as pegged")
 	targetCrest  = define("targetCrestLevel", "M", "Crest to be built to", "m", "level of the pegged toe and the height to be built")
+	brinkDepth   = define("brinkDepth", "M", "Depth below the brink", "m", "level-run: level of the lower brink less the lowest across the gully")
+	brinkWidth   = define("brinkWidth", "M", "Width at the brink", "m", "across the gully at the level of its lower brink, straight between the levels")
+	brinkArea    = define("brinkArea", "M2", "Area below the brink", "m2", "between the ground and the level of the lower brink, straight between the levels")
 	damFigures   = []definition{crestHeight, toeLevel, targetCrest, chainage, offset, spacing, step}
 	contourKinds = []string{"rip-line", "windrow", "whoa-boy"}
 )
@@ -91,6 +94,8 @@ func definitionsOf(kind string) []definition {
 		all = append(all, fall, meanSlope)
 	case kind == "check-dam":
 		all = append(all, damFigures...)
+	case kind == "cross-section":
+		all = append(all, brinkDepth, brinkWidth, brinkArea)
 	case kind == "level-run":
 		all = append(all, misclosure, allowable)
 	case slices.Contains(contourKinds, kind):

@@ -95,6 +95,7 @@ type spot struct {
 	place      model.Spot
 	point      string
 	chainageM  *float64
+	offsetM    *float64
 	levelM     float64
 	plusMinusM float64
 }
@@ -130,7 +131,7 @@ func (l *PropertyFigures) level(f model.Feature) {
 			of = r.later
 		}
 		of.spots = append(of.spots, spot{run: of, feature: row.Feature, place: row.Spot, point: row.Point,
-			chainageM: row.ChainageM, levelM: levels[i].BestM(), plusMinusM: levels[i].PlusMinusM})
+			chainageM: row.ChainageM, offsetM: row.OffsetM, levelM: levels[i].BestM(), plusMinusM: levels[i].PlusMinusM})
 	}
 	for of := r; of != nil; of = of.later {
 		for i := range of.spots { // once the slice has stopped growing

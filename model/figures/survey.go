@@ -10,14 +10,15 @@ import (
 )
 
 // PropertyFigures is what one pass over a property's features leaves for the figures of each: its
-// thalwegs, level runs, dams, visits and mapped catchments, by id. It does not grow with
+// thalwegs, level runs, dams, cross-sections, visits and mapped catchments, by id. It does not grow with
 // features of other kinds. Once made it is only read, so goroutines may share it.
 type PropertyFigures struct {
 	runs     map[string]*run
 	spots    map[string][]*spot // by the feature they belong to, in the order of their runs' ids
 	thalwegs map[string]*thalweg
 	dams     map[string]*dam
-	above    map[string][]*dam // by the dam below: those that were taped from its toe
+	across   map[string]*across // cross-sections
+	above    map[string][]*dam  // by the dam below: those that were taped from its toe
 	mapped   map[string]*catchment
 	visits   map[string][]*Visit // by the feature they are of
 	near     grid                // of the thalwegs; nil until a dam asks
@@ -34,7 +35,7 @@ type Work struct {
 }
 
 func newPropertyFigures() *PropertyFigures {
-	return &PropertyFigures{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, above: map[string][]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*Visit{}}
+	return &PropertyFigures{runs: map[string]*run{}, spots: map[string][]*spot{}, thalwegs: map[string]*thalweg{}, dams: map[string]*dam{}, across: map[string]*across{}, above: map[string][]*dam{}, mapped: map[string]*catchment{}, visits: map[string][]*Visit{}}
 }
 
 // Survey goes once over the features of a property, in any order: the same features give
@@ -55,6 +56,8 @@ func (l *PropertyFigures) survey(features iter.Seq[model.Feature]) *PropertyFigu
 			runs[f.ID] = f
 		case "check-dam":
 			l.addDam(newDam(f))
+		case "cross-section":
+			l.across[f.ID] = newAcross(f)
 		case "catchment":
 			l.mapped[f.ID] = newCatchment(f)
 		case "visit":
@@ -128,6 +131,8 @@ func (l *PropertyFigures) Of(f model.Feature) Sheet {
 		}
 	case "gully-head":
 		l.judgeHead(&s, f)
+	case "cross-section":
+		l.judgeAcross(&s, f)
 	default:
 		l.judgePegged(&s, f)
 		l.judgeContour(&s, f)
