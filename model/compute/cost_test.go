@@ -171,6 +171,10 @@ var worst = map[string][]func(n int) string{
 	"batter": {func(n int) string {
 		return `{"heightM":1.5,"presentRunPerRise":0.5,"targetRunPerRise":3,"lengthM":10,"grades":` +
 			rows(n, func(i int) string { return `{"soil":"clay","leastRunPerRise":3,"source":"ours"}` }) + `}`
+	}, func(n int) string {
+		return `{"heightM":1.5,"presentRunPerRise":0.5,"targetRunPerRise":3,"lengthM":10,"sowing":` +
+			rows(n, func(i int) string { return fmt.Sprintf(`{"item":"seed %d","is":"seed","rate":5}`, i) }) +
+			`}`
 	}},
 	"gully-volume": {func(n int) string {
 		return `{"method":"end-area","sections":` + rows(n/20, func(i int) string {

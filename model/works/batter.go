@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -34,6 +35,7 @@ type Batter struct {
 	Soil              string   // of BatterGrades or Grades; "": not named
 	Grades            []BatterGrade
 	AccuracyM         float64 // one standard deviation of height, present run over that height, length and radius; not above 0: not known
+	LengthPlusMinusM  float64 // of the length, where it is known otherwise, as from a walk along the brink; 0: AccuracyM
 }
 
 // Laid is what a batter moves and covers. Each PlusMinus is one standard deviation, -1
@@ -99,7 +101,8 @@ func (b Batter) Lay() (Laid, error) {
 	v := b.taken(run, radius)
 	pm := []float64{-1, -1, -1, -1, -1, -1, -1}
 	if b.AccuracyM > 0 {
-		sizes := append([]taped{{&b.HeightM, b.AccuracyM}, {&run, b.AccuracyM}}, given(b.AccuracyM, &b.LengthM, &radius)...)
+		sizes := append([]taped{{&b.HeightM, b.AccuracyM}, {&run, b.AccuracyM}}, given(b.AccuracyM, &radius)...)
+		sizes = append(sizes, given(cmp.Or(b.LengthPlusMinusM, b.AccuracyM), &b.LengthM)...)
 		pm = spreadBy(func() []float64 { return b.taken(run, radius) }, sizes)
 	}
 	laid := Laid{
@@ -141,6 +144,7 @@ func (b Batter) check() *model.Problem {
 func (b Batter) checkEnds() *model.Problem {
 	return model.FirstProblem(
 		checkTaped(b.AccuracyM),
+		inRange("lengthPlusMinusM", b.LengthPlusMinusM, 0, maxWallM, "m"),
 		inRange("headRadiusM", orDefault(b.HeadRadiusM, 0), 0, 50, "m"),
 		model.Require(b.HeadRadiusM != nil || b.LengthM != 0, "lengthM", "give the length of the wall, or the radius of a head", "is missing"),
 		inRange("bedWidthM", orDefault(b.BedWidthM, 0), 0, 200, "m"))

@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -130,6 +131,7 @@ func TestBatterSpread(t *testing.T) {
 	}{
 		{"wall", Batter{HeightM: 1.5, PresentRunPerRise: 0.5, TargetRunPerRise: 3, LengthM: 10, TopsoilDepthM: 0.1}},
 		{"head", Batter{HeightM: 1.5, TargetRunPerRise: 3, HeadRadiusM: &radius}},
+		{"wall-that-was-walked", Batter{HeightM: 1.5, TargetRunPerRise: 3, LengthM: 40, LengthPlusMinusM: 4}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			exact := c.batter
@@ -147,7 +149,7 @@ func TestBatterSpread(t *testing.T) {
 				if b.HeadRadiusM != nil {
 					at = *b.HeadRadiusM + accuracyM*r.NormFloat64()
 				} else {
-					b.LengthM += accuracyM * r.NormFloat64()
+					b.LengthM += cmp.Or(b.LengthPlusMinusM, accuracyM) * r.NormFloat64()
 				}
 				return b.taken(run, at)
 			})

@@ -91,6 +91,8 @@ func TestLimitsAreTaken(t *testing.T) {
 	limit("[0].costPerUnit", func(v float64) error { return Rates{{Item: "a", Unit: "m", CostPerUnit: &v}}.Check() }, []float64{0, 1e6}, []float64{-1, 1e6 + 1})
 	limit("rows[0].gaps[0].fromM", func(v float64) error { return gap(v, 20) }, []float64{0, 19.95}, []float64{-0.01})
 	limit("rows[0].gaps[0].toM", func(v float64) error { return gap(20, v) }, []float64{20.05, 100}, []float64{20.04, 101})
+	limit("lengthPlusMinusM", func(v float64) error { return batter(func(b *Batter) { b.LengthPlusMinusM = v }) }, []float64{0, maxWallM}, []float64{-0.01, maxWallM + 1, math.NaN()})
+	limit("rate", func(v float64) error { return sow(func(s *Sowing) { s.Item, s.Seed, s.Rate = "grass", true, v }) }, []float64{0.1, maxSowingKgHa}, []float64{0, maxSowingKgHa + 1})
 	limit("heightM", func(v float64) error { return batter(func(b *Batter) { b.HeightM = v }) }, []float64{LeastBatterM, MaxBatterM}, []float64{0.09, 3.01})
 	limit("targetRunPerRise", func(v float64) error {
 		return batter(func(b *Batter) { b.PresentRunPerRise, b.TargetRunPerRise = 1.5, v })

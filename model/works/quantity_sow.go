@@ -39,6 +39,9 @@ const (
 	Broadcast = "broadcast"
 )
 
+// Seed is what sowing calls seed, beside fertiliser, gypsum and mulch.
+const Seed = "seed"
+
 // BroadcastFactor is how much more seed is broadcast than drilled (Colorado permit text on
 // dryland pasture seeding; looked up).
 const BroadcastFactor = 2
@@ -46,6 +49,7 @@ const BroadcastFactor = 2
 // Sowing is seed, fertiliser, gypsum or mulch put on an area.
 type Sowing struct {
 	Item            string
+	Seed            bool // it is seed, also where nothing below tells so
 	AreaM2          float64
 	AreaPlusMinusM2 float64 // one standard deviation; negative when not known
 	Rate            float64
@@ -98,5 +102,5 @@ func (s Sowing) Quantity() (Quantity, error) {
 }
 
 func (s Sowing) isSeed() bool {
-	return s.Method != "" || s.PurityPct != nil || s.GerminationPct != nil
+	return s.Seed || s.Method != "" || s.PurityPct != nil || s.GerminationPct != nil
 }

@@ -2,7 +2,7 @@
 
 // batter: earth to cut, ground taken and face to cover where a gully wall or head is laid back
 
-import type { Caution, Grade, Item } from "./shared.ts";
+import type { Caution, Grade, Item, Rate } from "./shared.ts";
 
 export interface Input {
   /** [m] of the wall, from toe to brink; at most 3 */
@@ -25,10 +25,33 @@ export interface Input {
   topsoilDepthM?: number | null;
   /** the items are of the balance, upper half cut and filled before the lower, not of cutting all */
   balanced?: boolean | null;
+  /** [m] one standard deviation of the length, where it was come by otherwise than the other sizes; accuracyM if not given */
+  lengthPlusMinusM?: number | null;
   /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
   accuracyM?: number | null;
   /** what the sizes come from; taped if not given */
   basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
+  /** seed, fertiliser, gypsum and mulch, put on the new batter in plan */
+  sowing?: Sowing[] | null;
+  /** your hours and costs, one for each item; what has none stays without */
+  rates?: Rate[] | null;
+}
+
+export interface Sowing {
+  /** what it is called */
+  item: string;
+  /** what it is */
+  is: "seed" | "fertiliser" | "gypsum" | "mulch";
+  /** how much on each hectare or acre, the officer's own; of seed, drilled and pure live unless method and shares are left out */
+  rate: number;
+  /** unit of rate; kg/ha if not given */
+  rateUnit?: "kg/ha" | "t/ha" | "lb/ac" | "short ton/ac" | null;
+  /** how seed is sown: broadcast takes twice as much; rate is used as it is if not given */
+  method?: "drilled" | "broadcast" | null;
+  /** [%] of the seed lot that is this seed; all of it if not given */
+  purityPct?: number | null;
+  /** [%] of that seed that germinates; all of it if not given */
+  germinationPct?: number | null;
 }
 
 export interface Output {
@@ -64,8 +87,12 @@ export interface Output {
   balanced?: Balanced;
   /** how steep each soil of the named table may be, and whether the target is no steeper */
   soils: Soil[];
-  /** of cutting all, or of cut and fill where balanced was asked for, as a list to be priced by the computation quantities */
+  /** of cutting all, or of cut and fill where balanced was asked for, and of what is sown, as a list to be priced by the computation quantities */
   items: Item[];
+  /** what the new batter takes; none without sowing */
+  sown?: Sown[];
+  /** all that is taken, at the rates; none without sowing or rates */
+  bill?: Bill;
   /** what the figures come from */
   basis: string;
   /** what to watch for on the ground */
@@ -94,4 +121,49 @@ export interface Soil {
   allows: boolean;
   /** where it comes from */
   source: string;
+}
+
+export interface Sown {
+  /** what it is called */
+  item: string;
+  /** what it is */
+  is: string;
+  /** [kg/har] put on each hectare: of seed with what is added for how it is sown, and for what of the lot grows */
+  kgHa: number;
+  /** [kg] for the area */
+  kg: number;
+  /** [kg] one standard deviation, the rate taken as exact; none when not known */
+  kgPlusMinus?: number;
+}
+
+export interface Bill {
+  /** [h] of what has a rate for hours; none without */
+  hours?: number;
+  /** [h] one standard deviation from the quantities alone; none when not known */
+  hoursPlusMinus?: number;
+  /** of what has a rate for cost, in your currency; none without */
+  cost?: number;
+  /** one standard deviation from the quantities alone; none when not known */
+  costPlusMinus?: number;
+  /** item by item */
+  rows: Row[];
+  /** items without a rate: the sums lack them */
+  unpriced: string[];
+}
+
+export interface Row {
+  /** what is needed */
+  item: string;
+  /** how much, in the row's unit */
+  quantity: number;
+  /** one standard deviation in the row's unit; none when not known */
+  plusMinus?: number;
+  /** of the quantity */
+  unit: string;
+  /** [h] by the rate */
+  hours?: number;
+  /** by the rate */
+  cost?: number;
+  /** which rate is lacking */
+  note?: string;
 }

@@ -3,8 +3,7 @@
 // quantities: what works take, priced at the officer's own rates, by treatment and property
 
 import type { Input as Dam } from "./rock-dam.ts";
-import type { Input as Batter } from "./batter.ts";
-import type { Caution, Rate } from "./shared.ts";
+import type { Caution, Grade, Rate } from "./shared.ts";
 
 export interface Input {
   /** the works to build; each takes items, a dam, a batter, sowing, or several of these */
@@ -45,6 +44,35 @@ export interface Item {
   plusMinus?: number | null;
   /** [t/m3] of what is counted in m3: a rate for each t then does; not known if not given */
   bulkDensityTM3?: number | null;
+}
+
+export interface Batter {
+  /** [m] of the wall, from toe to brink; at most 3 */
+  heightM: number;
+  /** present slope of the wall, 1 in so many; 0 upright */
+  presentRunPerRise: number;
+  /** the new slope, 1 in this */
+  targetRunPerRise: number;
+  /** [m] along the wall; not needed for a head alone */
+  lengthM?: number | null;
+  /** [m] of a half-round head, at its toe; added to the wall */
+  headRadiusM?: number | null;
+  /** [m] free bed before the wall, which a balance of cut and fill narrows; not known if not given */
+  bedWidthM?: number | null;
+  /** stiff clay, not dispersive; loam; under loose rock; under loose rock, planted; sandy or dispersive; or one of grades. Nothing is held against the target if not given */
+  soil?: string | null;
+  /** the local table, which goes before the one named there */
+  grades?: Grade[] | null;
+  /** [m] spread over the face, square to it; none if not given */
+  topsoilDepthM?: number | null;
+  /** the items are of the balance, upper half cut and filled before the lower, not of cutting all */
+  balanced?: boolean | null;
+  /** [m] one standard deviation of the length, where it was come by otherwise than the other sizes; accuracyM if not given */
+  lengthPlusMinusM?: number | null;
+  /** [m] one standard deviation of the height, of the run over that height, of the length and of the radius; not known if not given */
+  accuracyM?: number | null;
+  /** what the sizes come from; taped if not given */
+  basis?: "levelled" | "taped" | "GPS" | "drawn on the map" | "estimated" | "from plan" | "not recorded" | "unproven" | null;
 }
 
 export interface Sowing {
