@@ -196,7 +196,7 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 // keepMeasured leaves out of what a plan says what somebody measured: a place where somebody stood, a
 // chainage that was taped.
 func keepMeasured(item *recorded.Item, set fields) {
-	for field, basis := range map[string]string{"geometry": "positionBasis", "chainageM": "chainageBasis"} {
+	for field, basis := range map[string]string{"geometry": "positionBasis", "chainageM": "chainageBasis", "heightM": "heightBasis", "depthM": "depthBasis", "crestLengthM": "crestLengthBasis"} {
 		if item.Fields[field] != nil && item.Basis(field) != model.FromPlan {
 			delete(set, field)
 			delete(set, basis)
@@ -219,6 +219,8 @@ func differing(item *recorded.Item, set fields) map[string]json.RawMessage {
 func (a *adopting) name(kind, stem string) string {
 	if a.last == nil {
 		a.last = map[string]int{}
+	}
+	if _, counted := a.last[kind]; !counted {
 		for item := range a.p.of(kind) {
 			digits, numbered := strings.CutPrefix(item.Text("name"), stem)
 			if n, err := strconv.Atoi(digits); numbered && err == nil && n < 1e6 { // a larger one is no count

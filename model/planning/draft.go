@@ -29,6 +29,9 @@ type Draft struct {
 	existing []existing // works that are there already, as far as one knows where
 	sketch   bool       // of levels that no closed run checks
 	priced   bool       // its computation takes rates
+
+	minded []string       // what its answer is to be read with
+	wall   *recorded.Item // the edge that a batter runs along; nil: its length was given
 }
 
 // Used is what one feature gave to the input.

@@ -31,7 +31,7 @@ func (b *Bill) add(items []works.Quantity, rates works.Rates) {
 		work := []works.WorkToBuild{{Name: "work", Treatment: "other", Takes: items}}
 		one, err := works.NewBill(work, rates)
 		if err != nil { // a rate in another kind of unit, as a rate for each tonne of what is counted in m³
-			one, _ = works.NewBill(work, fitting(items, rates))
+			one, _ = works.NewBill(work, usable(items, rates))
 		}
 		sum = one.Total
 	}
@@ -52,8 +52,8 @@ func plusKnown(sum *float64, one float64) *float64 {
 	return &one
 }
 
-// fitting are the rates that can be put to all of the items.
-func fitting(items []works.Quantity, rates works.Rates) works.Rates {
+// usable are the rates that can be put to all of the items.
+func usable(items []works.Quantity, rates works.Rates) works.Rates {
 	return slices.DeleteFunc(slices.Clone(rates), func(one works.Rate) bool {
 		_, err := works.Rates{one}.Price(items)
 		return err != nil

@@ -115,11 +115,12 @@ func (o *ordering) moves(head *recorded.Item) (moving, quiet bool) {
 // at are the works at a place that name no other: within reach of a point, inside an area or round it.
 func (o *ordering) at(place *recorded.Item) (works []*recorded.Item) {
 	g := place.Geometry
-	if g == nil {
-		return nil
-	}
 	for _, w := range o.works {
-		if w.Geometry == nil || w.Kind == "check-dam" || w.Kind == "whoa-boy" {
+		if w.Text("treats") == place.ID {
+			works = append(works, w)
+			continue
+		}
+		if g == nil || w.Geometry == nil || w.Kind == "check-dam" || w.Kind == "whoa-boy" {
 			continue
 		}
 		if holds(w.Geometry, g.Bound().Center()) || holds(g, w.Geometry.Bound().Center()) || place.Kind == "gully-head" && apartM(w.Geometry, g) <= reachM {

@@ -23,7 +23,7 @@ const (
 )
 
 // Purposes lists every purpose.
-var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow, Forage}
+var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow, Forage, Batter}
 
 // planner is how something is planned: by which computation, on features of which kinds, and which
 // fields of the input come from the register alone.

@@ -32,6 +32,9 @@ var planTables = map[planning.Purpose]struct {
 		{"chainageM", "", "chainage m"}, {"spacingM", "", "apart m"}, {"side", "", "outlet"}}},
 	planning.PeakFlow: {"peak flow", "", []planColumn{
 		{"flowM3S", "flowPlusMinusM3S", "flow m³/s"}, {"areaHa", "areaPlusMinusHa", "area ha"}, {"intensityMmH", "intensityPlusMinusMmH", "rain mm/h"}}},
+	planning.Batter: {"batter", "", []planColumn{
+		{"cutM3", "cutPlusMinusM3", "cut m³"}, {"widthM", "widthPlusMinusM", "brink back m"}, {"areaM2", "areaPlusMinusM2", "to sow m²"}, {"faceM2", "facePlusMinusM2", "face m²"},
+		{"topsoilM3", "topsoilPlusMinusM3", "topsoil m³"}, {"bill.hours", "bill.hoursPlusMinus", "hours"}, {"bill.cost", "bill.costPlusMinus", "cost"}}},
 	planning.Forage: {"feed", "", []planColumn{
 		{"feedKgHa", "feedPlusMinusKgHa", "feed kg/ha"}, {"grazedHa", "grazedPlusMinusHa", "grazed ha"}, {"eat.eatKgHa", "eat.eatPlusMinusKgHa", "to eat kg/ha"},
 		{"herd.units", "herd.unitsPlusMinus", "units in it"}, {"lasts.days", "lasts.daysPlusMinus", "lasts days"}, {"lasts.cautiousDays", "", "surely days"},
