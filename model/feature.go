@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 
 	"github.com/paulmach/orb"
+
+	"headcut/model/jsonvalue"
 )
 
 // Feature is a thing on the land with a kind, a place and fields. Values stay the JSON
@@ -40,7 +42,7 @@ func TextOf(raw json.RawMessage) string {
 	return text
 }
 
-func jsonInto(raw json.RawMessage, v any) bool { return json.Unmarshal(raw, v) == nil }
+func jsonInto(raw json.RawMessage, v any) bool { return jsonvalue.Unmarshal(raw, v) == nil }
 
 // Yes reads a yes-no field, false when it is absent.
 func (f Feature) Yes(name string) bool { return string(f.Fields[name]) == "true" }

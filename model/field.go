@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"headcut/model/calendar"
+	"headcut/model/jsonvalue"
 )
 
 // FieldType is the shape of a field's value in JSON.
@@ -137,7 +138,7 @@ func (f *Field) wrongText(text string) string {
 
 func (f *Field) wrongNumber(raw json.RawMessage) string {
 	v, ok := plainNumber(raw)
-	if !ok && (json.Unmarshal(raw, &v) != nil || math.IsInf(v, 0) || math.IsNaN(v)) {
+	if !ok && (jsonvalue.Unmarshal(raw, &v) != nil || math.IsInf(v, 0) || math.IsNaN(v)) {
 		return "is not a number"
 	}
 	if f.Type == Integer && v != math.Trunc(v) {
@@ -181,7 +182,7 @@ func decodeText(raw json.RawMessage) (text, reason string) {
 	if !utf8.Valid(raw) { // encoding/json would put U+FFFD in its place
 		return "", "is not UTF-8 text"
 	}
-	if json.Unmarshal(raw, &text) != nil {
+	if jsonvalue.Unmarshal(raw, &text) != nil {
 		return "", "is not text"
 	}
 	return text, ""

@@ -5,6 +5,8 @@ import (
 	"iter"
 	"slices"
 	"strings"
+
+	"headcut/model/jsonvalue"
 )
 
 // FieldValue is the value of one field, as JSON.
@@ -82,12 +84,12 @@ func (v FieldValues) ByName() map[string]json.RawMessage {
 }
 
 // MarshalJSON writes an object.
-func (v FieldValues) MarshalJSON() ([]byte, error) { return json.Marshal(v.ByName()) }
+func (v FieldValues) MarshalJSON() ([]byte, error) { return jsonvalue.Marshal(v.ByName()) }
 
 // UnmarshalJSON reads an object.
 func (v *FieldValues) UnmarshalJSON(raw []byte) error {
 	var byName map[string]json.RawMessage
-	if err := json.Unmarshal(raw, &byName); err != nil {
+	if err := jsonvalue.Unmarshal(raw, &byName); err != nil {
 		return err
 	}
 	*v = FieldValuesOf(byName)

@@ -9,6 +9,8 @@ import (
 	"strconv"
 
 	"github.com/paulmach/orb"
+
+	"headcut/model/jsonvalue"
 )
 
 // Geometries in fields are GeoJSON (RFC 7946) texts with two numbers a position: heights
@@ -39,11 +41,11 @@ func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
 		return nil, nil
 	}
 	var members map[string]json.RawMessage // a struct would take "TYPE" for "type"; other readers do not
-	if err := json.Unmarshal(raw, &members); err != nil {
+	if err := jsonvalue.Unmarshal(raw, &members); err != nil {
 		return nil, &Problem{Reason: "is not a GeoJSON geometry", Fix: "give an object as RFC 7946 describes it"}
 	}
 	var kind *string
-	if json.Unmarshal(members["type"], &kind) != nil || kind == nil {
+	if jsonvalue.Unmarshal(members["type"], &kind) != nil || kind == nil {
 		return nil, &Problem{Path: "type", Reason: "is missing or no text", Fix: "name the geometry's type as RFC 7946 spells it"}
 	}
 	if *kind == "GeometryCollection" {
@@ -62,7 +64,7 @@ func parseGeometry(raw []byte, depth int) (orb.Geometry, error) {
 
 func parseCollection(raw json.RawMessage, depth int) (orb.Geometry, error) {
 	var parts []json.RawMessage
-	if json.Unmarshal(raw, &parts) != nil || parts == nil {
+	if jsonvalue.Unmarshal(raw, &parts) != nil || parts == nil {
 		return nil, &Problem{Path: "geometries", Reason: "is not a list of geometries"}
 	}
 	all := make(orb.Collection, 0, len(parts))
@@ -108,7 +110,7 @@ func coordinates[T any, G orb.Geometry](raw json.RawMessage, build func(T) (G, e
 		return nil, &Problem{Reason: "has null where a number should be"}
 	}
 	var numbers T
-	if err := json.Unmarshal(raw, &numbers); err != nil {
+	if err := jsonvalue.Unmarshal(raw, &numbers); err != nil {
 		return nil, &Problem{Reason: "is not an array of numbers of the right depth", Fix: "give positions as RFC 7946 nests them for this type"}
 	}
 	return build(numbers)

@@ -3,6 +3,8 @@ package model
 import (
 	"encoding/json"
 	"fmt"
+
+	"headcut/model/jsonvalue"
 )
 
 // SpacingRow is one row of a table of spacings: on a fall of at most UpToPct per cent, and
@@ -19,7 +21,7 @@ const spacingRowLimit = 100
 // make a table is for the computation to say.
 func wrongSpacings(raw json.RawMessage) string {
 	var rows []*SpacingRow
-	if json.Unmarshal(raw, &rows) != nil {
+	if jsonvalue.Unmarshal(raw, &rows) != nil {
 		return "is not a list of rows of a fall and a spacing"
 	}
 	if len(rows) > spacingRowLimit {

@@ -3,6 +3,8 @@ package model
 import (
 	"encoding/json"
 	"maps"
+
+	"headcut/model/jsonvalue"
 )
 
 // Status is how far a work has come.
@@ -48,7 +50,7 @@ func Now(kind string, fields map[string]json.RawMessage) map[string]json.RawMess
 		old, _ := decodeText(raw)
 		if now, ok := f.Was[old]; ok {
 			out = maps.Clone(out)
-			out[f.Name], _ = json.Marshal(now)
+			out[f.Name], _ = jsonvalue.Marshal(now)
 		}
 	}
 	return out

@@ -29,6 +29,7 @@ var readers = map[string]string{
 	"model/compute.decode":                "model/compute FuzzDecode",
 	"model/compute.decodeAs":              "model/compute FuzzDecode",
 	"model/compute.read":                  "model/compute FuzzRun",
+	"model/jsonvalue.Unmarshal":           "model/jsonvalue FuzzRead",
 	"model/levelling.read":                "model/levelling FuzzReduce",
 	"model/levelling.readRow":             "model/levelling FuzzReduce",
 	"model/modeltest.ParseTolerance":      "- the tests' own",

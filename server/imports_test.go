@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -92,4 +94,38 @@ func TestImports(t *testing.T) {
 
 func below(path, folder string) bool {
 	return path == folder || strings.HasPrefix(path, folder+"/")
+}
+
+// TestPhoneReadsByJSONValue: what phones load reads and writes by model/jsonvalue. A call of encoding/json there
+// would bring all of that package, 50 kB compressed.
+func TestPhoneReadsByJSONValue(t *testing.T) {
+	out, err := exec.Command("env", "GOOS=js", "GOARCH=wasm", "go", "list", "-deps", "-f", "{{$dir := .Dir}}{{range .GoFiles}}{{$dir}}/{{.}}\n{{end}}", "headcut/viewer/wasm").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	calls := regexp.MustCompile(`\bjson\.(Marshal|MarshalIndent|Unmarshal|NewEncoder|NewDecoder|Valid|Compact|Indent)\(`)
+	seen := 0
+	root, err := filepath.Abs("..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range strings.Fields(string(out)) {
+		name, ours := strings.CutPrefix(file, root+"/")
+		if !ours {
+			continue
+		}
+		seen++
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, call := range calls.FindAllString(string(text), -1) {
+			if name != "sync/register/decode.go" || !strings.Contains(string(text), "func Encode(") { // which no phone calls
+				t.Errorf("%s calls %s...): use model/jsonvalue", name, call)
+			}
+		}
+	}
+	if seen < 200 {
+		t.Errorf("%d files of ours are in the phone's program, want some three hundred", seen)
+	}
 }

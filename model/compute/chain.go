@@ -2,12 +2,12 @@ package compute
 
 import (
 	"bytes"
-	"encoding/json"
 	"reflect"
 	"slices"
 	"strings"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 )
 
 // feed is a computation whose answer another takes as its input, as it stands and with
@@ -169,7 +169,7 @@ func (o object) json() []byte {
 // tells what is wrong. The decoder of encoding/json would do, and weighs 8 kB on a phone.
 func members(text []byte) (object, bool) {
 	s := scanner{in: bytes.TrimPrefix(text, []byte(byteOrderMark))}
-	if first, _ := s.peek(); first != '{' || !json.Valid(s.in) {
+	if first, _ := s.peek(); first != '{' || !jsonvalue.Valid(s.in) {
 		return nil, false
 	}
 	s.at++

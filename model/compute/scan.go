@@ -2,7 +2,6 @@ package compute
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"strconv"
 	"strings"
@@ -10,6 +9,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/jsontoken"
+	"headcut/model/jsonvalue"
 )
 
 // scanner reads the tokens of JSON (RFC 8259) one after the other, and says in plain words, by
@@ -143,9 +143,7 @@ func (s *scanner) string() (string, *model.Problem) {
 	if jsontoken.HalfPair(s.in[from:end]) {
 		return "", &model.Problem{Line: s.line(), Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
 	}
-	var read string
-	_ = json.Unmarshal(s.in[from:end], &read) // it has been scanned
-	return read, nil
+	return jsonvalue.Text(s.in[from:end]), nil
 }
 
 func (s *scanner) early() *model.Problem {

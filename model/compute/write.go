@@ -2,10 +2,10 @@ package compute
 
 import (
 	"bytes"
-	"encoding/json"
 	"math"
 	"reflect"
-	"strconv"
+
+	"headcut/model/jsonvalue"
 )
 
 // writer writes the structs of computations as JSON, as encoding/json does without escapes for
@@ -13,7 +13,6 @@ import (
 // is left out.
 type writer struct {
 	out     bytes.Buffer
-	plain   *json.Encoder // writes to out
 	shapes  shapes
 	figures bool // numbers end at the digits they deserve
 	most    int  // bytes after which no further element of a list is written
@@ -22,23 +21,16 @@ type writer struct {
 }
 
 func newWriter(shapes shapes, digits digits, most int) *writer {
-	w := &writer{shapes: shapes, figures: digits == deserved, most: most}
-	w.plain = json.NewEncoder(&w.out)
-	w.plain.SetEscapeHTML(false)
-	return w
+	return &writer{shapes: shapes, figures: digits == deserved, most: most}
 }
 
 // inJSON is any value as encoding/json writes it.
 func inJSON(v any) []byte {
-	w := newWriter(nil, allDigits, 0)
-	w.leaf(v)
-	return w.out.Bytes()
-}
-
-// leaf writes a value of which nothing is rounded or left out.
-func (w *writer) leaf(v any) {
-	_ = w.plain.Encode(v) // cannot fail: finite numbers, texts and what is made of them, to memory
-	w.out.Truncate(w.out.Len() - len("\n"))
+	text, err := jsonvalue.Marshal(v)
+	if err != nil {
+		panic(err) // finite numbers, texts and what is made of them always can be written
+	}
+	return text
 }
 
 // surelyShortest is how many digits of a decimal fraction a float64 always keeps: no shorter fraction is the
@@ -66,33 +58,12 @@ func (w *writer) value(v reflect.Value) {
 			}
 			n = w.ending.of(n)
 		}
-		if size := math.Abs(n); size == 0 || size >= 1e-6 && size < 1e21 {
-			w.out.Write(strconv.AppendFloat(w.out.AvailableBuffer(), n, 'f', -1, 64)) // as encoding/json does, without making a value of it first
-			return
-		}
-		w.leaf(n)
+		w.out.Write(jsonvalue.AppendNumber(w.out.AvailableBuffer(), n))
 	case reflect.String:
-		text := v.String()
-		if !isPlain(text) {
-			w.leaf(text)
-			return
-		}
-		w.out.WriteByte('"')
-		w.out.WriteString(text)
-		w.out.WriteByte('"')
+		w.out.Write(jsonvalue.AppendText(w.out.AvailableBuffer(), v.String()))
 	default:
-		w.leaf(v.Interface())
+		w.out.Write(inJSON(v.Interface()))
 	}
-}
-
-// isPlain tells that a text is written as it stands.
-func isPlain(text string) bool {
-	for i := range len(text) {
-		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
-			return false
-		}
-	}
-	return true
 }
 
 func (w *writer) object(v reflect.Value) {

@@ -11,6 +11,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/geodesy"
+	"headcut/model/jsonvalue"
 )
 
 // parts are the lines and areas of a geometry, whatever it is wrapped in.
@@ -97,11 +98,13 @@ func (s *Sheet) unrecorded(f model.Feature, lines []orb.LineString) {
 		return // as nearly all are: the lists of a walk are long
 	}
 	var walk struct {
-		Gaps  []struct{}
-		Joins []struct{ LengthM float64 }
-		Lone  []struct{} // points with a gap on either side
+		Gaps  []json.RawMessage `json:"gaps"`
+		Joins []struct {
+			LengthM float64 `json:"lengthM"`
+		} `json:"joins"`
+		Lone []json.RawMessage `json:"lone"` // points with a gap on either side
 	}
-	_ = json.Unmarshal(raw, &walk) // what a file has under this name reads as none
+	_ = jsonvalue.Unmarshal(raw, &walk) // what a file has under this name reads as none
 	if between := len(lines) - 1; len(walk.Gaps) > 0 && between > 0 {
 		apartM := 0.0
 		for i, line := range lines[1:] {

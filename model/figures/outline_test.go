@@ -76,7 +76,7 @@ func TestGroupsStayApart(t *testing.T) {
 		feature("thalweg", "t1", nil), feature("check-dam", "d1", nil, "thalweg", "t1"), feature("check-dam", "d2", nil, "thalweg", "t1"),
 		feature("thalweg", "t2", nil), feature("check-dam", "d3", nil, "thalweg", "t2"),
 		feature("level-run", "r1", nil, "rows", book(0, staff{"d3", model.ToeSpot, -1, 101}, staff{"l1", model.PegSpot, -1, 101})),
-		feature("level-run", "r2", nil, "rows", json.RawMessage(`[{"point":"a","FEATURE" : "d1"}]`)),
+		feature("level-run", "r2", nil, "rows", json.RawMessage(`[{"point":"a","feat\u0075re" : "d1"}]`)),
 	}
 	want := [][]string{{uuid}, {"d1", "d2", "r2", "t1"}, {"d3", "l1", "r1", "t2"}}
 	for range 2 {

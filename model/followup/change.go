@@ -1,11 +1,11 @@
 package followup
 
 import (
-	"encoding/json"
 	"math"
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/jsonvalue"
 	"headcut/model/monitor"
 	"headcut/model/recorded"
 	"headcut/model/section"
@@ -143,7 +143,7 @@ func (l look) cover() (figures.Measured, monitor.Cover) {
 	case l.item.Unsettled("coverHits", "coverPoints", "coverPlotsPct") != "":
 	case hasHits && hasPoints:
 		counted, err = monitor.OfPoints(int(hits), int(points))
-	case json.Unmarshal(l.item.Fields["coverPlotsPct"], &plots) == nil && len(plots) > 0:
+	case jsonvalue.Unmarshal(l.item.Fields["coverPlotsPct"], &plots) == nil && len(plots) > 0:
 		counted, err = monitor.OfPlots(plots, -1)
 	}
 	if err != nil || math.Abs(counted.CoverPct-m.Value) > roundedCoverPct {

@@ -94,14 +94,14 @@ func HalfPair(text []byte) bool {
 		if text[i] != '\\' {
 			continue
 		}
-		high, ok := escapedUnit(text[i:])
+		high, ok := EscapedUnit(text[i:])
 		if i++; !ok {
 			continue // another escape
 		}
 		if i += 4; !utf16.IsSurrogate(high) {
 			continue
 		}
-		low, ok := escapedUnit(text[i+1:])
+		low, ok := EscapedUnit(text[i+1:])
 		if !ok || utf16.DecodeRune(high, low) == utf8.RuneError {
 			return true
 		}
@@ -110,8 +110,9 @@ func HalfPair(text []byte) bool {
 	return false
 }
 
-// escapedUnit reads the escape of six bytes at the beginning: \u and four hexadecimal digits.
-func escapedUnit(text []byte) (rune, bool) {
+// EscapedUnit reads the escape of six bytes at the beginning: \u and four hexadecimal digits; false where
+// there is none.
+func EscapedUnit(text []byte) (rune, bool) {
 	if len(text) < 6 || text[0] != '\\' || text[1] != 'u' {
 		return 0, false
 	}

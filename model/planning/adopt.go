@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 )
 
@@ -49,7 +50,7 @@ type proposal struct {
 type fields map[string]json.RawMessage
 
 func (f fields) put(name string, value any) {
-	raw, err := json.Marshal(value)
+	raw, err := jsonvalue.Marshal(value)
 	if err != nil {
 		panic(err)
 	}
@@ -128,7 +129,7 @@ func (d Draft) restsOn() string {
 			all = append(all, one)
 		}
 	}
-	raw, _ := json.Marshal(all) // texts always can be written
+	raw, _ := jsonvalue.Marshal(all) // texts always can be written
 	return string(raw)
 }
 

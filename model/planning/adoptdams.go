@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/model/works"
 )
 
@@ -39,7 +40,7 @@ type plannedDam struct {
 // dams proposes the dams of a layout.
 func (a *adopting) dams(answer json.RawMessage) error {
 	var out layout
-	if err := json.Unmarshal(answer, &out); err != nil {
+	if err := jsonvalue.Unmarshal(answer, &out); err != nil {
 		return &model.Problem{Reason: "the answer is not one of dam-layout"}
 	}
 	planned := model.Each(out.Dams, func(dam plannedDam) proposal {
@@ -88,7 +89,7 @@ func (dam plannedDam) takes() string {
 // damsBeside says where the dams of a layout do not meet those that stand beside them.
 func (d *Draft) damsBeside(answer json.RawMessage) (says []string) {
 	var out layout
-	if json.Unmarshal(answer, &out) != nil {
+	if jsonvalue.Unmarshal(answer, &out) != nil {
 		return nil
 	}
 	type dam struct {

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/model/track"
 )
 
@@ -22,7 +23,7 @@ type spacing struct {
 // whoaBoys proposes the whoa-boys of an answer.
 func (a *adopting) whoaBoys(answer json.RawMessage) error {
 	var out spacing
-	if err := json.Unmarshal(answer, &out); err != nil {
+	if err := jsonvalue.Unmarshal(answer, &out); err != nil {
 		return &model.Problem{Reason: "the answer is not one of whoa-boys"}
 	}
 	var planned []proposal
@@ -49,7 +50,7 @@ func (a *adopting) whoaBoys(answer json.RawMessage) error {
 // track alone.
 func (d *Draft) whoaBoysBeside(answer json.RawMessage) (says []string) {
 	var out spacing
-	if json.Unmarshal(answer, &out) != nil {
+	if jsonvalue.Unmarshal(answer, &out) != nil {
 		return nil
 	}
 	for _, e := range d.existing {

@@ -1,11 +1,11 @@
 package planning
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 )
 
@@ -22,7 +22,7 @@ func (p *Property) Plans() []*recorded.Item { return slices.Collect(p.of(model.P
 // was. A newer run that closes changes the base too: it would be used now.
 func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 	var rests []rest
-	if json.Unmarshal([]byte(plan.Text("restsOn")), &rests) != nil {
+	if jsonvalue.Unmarshal([]byte(plan.Text("restsOn")), &rests) != nil {
 		return []BaseChange{{plan.ID, plan.Called() + " does not say what it rests on: plan again."}}
 	}
 	var all []BaseChange

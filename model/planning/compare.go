@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 )
 
 // mostCompared is how many answers a person can still weigh against each other; package works has the
@@ -29,12 +30,16 @@ type Laid struct {
 }
 
 func laid(plans Purpose, answer json.RawMessage) *Laid {
-	type work struct{ ChainageM float64 }
-	var out struct {
-		Dams, Banks                []work
-		CrestHeightM, BuiltHeightM *float64
+	type work struct {
+		ChainageM float64 `json:"chainageM"`
 	}
-	if plans != Dams && plans != WhoaBoys || json.Unmarshal(answer, &out) != nil {
+	var out struct {
+		Dams         []work   `json:"dams"`
+		Banks        []work   `json:"banks"`
+		CrestHeightM *float64 `json:"crestHeightM"`
+		BuiltHeightM *float64 `json:"builtHeightM"`
+	}
+	if plans != Dams && plans != WhoaBoys || jsonvalue.Unmarshal(answer, &out) != nil {
 		return nil
 	}
 	all := append(out.Dams, out.Banks...) // along the chainages, one way or the other

@@ -2,13 +2,13 @@ package planning
 
 import (
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 	"headcut/model/section"
 	"headcut/model/works"
@@ -222,7 +222,7 @@ func (g *gully) reaches(dam existing) bool {
 		}
 	}
 	var endM float64
-	if json.Unmarshal(g.request.Given["toM"], &endM) == nil {
+	if jsonvalue.Unmarshal(g.request.Given["toM"], &endM) == nil {
 		toM = min(toM, endM)
 	}
 	places := append(slices.Clone(bed), section.Station{ChainageM: lowM}, section.Station{ChainageM: toM})

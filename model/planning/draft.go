@@ -7,6 +7,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 )
 
@@ -124,7 +125,7 @@ func (d *drafting) refuseUnsettled(item *recorded.Item, fields ...string) bool {
 // number is a number of the request or, where it gives none, of the settings; false without either.
 func (d *drafting) number(name, setting string, what string) (m float64, ok bool) {
 	if raw, given := d.request.Given[name]; given {
-		return m, json.Unmarshal(raw, &m) == nil // what is no number the computation refuses
+		return m, jsonvalue.Unmarshal(raw, &m) == nil // what is no number the computation refuses
 	}
 	s := d.p.settings()
 	if s == nil {

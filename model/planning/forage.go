@@ -7,6 +7,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/grazing"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 )
 
@@ -197,7 +198,7 @@ func (f landFeed) how() string {
 // numbers are those of a list that are known.
 func numbers(item *recorded.Item, field string) (known []float64) {
 	var all []*float64
-	_ = json.Unmarshal(item.Fields[field], &all) // what is no list the register refused
+	_ = jsonvalue.Unmarshal(item.Fields[field], &all) // what is no list the register refused
 	for _, v := range all {
 		if v != nil {
 			known = append(known, *v)
@@ -301,7 +302,7 @@ func since(item *recorded.Item) string {
 // one table go with its own intake.
 func (d *drafting) mob(item *recorded.Item, head float64) (mob, bool) {
 	var name string
-	_ = json.Unmarshal(d.request.Given["ratings"], &name) // what is no name the computation refuses
+	_ = jsonvalue.Unmarshal(d.request.Given["ratings"], &name) // what is no name the computation refuses
 	ratings, rated := grazing.RatingsNamed(name)
 	m := mob{Name: item.Text("name"), Head: head, Class: item.Text("class")}
 	if _, wrong := ratings.UnitsPerHead(m.Class); rated && wrong == nil {
@@ -335,11 +336,12 @@ func (p *Property) forageChanged(plan *recorded.Item, used map[string]bool) (all
 func coverOf(_ *Draft, answer json.RawMessage) []string {
 	var out struct {
 		Cover *struct {
-			CoverPct, TargetPct float64
-			Meets               string
-		}
+			CoverPct  float64 `json:"coverPct"`
+			TargetPct float64 `json:"targetPct"`
+			Meets     string  `json:"meets"`
+		} `json:"cover"`
 	}
-	if json.Unmarshal(answer, &out) != nil || out.Cover == nil {
+	if jsonvalue.Unmarshal(answer, &out) != nil || out.Cover == nil {
 		return nil
 	}
 	meets := "the readings cannot tell whether it is met"

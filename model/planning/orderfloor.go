@@ -3,10 +3,10 @@
 package planning
 
 import (
-	"encoding/json"
 	"strings"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 	"headcut/model/treatment"
 )
@@ -89,7 +89,7 @@ func (o *ordering) dams(place *Place, gully *recorded.Item, works []*recorded.It
 	}
 	answer, known := o.planned(place, Request{Of: gully.ID, Plans: Dams})
 	var out layout
-	if known && json.Unmarshal(answer, &out) == nil && len(out.Dams) > 0 {
+	if known && jsonvalue.Unmarshal(answer, &out) == nil && len(out.Dams) > 0 {
 		place.do("By the levels of its bed %s beside those that stand.", count(len(out.Dams), "low porous dam fits", "low porous dams fit"))
 	} else if standing == 0 && !known {
 		place.do("Plan low porous dams once its bed is levelled, to catch silt so that grass can start.")

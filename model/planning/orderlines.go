@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 	"headcut/model/treatment"
 )
@@ -125,7 +126,7 @@ func plusMinusOf(f model.Figure) float64 {
 func (o *ordering) plannedBanks(place *Place, line *recorded.Item) (n int, known bool) {
 	answer, known := o.planned(place, Request{Of: line.ID, Plans: WhoaBoys})
 	var out spacing
-	if !known || json.Unmarshal(answer, &out) != nil {
+	if !known || jsonvalue.Unmarshal(answer, &out) != nil {
 		return 0, false
 	}
 	return len(out.Banks), true

@@ -10,6 +10,7 @@ import (
 	"headcut/model"
 	"headcut/model/compute"
 	"headcut/model/grazing"
+	"headcut/model/jsonvalue"
 	"headcut/model/monitor"
 	"headcut/model/recorded"
 	"headcut/model/treatment"
@@ -93,15 +94,15 @@ func (d *drafting) underResidual(place *Place) bool {
 	answer, err := compute.Run("forage-budget", d.in.json())
 	var out struct {
 		LandTypes []struct {
-			FeedKgHa float64
-			HighKgHa *float64
-		}
+			FeedKgHa float64  `json:"feedKgHa"`
+			HighKgHa *float64 `json:"highKgHa"`
+		} `json:"landTypes"`
 	}
 	if err != nil {
 		place.lack("Its feed on offer: %v", err)
 		return false
 	}
-	if json.Unmarshal(answer, &out) != nil || len(out.LandTypes) == 0 {
+	if jsonvalue.Unmarshal(answer, &out) != nil || len(out.LandTypes) == 0 {
 		return false
 	}
 	feed := out.LandTypes[0]
@@ -125,7 +126,7 @@ func (d *drafting) underCover(place *Place) bool {
 	number := func(name string) *float64 {
 		m, ok := model.Find(d.in, func(m member) bool { return m.name == name })
 		var v float64
-		if !ok || json.Unmarshal(m.raw, &v) != nil {
+		if !ok || jsonvalue.Unmarshal(m.raw, &v) != nil {
 			return nil
 		}
 		return &v

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 )
 
@@ -104,7 +105,7 @@ type member struct {
 }
 
 func (in *input) put(name string, value any) {
-	raw, err := json.Marshal(value)
+	raw, err := jsonvalue.Marshal(value)
 	if err != nil {
 		panic(err) // finite numbers, texts and lists of them always can be written
 	}
@@ -141,12 +142,12 @@ func (in input) json() json.RawMessage {
 func (in *input) putJoined(name string, recorded any, given json.RawMessage) {
 	in.put(name, recorded)
 	var before []json.RawMessage
-	if json.Unmarshal(given, &before) != nil || len(before) == 0 {
+	if jsonvalue.Unmarshal(given, &before) != nil || len(before) == 0 {
 		return // what is no list the computation would refuse, and gets none
 	}
 	var all []json.RawMessage
 	last := &(*in)[len(*in)-1]
-	if json.Unmarshal(last.raw, &all) == nil {
-		last.raw, _ = json.Marshal(append(before, all...))
+	if jsonvalue.Unmarshal(last.raw, &all) == nil {
+		last.raw, _ = jsonvalue.Marshal(append(before, all...))
 	}
 }

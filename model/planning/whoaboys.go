@@ -2,13 +2,13 @@ package planning
 
 import (
 	"cmp"
-	"encoding/json"
 	"math"
 
 	"github.com/paulmach/orb"
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/jsonvalue"
 	"headcut/model/section"
 	"headcut/model/track"
 )
@@ -230,7 +230,7 @@ func (d *drafting) besideTrack(used *levelled) {
 	}
 	clearM := float64(track.ClearanceM)
 	if raw, given := d.request.Given["clearanceM"]; given {
-		_ = json.Unmarshal(raw, &clearM) // what is no number the computation refuses
+		_ = jsonvalue.Unmarshal(raw, &clearM) // what is no number the computation refuses
 	}
 	var heads []headBeside
 	for head := range d.p.of("gully-head") {

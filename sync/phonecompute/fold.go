@@ -1,11 +1,11 @@
 package phonecompute
 
 import (
-	"encoding/json"
 	"fmt"
 	"time"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 	"headcut/sync/register"
 )
 
@@ -55,7 +55,7 @@ func Fold(question []byte) ([]byte, error) {
 		state := register.Gather(f.Feature, entries)
 		a.Features = append(a.Features, foldedFeature{Folded: state.Folded(), Saw: state.Saw(""), Stamp: state.Stamp()})
 	}
-	return json.Marshal(a)
+	return jsonvalue.Marshal(a)
 }
 
 func (k keptEntry) numbered() (register.Numbered, error) {

@@ -1,8 +1,7 @@
 package phonecompute
 
 import (
-	"encoding/json"
-
+	"headcut/model/jsonvalue"
 	"headcut/model/planning"
 )
 
@@ -25,5 +24,5 @@ func (s *Sheets) Plan(text []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return json.Marshal(outcome)
+	return jsonvalue.Marshal(outcome)
 }

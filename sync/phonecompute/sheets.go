@@ -7,6 +7,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/figures"
+	"headcut/model/jsonvalue"
 	"headcut/model/planning"
 	"headcut/model/recorded"
 	"headcut/sync/register"
@@ -76,7 +77,7 @@ func (s *Sheets) Ask(text []byte) ([]byte, error) {
 			}
 		}
 	}
-	return json.Marshal(a)
+	return jsonvalue.Marshal(a)
 }
 
 func (s *Sheets) recorded() *planning.Property {
@@ -109,9 +110,9 @@ func (s *Sheets) take(q question) error {
 
 // read reads a question.
 func read(text []byte, into any) error {
-	if err := json.Unmarshal(text, into); err != nil {
-		path, why := model.JSONWords(err)
-		return &model.Problem{Path: path, Reason: "the question is not JSON of the right shape: " + why}
+	err := jsonvalue.Unmarshal(text, into)
+	if wrong, ok := err.(*jsonvalue.Error); ok {
+		return &model.Problem{Path: wrong.Path, Reason: "the question is not JSON of the right shape: " + wrong.Why}
 	}
-	return nil
+	return err
 }

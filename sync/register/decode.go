@@ -13,6 +13,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/calendar"
+	"headcut/model/jsonvalue"
 )
 
 // Limits of one entry.
@@ -146,16 +147,11 @@ func (r *reader) text(member int, want string, ok func(string) bool) (text strin
 	case !bytes.ContainsRune(raw, '\\'):
 		text = r.slice(r.at[member].start+1, r.at[member].end-1)
 	default:
-		text = anyText(raw)
+		text = jsonvalue.Text(raw)
 	}
 	if !ok(text) {
 		r.unread(member, want)
 	}
-	return text
-}
-
-func anyText(raw []byte) (text string) {
-	_ = json.Unmarshal(raw, &text) // it has been scanned
 	return text
 }
 
@@ -189,7 +185,7 @@ func other[T any](r *reader, member int, want string) (into T) {
 	if !r.wants(member, want) {
 		return into
 	}
-	if raw := r.value(member); string(raw) == "null" || json.Unmarshal(raw, &into) != nil {
+	if raw := r.value(member); string(raw) == "null" || jsonvalue.Unmarshal(raw, &into) != nil {
 		r.unread(member, want)
 	}
 	return into
@@ -262,7 +258,7 @@ func Check(e Entry, kind string) error {
 // rowsIn is how many rows a level run has; 0 for what is none.
 func rowsIn(raw json.RawMessage) int {
 	var rows []json.RawMessage
-	if raw == nil || json.Unmarshal(raw, &rows) != nil {
+	if raw == nil || jsonvalue.Unmarshal(raw, &rows) != nil {
 		return 0
 	}
 	return len(rows)

@@ -1,10 +1,10 @@
 package register
 
 import (
-	"encoding/json"
 	"slices"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 )
 
 // Fold works out a feature from its entries, given in any order and any number of times.
@@ -136,7 +136,7 @@ func sameValue(a, b string) bool {
 		return true
 	}
 	var x, y any
-	if json.Unmarshal([]byte(a), &x) != nil || json.Unmarshal([]byte(b), &y) != nil {
+	if jsonvalue.Unmarshal([]byte(a), &x) != nil || jsonvalue.Unmarshal([]byte(b), &y) != nil {
 		return false
 	}
 	return string(plainJSON(x)) == string(plainJSON(y))

@@ -11,6 +11,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/jsontoken"
+	"headcut/model/jsonvalue"
 )
 
 // nestingLimit is how deep arrays and objects may stand in one another.
@@ -195,7 +196,7 @@ func (s *scanner) object(depth int) *model.Problem {
 		}
 		name := s.slice(start+1, s.pos-1)
 		if escaped {
-			name = anyText(s.raw[start:s.pos])
+			name = jsonvalue.Text(s.raw[start:s.pos])
 		}
 		if !names.add(name, s.anyCase && !isSet) {
 			return &model.Problem{Path: name, Reason: "stands twice", Fix: "name each member once, in upper or lower case"}

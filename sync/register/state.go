@@ -1,7 +1,6 @@
 package register
 
 import (
-	"bytes"
 	"cmp"
 	"encoding/json"
 	"math"
@@ -11,6 +10,7 @@ import (
 	"strings"
 
 	"headcut/model"
+	"headcut/model/jsonvalue"
 )
 
 // strikeField is the name under which striking out is folded and clashes.
@@ -121,7 +121,7 @@ func (s *State) Kind() string {
 	if len(value) > 1 && value[0] == '"' && strings.IndexByte(value, '\\') < 0 {
 		return value[1 : len(value)-1]
 	}
-	return anyText([]byte(value))
+	return model.TextOf(json.RawMessage(value))
 }
 
 // Stamp is the greatest effective stamp so far; a device's next stamp goes above it.
@@ -453,11 +453,9 @@ func compact(value json.RawMessage) string {
 
 // plainJSON writes v compactly, its text not escaped for HTML.
 func plainJSON(v any) json.RawMessage {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	if enc.Encode(v) != nil {
+	text, err := jsonvalue.Marshal(v)
+	if err != nil {
 		return json.RawMessage("null") // cannot be: all values are texts, numbers and read JSON
 	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	return text
 }
