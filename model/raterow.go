@@ -3,6 +3,8 @@ package model
 import (
 	"encoding/json"
 	"fmt"
+
+	"headcut/model/jsonvalue"
 )
 
 // RateRow is what the officer reckons for one unit of an item: a cost, hours of work, or both. What is
@@ -21,7 +23,7 @@ const rateRowLimit = 500
 // the computation to say.
 func wrongRates(raw json.RawMessage) string {
 	var rows []*RateRow
-	if json.Unmarshal(raw, &rows) != nil {
+	if jsonvalue.Unmarshal(raw, &rows) != nil {
 		return "is not a list of rates: item, unit, costPerUnit and hoursPerUnit"
 	}
 	if len(rows) > rateRowLimit {

@@ -28,28 +28,27 @@ type named string
 
 // wide has a field of every type that is read and written.
 type wide struct {
-	Number  float64                    `json:"number"`
-	Maybe   *float64                   `json:"maybe"`
-	Left    *int                       `json:"left,omitempty"`
-	Whole   int                        `json:"whole,omitempty"`
-	Small   int8                       `json:"small"`
-	Count   uint64                     `json:"count"`
-	Yes     bool                       `json:"yes,omitempty"`
-	Text    named                      `json:"text"`
-	List    []float64                  `json:"list"`
-	Place   [2]float64                 `json:"place"`
-	Rows    []*row                     `json:"rows"`
-	Deep    [][][]float64              `json:"deep,omitempty"`
-	Row     row                        `json:"row"`
-	Raw     json.RawMessage            `json:"raw,omitempty"`
-	Fields  map[string]json.RawMessage `json:"fields"`
-	Saw     map[string]uint64          `json:"saw,omitempty"`
-	Lists   map[named][]string         `json:"lists,omitempty"`
-	Any     any                        `json:"any,omitempty"`
-	Unnamed struct{}
-	Never   chan int `json:"-"`
-	unseen  int
-	row     // its fields stand beside the others
+	Number float64                    `json:"number"`
+	Maybe  *float64                   `json:"maybe"`
+	Left   *int                       `json:"left,omitempty"`
+	Whole  int                        `json:"whole,omitempty"`
+	Small  int8                       `json:"small"`
+	Count  uint64                     `json:"count"`
+	Yes    bool                       `json:"yes,omitempty"`
+	Text   named                      `json:"text"`
+	List   []float64                  `json:"list"`
+	Place  [2]float64                 `json:"place"`
+	Rows   []*row                     `json:"rows"`
+	Deep   [][][]float64              `json:"deep,omitempty"`
+	Row    row                        `json:"row"`
+	Raw    json.RawMessage            `json:"raw,omitempty"`
+	Fields map[string]json.RawMessage `json:"fields"`
+	Saw    map[string]uint64          `json:"saw,omitempty"`
+	Lists  map[named][]string         `json:"lists,omitempty"`
+	Any    any                        `json:"any,omitempty"`
+	Never  chan int                   `json:"-"`
+	unseen int
+	row    // its fields stand beside the others
 	*Pointed
 }
 
@@ -147,7 +146,7 @@ func exact(text []byte) bool {
 		case string:
 			if isName {
 				seen := names[len(names)-1]
-				if seen[token] || token != "offM" && token != "Unnamed" && token != strings.ToLower(token) || !isASCII(token) {
+				if seen[token] || token != "offM" && token != strings.ToLower(token) || !isASCII(token) {
 					return false
 				}
 				seen[token], isName = true, false
@@ -206,6 +205,20 @@ func TestErrorSaysWhere(t *testing.T) {
 		if err := Unmarshal([]byte(text), &into); err == nil || err.Error() != want || into.Rows != nil {
 			t.Errorf("Unmarshal(%.40s) = %v, want %s and nothing read", text, err, want)
 		}
+	}
+}
+
+func TestFieldsWithoutTags(t *testing.T) {
+	var dam struct {
+		CrestHeightM float64
+		Left         struct{ ToeM *float64 }
+	}
+	const text = `{"crestHeightM":0.4,"left":{"toeM":98.2}}`
+	if err := Unmarshal([]byte(text), &dam); err != nil || dam.CrestHeightM != 0.4 || dam.Left.ToeM == nil || *dam.Left.ToeM != 98.2 {
+		t.Errorf("%s reads as %+v, %v", text, dam, err)
+	}
+	if again, err := Marshal(dam); err != nil || string(again) != text {
+		t.Errorf("it is written %s, %v, want %s", again, err, text)
 	}
 }
 

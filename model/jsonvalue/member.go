@@ -16,7 +16,7 @@ type member struct {
 type shapes map[reflect.Type][]member
 
 // of lists the fields of a struct by their json tags; those of a struct that is embedded without a tag,
-// itself or by a pointer, stand among them.
+// itself or by a pointer, stand among them. A field without a tag is named as in Go, but for a small first letter.
 func (s *shapes) of(t reflect.Type) []member {
 	if all, ok := (*s)[t]; ok {
 		return all
@@ -38,7 +38,7 @@ func (s *shapes) of(t reflect.Type) []member {
 		case tag == "-" || !f.IsExported():
 		default:
 			if name == "" {
-				name = f.Name
+				name = strings.ToLower(f.Name[:1]) + f.Name[1:]
 			}
 			all = append(all, member{name, []int{i}, options == "omitempty"})
 		}

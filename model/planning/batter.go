@@ -9,6 +9,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 	"headcut/model/section"
 )
@@ -140,7 +141,7 @@ func (d *drafting) edge() (nearest *recorded.Item) {
 // wallSoil names the soil of a head that was found dispersive, so that no batter is planned too steep for it.
 func (d *drafting) wallSoil() {
 	var soil string
-	_ = json.Unmarshal(d.request.Given["soil"], &soil) // what is no text the computation refuses
+	_ = jsonvalue.Unmarshal(d.request.Given["soil"], &soil) // what is no text the computation refuses
 	switch dispersive := d.item.Yes("dispersive"); {
 	case dispersive && soil == "":
 		d.in.put("soil", dispersiveSoil)
@@ -157,7 +158,7 @@ func (d *Draft) batterSays(json.RawMessage) []string {
 		HeightM, TargetRunPerRise float64
 		Soil                      string
 	}
-	if json.Unmarshal(d.Input, &in) != nil {
+	if jsonvalue.Unmarshal(d.Input, &in) != nil {
 		return d.minded
 	}
 	site := input{}
@@ -171,7 +172,7 @@ func (d *Draft) batterSays(json.RawMessage) []string {
 		Reasons []struct{ Limit, Verdict string }
 	}
 	verdict, err := compute.Run("revegetation", site.json())
-	if err != nil || json.Unmarshal(verdict, &out) != nil {
+	if err != nil || jsonvalue.Unmarshal(verdict, &out) != nil {
 		return d.minded
 	}
 	text := fmt.Sprintf("Grass, fencing and fertiliser by themselves, on a wall of 1 in %v: %s.", in.TargetRunPerRise, out.Verdict)
@@ -190,7 +191,7 @@ func (a *adopting) batter(answer json.RawMessage) error {
 		Items []takenItem
 		Sown  []sown
 	}
-	if json.Unmarshal(answer, &out) != nil || json.Unmarshal(a.d.Input, &in) != nil {
+	if jsonvalue.Unmarshal(answer, &out) != nil || jsonvalue.Unmarshal(a.d.Input, &in) != nil {
 		return &model.Problem{Reason: "the answer is not one of batter"}
 	}
 	f := fields{}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"slices"
 
+	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 	"headcut/model/works"
 )
@@ -33,7 +34,7 @@ func (d *drafting) rates() {
 
 // ratesOf are the rates in the settings of a property.
 func ratesOf(settings *recorded.Item) (rates works.Rates) {
-	_ = json.Unmarshal(settings.Fields["rates"], &rates) // what is no list the register refused
+	_ = jsonvalue.Unmarshal(settings.Fields["rates"], &rates) // what is no list the register refused
 	return rates
 }
 
@@ -69,7 +70,7 @@ type bill struct {
 
 func billIn(answer json.RawMessage) (b bill) {
 	var out struct{ Bill bill }
-	if json.Unmarshal(answer, &out) != nil {
+	if jsonvalue.Unmarshal(answer, &out) != nil {
 		return bill{}
 	}
 	return out.Bill
