@@ -7,7 +7,7 @@ import { useAsked } from "../compute/useasked.ts";
 import { asRead, openBook } from "../survey/levelbook/book.ts";
 import { metres } from "../survey/levelbook/keyed.ts";
 import { askFor, levelOf, type Levels, levelsOf, type Reduced, worstOf, wrongWords } from "../survey/levelbook/levels.ts";
-import { type Cell, cellWords, type Row } from "../survey/levelbook/row.ts";
+import { type Cell, cellWords, offsetWords, type Row } from "../survey/levelbook/row.ts";
 import { Caution } from "../ui/panel.tsx";
 
 const cells: readonly Cell[] = ["bs", "is", "fs"];
@@ -66,6 +66,7 @@ function Line({ nth, row, instrument, reduced }: LineProps) {
     row.knownLevelM === undefined ? "" : `known level ${metres(row.knownLevelM)}`,
     row.bookedLevelM === undefined ? "" : `level booked ${metres(row.bookedLevelM)}`,
     row.chainageM === undefined ? "" : `chainage ${row.chainageM} m`,
+    row.offsetM === undefined ? "" : offsetWords(row.offsetM),
     row.distanceM === undefined ? "" : `${row.distanceM} m along the route`,
     row.inverted ? "staff upside down" : "",
     row.remark ?? "",

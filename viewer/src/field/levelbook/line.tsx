@@ -3,13 +3,14 @@
 
 import { Button, Row as Buttons } from "../../ui/button.tsx";
 import { useField } from "../context/field.ts";
+import { kindOf } from "../../base/entry.ts";
 import { asRead, type Book } from "../../survey/levelbook/book.ts";
 import { levelOf, type Reduced, stepWords } from "../../survey/levelbook/levels.ts";
 import { replacing } from "../../survey/levelbook/correct.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { toMillimetre } from "../../base/number.ts";
 import { metres } from "../../survey/levelbook/keyed.ts";
-import type { Cell, Row, Stand } from "../../survey/levelbook/row.ts";
+import { type Cell, offsetWords, type Row, type Stand } from "../../survey/levelbook/row.ts";
 import { type Act, padRow } from "../../survey/levelbook/write.ts";
 
 interface LineProps {
@@ -90,7 +91,13 @@ export function Line({ book, at, reduced, open, toggle, act, correct }: LineProp
 function standOf(row: Row, find: (id: string) => Parameters<typeof ownNameOf>[0] | undefined): Stand | null {
   if (row.feature === undefined || row.spot === undefined) return null;
   const thing = find(row.feature);
-  return { feature: row.feature, spot: row.spot, name: thing ? ownNameOf(thing) : "An item not on this phone" };
+  const marked = thing ? kindOf(thing) === "cross-section" : row.spot === "section" && row.chainageM === undefined;
+  return {
+    feature: row.feature,
+    spot: row.spot,
+    name: thing ? ownNameOf(thing) : "An item not on this phone",
+    ...(marked ? { marked } : {}),
+  };
 }
 
 const cells: readonly Cell[] = ["fs", "is", "bs"];
@@ -102,7 +109,8 @@ export function cellsOf(row: Row, book: Book, said = ""): string {
   const known = row.knownLevelM === undefined ? [] : [`known ${metres(row.knownLevelM)}`];
   const where = [
     row.inverted ? "upside down" : "",
-    row.chainageM === undefined || said.endsWith(`at ${row.chainageM} m`) ? "" : `at ${row.chainageM} m`,
+    row.chainageM === undefined || said.includes(`at ${row.chainageM} m`) ? "" : `at ${row.chainageM} m`,
+    row.offsetM === undefined || said.endsWith(offsetWords(row.offsetM)) ? "" : offsetWords(row.offsetM),
   ].filter(Boolean);
   return [...read, ...known, ...where].join("  ");
 }

@@ -16,9 +16,10 @@ import { NumberBox } from "../../ui/numberbox.tsx";
 import { cellsOf } from "./line.tsx";
 import { correctionCells, readBefore } from "../../survey/levelbook/correct.ts";
 import { NumberPad } from "../../ui/numberpad.tsx";
+import { keyedIn } from "../../survey/levelbook/keyed.ts";
 import { pointOf, pointWords } from "../../survey/levelbook/point.ts";
 import { toMillimetre } from "../../base/number.ts";
-import { beginsAt, type Cell, cellWords, live, type Row, wantsChainage } from "../../survey/levelbook/row.ts";
+import { beginsAt, type Cell, cellWords, live, mostOffsetM, type Row, sideOf, wantsChainage } from "../../survey/levelbook/row.ts";
 import { StandChooser } from "./staffpoint.tsx";
 import { chainageQuestion, isProposed, type Act } from "../../survey/levelbook/write.ts";
 import { LastRows } from "./lastrows.tsx";
@@ -166,7 +167,8 @@ export function SightPad({ book, act, levels }: SightProps) {
   const field = useField();
   const stood = field.features.find((f) => f.id === pad.stand?.feature);
   const onTrack = stood !== undefined && besideKinds["track"]!.includes(kindOf(stood)); // a whoa-boy's chainage counts so
-  const counts = countsFrom(useSection(field, pad.stand?.spot === "bed" ? pad.stand.feature : undefined));
+  const onBed = pad.stand !== null && wantsChainage(pad.stand) && pad.stand.spot !== "peg"; // on it, or across it
+  const counts = countsFrom(useSection(field, onBed ? pad.stand!.feature : undefined));
   const first = isFirst(book);
   const before = pad.correction ? readBefore(rows[pad.at]!, pad.cell) : undefined;
   const here = levels?.rows[pad.at];
@@ -177,7 +179,7 @@ export function SightPad({ book, act, levels }: SightProps) {
     take: () => pad.box !== name && act({ do: "box", box: name }),
     change: (text: string) => act({ do: "text", box: name, text }),
   });
-  const sign = readsDirect(book.instrument) || pad.box === "known" || pad.texts.reading.startsWith("-");
+  const sign = readsDirect(book.instrument) || pad.box === "known" || pad.box === "offset" || pad.texts.reading.startsWith("-");
   const accepts = isProposed(book);
   return (
     <NumberPad
@@ -204,12 +206,15 @@ export function SightPad({ book, act, levels }: SightProps) {
           label={readsDirect(book.instrument) ? `Higher by, at ${on}` : `${cellWords[pad.cell]} on ${on}`}
           note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`}
         />
-        {pad.stand && wantsChainage(pad.stand.spot) && (
+        {pad.stand && wantsChainage(pad.stand) && (
           <NumberBox
             {...box("chainage")}
-            label={`Chainage, taped ${pad.stand.spot === "bed" ? counts || "along it" : onTrack ? "from its upper end" : "along it"}`}
+            label={`Chainage, taped ${onBed ? counts || "along it" : onTrack ? "from its upper end" : "along it"}`}
             note={accepts ? "proposed: Book takes it" : undefined}
           />
+        )}
+        {pad.stand?.spot === "section" && (
+          <NumberBox {...box("offset")} label="Offset from the thalweg, looking downstream" note={offsetNote(keyedIn(pad.texts.offset))} />
         )}
         {(first || pad.texts.known !== "" || pad.box === "known") && (
           <NumberBox {...box("known")} label={`Level of ${pointWords(point)}`} />
@@ -220,6 +225,14 @@ export function SightPad({ book, act, levels }: SightProps) {
     </NumberPad>
   );
 }
+
+/** Which side it is on; how to say left before it is typed. */
+const offsetNote = (offsetM: number | undefined): string =>
+  offsetM === undefined
+    ? "minus is left"
+    : Math.abs(offsetM) > mostOffsetM
+      ? `${mostOffsetM} m at most: is the point in the right place?`
+      : sideOf(offsetM);
 
 /** After a foresight the run may end: on a known point it then proves itself. */
 function Ending({ book, act }: { book: Book; act: (act: Act) => void }) {

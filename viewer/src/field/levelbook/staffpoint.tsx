@@ -33,8 +33,9 @@ export function StandChooser({ stand, rows, closing, point, pick }: StandChooser
   const things = field.features.filter((f) => !f.struck && spotsOf(kindOf(f)).length > 0);
   const chosen = (f: Feature, spot: Spot) => {
     setOpen(false);
-    const lengthM = wantsChainage(spot) ? lineLengthM(placeOf(f)) : undefined;
-    const on = { feature: f.id, name: ownNameOf(f), spot, ...(lengthM === undefined ? {} : { lengthM }) };
+    const marked = kindOf(f) === "cross-section";
+    const lengthM = wantsChainage({ spot, marked }) ? lineLengthM(placeOf(f)) : undefined;
+    const on = { feature: f.id, name: ownNameOf(f), spot, ...(lengthM === undefined ? {} : { lengthM }), ...(marked ? { marked } : {}) };
     pick(on, { levelM: spot === "mark" ? levelOfMark(f, rows, field.features) : undefined });
   };
   return (

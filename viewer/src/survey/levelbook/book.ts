@@ -24,8 +24,8 @@ export function asRead(booked: number, instrument: string): string {
 }
 
 /** Which numbers the pad types. */
-export type Box = "reading" | "known" | "chainage" | "distance";
-export const boxes: readonly Box[] = ["reading", "known", "chainage", "distance"];
+export type Box = "reading" | "known" | "chainage" | "offset" | "distance";
+export const boxes: readonly Box[] = ["reading", "known", "chainage", "offset", "distance"];
 
 /** The row that is being written. */
 export interface Pad {
@@ -49,6 +49,9 @@ export interface Correction {
   readonly back: Pad; // the pad as it was, to return to
   readonly other: string; // what is typed of the change point's other reading
 }
+
+/** The offset on the pad; undefined where the staff stands on no cross-section. */
+export const offsetOn = ({ stand, texts }: Pad): number | undefined => (stand?.spot === "section" ? keyedIn(texts.offset) : undefined);
 
 /** How much a run may be out by: k times the root of set-ups or of kilometres. */
 export interface Rule {
@@ -82,7 +85,7 @@ export const isStaff = (lengthM: number): boolean => lengthM >= 1 && lengthM <= 
 /** Whether so much may be allowed of a misclosure: the kind's own bound. */
 export const isAllowable = (mm: number | undefined): mm is number => mm !== undefined && mm > 0 && mm <= 1000;
 
-export const freshTexts: Pad["texts"] = { reading: "", known: "", chainage: "", distance: "" };
+export const freshTexts: Pad["texts"] = { reading: "", known: "", chainage: "", offset: "", distance: "" };
 
 /** Engineering work, from memory; package levelling takes the same when none is given. */
 export const usualRule: Rule = { per: "set-up", mm: 5 };

@@ -311,5 +311,9 @@ test("rows are read from the register, whatever else stands among them", () => {
   assert.deepEqual([rowsOf(item("r", {})), rowsOf(item("r", { rows: "x" }))], [[], []]);
   assert.deepEqual(live([{ point: "1", struck: true }, { point: "2" }]), [{ row: { point: "2" }, at: 1 }]);
   assert.deepEqual([spotsOf("check-dam"), spotsOf("peg")], [["toe", "crest"], []]);
-  assert.deepEqual((["bed", "peg", "toe", "crest", "mark"] as const).map(wantsChainage), [true, true, false, false, false]);
+  assert.deepEqual(
+    (["bed", "peg", "toe", "crest", "mark", "section"] as const).map((spot) => wantsChainage({ spot })),
+    [true, true, false, false, false, true],
+  );
+  assert.equal(wantsChainage({ spot: "section", marked: true }), false, "a cross-section that was marked has its own");
 });

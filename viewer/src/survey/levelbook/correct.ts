@@ -2,7 +2,7 @@
 // readable, with what replaces it right below. Until that is booked nothing of the book has
 // changed: a phone that dies meanwhile holds the book as it was, and the half-written line.
 
-import { type Book, freshTexts, type Correction, type Pad, staffIn } from "./book.ts";
+import { type Book, freshTexts, type Correction, offsetOn, type Pad, staffIn } from "./book.ts";
 import { beginsAt, type Cell, type Row, type Stand } from "./row.ts";
 import { keyedIn } from "./keyed.ts";
 import { pointOf } from "./point.ts";
@@ -11,14 +11,20 @@ import { pointOf } from "./point.ts";
 export function padToCorrect(book: Book, at: number, stand: Stand | null): Pad | null {
   const row = book.rows[at];
   if (!row || row.struck) return null;
-  const texts = { ...freshTexts, known: typed(row.knownLevelM), chainage: typed(row.chainageM), distance: typed(row.distanceM) };
+  const texts = {
+    ...freshTexts,
+    known: typed(row.knownLevelM),
+    chainage: typed(row.chainageM),
+    offset: typed(row.offsetM),
+    distance: typed(row.distanceM),
+  };
   const correction: Correction = { back: book.pad.correction?.back ?? book.pad, other: "" };
   return {
     at,
     cell: correctionCells(book.rows, at)[0]!,
     box: "reading",
     texts,
-    suggested: ["known", "chainage", "distance"],
+    suggested: ["known", "chainage", "offset", "distance"],
     doubted: null,
     point: "",
     stand,
@@ -54,7 +60,7 @@ export function correctSight(pad: Pad, row: Row, cell: Cell): Pad {
 /** Puts the staff on another thing, whose chainage is then another too. */
 export function correctStand(pad: Pad, stand: Stand | null): Pad {
   const same = pad.stand?.feature === stand?.feature && pad.stand?.spot === stand?.spot;
-  return { ...pad, stand, texts: same ? pad.texts : { ...pad.texts, chainage: "" } };
+  return { ...pad, stand, texts: same ? pad.texts : { ...pad.texts, chainage: "", offset: "" } };
 }
 
 /** The row as it would replace the one taken up; the same row while nothing is changed. */
@@ -72,7 +78,7 @@ export function correctedRow(book: Book): Row {
     remark: _remark,
     ...others
   } = was;
-  const { bookedLevelM, feature, spot, chainageM: _along, ...rest } = others;
+  const { bookedLevelM, feature, spot, chainageM: _along, offsetM: _across, ...rest } = others;
   const note = pad.note.trim();
   const now = given({
     point: pointOf(book),
@@ -83,6 +89,7 @@ export function correctedRow(book: Book): Row {
     remark: note || undefined,
     ...(pad.stand ? { feature: pad.stand.feature, spot: pad.stand.spot } : spot === undefined ? { feature } : {}),
     chainageM: keyedIn(pad.texts.chainage),
+    offsetM: offsetOn(pad),
   });
   // A level worked out by hand from the wrong figure goes with it.
   const asRead = (["bs", "is", "fs", "knownLevelM", "inverted"] as const).every((name) => now[name] === was[name]);

@@ -2,7 +2,7 @@
 
 import type { Feature } from "../../base/entry.ts";
 import type { Store } from "../../storage/store.ts";
-import { type Book, boxes, type Correction, newBook, openBook, type Pad, padFor, unrecorded } from "./book.ts";
+import { type Book, boxes, type Correction, freshTexts, newBook, openBook, type Pad, padFor, unrecorded } from "./book.ts";
 import type { Row } from "./row.ts";
 
 const draftKey = (id: string): string => `level book ${id}`;
@@ -26,6 +26,7 @@ export function whole(draft: Omit<Book, "pad"> & { readonly pad: KeptPad }): Boo
   const filled = ({ mending = null, correction = mending, ...pad }: KeptPad): Pad => ({
     ...padFor(draft.rows),
     ...pad,
+    texts: { ...freshTexts, ...pad.texts }, // an older page had no offsets
     correction: correction && { ...correction, back: filled(correction.back) },
   });
   return { ...draft, pad: filled(draft.pad) };

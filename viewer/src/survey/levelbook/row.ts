@@ -16,12 +16,13 @@ export interface Row {
   readonly feature?: string; // id of what the staff stood on
   readonly spot?: Spot;
   readonly chainageM?: number;
+  readonly offsetM?: number; // of a point of a cross-section, from the thalweg: left negative, looking downstream
 }
 
 /** The column that a reading is booked in. */
 export type Cell = "bs" | "is" | "fs";
 
-export type Spot = "bed" | "toe" | "crest" | "peg" | "mark";
+export type Spot = "bed" | "toe" | "crest" | "peg" | "mark" | "section";
 
 export const cellWords: { readonly [cell in Cell]: string } = { bs: "Backsight", is: "Intermediate sight", fs: "Foresight" };
 
@@ -31,10 +32,12 @@ export interface Stand {
   readonly name: string; // as the officer calls it
   readonly spot: Spot;
   readonly lengthM?: number; // of its line as it was recorded
+  readonly marked?: boolean; // it is a cross-section: where it lies along the gully is its own
 }
 
 const spots: { readonly [kind: string]: readonly Spot[] } = {
-  thalweg: ["bed"],
+  thalweg: ["bed", "section"],
+  "cross-section": ["section"],
   "check-dam": ["toe", "crest"],
   "rip-line": ["peg"],
   windrow: ["peg"],
@@ -48,7 +51,17 @@ const spots: { readonly [kind: string]: readonly Spot[] } = {
 export const spotsOf = (kind: string): readonly Spot[] => spots[kind] ?? [];
 
 /** Whether readings there need their distance along the thing. */
-export const wantsChainage = (spot: Spot): boolean => spot === "bed" || spot === "peg";
+export const wantsChainage = ({ spot, marked }: Pick<Stand, "spot" | "marked">): boolean =>
+  spot === "bed" || spot === "peg" || (spot === "section" && !marked);
+
+/** The farthest offset that the register takes. */
+export const mostOffsetM = 500;
+
+/** Which side of the thalweg an offset is on, looking downstream. */
+export const sideOf = (offsetM: number): string => (offsetM < 0 ? "left" : offsetM > 0 ? "right" : "on the thalweg");
+
+/** "2.5 m left". */
+export const offsetWords = (offsetM: number): string => (offsetM === 0 ? sideOf(0) : `${Math.abs(offsetM)} m ${sideOf(offsetM)}`);
 
 /** The rows that are not struck out, with their places in the book. */
 export function live(rows: readonly Row[]): { readonly row: Row; readonly at: number }[] {

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../../base/entry.ts";
 import { dueCells, fieldsOf, newBook, openBook, padFor, unrecorded, type Book } from "./book.ts";
-import { chosen } from "./drafts.ts";
+import { chosen, whole } from "./drafts.ts";
 import { nextStand, pointOf } from "./point.ts";
 import type { Key } from "./keyed.ts";
 import type { KnownPoint } from "./known.ts";
@@ -436,4 +436,59 @@ test("a chainage that is proposed is booked only once it was before the officer"
   assert.equal(isProposed(own), false, "also when it is before her");
   book = write(book, { do: "book" });
   assert.equal(book.rows[3]?.chainageM, 20, "the second press did not take it");
+});
+
+const across: Stand = { feature: "x", name: "Across 1", spot: "section", marked: true };
+const acrossGully: Stand = { ...bed, spot: "section" };
+const on = (book: Book, stand: Stand | null): Book => write(book, { do: "stand", stand });
+
+test("a point of a cross-section has an offset, and a minus is left", () => {
+  let b = wrote(on(begun(), across), "1.5=");
+  assert.deepEqual([b.rows.length, b.pad.box], [1, "offset"], "booked without one");
+  b = wrote(b, "2.5");
+  b = wrote(write(b, { do: "key", key: "sign" }), "=");
+  assert.deepEqual(b.rows[1], { point: "Across 1, 2.5 m left", is: 1.5, feature: "x", spot: "section", offsetM: -2.5 });
+  b = wrote(b, "2.1=0=");
+  assert.deepEqual(b.rows[2], { point: "Across 1, on the thalweg", is: 2.1, feature: "x", spot: "section", offsetM: 0 });
+  const far = wrote(b, "1.2=501=");
+  assert.deepEqual([far.rows.length, far.pad.box], [3, "offset"], "the register would refuse the book");
+  const back = wrote(correct(b, 2, across), "=");
+  assert.equal(back.rows.length, 3, "nothing was changed");
+  let again = write(correct(b, 2, across), { do: "text", box: "offset", text: "0.4" });
+  again = wrote(again, "=");
+  assert.deepEqual(
+    [again.rows[2]!.struck, again.rows[3]],
+    [true, { point: "Across 1, 0.4 m right", is: 2.1, feature: "x", spot: "section", offsetM: 0.4 }],
+  );
+  const elsewhere = wrote(write(correct(b, 1, across), { do: "stand", stand: null }), "1.5=");
+  assert.deepEqual([elsewhere.rows[2]!.offsetM, elsewhere.rows[2]!.spot], [undefined, undefined], "no offset without its spot");
+});
+
+test("a cross-section booked on the thalweg goes on at the chainage of its first point", () => {
+  let b = wrote(on(begun(), bed), "1.9=40=");
+  b = on(b, acrossGully);
+  assert.deepEqual([b.pad.texts.chainage, b.pad.suggested.includes("chainage")], ["40", true], "where the bed was booked");
+  b = wrote(b, "1.5=");
+  assert.deepEqual([b.pad.box, isProposed(b)], ["chainage", true], "a proposed chainage is looked at once");
+  b = wrote(b, "=");
+  assert.equal(b.pad.box, "offset");
+  b = wrote(b, "3=");
+  assert.deepEqual(b.rows[2], {
+    point: "Section at 40 m, 3 m right",
+    is: 1.5,
+    feature: "gully",
+    spot: "section",
+    chainageM: 40,
+    offsetM: 3,
+  });
+  b = wrote(b, "1.4=4=");
+  assert.deepEqual([b.rows[3]!.chainageM, b.rows[3]!.offsetM], [40, 4], "and not again");
+  const bedAgain = on(b, bed);
+  assert.deepEqual(wrote(bedAgain, "1.8=41=").rows[4], { point: "Bed at 41 m", is: 1.8, feature: "gully", spot: "bed", chainageM: 41 });
+});
+
+test("a draft of an older page has no offset, and goes on", () => {
+  const { offset: _none, ...texts } = begun().pad.texts;
+  const b = whole({ ...begun(), pad: { ...begun().pad, texts: texts as Book["pad"]["texts"] } });
+  assert.equal(wrote(b, "1.655=").rows.length, 2);
 });

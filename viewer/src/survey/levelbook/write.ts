@@ -3,8 +3,8 @@
 // keeps.
 
 import type { Fields } from "../../base/entry.ts";
-import { type Book, type Box, boxes, dueCells, freshTexts, type Pad, padFor, readsDirect, type Rule, staffIn } from "./book.ts";
-import { beginsAt, type Cell, type Row, type Stand, wantsChainage } from "./row.ts";
+import { type Book, type Box, boxes, dueCells, freshTexts, type Pad, padFor, readsDirect, offsetOn, type Rule, staffIn } from "./book.ts";
+import { beginsAt, type Cell, mostOffsetM, type Row, type Stand, wantsChainage } from "./row.ts";
 import { type Key, keyedIn, pressOn, tidy } from "./keyed.ts";
 import { beyondQuestion, chainagesOf, jumpQuestion } from "./jump.ts";
 import { namedByBook, nextStand, pointOf } from "./point.ts";
@@ -59,8 +59,9 @@ export function write(book: Book, act: Act): Book {
       return onPad({ point: act.point });
     case "stand": {
       if (pad.correction) return onPad(correctStand(pad, act.stand));
-      const chainage = act.stand && wantsChainage(act.stand.spot) ? nextStand(rows, act.stand).chainage : "";
-      return onPad({ stand: act.stand, point: "", ...suggestedOn(unproposed(pad), "chainage", chainage) });
+      const chainage = act.stand && wantsChainage(act.stand) ? nextStand(rows, act.stand).chainage : "";
+      const there = suggestedOn(unproposed(pad), "chainage", chainage);
+      return onPad({ stand: act.stand, point: "", ...there, texts: { ...there.texts!, offset: "" } });
     }
     case "invert":
       return onPad({ inverted: !pad.inverted });
@@ -154,6 +155,7 @@ export function padRow(book: Book): Row | undefined {
   const known = keyedIn(pad.texts.known);
   const distance = keyedIn(pad.texts.distance);
   const chainage = keyedIn(pad.texts.chainage);
+  const offset = offsetOn(pad);
   const there = rows[pad.at];
   if (typed === undefined && (known === undefined || !there)) return undefined;
   return {
@@ -166,6 +168,7 @@ export function padRow(book: Book): Row | undefined {
     ...(pad.note.trim() === "" ? {} : { remark: pad.note.trim() }),
     ...(pad.stand ? { feature: pad.stand.feature, spot: pad.stand.spot } : {}),
     ...(chainage === undefined || !pad.stand ? {} : { chainageM: chainage }),
+    ...(offset === undefined ? {} : { offsetM: offset }),
   };
 }
 
@@ -186,27 +189,35 @@ function lacking(book: Book): Box | null {
   // Nobody taped a chainage that is proposed: it counts once it was looked at, with another press.
   if (
     pad.stand &&
-    wantsChainage(pad.stand.spot) &&
+    wantsChainage(pad.stand) &&
     pad.box !== "chainage" &&
-    (pad.texts.chainage === "" || (!pad.correction && pad.suggested.includes("chainage")))
+    (pad.texts.chainage === "" || (!pad.correction && pad.suggested.includes("chainage") && !sameSection(book)))
   )
     return "chainage";
+  const offset = offsetOn(pad);
+  if (pad.stand?.spot === "section" && (offset === undefined || Math.abs(offset) > mostOffsetM)) return "offset";
   return null;
 }
 
+/** Whether the pad goes on with a cross-section of which a point is booked: where that lies is known. */
+const sameSection = ({ pad, rows }: Book): boolean =>
+  pad.stand?.spot === "section" && chainagesOf(rows, pad.stand.feature, "section").includes(keyedIn(pad.texts.chainage) ?? NaN);
+
 /** Whether the next press books a chainage as it is proposed. */
-export const isProposed = ({ pad }: Book): boolean =>
+export const isProposed = (book: Book): boolean => isProposedOn(book.pad) && !sameSection(book);
+
+const isProposedOn = (pad: Pad): boolean =>
   !pad.correction &&
   pad.box === "chainage" &&
   pad.doubted !== pad.texts.chainage &&
   pad.stand !== null &&
-  wantsChainage(pad.stand.spot) &&
+  wantsChainage(pad.stand) &&
   pad.suggested.includes("chainage");
 
 /** The question about the chainage on the pad; undefined when there is none. */
 export function chainageQuestion({ pad, rows }: Book): string | undefined {
   const to = keyedIn(pad.texts.chainage);
-  if (!pad.stand || to === undefined || !wantsChainage(pad.stand.spot)) return undefined;
+  if (!pad.stand || to === undefined || !wantsChainage(pad.stand)) return undefined;
   if (rows[pad.at]?.chainageM === to) return undefined; // booked so before
   return (
     jumpQuestion(chainagesOf(rows.slice(0, pad.at), pad.stand.feature, pad.stand.spot), to) ??
@@ -226,7 +237,9 @@ function bookRow(book: Book, sure?: boolean): Book {
   const row = padRow(book);
   if (!row) return { ...book, pad: { ...book.pad, box: "reading" } };
   const box = row[book.pad.cell] === undefined ? null : lacking(book);
-  if (box) return { ...book, pad: { ...book.pad, box } };
+  // A chainage that was proposed has been looked at once the offset is asked for.
+  const looked = box === "offset" ? book.pad.suggested.filter((b) => b !== "chainage") : book.pad.suggested;
+  if (box) return { ...book, pad: { ...book.pad, box, suggested: looked } };
   const asks = asking(book, sure);
   if (asks) return asks;
   const rows = withPad(book);
