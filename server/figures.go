@@ -41,8 +41,11 @@ type KnownFeature struct {
 	Checks   []model.Check     `json:"checks"`
 	Cautions []model.Caution   `json:"cautions"`
 	Visited  *figures.Visited  `json:"visited,omitempty"`
-	Visits   []KnownVisit      `json:"visits"`  // the newest first
-	Entries  []KnownEntry      `json:"entries"` // in the order in which they came
+
+	CrossSections []figures.CrossSection `json:"crossSections,omitempty"` // its own, or those of a gully
+
+	Visits  []KnownVisit `json:"visits"`  // the newest first
+	Entries []KnownEntry `json:"entries"` // in the order in which they came
 }
 
 // KnownField is a field as the register has it, and the entry that it comes from.
@@ -193,6 +196,7 @@ func knownFeature(property *planning.Property, folded map[string]register.Folded
 		return followup.FigureOf(f, item.ID)
 	})
 	out.RestsOn = model.Each(property.RestsOn(item), (*recorded.Item).Named)
+	out.CrossSections = property.CrossSections(item)
 	for visit := range property.All() {
 		if visit.Kind != "visit" || visit.Text("of") != item.ID {
 			continue

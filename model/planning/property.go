@@ -52,6 +52,14 @@ func (p *Property) All() iter.Seq[*recorded.Item] { return slices.Values(p.order
 // Sheet is what is worked out for a feature of the property.
 func (p *Property) Sheet(item *recorded.Item) figures.Sheet { return p.figures.Of(item.Feature) }
 
+// CrossSections are those of a feature: its own, or those of a gully.
+func (p *Property) CrossSections(item *recorded.Item) []figures.CrossSection {
+	if item.Kind != "cross-section" && item.Kind != "thalweg" {
+		return nil
+	}
+	return slices.DeleteFunc(p.figures.CrossSections(), func(c figures.CrossSection) bool { return c.Feature != item.ID && c.Thalweg != item.ID })
+}
+
 // RestsOn are the other features that its sheet rests on, by id.
 func (p *Property) RestsOn(item *recorded.Item) []*recorded.Item {
 	return model.Each(p.figures.RestsOn(item.Feature), func(id string) *recorded.Item { return p.items[id] })

@@ -24,7 +24,8 @@ var figuresCommand = command{
 	data: true, name: "figures", args: "--data DIR --property NAME [--of FEATURE] [--format FORMAT]", summary: "print what is known of a feature, or of a property",
 	help: `
 Prints what is known of a feature: its fields and how each was measured, by whom and when; what is
-calculated from them, with its ± (one standard deviation) and the rule behind it; checks, visits, what to
+calculated from them, with its ± (one standard deviation) and the rule behind it; of a cross-section, and
+of a gully that has some, their levels; checks, visits, what to
 watch for, and the entries that all this comes from. FEATURE is a name or the uid of an export. Each figure says
 whether it was observed, computed or planned.
 
@@ -238,6 +239,9 @@ func printKnownFeature(w io.Writer, k *server.KnownFeature) {
 		return []string{f.Label, figureWords(f), string(f.Origin) + ", " + string(f.Basis), f.Rule}
 	})))
 	printPart(w, "Rests on besides", model.Each(k.RestsOn, func(n recorded.Named) string { return featureName(n.Kind, n.Name, n.Feature) }))
+	for _, c := range k.CrossSections {
+		printCrossSection(w, c)
+	}
 	printPart(w, "Checks", model.Each(k.Checks, func(check model.Check) string {
 		return fmt.Sprintf("%s: %s. %s", check.Name, check.Verdict, check.Text)
 	}))

@@ -3,6 +3,7 @@ package phonecompute
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"reflect"
 	"strings"
 	"testing"
@@ -117,6 +118,12 @@ func TestSheetsOfAProperty(t *testing.T) {
 	if _, ok := a.Sheets["d1"]; ok || len(a.Sheets) != 1 {
 		t.Errorf("sheets = %+v after d1 was struck, want that of t1", a.Sheets)
 	}
+	a = ask(`{"property":"p","put":[{"id":"x","fields":{"kind":"cross-section","name":"Across 1","thalweg":"t1","chainageM":40}},
+		{"id":"r","fields":{"kind":"level-run","rows":[{"point":"BM","bs":3,"knownLevelM":100},{"point":"l","is":2,"feature":"x","spot":"section","offsetM":-3},
+		{"point":"m","is":3.5,"feature":"x","spot":"section","offsetM":0},{"point":"r","is":2,"feature":"x","spot":"section","offsetM":3},{"point":"BM","fs":3,"knownLevelM":100}]}}],"of":["x"],"across":true}`)
+	if area, ok := a.Sheets["x"].Figure("brinkAreaM2"); !ok || math.Abs(area.Value-4.5) > 1e-9 || len(a.Across) != 1 || a.Across[0].Run != "r" || len(a.Across[0].Points) != 3 {
+		t.Errorf("sheets %+v and cross-sections %+v, want 4.5 m² across, of run r", a.Sheets, a.Across)
+	}
 	if a = ask(`{"property":"q","of":["t1"]}`); len(a.Sheets) != 0 {
 		t.Errorf("another property shows %+v", a.Sheets)
 	}
@@ -165,6 +172,7 @@ func FuzzQuestions(f *testing.F) {
 	f.Add([]byte(`{"features":[{"feature":"x","entries":[{"text":"{}"}]}]}`))
 	f.Add([]byte(`{"features":null}`))
 	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"level-run","rows":[{"bs":1}]}}],"of":["a"],"sections":true}`))
+	f.Add([]byte(`{"property":"p","put":[{"id":"x","fields":{"kind":"cross-section"}},{"id":"a","fields":{"kind":"level-run","rows":[{"bs":1,"knownLevelM":100},{"is":1,"feature":"x","spot":"section","offsetM":-1},{"fs":1}]}}],"across":true}`))
 	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"thalweg","geometry":{"type":"Point"}}}]}`))
 	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"thalweg"},"saw":{"d":1},"clashes":["geometry"]}],"request":{"of":"a","plans":"dams"},"today":"2026-12-01","changed":true}`))
 	f.Fuzz(func(t *testing.T, question []byte) {

@@ -39,12 +39,14 @@ type sheetsQuestion struct {
 	question
 	Of       []string `json:"of,omitempty"`       // features whose sheets are asked for
 	Sections bool     `json:"sections,omitempty"` // the long sections are asked for
+	Across   bool     `json:"across,omitempty"`   // the cross-sections are asked for
 	Changed  bool     `json:"changed,omitempty"`  // of adopted plans, what they rest on and is another since
 }
 
 type sheetsAnswer struct {
 	Sheets   map[string]figures.Sheet `json:"sheets"` // of those that stand
 	Sections []figures.LongSection    `json:"sections,omitempty"`
+	Across   []figures.CrossSection   `json:"across,omitempty"`
 
 	Changed map[string][]planning.BaseChange `json:"changed,omitempty"` // by plan
 }
@@ -67,6 +69,9 @@ func (s *Sheets) Ask(text []byte) ([]byte, error) {
 	}
 	if q.Sections {
 		a.Sections = s.cache.PropertyFigures().LongSections()
+	}
+	if q.Across {
+		a.Across = s.cache.PropertyFigures().CrossSections()
 	}
 	if q.Changed {
 		recorded := s.recorded()

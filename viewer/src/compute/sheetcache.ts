@@ -4,7 +4,7 @@
 import type { Feature } from "../base/entry.ts";
 import { notHere, type WorkerModel } from "./model.ts";
 import type { BaseChange, Outcome, PlanRequest, Plans } from "./plan.ts";
-import type { LongSection, Sheet, Sheets } from "./sheets.ts";
+import type { CrossSection, LongSection, Sheet, Sheets } from "./sheets.ts";
 
 /** Gives the model only what changed since it was last given something. */
 export class SheetCache implements Sheets, Plans {
@@ -21,6 +21,10 @@ export class SheetCache implements Sheets, Plans {
 
   async sections(property: string, features: readonly Feature[]): Promise<readonly LongSection[]> {
     return (await this.#sheets(property, features, { sections: true })).sections ?? [];
+  }
+
+  async across(property: string, features: readonly Feature[]): Promise<readonly CrossSection[]> {
+    return (await this.#sheets(property, features, { across: true })).across ?? [];
   }
 
   plan(property: string, features: readonly Feature[], request: PlanRequest, today?: string): Promise<Outcome> {

@@ -60,15 +60,45 @@ export interface LongSection {
   readonly zeroUnknown?: boolean; // somebody must say at which end of the line chainage 0 is
 }
 
+/** What of a gully lies below a level across it; each ± is one standard deviation, absent when not known. */
+export interface AcrossFill {
+  readonly levelM: number;
+  readonly depthM: number;
+  readonly depthPlusMinusM?: number;
+  readonly widthM: number;
+  readonly widthPlusMinusM?: number;
+  readonly areaM2: number;
+  readonly areaPlusMinusM2?: number;
+}
+
+/** A gully across its bed, from the left wall to the right, looking downstream. */
+export interface CrossSection {
+  readonly feature?: string; // absent for one that its chainage alone tells
+  readonly name?: string;
+  readonly thalweg?: string;
+  readonly bookedM?: number; // its chainage as booked
+  readonly run?: string; // the level run that has it
+  readonly runName?: string;
+  readonly observedOn?: string;
+  readonly proven: boolean;
+  readonly points: readonly { readonly offsetM: number; readonly levelM: number }[];
+  readonly brink?: AcrossFill; // up to the lower of its two ends; absent where the notes say why
+  readonly notches?: readonly (AcrossFill & { readonly dam: string; readonly name?: string; readonly planned?: boolean })[];
+  readonly notes: readonly string[];
+}
+
 /** The figures of a property's features, worked out as the server does. */
 export interface Sheets {
   of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined>;
   /** The gullies that have something to draw, as figures.LongSection has them. */
   sections(property: string, features: readonly Feature[]): Promise<readonly LongSection[]>;
+  /** The cross-sections that were levelled, as figures.CrossSection has them. */
+  across(property: string, features: readonly Feature[]): Promise<readonly CrossSection[]>;
 }
 
 export interface SheetsAnswer {
   readonly sheets: { readonly [feature: string]: Sheet };
   readonly sections?: readonly LongSection[];
+  readonly across?: readonly CrossSection[];
   readonly changed?: { readonly [plan: string]: readonly BaseChange[] };
 }

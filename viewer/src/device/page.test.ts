@@ -10,7 +10,7 @@ import { withGlobals } from "../base/globals.test.ts";
 import type { Entry, Feature, Fields } from "../base/entry.ts";
 import { notHere } from "../compute/model.ts";
 import type { BaseChange, Outcome, PlanRequest } from "../compute/plan.ts";
-import type { LongSection, Sheet } from "../compute/sheets.ts";
+import type { CrossSection, LongSection, Sheet } from "../compute/sheets.ts";
 import { canvasKinds, Drawn, Path2D, withCanvases } from "../map/canvas.test.ts";
 import { receiver } from "../sensor/receiver.ts";
 import { install } from "../serviceworker/install.ts";
@@ -57,6 +57,7 @@ interface Given {
   readonly answers?: { readonly [name: string]: (input: never) => unknown };
   readonly sheet?: (feature: string) => Sheet | undefined;
   readonly sections?: readonly LongSection[];
+  readonly across?: readonly CrossSection[];
   readonly plan?: (request: PlanRequest, today?: string) => Outcome;
   readonly changed?: { readonly [plan: string]: readonly BaseChange[] };
 }
@@ -458,7 +459,11 @@ export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<vo
           },
           ready: async () => undefined,
         },
-        sheets: { of: async (_, __, id) => given.sheet?.(id), sections: async () => given.sections ?? [] },
+        sheets: {
+          of: async (_, __, id) => given.sheet?.(id),
+          sections: async () => given.sections ?? [],
+          across: async () => given.across ?? [],
+        },
         plans: {
           plan: async (_, __, request, today) => given.plan?.(request, today) ?? Promise.reject(notHere()),
           changed: async () => given.changed ?? {},

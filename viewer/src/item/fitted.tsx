@@ -6,7 +6,8 @@ import { canDraw, crestsNotLevelled, draw, isDashed, isPlanned } from "../sectio
 import { Profile } from "../section/profile.tsx";
 import type { Section, SectionDam } from "../section/section.ts";
 
-export function Drawing({ section, name, selected = null }: { section: Section; name: string; selected?: string | null }) {
+/** How large a drawing may be: as wide as its box is on the screen. */
+export function usePaper() {
   const box = useRef<HTMLDivElement>(null);
   const [paper, setPaper] = useState({ widthPx: 0, fontPx: 16 });
   useEffect(() => {
@@ -21,6 +22,11 @@ export function Drawing({ section, name, selected = null }: { section: Section; 
     watch.observe(element);
     return () => watch.disconnect();
   }, []);
+  return { box, paper };
+}
+
+export function Drawing({ section, name, selected = null }: { section: Section; name: string; selected?: string | null }) {
+  const { box, paper } = usePaper();
   const { planned, byHand } = crestsNotLevelled(section);
   return (
     <>

@@ -15,10 +15,15 @@ const feature = (id: string, fields: Feature["fields"] = { kind: "check-dam" }):
   fields,
 });
 const features = [feature("D1")];
-const failing = (error: unknown): Sheets => ({ of: () => Promise.reject(error), sections: () => Promise.reject(error) });
+const failing = (error: unknown): Sheets => ({
+  of: () => Promise.reject(error),
+  sections: () => Promise.reject(error),
+  across: () => Promise.reject(error),
+});
 const answering: Sheets = {
   of: async () => undefined,
   sections: async () => [{ thalweg: "other" }, { thalweg: "t" }] as unknown as LongSection[],
+  across: async () => [],
 };
 
 test("why an item has no figures is told as the computations tell it, or that there are none", async () => {

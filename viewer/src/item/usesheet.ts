@@ -2,8 +2,8 @@
 // time some seconds later, while they load.
 
 import { useState } from "preact/hooks";
-import type { Feature } from "../base/entry.ts";
-import type { LongSection, Sheet, Sheets } from "../compute/sheets.ts";
+import { type Feature, kindOf } from "../base/entry.ts";
+import type { CrossSection, LongSection, Sheet, Sheets } from "../compute/sheets.ts";
 import { useAsking } from "../ui/hooks.ts";
 
 /** What is calculated with: the items of a property. */
@@ -48,3 +48,19 @@ export function useSection({ sheets, property, features }: Land, gully: string |
   if (!gully) return null;
   return found?.of === gully ? found.section : undefined; // not the last one's
 }
+
+/** The cross-sections of an item, one itself or those of a gully; undefined while they are worked out, none of other kinds. */
+export function useAcross({ sheets, property, features }: Land, of: Feature): readonly CrossSection[] | undefined {
+  const wanted = ["cross-section", "thalweg"].includes(kindOf(of));
+  const [found, set] = useState<{ readonly of: string; readonly all: readonly CrossSection[] } | undefined>();
+  useAsking(
+    () => (wanted ? sheets.across(property.id, features) : undefined),
+    [of.id, features],
+    (all) => set({ of: of.id, all: all.filter((c) => c.feature === of.id || c.thalweg === of.id) }),
+    () => set({ of: of.id, all: [] }), // why is told with the figures
+  );
+  if (!wanted) return none;
+  return found?.of === of.id ? found.all : undefined;
+}
+
+const none: readonly CrossSection[] = [];

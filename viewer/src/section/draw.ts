@@ -251,7 +251,7 @@ export function place(px: number): string {
   return String(Math.round(px * 100) / 100);
 }
 
-function pickExaggeration(trueHeightPx: number, roomPx: number): number {
+export function pickExaggeration(trueHeightPx: number, roomPx: number): number {
   const fitting = exaggerations.filter((e) => e * trueHeightPx <= roomPx);
   return fitting[fitting.length - 1] ?? 1;
 }

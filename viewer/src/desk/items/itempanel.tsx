@@ -9,10 +9,11 @@ import { kindLabelOf, nameOf } from "../../base/names.ts";
 import { lacksPlace } from "../../base/nearest.ts";
 import { Condition } from "../../item/condition.tsx";
 import { Facts } from "../../item/facts.tsx";
+import { AcrossSections } from "../../item/acrosssection.tsx";
 import { GullySection } from "../../item/gullysection.tsx";
 import { LevelBook } from "../../item/levelbook.tsx";
 import { useCoverRanges } from "../../item/ranges.ts";
-import { type Land, useSection, useSheet } from "../../item/usesheet.ts";
+import { type Land, useAcross, useSection, useSheet } from "../../item/usesheet.ts";
 import { Photos, Visits } from "../../item/visits.tsx";
 import { Cautions, Glance, Worked } from "../../item/worked.tsx";
 import { ItemSymbol } from "../../map/symbol.tsx";
@@ -51,6 +52,7 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
   const ranges = useCoverRanges(model, [feature, ...features.filter((f) => visits.some((l) => l.id === f.id))]);
   const gully = gullyOf(feature);
   const section = useSection(land, gully);
+  const across = useAcross(land, feature);
   const bed = features.find((f) => f.id === gully);
   const pictured = { of: feature, features, store, photo: (sha: string) => `#/property/${land.property.id}/${feature.id}/${sha}` };
   return (
@@ -87,6 +89,7 @@ export function ItemPanel({ feature, person, focus, open, close }: PanelProps) {
       {bed && section && (
         <GullySection gully={bed} features={features} section={section} cautions={working.sheet?.cautions ?? []} selected={feature.id} />
       )}
+      {across && across.length > 0 && <AcrossSections of={across} cautions={working.sheet?.cautions ?? []} />}
       <Worked of={feature} working={working} clashes={feature.clashes.length} />
       <Facts feature={feature} features={features} newest={newest} ranges={ranges} sheet={working.sheet} />
       <Cautions working={working} />

@@ -25,7 +25,7 @@ import { useCoverRanges } from "../../item/ranges.ts";
 import { ofItem } from "../part/ofitem.tsx";
 import { gullyOf } from "../../survey/item/related.ts";
 import { RelatedLinks } from "../part/relatedlinks.tsx";
-import { useSection, useSheet, type Working } from "../../item/usesheet.ts";
+import { useAcross, useSection, useSheet, type Working } from "../../item/usesheet.ts";
 import { Unsent } from "./unsent.tsx";
 import { Cautions, Glance, Worked } from "../../item/worked.tsx";
 
@@ -41,9 +41,20 @@ function Known({ feature }: { feature: Feature }) {
   const working = useSheet(field, feature);
   const ranges = useCoverRanges(field.model, [feature, ...field.features.filter((f) => visits.some((l) => l.id === f.id))]);
   const section = useSection(field, gullyOf(feature));
+  const across = useAcross(field, feature);
+  const acrossDrawing = useRead(
+    () => (across && across.length > 0 ? import("../../item/acrosssection.tsx") : Promise.resolve(null)),
+    null,
+    across && across.length > 0 ? kind.name : "",
+  );
   const drawing = useRead(() => (kind.name === "thalweg" ? import("../../item/gullysection.tsx") : Promise.resolve(null)), null, kind.name);
   const come =
-    (working.sheet !== undefined || working.why !== "") && ranges !== undefined && section !== undefined && drawing !== undefined;
+    (working.sheet !== undefined || working.why !== "") &&
+    ranges !== undefined &&
+    section !== undefined &&
+    drawing !== undefined &&
+    across !== undefined &&
+    acrossDrawing !== undefined;
   return (
     <Frame
       title={name}
@@ -74,6 +85,7 @@ function Known({ feature }: { feature: Feature }) {
           {come && drawing && (
             <drawing.GullySection gully={feature} features={field.features} section={section} cautions={working.sheet?.cautions ?? []} />
           )}
+          {come && acrossDrawing && <acrossDrawing.AcrossSections of={across} cautions={working.sheet?.cautions ?? []} />}
           <Facts feature={feature} features={field.features} newest={newest} ranges={ranges} sheet={working.sheet} />
           {come && <Below feature={feature} working={working} visits={visits} ranges={ranges} section={section} />}
         </>
