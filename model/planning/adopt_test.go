@@ -301,6 +301,11 @@ func TestAnAdoptedPeakFlowIsAPlanAlone(t *testing.T) {
 	if len(a.Changes) != 1 || a.Changes[0].Feature != a.Plan || a.Changes[0].Kind != "plan" || model.TextOf(a.Changes[0].Fields["plans"]) != "peak-flow" {
 		t.Errorf("%+v, want the plan alone", a)
 	}
+	l = append(l, run("1", "2026-12-13", 0, staff{"h", "", 0, 104}, staff{"h", "", 20, 103}))
+	p := property(l...)
+	if changed := p.Changed(p.items[a.Plan]); len(changed) > 0 {
+		t.Errorf("it rests on no levels, and says %+v", changed)
+	}
 }
 
 // A plan says what of its base has changed since.

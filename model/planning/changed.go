@@ -26,10 +26,11 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 		return []BaseChange{{plan.ID, plan.Called() + " does not say what it rests on: plan again."}}
 	}
 	var all []BaseChange
-	used := map[string]bool{}
+	used, levelled := map[string]bool{}, false
 	for _, r := range rests {
 		used[r.Feature] = true
 		name, item := r.Name, p.items[r.Feature]
+		levelled = levelled || item != nil && item.Kind == "level-run"
 		if name == "" {
 			name = "feature " + r.Feature
 		}
@@ -52,8 +53,8 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 		all = append(all, changed(p, plan, used)...)
 	}
 	for _, run := range p.figures.LevelledRuns(plan.Text("of")) {
-		if !run.Proven || used[run.ID] {
-			break // the best come first, and the newest of those
+		if !levelled || !run.Proven || used[run.ID] {
+			break // the best come first, and the newest of those; a peak flow rests on none
 		}
 		all = append(all, BaseChange{run.ID, fmt.Sprintf("%s%s closes, and is newer than the run used.", run.Called, ofDay(run.ObservedOn))})
 	}
