@@ -9,9 +9,12 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"headcut/model"
 	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
+	"headcut/model/section"
 )
 
 // Adoption is what is to be written down of an answer.
@@ -38,12 +41,27 @@ type existing struct {
 
 	crestBy string // how its crest is known
 	stands  bool   // it is pegged or built: nothing here touches it
+
+	line orb.LineString // of a line on a slope
+}
+
+// offM is how far a planned work lies from it: along the gully or track, of a line on a slope from its middle.
+func (e existing) offM(w proposal) float64 {
+	if w.line == nil {
+		return math.Abs(e.atM - w.atM)
+	}
+	place, err := section.Snap(w.line, at(e.line, 0.5))
+	if err != nil || place.Beyond {
+		return math.Inf(1)
+	}
+	return place.OffsetM
 }
 
 // proposal is a planned work.
 type proposal struct {
 	atM    float64
 	fields fields
+	line   orb.LineString // of a line on a slope, from end to end
 }
 
 // fields are values by name; what cannot be written as JSON is a slip in this package.
@@ -155,7 +173,7 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 		}
 		near := -1
 		for k, e := range left {
-			if off := math.Abs(e.atM - w.atM); off <= samePlaceM && (near < 0 || off < math.Abs(left[near].atM-w.atM)) {
+			if off := e.offM(w); off <= samePlaceM && (near < 0 || off < left[near].offM(w)) {
 				near = k
 			}
 		}
@@ -179,18 +197,18 @@ func (a *adopting) write(kind, nameStem string, planned []proposal, there []exis
 			a.Known++
 		}
 	}
-	var others []string
+	others := []string{}
 	for _, e := range left {
 		if !e.stands {
-			others = append(others, fmt.Sprintf("%s at chainage %s", e.item.Called(), metres(e.atM)))
+			others = append(others, e.item.Called()+" "+a.d.where(e.atM))
 		}
 	}
-	switch last := len(others) - 1; last {
-	case -1:
+	switch len(others) {
 	case 0:
+	case 1:
 		a.say("%s is proposed and is not in this layout: strike it out if it is not wanted.", others[0])
 	default:
-		a.say("%s and %s are proposed and are not in this layout: strike them out if they are not wanted.", strings.Join(others[:last], ", "), others[last])
+		a.say("%s are proposed and are not in this layout: strike them out if they are not wanted.", inWords(others))
 	}
 }
 

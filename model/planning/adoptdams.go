@@ -55,7 +55,7 @@ func (a *adopting) dams(answer json.RawMessage) error {
 		if takes := dam.takes(); takes != "" {
 			f.put("takes", takes)
 		}
-		return proposal{dam.ChainageM, f}
+		return proposal{atM: dam.ChainageM, fields: f}
 	})
 	proposed := slices.DeleteFunc(slices.Clone(a.d.existing), func(e existing) bool { return e.stands }) // the layout went round the others
 	a.write("check-dam", "Dam ", planned, proposed, sameDamM)

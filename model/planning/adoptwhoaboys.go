@@ -40,7 +40,7 @@ func (a *adopting) whoaBoys(answer json.RawMessage) error {
 			f.put("heightM", *out.BuiltHeightM)
 			f.put("heightBasis", model.FromPlan)
 		}
-		planned = append(planned, proposal{bank.ChainageM, f})
+		planned = append(planned, proposal{atM: bank.ChainageM, fields: f})
 	}
 	a.write("whoa-boy", "Whoa-boy ", planned, a.d.existing, track.LeastSpacingM)
 	return nil

@@ -27,7 +27,12 @@ type Draft struct {
 
 	zeroAt   string     // as the request gave it
 	frame    frame      // where the chainages of the input lie
+	below    string     // of lines on a slope: the one from which places are told
+	nearM    float64    // how near to a planned line a proposed one is the same
 	existing []existing // works that are there already, as far as one knows where
+	placesM  []float64  // of banks on a slope, down it
+	levelsM  []float64  // of the ground there
+	works    []proposal // what is planned by the register alone, before any answer
 	sketch   bool       // of levels that no closed run checks
 	priced   bool       // its computation takes rates
 
@@ -72,8 +77,11 @@ func (p *Property) Draft(r Request) (Draft, error) {
 	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, zeroAt: r.ZeroAt, Of: item.Named(), Computation: plan.computation,
 		Refused: []string{}, Missing: []string{}, LeftOut: []LeftOut{}, Used: []Used{}, Others: []Offered{}}}
 	plan.draft(d)
+	for _, name := range plan.own {
+		delete(d.request.Given, name)
+	}
 	if len(d.Refused) == 0 {
-		d.in.give(r.Given)
+		d.in.give(d.request.Given)
 		d.Input = d.in.json()
 	}
 	return d.Draft, nil
@@ -86,6 +94,14 @@ func (d Draft) Compute() (json.RawMessage, error) {
 		return nil, &model.Problem{Reason: "nothing was calculated: the draft is refused", Fix: "do what it says first"}
 	}
 	return compute.Run(d.Computation, d.Input)
+}
+
+// where is a place among the works of the draft, as a sentence has it.
+func (d *Draft) where(atM float64) string {
+	if d.below != "" {
+		return metres(atM) + " m from " + d.below
+	}
+	return "at chainage " + metres(atM)
 }
 
 // drafting is a draft on its way.

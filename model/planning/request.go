@@ -21,10 +21,13 @@ const (
 	WhoaBoys Purpose = "whoa-boys"
 	PeakFlow Purpose = "peak-flow"
 	Forage   Purpose = "forage"
+	Banks    Purpose = "banks"
+	RipLines Purpose = "rip-lines"
+	Windrows Purpose = "windrows"
 )
 
 // Purposes lists every purpose.
-var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow, Forage, Batter}
+var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow, Forage, Batter, Banks, RipLines, Windrows}
 
 // planner is how something is planned: by which computation, on features of which kinds, and which
 // fields of the input come from the register alone.
@@ -32,8 +35,9 @@ type planner struct {
 	computation string
 	kinds       []string
 	recorded    []string
-	on          string // as a sentence has it
-	called      string // what the plan is called, before the feature's name
+	own         []string // fields that the plan takes, and the computation does not
+	on          string   // as a sentence has it
+	called      string   // what the plan is called, before the feature's name
 	draft       func(*drafting)
 
 	says    func(d *Draft, answer json.RawMessage) []string                           // nil: nothing besides the answer

@@ -3,6 +3,7 @@ package planning
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"headcut/model"
 )
@@ -18,6 +19,14 @@ func count(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
+}
+
+// inWords is a list as a sentence has it: "Dam 1, Dam 2 and Dam 3".
+func inWords(names []string) string {
+	if last := len(names) - 1; last > 0 {
+		return strings.Join(names[:last], ", ") + " and " + names[last]
+	}
+	return strings.Join(names, "")
 }
 
 // ofDay is " of 13 May 2026", nothing where no day is known.
