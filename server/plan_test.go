@@ -93,8 +93,10 @@ func TestFromReadingsToAdoptedWorksAndBack(t *testing.T) {
 		t.Errorf("order %+v, %v; want the gully with its dams", order, err)
 	}
 
-	// The base has changed since, once the officer edits the run; both plans are listed with it.
-	set(officer, "run", device.Fields{"notes": "read again"})
+	// The base has changed since, once the officer reads a place of the bed again; both plans are listed with it.
+	reread := slices.Clone(rows)
+	reread[2].IS = new(1.48)
+	set(officer, "run", device.Fields{"rows": reread})
 	sync(officer)
 	list, err := s.PlanRows(t.Context(), map[string][]string{"property": {"Stony Creek"}})
 	if err != nil || len(list) != 2 || list[0].By != "office" || len(list[0].Changed) != 1 || list[0].Changed[0].What != "Run 1 was edited since, or struck out and restored." {

@@ -86,10 +86,10 @@ func (l land) set(id string, more ...any) {
 	}
 }
 
-// damsOf are the dams of a land, by their target crests.
+// damsOf are the dams of a plan, by their target crests; of "" those of all.
 func (l land) damsOf(plan string) (all []recorded.Item) {
 	for _, item := range l {
-		if item.Kind == "check-dam" && item.Text("plan") == plan {
+		if item.Kind == "check-dam" && (plan == "" || item.Text("plan") == plan) {
 			all = append(all, item)
 		}
 	}
@@ -326,7 +326,27 @@ func TestWhatOfAPlansBaseHasChanged(t *testing.T) {
 		want []string
 	}{
 		{"nothing", func(*land) {}, nil},
-		{"edited", func(l *land) { l.set("1", "notes", "re-read") }, []string{"Run 1 was edited since, or struck out and restored."}},
+		{"edited", func(l *land) {
+			l.set("1", "rows", book(0, append(bed(20, 5), staff{"g", model.BedSpot, 30, 101.502})...))
+		}, []string{"Run 1 was edited since, or struck out and restored."}},
+		{"a-level-taken-out", func(l *land) { l.set("1", "rows", book(0, bed(20, 5)...)) }, []string{"Run 1 was edited since, or struck out and restored."}},
+		{"a-level-more", func(l *land) { l.set("1", "rows", book(0, bed(40, 5)...)) }, []string{"Run 1 was edited since, or struck out and restored."}},
+		{"a-chainage-less", func(l *land) {
+			l.set("1", "rows", book(0, append(bed(20, 5), staff{"g", model.BedSpot, 29.9, 101.5})...))
+		}, []string{"Run 1 was edited since, or struck out and restored."}},
+		{"open-now", func(l *land) { l.set("1", "rows", book(0.5, bed(30, 5)...)) }, []string{"Run 1 was edited since, or struck out and restored."}},
+		{"clash-of-its-rows", func(l *land) { l.set("1", "notes", "x"); (*l)[1].Clashes = []string{"rows"} }, []string{"Run 1 was changed by two people differently since, and nobody has settled it."}},
+		{"note-on-the-run", func(l *land) { l.set("1", "notes", "re-read") }, nil},
+		{"dams-pegged-in-the-run", func(l *land) {
+			toes := []staff{{l.damsOf("")[0].ID, model.ToeSpot, 0, 100}, {l.damsOf("")[1].ID, model.ToeSpot, 10, 100.5}}
+			l.set("1", "rows", book(0, append(bed(30, 5), toes...)...))
+		}, nil},
+		{"dams-pegged-after-it-closed", func(l *land) {
+			m := func(v float64) *float64 { return &v }
+			rows := book(0, bed(30, 5)...)
+			rows[len(rows)-1].BS = m(12) // the level was moved
+			l.set("1", "rows", append(rows, model.LevelRow{Point: "Dam 1, toe", IS: m(12), Feature: l.damsOf("")[0].ID, Spot: model.ToeSpot, ChainageM: m(0)}))
+		}, nil},
 		{"struck-out", func(l *land) { (*l)[1].Struck = true }, []string{"Run 1 was struck out since."}},
 		{"clash", func(l *land) { l.set("g", "notes", "x"); (*l)[0].Clashes = []string{"geometry"} }, []string{"Fig Gully was changed by two people differently since, and nobody has settled it."}},
 		{"gone", func(l *land) {
@@ -338,6 +358,36 @@ func TestWhatOfAPlansBaseHasChanged(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			if got := since(c.do); !slices.Equal(got, c.want) {
 				t.Errorf("changed: %q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+// Whoa-boys are pegged in the run that levelled their track, or in another of the same day: a peg is a level
+// of the track too, and is none of those that the plan went by.
+func TestPegsChangeNoPlan(t *testing.T) {
+	pegs := []staff{{"t", model.PegSpot, 60, 102.2}, {"t", model.PegSpot, 120, 100.4}}
+	for _, c := range []struct {
+		name string
+		do   func(l *land)
+		want int
+	}{
+		{"nothing", func(*land) {}, 0},
+		{"pegged-in-the-run", func(l *land) { l.set("1", "rows", book(0, append(trackBook(3), pegs...)...)) }, 0},
+		{"pegged-in-another", func(l *land) { *l = append(*l, run("2", "2026-05-14", 0, pegs...)) }, 0},
+		{"levelled-in-another", func(l *land) { *l = append(*l, run("2", "2026-05-14", 0, append(pegs, trackBook(3)[0])...)) }, 1},
+		{"levelled-more", func(l *land) { l.set("1", "rows", book(0, append(trackBook(3), staff{"t", "", 55, 104.5})...)) }, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			l := land{topTrack(), run("1", "2026-05-13", 0, trackBook(3)...), local()}
+			a := l.adopt(t, banks)
+			c.do(&l)
+			p := property(l...)
+			if got := p.Changed(p.items[a.Plan]); len(got) != c.want {
+				t.Errorf("changed: %+v, want %d", got, c.want)
+			}
+			if d := drafted(t, p, banks); c.name == "pegged-in-another" {
+				uses(t, d, "1", "settings-p", "t") // not the few levels of the pegs
 			}
 		})
 	}

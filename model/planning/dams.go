@@ -25,11 +25,8 @@ const pastM = 1
 // dams drafts a layout of check dams along a thalweg.
 func (d *drafting) dams() {
 	d.refuseUnsettled(d.item, "geometry", "chainageZero")
-	runs := d.runsAlong(model.BedSpot)
 	section, _ := d.p.figures.LongSection(d.item.ID)
-	for _, l := range runs {
-		l.upGully(section)
-	}
+	runs := d.bedRuns()
 	used := d.choose(runs, "the bed")
 	if used == nil {
 		return
@@ -55,6 +52,16 @@ func (d *drafting) dams() {
 	if d.request.Given["build"] != nil { // else there is nothing to price
 		d.rates()
 	}
+}
+
+// bedRuns are the level runs along the bed, up the gully.
+func (d *drafting) bedRuns() []*levelled {
+	section, _ := d.p.figures.LongSection(d.item.ID)
+	runs := d.runsAlong(model.BedSpot)
+	for _, l := range runs {
+		l.upGully(section)
+	}
+	return runs
 }
 
 // rules are how high the dams are to be and how their silt will lie.

@@ -21,8 +21,10 @@
 //
 // A work stays one feature from proposal to ruin. So a planned work that lies where one is proposed
 // already becomes an edit of that one, and pegged and built works are never touched: what differs is
-// said. Nothing is struck out. Ids follow from the plan's content, and a plan's from its input and from
-// the versions it rests on, so that adopting twice changes nothing.
+// said. Works are pegged in the run that their plan rests on: levels that are added at pegs change no
+// plan, as long as those it was made from stand. Nothing is struck out. Ids follow from the plan's
+// content, and a plan's from its input and from the versions it rests on, so that adopting twice changes
+// nothing.
 //
 // The package knows no entries and no store. The phone's program has it too.
 package planning

@@ -39,6 +39,8 @@ type planner struct {
 	on          string   // as a sentence has it
 	called      string   // what the plan is called, before the feature's name
 	draft       func(*drafting)
+	levels      string                      // the field of the input that has the levels of a run; "": none
+	runs        func(*drafting) []*levelled // the runs that they come from, the best first
 
 	says    func(d *Draft, answer json.RawMessage) []string                           // nil: nothing besides the answer
 	adopt   func(a *adopting, answer json.RawMessage) error                           // proposes the works of an answer; nil: the plan alone is kept
@@ -49,9 +51,9 @@ var planned = map[Purpose]planner{}
 
 func init() { // the planners refer to the table
 	planned[Dams] = planner{computation: "dam-layout", kinds: []string{"thalweg"}, recorded: []string{"bed", "turnedAtM", "basis"}, on: "along a thalweg", called: "Dams along ",
-		draft: (*drafting).dams, says: (*Draft).damsBeside, adopt: (*adopting).dams}
+		draft: (*drafting).dams, levels: "bed", runs: (*drafting).bedRuns, says: (*Draft).damsBeside, adopt: (*adopting).dams}
 	planned[WhoaBoys] = planner{computation: "whoa-boys", kinds: []string{"track", "fence"}, recorded: []string{"track", "basis"}, on: "along a track or a fence", called: "Whoa-boys along ",
-		draft: (*drafting).whoaBoys, says: (*Draft).whoaBoysBeside, adopt: (*adopting).whoaBoys}
+		draft: (*drafting).whoaBoys, levels: "track", runs: (*drafting).trackRuns, says: (*Draft).whoaBoysBeside, adopt: (*adopting).whoaBoys}
 	planned[PeakFlow] = planner{computation: "peak-flow", kinds: []string{"gully-head"}, on: "for a gully head", called: "Peak flow to ", draft: (*drafting).peakFlow}
 }
 

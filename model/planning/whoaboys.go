@@ -17,10 +17,7 @@ import (
 func (d *drafting) whoaBoys() {
 	d.refuseUnsettled(d.item, "geometry")
 	var used *levelled
-	runs := d.runsAlong(model.BedSpot, model.PegSpot, "")
-	if len(runs) == 0 {
-		runs = d.pegged()
-	}
+	runs := d.trackRuns()
 	for _, l := range runs {
 		if l.unfit != "" {
 			continue
@@ -38,6 +35,27 @@ func (d *drafting) whoaBoys() {
 	d.placeTrack(used)
 	d.besideTrack(used)
 	d.banksThere()
+}
+
+// trackRuns are the level runs along the track, those that levelled it before those in which whoa-boys
+// were pegged on it and no more; where there is neither, the levels of the whoa-boys themselves.
+func (d *drafting) trackRuns() []*levelled {
+	runs := d.runsAlong(model.BedSpot, model.PegSpot, "")
+	if len(runs) == 0 {
+		return d.pegged()
+	}
+	model.SortStable(runs, func(a, b *levelled) int { return cmp.Compare(rank(a), rank(b)) })
+	return runs
+}
+
+func rank(l *levelled) int {
+	switch {
+	case !l.Proven:
+		return 2
+	case pegsAlone(l.LevelledRun):
+		return 1
+	}
+	return 0
 }
 
 // banksThere are the banks of the track that are proposed, pegged or built. The layout goes by the
