@@ -141,6 +141,16 @@ func TestPegPressedTwice(t *testing.T) {
 	}
 }
 
+// struckAtOffice tells whether a feature is struck out.
+func struckAtOffice(p *phone.Phone, feature string) (struck bool) {
+	for _, e := range p.Office.Entries(property) {
+		if e.Feature == feature && e.Strike != nil {
+			struck = *e.Strike
+		}
+	}
+	return struck
+}
+
 // fieldsAtOffice are the values of a feature's fields in the order they arrived.
 func fieldsAtOffice(p *phone.Phone, feature string) map[string]any {
 	fields := map[string]any{}

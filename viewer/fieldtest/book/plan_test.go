@@ -33,6 +33,10 @@ func TestDamsArePlannedAndPeggedOffline(t *testing.T) {
 			p.Tap("Adopt 3 dams")
 			p.WaitSaid("3 dams proposed")
 			look("plan-adopted")
+			p.Tap("Undo") // all of it, and then it is adopted anew, with other dams
+			p.WaitText("Adopt 3 dams")
+			p.Tap("Adopt 3 dams")
+			p.WaitSaid("3 dams proposed")
 			p.Tap("Peg from the plan")
 			p.WaitText("To peg the dams along Main gully.")
 			look("peg-books")
@@ -62,10 +66,10 @@ func TestDamsArePlannedAndPeggedOffline(t *testing.T) {
 			p.Office.Start()
 			p.Go("#/status")
 			p.Tap("Send now")
-			p.WaitText("0 not sent yet")
+			p.WaitFor(`/\b0 not sent yet/.test(document.body.innerText.replace(/\s+/g, " "))`) // nor 10
 			status, stages := map[string]any{}, map[any]int{}
 			for _, e := range p.Office.Entries(property) {
-				if dam := fieldsAtOffice(p, e.Feature); dam["kind"] == "check-dam" {
+				if dam := fieldsAtOffice(p, e.Feature); dam["kind"] == "check-dam" && !struckAtOffice(p, e.Feature) {
 					status[e.Feature] = dam["status"]
 				}
 			}

@@ -84,7 +84,7 @@ export function AdoptButton({ plan: { adoption, outcome }, one, many }: AdoptPro
     );
   }
   const adopt = async () => {
-    await field.capture(draftsOf(adoption), works > 0 ? `${count(works, one, many)} proposed` : "Plan saved", false); // undone, it could not be adopted again
+    await field.capture(draftsOf(adoption), works > 0 ? `${count(works, one, many)} proposed` : "Plan saved");
     return "stays";
   };
   return (

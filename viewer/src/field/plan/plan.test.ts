@@ -87,6 +87,14 @@ test("a gully's dams are planned at the height chosen from those compared, adopt
         [plan] = await store.history(planID);
       assert.equal(one!.savedMS, plan!.savedMS, "one save");
       assert.equal(page.leads("Back to G1"), `#/thing/${gully}`);
+      known = false;
+      await page.press("Undo");
+      await page.reads("Adopt 2 dams");
+      const all = await store.features(property);
+      assert.deepEqual(
+        all.filter((f) => f.id !== gully).map((f) => [f.id, f.struck]),
+        [id(5), id(6), planID].map((one) => [one, true]),
+      );
     },
   );
 });
