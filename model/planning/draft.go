@@ -134,7 +134,7 @@ func (d *drafting) refuseUnsettled(item *recorded.Item, fields ...string) bool {
 	if item.Unsettled(fields...) == "" {
 		return false
 	}
-	d.refuse("%s: two people changed it differently, unseen by each other. Settle the clash on the phone first.", item.Called())
+	d.refuse("%s: two people changed it differently, unseen by each other. Settle the clash on the field page first.", item.Called())
 	return true
 }
 

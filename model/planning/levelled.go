@@ -66,7 +66,7 @@ func (d *drafting) runsAlong(places ...model.Spot) (all []*levelled) {
 		}
 		switch {
 		case l.run.Unsettled("rows", "perRootKmMm", "perRootSetupMm", "staffLengthM") != "":
-			l.unfit = "two people changed its book differently, unseen by each other: settle the clash on the phone"
+			l.unfit = "two people changed its book differently, unseen by each other: settle the clash on the field page"
 		case l.unfit == "" && len(l.bed) < 2:
 			l.unfit = "it has one level with a chainage, and a profile needs two"
 		case l.unfit == "":
@@ -81,7 +81,7 @@ func (d *drafting) runsAlong(places ...model.Spot) (all []*levelled) {
 			continue
 		}
 		if slices.ContainsFunc(run.LevelRows("rows"), func(row model.LevelRow) bool { return row.Feature == d.item.ID && !row.Struck }) {
-			d.leaveOut(run, "its book cannot be reduced yet: edit it on the phone")
+			d.leaveOut(run, "its book cannot be reduced yet: edit it on the field page")
 		}
 	}
 	return all

@@ -122,7 +122,7 @@ func (d *drafting) spacings() {
 	}
 	s := d.p.settings()
 	if s == nil || s.Text("whoaBoyTable") == "" {
-		d.refuse("no spacing table is chosen for this property: pick one on the phone, or give table and soil.")
+		d.refuse("no spacing table is chosen for this property: choose one on the field page, as Spacing table. The office can name table and soil for one plan alone.")
 		return
 	}
 	if d.refuseUnsettled(s, "whoaBoyTable", "whoaBoySoil", "whoaBoyRows", "whoaBoySource") {
@@ -133,7 +133,7 @@ func (d *drafting) spacings() {
 	what := "the spacing table " + table
 	if table == "local" {
 		if s.Fields["whoaBoyRows"] == nil {
-			d.refuse("the property goes by a local spacing table, and its rows are not there: enter them on the phone.")
+			d.refuse("the property goes by a local spacing table, and its rows are not there: enter them on the field page, as Local table.")
 			return
 		}
 		d.in = append(d.in, member{"rows", s.Fields["whoaBoyRows"]})
