@@ -206,6 +206,29 @@ func TestWhatAPegSavesIsInSight(t *testing.T) {
 	}
 }
 
+// wantNothingBehindPad checks that what stands above a pad that has no room beside it does so in full, and is
+// there when it is scrolled to; then the pad is scrolled to.
+func wantNothingBehindPad(t *testing.T, p *phone.Phone, when string) {
+	t.Helper()
+	for _, above := range []string{".mind > summary", ".sheet > .picked", ".asked .picked"} {
+		if !phone.Eval[bool](p.Page, fmt.Sprintf(`document.querySelector(%q) !== null`, above)) {
+			continue
+		}
+		if why := phone.Eval[string](p.Page, fmt.Sprintf(`(() => {
+			const e = document.querySelector(%q), pad = document.querySelector(".padbar"), words = e.innerText.slice(0, 40);
+			const top = e.getBoundingClientRect().bottom - pad.getBoundingClientRect().top;
+			if (top > .5) return words + " lies " + top + " px under the pad";
+			e.scrollIntoView({block: "nearest"});
+			return "";
+		})()`, above)); why != "" {
+			t.Errorf("%s: %s", when, why)
+		} else if !whole(p, above) {
+			t.Errorf("%s: %s is not wholly in sight when it is scrolled to", when, above)
+		}
+	}
+	phone.Eval[bool](p.Page, `(document.querySelector(".padbar").scrollIntoView({block: "end"}), true)`)
+}
+
 // whole tells whether an element is wholly in sight, under no other part: its corners are what
 // a tap there would meet.
 func whole(p *phone.Phone, selector string) bool {

@@ -66,6 +66,7 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 			t.Errorf("the screen with the question: %s is not wholly in sight", part)
 		}
 	}
+	wantNothingBehindPad(t, p, "the question")
 	p.Tap("Which end of Tapped gully’s line is chainage 0?")
 	p.WaitFor(`document.querySelector("svg.linezero") !== null`)
 	p.CheckFit("the line")
@@ -78,6 +79,7 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 		t.Errorf("the office has chainage 0 at %v, want the end of the line", got)
 	}
 	shot(p, "answered")
+	wantNothingBehindPad(t, p, "the answer")
 	// The next dam is not taped: its toe at 100.7 meets the bed at 0.7/0.03 = 23.3 m, with an error
 	// of 0.05 m of bed at 3 %, 1.7 m; its crest, 0.4 m up, at 36.7 m, which is 13.3 m on.
 	p.Stand(phone.Fix{Lon: 146.5, Lat: -20.25 + 24*metre, AccuracyM: 2})

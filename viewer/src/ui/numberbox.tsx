@@ -36,12 +36,14 @@ export function NumberBox({ label, value, unit = "m", large, active, suggested, 
   useLayoutEffect(() => {
     const here = input.current;
     const pad = here?.closest<HTMLElement>(".padbar");
-    if (!active || !here || !pad || (calm && value === "") || getComputedStyle(pad).position !== "sticky") return;
-    intoSight(pad.parentElement?.querySelector<HTMLElement>(".lastrows") ?? pad);
+    if (active && pad) keyedIntoSight(pad);
   }, [active, value, calm]);
   const about = note ?? (suggested ? "proposed" : undefined);
   return (
-    <div class={`numberbox${large ? " large" : ""}${active ? " active" : ""}${suggested ? " suggested" : ""}`}>
+    <div
+      class={`numberbox${large ? " large" : ""}${active ? " active" : ""}${suggested ? " suggested" : ""}`}
+      data-calm={calm && value === ""}
+    >
       <label for={id}>{label}</label>
       <span class="measure">
         <input
@@ -73,6 +75,14 @@ export function NumberBox({ label, value, unit = "m", large, active, suggested, 
       )}
     </div>
   );
+}
+
+/** Brings the pad with what it types into sight, and the rows or the question before it, where it stays at the thumb or would but for want of room. */
+export function keyedIntoSight(pad: HTMLElement): void {
+  if (pad.querySelector(".numberbox.active[data-calm=true]")) return;
+  const before = pad.parentElement?.querySelector<HTMLElement>(".asked, .lastrows");
+  if (pad.parentElement?.classList.contains("crowded")) intoSight(pad, before);
+  else if (getComputedStyle(pad).position === "sticky") intoSight(before?.matches(".lastrows") ? before : pad);
 }
 
 /** Enter in a number box books; a form of several fields has no such habit of its own. */

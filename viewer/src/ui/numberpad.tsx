@@ -4,7 +4,7 @@
 
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
-import { onEnter } from "./numberbox.tsx";
+import { keyedIntoSight, onEnter } from "./numberbox.tsx";
 import type { Key } from "../survey/levelbook/keyed.ts";
 
 interface NumberPadProps {
@@ -13,6 +13,49 @@ interface NumberPadProps {
   readonly enterWord: string; // "Book"
   readonly sign?: boolean; // readings may be below nought
   readonly children: ComponentChildren; // the boxes that it types in, what they give and what the large key saves
+}
+
+const leastRoomPx = 130; // two things that are pressed, above the pad
+
+/**
+ * Lets the pad lie over what stands above it only while enough of that is left in sight: else it scrolls
+ * with the rest, so that nothing hides behind it, and is followed where it goes unless the officer
+ * scrolled away from it. What has the focus above keeps clear of a pad that stays.
+ */
+class PadRoom {
+  #crowdedAtPx = 0; // the sheet's height; no key may jump because a line above it went
+  #isLeft = false;
+  readonly #end: () => void;
+
+  constructor(
+    readonly pad: HTMLElement,
+    readonly sheet: HTMLElement,
+  ) {
+    const sized = new ResizeObserver(() => this.judge());
+    sized.observe(pad);
+    sized.observe(sheet);
+    const scrolled = () => (this.#isLeft = pad.getBoundingClientRect().bottom > sheet.getBoundingClientRect().bottom + 1);
+    sheet.addEventListener("scroll", scrolled, { passive: true });
+    this.#end = () => {
+      sized.disconnect();
+      sheet.removeEventListener("scroll", scrolled);
+      sheet.classList.remove("crowded");
+    };
+  }
+
+  judge(): void {
+    const { pad, sheet } = this;
+    const highPx = sheet.clientHeight;
+    const crowded = highPx - pad.offsetHeight < leastRoomPx || (this.#crowdedAtPx > 0 && highPx <= this.#crowdedAtPx);
+    this.#crowdedAtPx = crowded ? highPx : 0;
+    sheet.classList.toggle("crowded", crowded);
+    sheet.style.setProperty("--pad", crowded ? "0px" : `${pad.offsetHeight}px`);
+    if (crowded && !this.#isLeft) keyedIntoSight(pad);
+  }
+
+  end(): void {
+    this.#end();
+  }
 }
 
 const figures: readonly Key[] = ["7", "8", "9", "4", "5", "6", "1", "2", "3"];
@@ -24,15 +67,16 @@ export function NumberPad({ press, enter, enterWord, sign, children }: NumberPad
     </button>
   );
   const bar = useRef<HTMLFormElement>(null);
+  const room = useRef<PadRoom>(null);
   useLayoutEffect(() => {
-    // what has the focus above keeps clear of the pad
     const pad = bar.current,
       sheet = pad?.closest<HTMLElement>(".sheet");
     if (!pad || !sheet) return;
-    const sized = new ResizeObserver(() => sheet.style.setProperty("--pad", `${pad.offsetHeight}px`));
-    sized.observe(pad);
-    return () => sized.disconnect();
+    const its = new PadRoom(pad, sheet);
+    room.current = its;
+    return () => its.end();
   }, []);
+  useLayoutEffect(() => room.current?.judge()); // what stands above may have grown
   return (
     <form class="padbar" ref={bar} onSubmit={(e) => e.preventDefault()} onKeyDown={(e) => onEnter(e, enter)}>
       <div class="keyed">{children}</div>

@@ -140,7 +140,7 @@ export function DamScreen({ params }: { params: Params }) {
   );
   const ask = thalweg && gully?.zeroUnknown && (
     <Asked words={`Which end of ${ownNameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>
-  ); // above all, once there is a way to tell
+  );
   const peg = () => {
     if (aim.levelM === undefined) return pegging.take("reading");
     if (
@@ -183,9 +183,7 @@ export function DamScreen({ params }: { params: Params }) {
       }
     >
       {trouble && <Trouble {...trouble} />}
-      {lower && ask}
       <Mind of={dangers.gully} />
-      {!lower && ask}
       <Picked
         words={
           <>
@@ -239,6 +237,7 @@ export function DamScreen({ params }: { params: Params }) {
           </>
         )}
       </Picked>
+      {ask}
       <Reader
         saves={
           <Saves

@@ -4,6 +4,7 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import { Button } from "../../ui/button.tsx";
+import { intoSight } from "../../ui/insight.ts";
 
 export function Picked({ words, children }: { words: ComponentChildren; children: (close: () => void) => ComponentChildren }) {
   const [open, setOpen] = useState(false);
@@ -24,12 +25,11 @@ export function Picked({ words, children }: { words: ComponentChildren; children
   );
 }
 
-/** A question that stands above all the rest: when it comes, it is brought into sight. */
+/** A question that stands above the pad: when it comes, it is brought into sight with it. */
 export function Asked({ words, children }: { words: string; children: () => ComponentChildren }) {
   const place = useRef<HTMLDivElement>(null);
   useLayoutEffect(() => {
-    const sheet = place.current?.closest(".sheet");
-    if (sheet) sheet.scrollTop = 0;
+    if (place.current) intoSight(place.current);
   }, []);
   return (
     <div class="asked" ref={place}>
