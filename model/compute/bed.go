@@ -97,6 +97,9 @@ func (b surveyedBed) turnPlace(in *damLayoutIn) {
 	for i, r := range in.Skip {
 		in.Skip[i].FromM, in.Skip[i].ToM = b.turn(r.ToM), b.turn(r.FromM)
 	}
+	for i := range in.Sections {
+		in.Sections[i].ChainageM = b.turn(in.Sections[i].ChainageM)
+	}
 	for i := range in.Heads {
 		in.Heads[i].ChainageM = b.turn(in.Heads[i].ChainageM)
 	}

@@ -18,11 +18,12 @@ type damLayoutIn struct {
 	turnedIn
 	surveyed
 	placeIn
-	Notch    *notchIn     `json:"notch,omitempty" doc:"peak flow and notch of every dam, as in notch: the level of its ends is then answered"`
-	Build    *damBuildIn  `json:"build,omitempty" doc:"how the dams are built: what they take is then answered"`
-	Rates    []works.Rate `json:"rates,omitempty" doc:"your hours and costs, with a build; one for dam is for each dam of any size"`
-	HeightsM *[]float64   `json:"heightsM,omitempty" unit:"m" doc:"crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5"`
-	SetOut   *damSetOutIn `json:"setOut,omitempty" doc:"a set-up of the level: what to look for on the staff for each peg of the layout"`
+	Notch    *notchIn       `json:"notch,omitempty" doc:"peak flow and notch of every dam, as in notch: the level of its ends is then answered"`
+	Build    *damBuildIn    `json:"build,omitempty" doc:"how the dams are built: what they take is then answered"`
+	Sections []damSectionIn `json:"sections,omitempty" doc:"cross-sections of the gully, with a notch or a build: a dam within 10 m of one is built into the nearest, and where the notch has neither a length nor a head its own is as long as the gully's bottom is wide there, 0.1 m above the lowest point"`
+	Rates    []works.Rate   `json:"rates,omitempty" doc:"your hours and costs, with a build; one for dam is for each dam of any size"`
+	HeightsM *[]float64     `json:"heightsM,omitempty" unit:"m" doc:"crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5"`
+	SetOut   *damSetOutIn   `json:"setOut,omitempty" doc:"a set-up of the level: what to look for on the staff for each peg of the layout"`
 }
 
 type damLayoutOut struct {
@@ -69,7 +70,7 @@ var damLayoutDoc = Doc{
 		"A dam stands lower than that for a good site or below a head, never higher, which would leave bare bed; only a reach without dams is passed over, and what stays bare in it is listed.",
 		"The deposit slope is from 0 to 20 %. Handbooks differ threefold over it, so it is an input and the counts by other rules are given too.",
 		"The bed's slope is judged between neighbouring points: survey no closer than the levels can tell.",
-		"All dams have the same notch and are built alike, each to its own width and slope of bed. Scour and strength are not looked at.",
+		"All dams have the same notch and are built alike, each to its own width and slope of bed, unless cross-sections are given. A dam with none within 10 m of it then has no notch. Scour and strength are not looked at.",
 		"A staff reading is given for the pegs that one set-up can see; the others say which way to move the instrument.",
 	},
 	Cautions: cautionTexts(works.DamCautions),
@@ -117,7 +118,10 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 	if in.Build == nil && len(in.Rates) > 0 {
 		return &model.Problem{Path: "rates", Reason: "there is nothing to price", Fix: "give build: how the dams are built"}
 	}
-	if in.Notch != nil {
+	if err := in.checkSections(); err != nil {
+		return err
+	}
+	if in.Notch != nil && !in.notchEach() {
 		bedWidthM := 0.0
 		if in.Build != nil {
 			bedWidthM = in.Build.BedWidthM
@@ -128,18 +132,27 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 		}
 		out.Notch, out.Cautions = overflow, append(out.Cautions, overflow.cautions...)
 	}
+	across, err := in.across(l, plan.Dams, out.Notch)
+	if err != nil {
+		return err
+	}
+	for _, of := range across {
+		if of.overflow != nil && of.overflow != out.Notch {
+			out.Cautions = append(out.Cautions, of.overflow.cautions...)
+		}
+	}
 	var build *works.DamBuild
 	var bill *works.DamBill
 	if in.Build != nil {
 		b := in.Build.build(out.Notch)
-		made, err := l.Bill(plan.Dams, b, in.Rates)
+		made, err := l.BillEach(plan.Dams, func(i int) (works.DamBuild, int) { return across[i].build(*in.Build) }, in.Rates)
 		if err != nil {
 			return err
 		}
 		build, bill = &b, &made
 		out.Bill, out.Cautions = billOf(bill), append(out.Cautions, made.Cautions...)
 	}
-	out.Dams = damOuts(plan.Dams, out.Notch, out.LevelPlusMinusM, bill)
+	out.Dams = damOuts(plan.Dams, across, out.LevelPlusMinusM, bill)
 	if in.HeightsM != nil {
 		heights := *in.HeightsM
 		if len(heights) == 0 {
@@ -150,7 +163,7 @@ func (in damLayoutIn) build(out *damLayoutOut, l works.DamLayout, plan works.Dam
 			return err
 		}
 		for _, a := range all {
-			out.Layouts = append(out.Layouts, layoutOut{a.CrestHeightM, len(a.Dams), estimate{a.GuardedM, a.GuardedPlusMinusM}, billOf(a.Bill), damOuts(a.Dams, out.Notch, out.LevelPlusMinusM, a.Bill)})
+			out.Layouts = append(out.Layouts, layoutOut{a.CrestHeightM, len(a.Dams), estimate{a.GuardedM, a.GuardedPlusMinusM}, billOf(a.Bill), damOuts(a.Dams, sameNotch(len(a.Dams), out.Notch), out.LevelPlusMinusM, a.Bill)})
 		}
 		out.Compare = works.Compare(all)
 	}

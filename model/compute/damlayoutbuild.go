@@ -65,6 +65,7 @@ func (in notchIn) damOverflow(bedWidthM float64) (*damOverflow, error) {
 // damOut is a dam of the layout with what it takes to build.
 type damOut struct {
 	works.DamSite
+	damNotch
 	AbutmentLevelM optional `json:"abutmentLevelM,omitempty" plusMinus:"abutmentPlusMinusM" unit:"m" doc:"of the dam's ends: crest, head and freeboard; with a notch" plusMinusDoc:"one standard deviation of that level; none when not known"`
 	ApronLengthM   *float64 `json:"apronLengthM,omitempty" unit:"m" doc:"of rock below the toe; with a build, as are those below"`
 	RockM3         optional `json:"rockM3,omitempty" plusMinus:"rockPlusMinusM3" unit:"m3" doc:"body, key, apron and wastage" plusMinusDoc:"one standard deviation; none when not known"`
@@ -75,11 +76,20 @@ type damOut struct {
 	Bales          *int     `json:"bales,omitempty" unit:"1" doc:"number of bales"`
 }
 
-func damOuts(dams []works.DamSite, overflow *damOverflow, levelPlusMinusM float64, bill *works.DamBill) []damOut {
+// sameNotch are so many dams with one notch, of which no cross-section is given.
+func sameNotch(dams int, overflow *damOverflow) []damAcross {
+	all := make([]damAcross, dams)
+	for i := range all {
+		all[i].overflow = overflow
+	}
+	return all
+}
+
+func damOuts(dams []works.DamSite, across []damAcross, levelPlusMinusM float64, bill *works.DamBill) []damOut {
 	out := make([]damOut, len(dams))
 	for i, d := range dams {
-		out[i].DamSite = d
-		if overflow != nil {
+		out[i].DamSite, out[i].damNotch = d, across[i].damNotch
+		if overflow := across[i].overflow; overflow != nil {
 			level, plusMinus := d.CrestLevelM+overflow.AbutmentHeightM.Value, model.JointPlusMinus(levelPlusMinusM, overflow.AbutmentHeightM.PlusMinus)
 			out[i].AbutmentLevelM = optional{&level, &plusMinus}
 		}

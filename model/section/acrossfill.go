@@ -96,6 +96,10 @@ func (a Across) changes(heightM float64) (area, width change) {
 	return area, width
 }
 
+// BottomAboveM is how far above the lowest point the bottom of a gully is taken to reach: stones and ruts lie within.
+// Common practice, no source.
+const BottomAboveM = 0.1
+
 // Brink is the lower end of a cross-section, up to whose height the gully can be filled.
 func (a Across) Brink() (at int, heightM float64) {
 	if last := len(a) - 1; a[last][1] < a[0][1] {

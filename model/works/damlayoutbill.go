@@ -32,21 +32,30 @@ type DamBill struct {
 // of the dams are added, not their squares. Where widths were measured site by site that is
 // somewhat too careful.
 func (l DamLayout) Bill(dams []DamSite, build DamBuild, rates Rates) (DamBill, error) {
+	return l.BillEach(dams, func(int) (DamBuild, int) { return build, 0 }, rates)
+}
+
+// BillEach is the same of dams that are not built alike: build gives how each is built, and a number that is the
+// same for those built alike.
+func (l DamLayout) BillEach(dams []DamSite, build func(dam int) (DamBuild, int), rates Rates) (DamBill, error) {
 	if err := rates.Check(); err != nil {
 		return DamBill{}, model.Within(err, "rates")
 	}
 	var b DamBill
 	var total totals
-	type shape struct{ widthM, slopePct float64 }
+	type shape struct {
+		like             int
+		widthM, slopePct float64
+	}
 	known := map[shape]DamQuantities{}
 	for i, d := range dams {
-		one := build
+		one, like := build(i)
 		one.CrestHeightM = l.CrestHeightM
 		one.BedSlopePct = l.bedSlopePct(d.ChainageM)
-		if d.WidthM > 0 {
-			one.BedWidthM, one.Section = d.WidthM, nil
+		if d.WidthM > 0 && one.Section == nil {
+			one.BedWidthM = d.WidthM
 		}
-		as := shape{one.BedWidthM, one.BedSlopePct}
+		as := shape{like, one.BedWidthM, one.BedSlopePct}
 		q, ok := known[as]
 		if !ok {
 			var err error

@@ -46,6 +46,8 @@ export interface Input {
   notch?: Notch | null;
   /** how the dams are built: what they take is then answered */
   build?: Build | null;
+  /** cross-sections of the gully, with a notch or a build: a dam within 10 m of one is built into the nearest, and where the notch has neither a length nor a head its own is as long as the gully's bottom is wide there, 0.1 m above the lowest point */
+  sections?: Section[] | null;
   /** your hours and costs, with a build; one for dam is for each dam of any size */
   rates?: Rate[] | null;
   /** [m] crest heights to lay out side by side; an empty list stands for 0.3, 0.4 and 0.5 */
@@ -108,6 +110,13 @@ export interface Build {
   wastagePct?: number | null;
   /** [m] one standard deviation of the sizes given; not known if not given */
   accuracyM?: number | null;
+}
+
+export interface Section {
+  /** [m] along the thalweg */
+  chainageM: number;
+  /** [m] offset and level of each point, from the left bank to the right, looking downstream */
+  section: [number, number][];
 }
 
 export interface SetOut {
@@ -196,6 +205,20 @@ export interface Dam {
   siltToM: number;
   /** [m] of the bed there, if it was given for the site */
   widthM?: number;
+  /** [m] chainage of the cross-section near the dam, if one was given */
+  sectionM?: number;
+  /** [m] along the crest; with a notch for each dam, as are those below: as long as the gully's bottom is wide */
+  notchLengthM?: number;
+  /** [m] of the peak flow above the bottom of the notch, which is the crest */
+  headM?: number;
+  /** [m] one standard deviation; none when not known */
+  headPlusMinusM?: number;
+  /** [m] from the water up to the dam's ends */
+  freeboardM?: number;
+  /** [m] from the ends down to the crest: head and freeboard, 0.15 at least */
+  notchDepthM?: number;
+  /** [m] one standard deviation; none when not known */
+  notchDepthPlusMinusM?: number;
   /** [m] of the dam's ends: crest, head and freeboard; with a notch */
   abutmentLevelM?: number;
   /** [m] one standard deviation of that level; none when not known */
