@@ -16,6 +16,16 @@ type LevelledRun struct {
 	Spots                []LevelledSpot
 }
 
+// AcrossAlone tells whether it levelled cross-sections of the feature and nothing else.
+func (r LevelledRun) AcrossAlone() bool {
+	for _, s := range r.Spots {
+		if s.Place != model.SectionSpot {
+			return false
+		}
+	}
+	return true
+}
+
 // LevelledSpot is one levelled place of a feature.
 type LevelledSpot struct {
 	Place      model.Spot

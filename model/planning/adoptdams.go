@@ -22,19 +22,31 @@ type layout struct {
 	CrestHeightM float64      `json:"crestHeightM"`
 
 	DepositSlopePct float64 `json:"depositSlopePct"`
+
+	Notch *struct {
+		HeadM           float64 `json:"headM"`
+		FreeboardM      float64 `json:"freeboardM"`
+		AbutmentHeightM float64 `json:"abutmentHeightM"`
+		NotchLengthM    float64 `json:"notchLengthM"`
+	} `json:"notch"` // of every dam
 }
 
 type plannedDam struct {
-	ChainageM   float64      `json:"chainageM"`
-	BedLevelM   float64      `json:"bedLevelM"`
-	CrestLevelM float64      `json:"crestLevelM"`
-	Stands      works.Stands `json:"stands"`
-	RockM3      *float64     `json:"rockM3"`
-	KeyM3       *float64     `json:"keyM3"`
-	NetM2       *float64     `json:"netM2"`
-	Posts       *int         `json:"posts"`
-	BrushM3     *float64     `json:"brushM3"`
-	Bales       *int         `json:"bales"`
+	ChainageM    float64      `json:"chainageM"`
+	BedLevelM    float64      `json:"bedLevelM"`
+	CrestLevelM  float64      `json:"crestLevelM"`
+	Stands       works.Stands `json:"stands"`
+	NotchLengthM *float64     `json:"notchLengthM"`
+	NotchDepthM  *float64     `json:"notchDepthM"`
+	HeadM        *float64     `json:"headM"`
+	FreeboardM   *float64     `json:"freeboardM"`
+	ApronLengthM *float64     `json:"apronLengthM"`
+	RockM3       *float64     `json:"rockM3"`
+	KeyM3        *float64     `json:"keyM3"`
+	NetM2        *float64     `json:"netM2"`
+	Posts        *int         `json:"posts"`
+	BrushM3      *float64     `json:"brushM3"`
+	Bales        *int         `json:"bales"`
 }
 
 // dams proposes the dams of a layout.
@@ -52,7 +64,7 @@ func (a *adopting) dams(answer json.RawMessage) error {
 		f.put("crestHeightBasis", model.FromPlan)
 		f.put("targetToeLevelM", dam.BedLevelM)
 		f.put("targetCrestLevelM", dam.CrestLevelM)
-		if takes := dam.takes(); takes != "" {
+		if takes := dam.takes(out.notchOf(dam)); takes != "" {
 			f.put("takes", takes)
 		}
 		return proposal{atM: dam.ChainageM, fields: f}
@@ -62,9 +74,12 @@ func (a *adopting) dams(answer json.RawMessage) error {
 	return nil
 }
 
-// takes is what the dam is built from, where the layout was told how.
-func (dam plannedDam) takes() string {
+// takes is what the dam is built from, where the layout was told how, and its notch.
+func (dam plannedDam) takes(notch string) string {
 	var parts []string
+	if notch != "" {
+		parts = append(parts, notch)
+	}
 	volume := func(m3 *float64, what string) {
 		if m3 != nil && *m3 > 0 {
 			parts = append(parts, fmt.Sprintf("%s m³ %s", metres2(*m3), what))
@@ -83,6 +98,9 @@ func (dam plannedDam) takes() string {
 	pieces(dam.Posts, "post", "posts")
 	volume(dam.BrushM3, "of brush")
 	pieces(dam.Bales, "bale", "bales")
+	if dam.ApronLengthM != nil && *dam.ApronLengthM > 0 {
+		parts = append(parts, "an apron "+metres2(*dam.ApronLengthM)+" m long")
+	}
 	return strings.Join(parts, ", ")
 }
 
@@ -119,5 +137,5 @@ func (d *Draft) damsBeside(answer json.RawMessage) (says []string) {
 			says = append(says, fmt.Sprintf("silt behind %s will bury %s m of %s.", lower.called, metres2(-step), upper.called))
 		}
 	}
-	return says
+	return append(says, out.notchesBeside()...)
 }

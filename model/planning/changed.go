@@ -60,8 +60,8 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 		all = append(all, changed(p, plan, used)...)
 	}
 	for _, run := range p.figures.LevelledRuns(plan.Text("of")) {
-		if planned[Purpose(plan.Text("plans"))].levels != "" && pegsAlone(run) {
-			continue // what was pegged by the plan, mostly: it goes by such a run only where there is nothing else
+		if planned[Purpose(plan.Text("plans"))].levels != "" && (pegsAlone(run) || run.AcrossAlone()) {
+			continue // what was pegged by the plan, mostly, or levelled across: it goes by such a run only where there is nothing else
 		}
 		if !levelled || !run.Proven || used[run.ID] {
 			break // the best come first, and the newest of those; a peak flow rests on none

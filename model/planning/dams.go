@@ -49,6 +49,7 @@ func (d *drafting) dams() {
 	if len(heads) > 0 {
 		d.in.put("heads", heads)
 	}
+	g.notch()
 	if d.request.Given["build"] != nil { // else there is nothing to price
 		d.rates()
 	}
