@@ -36,6 +36,10 @@ and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow; detach
 forage. Chainages run as those
 printed: up a gully from its downstream end.
 
+Where a peak flow is adopted for the gully's head, or notch gives flowM3S, each dam within 10 m of a levelled
+cross-section gets a notch as long as the gully's bottom is wide there, with the water over it and the
+freeboard; notch with crestLengthM gives all dams one notch.
+
 --compare plans each of some values of one field by itself and prints them side by side, a column for
 each: how many works, the lowest and the highest chainage and the height, or the figures of a peak flow or
 of feed. What is compared is not adopted: give the value chosen by --set.
@@ -158,6 +162,7 @@ func printPlan(c *call, data, field string, planned server.Planned, format strin
 		if err := printPlanTable(out, planned); err != nil {
 			return err
 		}
+		printNotch(out, planned)
 		fmt.Fprintln(out)
 	}
 	printBill(out, planned)

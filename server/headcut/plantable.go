@@ -27,7 +27,9 @@ var planTables = map[planning.Purpose]struct {
 	columns []planColumn
 }{
 	planning.Dams: {"dams", "dams", []planColumn{
-		{"chainageM", "chainagePlusMinusM", "chainage m"}, {"bedLevelM", "", "toe m"}, {"crestLevelM", "", "crest m"}, {"rockM3", "rockPlusMinusM3", "rock m³"}, {"stands", "", "stands"}}},
+		{"chainageM", "chainagePlusMinusM", "chainage m"}, {"bedLevelM", "", "toe m"}, {"crestLevelM", "", "crest m"},
+		{"notchLengthM", "", "notch m"}, {"headM", "headPlusMinusM", "water m"}, {"freeboardM", "", "freeboard m"}, {"abutmentLevelM", "abutmentPlusMinusM", "ends m"},
+		{"keyM3", "", "key m³"}, {"apronLengthM", "", "apron m"}, {"rockM3", "rockPlusMinusM3", "rock m³"}, {"netM2", "", "netting m²"}, {"stands", "", "stands"}}},
 	planning.WhoaBoys: {"whoa-boys", "banks", []planColumn{
 		{"chainageM", "", "chainage m"}, {"spacingM", "", "apart m"}, {"side", "", "outlet"}}},
 	planning.PeakFlow: {"peak flow", "", []planColumn{
@@ -125,6 +127,17 @@ func alike(rows []planRow, column planColumn) {
 		decimals = min(max(decimals, len(after)), most)
 	})
 	each(func(row planRow, name string, v float64) { row[name] = strconv.AppendFloat(nil, v, 'f', decimals, 64) })
+}
+
+// printNotch prints the notch that all dams of a layout have, where there is one.
+func printNotch(w io.Writer, planned server.Planned) {
+	var layout struct {
+		Notch *struct{ NotchLengthM, HeadM, FreeboardM json.RawMessage }
+	}
+	if json.Unmarshal(planned.Answer, &layout) == nil && layout.Notch != nil {
+		n := layout.Notch
+		fmt.Fprintf(w, "Notch of every dam: %s m long, %s m of water and %s m of freeboard\n", n.NotchLengthM, n.HeadM, n.FreeboardM)
+	}
 }
 
 // printPlanTable prints the rows for a person, each ± behind its value.
