@@ -79,7 +79,7 @@ func (g *gully) crossSections() (all []across) {
 			g.use(item, "the gully across, at chainage %s", metres(*c.UpM))
 		}
 		byRun[c.Run]++
-		all = append(all, across{*c.UpM, model.Each(c.Points, func(p figures.AcrossPoint) [2]float64 { return [2]float64{p.OffsetM, p.LevelM} })})
+		all = append(all, acrossOf(c))
 	}
 	for _, id := range model.Keys(byRun) {
 		if g.refuseUnsettled(g.p.items[id], "rows") {
@@ -88,6 +88,30 @@ func (g *gully) crossSections() (all []across) {
 		g.use(g.p.items[id], "%s", count(byRun[id], "cross-section", "cross-sections"))
 	}
 	return all
+}
+
+func acrossOf(c figures.CrossSection) across {
+	return across{*c.UpM, model.Each(c.Points, func(p figures.AcrossPoint) [2]float64 { return [2]float64{p.OffsetM, p.LevelM} })}
+}
+
+// acrossChanged tells whether the cross-sections of the gully are others than those that a plan was made with.
+func (p *Property) acrossChanged(plan *recorded.Item, _ map[string]bool) []BaseChange {
+	var in map[string]json.RawMessage
+	gully := p.items[plan.Text("of")]
+	if jsonvalue.Unmarshal([]byte(plan.Text("input")), &in) != nil || in["sections"] == nil || gully == nil {
+		return nil
+	}
+	var now input
+	var all []across
+	for _, c := range p.figures.CrossSections() {
+		if c.Thalweg == gully.ID && c.UpM != nil && c.Proven && c.Brink != nil {
+			all = append(all, acrossOf(c))
+		}
+	}
+	if now.put("sections", all); string(now[0].raw) == string(in["sections"]) {
+		return nil
+	}
+	return []BaseChange{{gully.ID, "the cross-sections of " + gully.Called() + " are others since."}}
 }
 
 // plannedFlow puts the flow of the adopted plans into a notch: of each head of the gully the largest, and the sum of

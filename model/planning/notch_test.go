@@ -79,6 +79,29 @@ func TestDamsGetTheNotchOfTheirPeakFlow(t *testing.T) {
 	}
 }
 
+// A run that is edited after a plan is another base where what it has across the gully is, and none where it is not.
+func TestALevelAcrossIsABaseOfItsPlan(t *testing.T) {
+	l := land{drawn(60), topHead(3), acrossRun("1", 2, 0)}
+	l.adopt(t, flow)
+	a := l.adopt(t, dams)
+	for deepM, changes := range map[float64]bool{2: false, 2.5: true} {
+		edited := slices.Clone(l)
+		run := planItem(edited, "1")
+		*run = acrossRun("1", deepM, 0)
+		run.Version = "v-2"
+		changed := property(edited...).Changed(planItem(edited, a.Plan))
+		if (len(changed) == 1 && changed[0].What == "the cross-sections of Fig Gully are others since.") != changes || !changes && len(changed) > 0 {
+			t.Errorf("%v m deep: changed %+v, want the cross-sections: %v", deepM, changed, changes)
+		}
+	}
+	for deepM, changes := range map[float64]int{2: 0, 2.5: 1} {
+		newer := append(slices.Clone(l), item("level-run", "2", nil, "name", "Run 2", "observedOn", "2026-11-13", "staffLengthM", 20, "rows", slices.DeleteFunc(acrossRun("2", deepM, 0).LevelRows("rows"), func(row model.LevelRow) bool { return row.Spot == model.BedSpot })))
+		if changed := property(newer...).Changed(planItem(newer, a.Plan)); len(changed) != changes {
+			t.Errorf("changed %+v by a newer run across alone, %v m deep; want %d", changed, deepM, changes)
+		}
+	}
+}
+
 func planItem(l land, id string) *recorded.Item {
 	return &l[slices.IndexFunc(l, func(item recorded.Item) bool { return item.ID == id })]
 }

@@ -51,7 +51,7 @@ var planned = map[Purpose]planner{}
 
 func init() { // the planners refer to the table
 	planned[Dams] = planner{computation: "dam-layout", kinds: []string{"thalweg"}, recorded: []string{"bed", "turnedAtM", "basis", "sections"}, on: "along a thalweg", called: "Dams along ",
-		draft: (*drafting).dams, levels: "bed", runs: (*drafting).bedRuns, says: (*Draft).damsBeside, adopt: (*adopting).dams}
+		draft: (*drafting).dams, levels: "bed", runs: (*drafting).bedRuns, says: (*Draft).damsBeside, adopt: (*adopting).dams, changed: (*Property).acrossChanged}
 	planned[WhoaBoys] = planner{computation: "whoa-boys", kinds: []string{"track", "fence"}, recorded: []string{"track", "basis"}, on: "along a track or a fence", called: "Whoa-boys along ",
 		draft: (*drafting).whoaBoys, levels: "track", runs: (*drafting).trackRuns, says: (*Draft).whoaBoysBeside, adopt: (*adopting).whoaBoys}
 	planned[PeakFlow] = planner{computation: "peak-flow", kinds: []string{"gully-head"}, on: "for a gully head", called: "Peak flow to ", draft: (*drafting).peakFlow}
