@@ -2,7 +2,7 @@
 
 import type { Feature, Fields } from "../base/entry.ts";
 
-export type Purpose = "dams" | "whoa-boys" | "peak-flow" | "forage";
+export type Purpose = "dams" | "whoa-boys" | "peak-flow" | "forage" | "banks" | "rip-lines" | "windrows";
 
 /** What is to be planned. */
 export interface PlanRequest {

@@ -155,3 +155,42 @@ test("a line that is recorded is carried on, and stands pegged from then", () =>
       assert.equal((await page.phone.store.feature("m"))!.fields["status"], "built");
     },
   ));
+
+test("a line that a plan proposed is pegged at the plan's level, and takes the places of its pegs", () =>
+  onPage(
+    boot,
+    {
+      ...given,
+      features: {
+        r: begun,
+        l: {
+          kind: "rip-line",
+          name: "Rip line 7",
+          status: "proposed",
+          observedOn: "2026-03-01",
+          targetLevelM: 100.25,
+          positionBasis: "from plan",
+          geometry: {
+            type: "LineString",
+            coordinates: [
+              [146.5, -20.25],
+              [146.501, -20.25],
+            ],
+          }, // prettier-ignore
+        },
+      },
+      address: "#/peg/contour/r",
+    },
+    async (page) => {
+      await page.press("Line new rip line");
+      await page.press(page.presses.find((p) => p.startsWith("Rip line 7"))!);
+      await page.reads(
+        "The plan puts this line at 100.250 m on the datum of its level run: peg each place where the staff stands at that level.",
+      );
+      await page.reads("Staff 1.250");
+      await page.type("You read", "1.1");
+      await page.reads("Down is downhill: the staff stands too high.");
+      await page.press("Peg");
+      await page.reads("0.150 m too high for this contour, where 0.05 m is allowed.");
+    },
+  ));

@@ -7,7 +7,7 @@ import { chainagesOf, jumpQuestion } from "../../survey/levelbook/jump.ts";
 import { ownNameOf } from "../../base/names.ts";
 import { dayOf } from "../../base/words.ts";
 import { kindNamed } from "../../base/kinds.ts";
-import { kindOf, textOf } from "../../base/entry.ts";
+import { kindOf, numberOf, textOf } from "../../base/entry.ts";
 import { type Params, useField } from "../context/field.ts";
 import { ItemChooser } from "../part/itemchooser.tsx";
 import { NearList } from "../part/nearlist.tsx";
@@ -56,7 +56,8 @@ export function ContourScreen({ params }: { params: Params }) {
     [book?.rows, levels, typed["line"]],
   );
   const toleranceM = keyedIn(typed["tolerance"] ?? "") || toleranceOf(line, kind);
-  const aim = useAim(sightM, pegs[0]?.levelM, read, direct);
+  const targetM = line && numberOf(line, "targetLevelM"); // by a plan
+  const aim = useAim(sightM, pegs[0]?.levelM ?? targetM, read, direct);
   const told = guide(aim.offM, toleranceM);
   const begins = pegs.length === 0 && !line; // a new line begins at its first peg, at 0 m: there is nothing to tape
   const asksAt = !begins && pegging.isSuggested("at") && pegging.box === "at";
@@ -182,7 +183,11 @@ export function ContourScreen({ params }: { params: Params }) {
         />
       </Reader>
       {pegs.length === 0 && (
-        <p>Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level.</p>
+        <p>
+          {targetM === undefined
+            ? "Read the staff where the line begins, and peg it. Every other peg goes where the staff stands at the same level."
+            : `The plan puts this line at ${toMillimetre(targetM)} m on the datum of its level run: peg each place where the staff stands at that level.`}
+        </p>
       )}
       <p class="soft note held">
         {told.state === "up"

@@ -312,6 +312,11 @@ test("rows are read from the register, whatever else stands among them", () => {
   assert.deepEqual(live([{ point: "1", struck: true }, { point: "2" }]), [{ row: { point: "2" }, at: 1 }]);
   assert.deepEqual([spotsOf("check-dam"), spotsOf("peg")], [["toe", "crest"], []]);
   assert.deepEqual(
+    [spotsOf("scald"), spotsOf("gully-head"), spotsOf("catchment")],
+    [["peg"], ["peg"], ["peg"]],
+    "a slope is booked down it",
+  );
+  assert.deepEqual(
     (["bed", "peg", "toe", "crest", "mark", "section"] as const).map((spot) => wantsChainage({ spot })),
     [true, true, false, false, false, true],
   );

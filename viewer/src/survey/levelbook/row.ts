@@ -44,6 +44,11 @@ const spots: { readonly [kind: string]: readonly Spot[] } = {
   "whoa-boy": ["peg"],
   track: ["peg"],
   fence: ["peg"],
+  scald: ["peg"], // down its slope, for banks
+  catchment: ["peg"],
+  "gully-head": ["peg"],
+  "diversion-bank": ["peg"],
+  "contour-bank": ["peg"],
   benchmark: ["mark"],
 };
 

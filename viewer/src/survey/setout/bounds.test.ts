@@ -220,6 +220,15 @@ test("pegs of a contour: those of the line that stand and are levelled", () => {
     lineThrough(feature("l", { drawnThrough: "pegs", ...at(-20) }), known(at(-20)), at(-20.1), "l"),
     "it was drawn through its pegs",
   );
+  const line = [
+    [146, -20],
+    [146, -20.2],
+  ];
+  const drawn = (positionBasis: string, geometry: Fields) =>
+    lineThrough(feature("l", { positionBasis, geometry }), known(at(-20)), at(-20.1), "l");
+  assert.ok(drawn("from plan", { type: "LineString", coordinates: line }), "a plan put it there, and the pegs are where it is");
+  assert.equal(drawn("from plan", { type: "MultiLineString", coordinates: [line] }), undefined, "its gaps are the plan's");
+  assert.equal(drawn("GPS", { type: "LineString", coordinates: line }), undefined, "somebody walked it");
 });
 
 test("crests are of dams that stand, the last that was levelled first", () => {

@@ -98,10 +98,13 @@ export function pegFields(name: string, line: string, { levelM, run, chainageM }
 /**
  * The shape of a line begun here: through its pegs that have a place, in the order of
  * pegging, with what is known of their positions: one of unknown accuracy leaves that of the
- * line unknown. Undefined while there are fewer than two, and for a line drawn another way.
+ * line unknown. Undefined while there are fewer than two, and for a line drawn another way than
+ * by a plan.
  */
 export function lineThrough(line: Feature | undefined, pegs: readonly Feature[], newest: Fields, id: string): Fields | undefined {
-  if (line && placeOf(line) && line.fields["drawnThrough"] !== "pegs") return undefined;
+  const place = line && placeOf(line);
+  const planned = place?.type === "LineString" && textOf(line!, "positionBasis") === "from plan"; // in pieces it has gaps, which pegs do not show
+  if (place && !planned && line!.fields["drawnThrough"] !== "pegs") return undefined;
   const earlier = pegs.filter((f) => kindOf(f) === "peg" && !f.struck && f.fields["of"] === id).map((f) => f.fields);
   const placed = [...earlier, newest].flatMap((fields) => {
     const place = fields["geometry"] as Geometry | null | undefined;
