@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -38,6 +39,7 @@ func (p *patch) between() (all []plannedLine) {
 	if !asked || len(p.Refused) > 0 {
 		return nil
 	}
+	p.nearM = apartM / 2
 	if len(p.lines) == 1 {
 		p.miss("only %s is proven to keep to the contour: peg a second line below it, and the lines between them can be planned.", p.lines[0].item.Called())
 	}
@@ -63,11 +65,18 @@ func (p *patch) between() (all []plannedLine) {
 		for k := 1; k <= n; k++ {
 			t := float64(k) / float64(n+1)
 			levelM := upper.levelM + t*(lower.levelM-upper.levelM)
-			all = append(all, plannedLine{upper: upper, lower: lower, line: amid(a, b, t), levelM: levelM, downM: upper.downM + t*(lower.downM-upper.downM)})
+			l := plannedLine{upper: upper, lower: lower, line: amid(a, b, t), levelM: levelM, downM: upper.downM + t*(lower.downM-upper.downM)}
+			if !p.taken(l) {
+				all = append(all, l)
+			}
 		}
 	}
-	p.nearM = apartM / 2
 	return all
+}
+
+// taken tells whether a line that nobody proved stands where one would be planned.
+func (p *patch) taken(l plannedLine) bool {
+	return slices.ContainsFunc(p.existing, func(e existing) bool { return e.stands && e.offM(proposal{line: l.line}) <= p.nearM })
 }
 
 // fromTheTop orders planned lines by their levels.
@@ -159,12 +168,15 @@ func part(line orb.LineString, fromM, toM float64) (piece orb.LineString) {
 
 // lineSays are where each planned line goes, and which lines that stand there it must mind.
 func (d *Draft) lineSays(json.RawMessage) (says []string) {
+	if len(d.works) > 0 {
+		says = append(says, "Peg each planned line by level and staff at its level, not by its place on the map.")
+	}
 	for _, w := range d.works {
-		says = append(says, "Peg a line "+d.where(w.atM)+" at "+string(w.fields["targetLevelM"])+" m: by level and staff, not by its place on the map.")
+		says = append(says, "Peg one "+d.where(w.atM)+" at "+string(w.fields["targetLevelM"])+" m.")
 	}
 	for _, e := range d.existing {
 		if e.stands {
-			says = append(says, e.item.Called()+" is "+string(e.item.Status())+" "+d.where(e.atM)+" and is not levelled: it stays as it is.")
+			says = append(says, e.item.Called()+" is "+string(e.item.Status())+" "+d.where(e.atM)+" and is not proven to keep to the contour: it stays as it is, and no line is planned there.")
 		}
 	}
 	return says

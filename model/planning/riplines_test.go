@@ -140,7 +140,7 @@ func TestAdoptedRipLines(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	says(t, "says:", o.Says, "Peg a line 10.0 m from Rip line 1 at 99.5 m: by level and staff")
+	says(t, "says:", o.Says, "Peg one 10.0 m from Rip line 1 at 99.5 m.")
 	says(t, "missing:", o.Missing, "2 lines are planned between those that are proven: each is not levelled until its own pegs prove it.")
 	if !strings.Contains(string(o.Answer), `"contour":{"state":"not levelled","mayRip":false,"proven":false`) {
 		t.Errorf("answer %s passes planned lines off as on the contour", o.Answer)
@@ -202,7 +202,7 @@ func TestRipLinesPlannedAgain(t *testing.T) {
 	a := l.adopt(t, r)
 	made := l.ofPlan("rip-line", a.Plan)
 	l.set(made[1].ID, "status", "pegged")
-	r.Given = given(`{"apartM": 15}`)
+	r.Given = given(`{"apartM": 12}`)
 	b := l.adopt(t, r)
 	if len(b.Changes) != 2 || b.Changes[0].Feature != made[0].ID || b.Changes[0].New {
 		t.Fatalf("another spacing: %+v, want the one line edited", b)
@@ -211,10 +211,10 @@ func TestRipLinesPlannedAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	says(t, "says:", o.Says, made[1].Text("name")+" is pegged 20.0 m from Rip line 1 and is not levelled: it stays as it is.")
+	says(t, "says:", o.Says, made[1].Text("name")+" is pegged 20.0 m from Rip line 1 and is not proven to keep to the contour: it stays as it is, and no line is planned there.")
 	r.Given = given(`{"apartM": 40}`)
 	c := l.adopt(t, r)
-	says(t, "says:", c.Says, made[0].Text("name")+" 15.0 m from Rip line 1 is proposed and is not in this layout: strike it out")
+	says(t, "says:", c.Says, made[0].Text("name")+" 10.0 m from Rip line 1 is proposed and is not in this layout: strike it out")
 }
 
 func TestBaseOfAPlanOfLines(t *testing.T) {

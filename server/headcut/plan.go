@@ -14,7 +14,7 @@ import (
 )
 
 var planCommand = command{
-	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--compare FIELD=VALUE,VALUE…] [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage\n--data DIR --property NAME [--format FORMAT] property\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
+	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--compare FIELD=VALUE,VALUE…] [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage|banks|rip-lines|windrows\n--data DIR --property NAME [--format FORMAT] property\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
 	help: `
 Plans from the register what 'headcut compute' calculates from JSON, and gives the same answer:
 
@@ -22,6 +22,9 @@ Plans from the register what 'headcut compute' calculates from JSON, and gives t
   whoa-boys   along a track or fence, from its levels and the property's spacing table
   peak-flow   to a gully head, from its catchment
   forage      of a paddock, from its newest pasture assessments, the stock in it and its ground cover
+  banks       graded banks of a slope, or above a gully head or scald, from levels down the slope
+  rip-lines   on a scald or beside a rip line, from lines that their pegs prove to keep to the contour
+  windrows    the same of timber windrows, with their gaps
 
 FEATURE is a name or the uid of an export. The levels are those of one level run: the newest that
 closes, unless --run names another. Dams that are pegged or built keep their reach, and gully heads
@@ -34,15 +37,21 @@ status is 1.
 (else those of the property's settings), sites, skip, build and notch for dams; table and soil, side
 and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow; detachmentPct, ratings and days for
 forage. Chainages run as those
-printed: up a gully from its downstream end.
+printed: up a gully from its downstream end, down a slope from its top.
+
+Banks take outlet, reaches, bankRunPerRise, topWidthM, freeboardM, settlementPct and lining, and flowM3S
+unless a peak flow to the head was adopted. A spacing rule (slopeFactor and constant, rows or
+spacingRule) puts banks all down the slope, atM one at a chainage; fromM and toM end what is planned.
+For rip lines and windrows apartM plans lines between two that are proven, each with the level at which
+to peg it; gapM and gapsApartM leave gaps in windrows, none above another. A line that is not proven
+from end to end by a closed run counts as not levelled: it is left out, and what to peg is printed.
 
 Where a peak flow is adopted for the gully's head, or notch gives flowM3S, each dam within 10 m of a levelled
 cross-section gets a notch as long as the gully's bottom is wide there, with the water over it and the
 freeboard; notch with crestLengthM gives all dams one notch.
 
 --compare plans each of some values of one field by itself and prints them side by side, a column for
-each: how many works, the lowest and the highest chainage and the height, or the figures of a peak flow or
-of feed. What is compared is not adopted: give the value chosen by --set.
+each: how many works, the lowest and the highest chainage and the height, or the figures of the answer. What is compared is not adopted: give the value chosen by --set.
 
 --adopt writes the answer down: each work as proposed, with its place, chainage, levels and crest
 height by the plan, and the plan itself with its input and what it rests on. A work that is proposed at the same
@@ -68,7 +77,7 @@ func runPlan(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "`DIR` data folder")
 	property := f.String("property", "", "`NAME` the property")
-	of := f.String("of", "", "`FEATURE` name or uid of the gully, track, head or paddock")
+	of := f.String("of", "", "`FEATURE` name or uid of the gully, track, head, paddock, scald or line")
 	run := f.String("run", "", "`RUN` name or uid of the level run to use, which need not close")
 	zero := f.String("zero", "", "`END` start or end: at which end of a track's line chainage 0 is")
 	var set []string
@@ -92,7 +101,7 @@ func runPlan(ctx context.Context, c *call) error {
 		return planOrder(ctx, c, *data, *property, *format)
 	}
 	if whole || *data == "" || *property == "" || *of == "" || len(c.args) != 1 || *list {
-		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow, forage; or --data DIR --property NAME and property or --list")
+		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow, forage, banks, rip-lines, windrows; or --data DIR --property NAME and property or --list")
 	}
 	ends := map[string]string{"": "", "start": "start of the line", "end": "end of the line"}
 	zeroAt, known := ends[*zero]

@@ -38,7 +38,10 @@ func comparedValues(text, computation string) (map[string][]json.RawMessage, err
 func besideRows(planned server.Planned) (rows []planRow, columns []planColumn, err error) {
 	table := planTables[planned.Plans]
 	columns = []planColumn{{"count", "", table.title}, {"lowestM", "", "lowest chainage m"}, {"highestM", "", "highest chainage m"}, {"heightM", "", "height m"}, {"hours", "hoursPlusMinus", "hours"}, {"cost", "costPlusMinus", "cost"}}
-	if table.rows == "" {
+	switch {
+	case table.beside != nil:
+		columns = table.beside
+	case table.rows == "":
 		columns = table.columns
 	}
 	for _, b := range planned.Beside {

@@ -19,25 +19,36 @@ import (
 // it on a terminal.
 type planColumn struct{ name, plusMinus, head string }
 
-// planTables are what is printed of an answer: what it is, the list in it, "" for the answer itself, and the columns
-// of each row. Numbers are printed as the answer has them, with the digits that they deserve.
+// planTables are what is printed of an answer: what it is, the list in it, "" for the answer itself, the columns
+// of each row, and those of the answer itself when several stand side by side and are not counted. Numbers are printed as the answer has them, with the digits that they deserve.
 var planTables = map[planning.Purpose]struct {
 	title   string
 	rows    string
 	columns []planColumn
+	beside  []planColumn
 }{
-	planning.Dams: {"dams", "dams", []planColumn{
+	planning.Dams: {title: "dams", rows: "dams", columns: []planColumn{
 		{"chainageM", "chainagePlusMinusM", "chainage m"}, {"bedLevelM", "", "toe m"}, {"crestLevelM", "", "crest m"},
 		{"notchLengthM", "", "notch m"}, {"headM", "headPlusMinusM", "water m"}, {"freeboardM", "", "freeboard m"}, {"abutmentLevelM", "abutmentPlusMinusM", "ends m"},
 		{"keyM3", "", "key m³"}, {"apronLengthM", "", "apron m"}, {"rockM3", "rockPlusMinusM3", "rock m³"}, {"netM2", "", "netting m²"}, {"stands", "", "stands"}}},
-	planning.WhoaBoys: {"whoa-boys", "banks", []planColumn{
+	planning.WhoaBoys: {title: "whoa-boys", rows: "banks", columns: []planColumn{
 		{"chainageM", "", "chainage m"}, {"spacingM", "", "apart m"}, {"side", "", "outlet"}}},
-	planning.PeakFlow: {"peak flow", "", []planColumn{
+	planning.Banks: {title: "banks", rows: "setOut", columns: []planColumn{
+		{"chainageM", "", "from outlet m"}, {"levelM", "", "uppermost at m"}, {"gradePct", "", "grade %"}, {"readingM", "", "staff m"}}, beside: []planColumn{
+		{"verdict", "", "verdict"}, {"lengthM", "", "length m"}, {"spacing.alongGroundM", "", "apart m"}, {"flowDepthM", "flowDepthPlusMinusM", "water m"}, {"settledHeightM", "settledHeightPlusMinusM", "settled m"},
+		{"builtHeightM", "builtHeightPlusMinusM", "built m"}, {"earthM3", "earthPlusMinusM3", "earth m³"}, {"fastest.velocityMS", "", "fastest m/s"}}},
+	planning.RipLines: {title: "rip lines", columns: []planColumn{
+		{"lengthM", "plusMinusM", "length m"}, {"spacingM.mean", "spacingM.meanPlusMinusM", "apart m"}, {"spacingM.min", "", "least m"}, {"spacingM.max", "", "most m"},
+		{"areaM2", "plusMinusM2", "treated m²"}, {"waterHeldM3", "water.totalPlusMinusM3", "holds m³"}, {"contour.state", "", "contour"}}},
+	planning.Windrows: {title: "windrows", rows: "pairs", columns: []planColumn{
+		{"rowName", "", "gap of"}, {"gap", "", "gap"}, {"belowRowName", "", "lies above"}, {"meets", "", "where is"}, {"shiftM", "shiftPlusMinusM", "shift m"}}, beside: []planColumn{
+		{"verdict", "", "gaps"}, {"fallBearingDeg", "", "fall °"}}},
+	planning.PeakFlow: {title: "peak flow", columns: []planColumn{
 		{"flowM3S", "flowPlusMinusM3S", "flow m³/s"}, {"areaHa", "areaPlusMinusHa", "area ha"}, {"intensityMmH", "intensityPlusMinusMmH", "rain mm/h"}}},
-	planning.Batter: {"batter", "", []planColumn{
+	planning.Batter: {title: "batter", columns: []planColumn{
 		{"cutM3", "cutPlusMinusM3", "cut m³"}, {"widthM", "widthPlusMinusM", "brink back m"}, {"areaM2", "areaPlusMinusM2", "to sow m²"}, {"faceM2", "facePlusMinusM2", "face m²"},
 		{"topsoilM3", "topsoilPlusMinusM3", "topsoil m³"}, {"bill.hours", "bill.hoursPlusMinus", "hours"}, {"bill.cost", "bill.costPlusMinus", "cost"}}},
-	planning.Forage: {"feed", "", []planColumn{
+	planning.Forage: {title: "feed", columns: []planColumn{
 		{"feedKgHa", "feedPlusMinusKgHa", "feed kg/ha"}, {"grazedHa", "grazedPlusMinusHa", "grazed ha"}, {"eat.eatKgHa", "eat.eatPlusMinusKgHa", "to eat kg/ha"},
 		{"herd.units", "herd.unitsPlusMinus", "units in it"}, {"lasts.days", "lasts.daysPlusMinus", "lasts days"}, {"lasts.cautiousDays", "", "surely days"},
 		{"fits.units", "fits.unitsPlusMinus", "units that fit"}, {"fits.cautiousUnits", "", "surely units"}}},
