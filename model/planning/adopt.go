@@ -62,6 +62,7 @@ type proposal struct {
 	atM    float64
 	fields fields
 	line   orb.LineString // of a line on a slope, from end to end
+	levelM float64        // at which that is to be pegged
 }
 
 // fields are values by name; what cannot be written as JSON is a slip in this package.

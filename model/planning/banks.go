@@ -237,7 +237,7 @@ func (s *slope) spaced() bool { return s.has("spacingRule", "slopeFactor", "cons
 func (s *slope) outlet() {
 	var out map[string]json.RawMessage
 	if jsonvalue.Unmarshal(s.request.Given["outlet"], &out) != nil || out == nil {
-		s.refuse("where the water leaves is not known: give outlet, with kind, one of %s, whether it is stable, and whether water runs from there toGullyHead.", strings.Join(model.Each(graded.OutletKinds, func(k graded.OutletKind) string { return string(k) }), ", "))
+		s.refuse("where the water leaves is not known: give outlet, with kind, one of %s, whether it is stable, and whether water runs from there toGullyHead.", strings.Join(model.Each(graded.OutletKinds[:len(graded.OutletKinds)-1], func(k graded.OutletKind) string { return string(k) }), ", "))
 		return
 	}
 	if out["levelM"] != nil {

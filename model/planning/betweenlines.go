@@ -133,9 +133,10 @@ func (p *patch) propose(all []plannedLine, more func(f fields)) {
 	for _, l := range all {
 		f := fields{"geometry": model.AppendGeometry(nil, pieces(l.line, l.gaps))}
 		f.put("positionBasis", model.FromPlan)
-		f.put("targetLevelM", rounded(l.levelM))
+		levelM := rounded(l.levelM)
+		f.put("targetLevelM", levelM)
 		more(f)
-		p.works = append(p.works, proposal{atM: l.downM, fields: f, line: l.line})
+		p.works = append(p.works, proposal{atM: l.downM, fields: f, line: l.line, levelM: levelM})
 	}
 }
 
@@ -172,7 +173,7 @@ func (d *Draft) lineSays(json.RawMessage) (says []string) {
 		says = append(says, "Peg each planned line by level and staff at its level, not by its place on the map.")
 	}
 	for _, w := range d.works {
-		says = append(says, "Peg one "+d.where(w.atM)+" at "+string(w.fields["targetLevelM"])+" m.")
+		says = append(says, "Peg one "+d.where(w.atM)+" at "+model.ToMillimetre(w.levelM)+" m.")
 	}
 	for _, e := range d.existing {
 		if e.stands {

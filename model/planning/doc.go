@@ -1,12 +1,13 @@
 // Package planning goes from the register to a computation's input, and from its answer to proposed
-// works. Survey takes the features of a property; Draft builds the input of dam-layout, whoa-boys,
-// peak-flow or forage-budget from what was recorded of a gully, a track, a gully head or a paddock;
+// works. Survey takes the features of a property; Draft builds the input of a computation, as of
+// dam-layout or rip-area, from what was recorded of a gully, a track, a gully head, a slope or a paddock;
 // Adopt makes of an answer the features to write down, and Changed tells what of an adopted plan's base
 // is another since. Order is what to do first on the whole property.
 //
 // It has no arithmetic of its own: a Draft's Input is what compute.Run takes, and gives the answer
 // that the same input gives when somebody types it. What the officer gives beside (Request.Given) are
-// fields of that input, in its words.
+// fields of that input, in its words; a few of a plan's own, as how far apart lines are wanted, shape what
+// it puts there.
 //
 // # What a draft is made of
 //
@@ -17,6 +18,9 @@
 // people changed what counts differently, or nobody knows where a standing dam stands, the draft is
 // refused and has no input.
 //
+// A line on a slope counts as on the contour where its own pegs of one closed run prove it from end to end;
+// one that is planned between two of those has a level to be pegged at, and is not levelled.
+//
 // # What is written down
 //
 // A work stays one feature from proposal to ruin. So a planned work that lies where one is proposed
@@ -26,5 +30,6 @@
 // content, and a plan's from its input and from the versions it rests on, so that adopting twice changes
 // nothing.
 //
-// The package knows no entries and no store. The phone's program has it too.
+// The package knows no entries and no store. The phone's program has it too, but for
+// office.go and slope.go.
 package planning

@@ -140,7 +140,7 @@ func TestAdoptedRipLines(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	says(t, "says:", o.Says, "Peg one 10.0 m from Rip line 1 at 99.5 m.")
+	says(t, "says:", o.Says, "Peg one 10.0 m from Rip line 1 at 99.500 m.")
 	says(t, "missing:", o.Missing, "2 lines are planned between those that are proven: each is not levelled until its own pegs prove it.")
 	if !strings.Contains(string(o.Answer), `"contour":{"state":"not levelled","mayRip":false,"proven":false`) {
 		t.Errorf("answer %s passes planned lines off as on the contour", o.Answer)

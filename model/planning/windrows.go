@@ -34,7 +34,7 @@ func (d *drafting) windrows() {
 	var rows []windrowRow
 	for i, next := 0, 0; i < len(p.lines); i++ {
 		for ; next < len(planned) && planned[next].levelM > p.lines[i].levelM; next++ {
-			rows = append(rows, windrowRow{"planned " + d.where(planned[next].downM), planned[next].line, append([]works.RowGap{}, planned[next].gaps...)})
+			rows = append(rows, windrowRow{plannedRow(rounded(planned[next].levelM)), planned[next].line, append([]works.RowGap{}, planned[next].gaps...)})
 		}
 		rows = append(rows, windrowRow{p.lines[i].item.Called(), p.lines[i].line, append([]works.RowGap{}, p.lines[i].gaps...)})
 	}
@@ -53,6 +53,9 @@ func (d *drafting) windrows() {
 		}
 	})
 }
+
+// plannedRow is what a planned row is called until it has a name.
+func plannedRow(levelM float64) string { return "planned at " + model.ToMillimetre(levelM) }
 
 // stagger leaves gaps in planned rows, each where windrow-gaps finds it clear of those above and below. A row in
 // which none is clear has none.
@@ -117,8 +120,8 @@ func (a *adopting) windrows(answer json.RawMessage) error {
 	}
 	for _, pair := range out.Pairs {
 		if pair.Meets == works.MeetsGap && slices.ContainsFunc(a.d.works, func(w proposal) bool {
-			planned := "planned " + a.d.where(w.atM)
-			return planned == pair.RowName || planned == pair.BelowRowName
+			name := plannedRow(w.levelM)
+			return name == pair.RowName || name == pair.BelowRowName
 		}) {
 			return &model.Problem{Reason: "a gap of the row " + pair.RowName + " lies above one of the row " + pair.BelowRowName + ", and cannot be adopted", Fix: "change gapM, gapsApartM or fallBearingDeg"}
 		}

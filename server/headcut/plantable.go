@@ -9,6 +9,7 @@ import (
 	"maps"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"headcut/model"
 	"headcut/model/planning"
@@ -160,7 +161,11 @@ func printPlanTable(w io.Writer, planned server.Planned) error {
 	line := func(cell func(planColumn) string) {
 		var text strings.Builder
 		for _, column := range columns {
-			fmt.Fprintf(&text, "%-18s", cell(column))
+			width := 18
+			for _, row := range rows {
+				width = max(width, utf8.RuneCountInString(row.withPlusMinus(column))+2)
+			}
+			fmt.Fprintf(&text, "%-*s", width, cell(column))
 		}
 		fmt.Fprintln(w, "  "+strings.TrimRight(text.String(), " "))
 	}
