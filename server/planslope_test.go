@@ -149,7 +149,7 @@ func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
 		})
 	}
 
-	// Pegging its own lines changes no plan's base; levelling the others again does.
+	// Pegging its own lines changes no plan's base, nor does a note in the book; moving a line does.
 	changed := func() (all []string) {
 		rows, err := s.PlanRows(t.Context(), map[string][]string{"property": {"Stony Creek"}})
 		if err != nil || len(rows) < 3 {
@@ -170,7 +170,12 @@ func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
 	}
 	set(officer, "run", device.Fields{"notes": "read again"})
 	sync(officer)
-	if got := changed(); len(got) != 1 || got[0] != "Run 1 was edited since, or struck out and restored." {
-		t.Errorf("the plan says %q, want that its run was edited", got)
+	if got := changed(); len(got) > 0 {
+		t.Errorf("the plan says %q, and its levels are as they were", got)
+	}
+	set(officer, "rip-b", device.Fields{"geometry": line(-20.00028, whole)})
+	sync(officer)
+	if got := changed(); len(got) != 1 || got[0] != "Rip line 2 was edited since, or struck out and restored." {
+		t.Errorf("the plan says %q, want that a line was moved", got)
 	}
 }

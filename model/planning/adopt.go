@@ -137,15 +137,17 @@ type rest struct {
 	Feature string `json:"feature"`
 	Name    string `json:"name,omitempty"`
 	Version string `json:"version"`
+
+	Slope  section.Bed `json:"slope,omitempty"`  // of a run down a slope: its levels from the top
+	LevelM *float64    `json:"levelM,omitempty"` // of a line that is proven: its contour
 }
 
 // restsOn are the features used, each once, as a plan keeps them.
 func (d Draft) restsOn() string {
 	var all []rest
 	for _, u := range d.Used {
-		one := rest{u.Feature, u.Name, u.Version}
-		if !slices.Contains(all, one) {
-			all = append(all, one)
+		if !slices.ContainsFunc(all, func(r rest) bool { return r.Feature == u.Feature }) {
+			all = append(all, rest{u.Feature, u.Name, u.Version, u.slope, u.levelM})
 		}
 	}
 	raw, _ := jsonvalue.Marshal(all) // texts always can be written

@@ -20,10 +20,7 @@ import (
 // that of the uppermost.
 func (d *drafting) banks() {
 	d.refuseUnsettled(d.item, "geometry", "catchmentHa")
-	runs := d.runsAlong(model.BedSpot, model.PegSpot, "")
-	for _, l := range runs {
-		l.downSlope()
-	}
+	runs := d.runsDown()
 	used := d.choose(runs, "a line straight down the slope, beside where banks can let their water out,")
 	if used == nil {
 		return
@@ -31,6 +28,7 @@ func (d *drafting) banks() {
 	d.compare(used, runs)
 	d.frame.bookedFromM = used.fromM
 	d.use(used.run, "%s down the slope, from chainage %s to %s m", count(len(used.bed), "level", "levels"), metres(used.bed[0].ChainageM), metres(used.bed[len(used.bed)-1].ChainageM))
+	d.Used[len(d.Used)-1].slope = used.bed
 	if d.sketch = !used.Proven; d.sketch {
 		d.miss("%s, %s. Until then the layout is a sketch, and cannot be adopted.", used.Called, used.Unclosed)
 	}
@@ -44,6 +42,15 @@ func (d *drafting) banks() {
 	s.water()
 	s.outlet()
 	d.gradedBanksThere()
+}
+
+// runsDown are the level runs down the slope, from its top.
+func (d *drafting) runsDown() []*levelled {
+	runs := d.runsAlong(model.BedSpot, model.PegSpot, "")
+	for _, l := range runs {
+		l.downSlope()
+	}
+	return runs
 }
 
 // slope is a slope that was levelled from its top down, and the part of it that is planned.

@@ -35,7 +35,7 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 		used[r.Feature] = true
 		name, item := r.Name, p.items[r.Feature]
 		levelled = levelled || item != nil && item.Kind == "level-run"
-		if item != nil && !item.Struck && item.Version != r.Version && p.levelsStand(plan, item) {
+		if item != nil && !item.Struck && item.Version != r.Version && p.runStands(plan, item, r, rests) {
 			continue
 		}
 		if name == "" {
@@ -69,6 +69,21 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 		all = append(all, BaseChange{run.ID, fmt.Sprintf("%s%s closes, and is newer than the run used.", run.Called, ofDay(run.ObservedOn))})
 	}
 	return all
+}
+
+// runStands tells whether a level run that was edited since still gives what a plan was made from. A phone, which
+// does not know how some plans go by theirs, says nothing of those.
+func (p *Property) runStands(plan, run *recorded.Item, r rest, all []rest) bool {
+	how, known := planned[Purpose(plan.Text("plans"))]
+	switch {
+	case run.Kind != "level-run":
+		return false
+	case !known:
+		return true
+	case how.stands != nil:
+		return how.stands(p, plan, run, r, all)
+	}
+	return p.levelsStand(plan, run)
 }
 
 // levelsStand tells whether a level run that was edited since still gives all levels that a plan was made

@@ -57,6 +57,7 @@ func (d *drafting) patchOf(kind string) *patch {
 			continue
 		}
 		d.use(item, "on the contour of %s m by %s", metres2(levelM), count(pegs, "peg", "pegs"))
+		d.Used[len(d.Used)-1].levelM = new(rounded(levelM))
 		p.lines = append(p.lines, contourLine{item: item, line: line, gaps: gaps, levelM: levelM})
 	}
 	for _, id := range model.Keys(p.runs) {

@@ -9,6 +9,7 @@ import (
 	"headcut/model/compute"
 	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
+	"headcut/model/section"
 )
 
 // Draft is the input of a computation as the register gives it, with what it comes from. Chainages
@@ -46,6 +47,9 @@ type Used struct {
 	Version string `json:"version"`
 	On      string `json:"on,omitempty"` // day recorded
 	What    string `json:"what"`
+
+	slope  section.Bed // of a run down a slope
+	levelM *float64    // of a line that is proven
 }
 
 // LeftOut is a feature that the input goes without, and why.
@@ -122,7 +126,7 @@ func (d *drafting) miss(text string, args ...any) {
 }
 
 func (d *drafting) use(item *recorded.Item, what string, args ...any) {
-	d.Used = append(d.Used, Used{item.Named(), item.Version, item.Text("observedOn"), fmt.Sprintf(what, args...)})
+	d.Used = append(d.Used, Used{Named: item.Named(), Version: item.Version, On: item.Text("observedOn"), What: fmt.Sprintf(what, args...)})
 }
 
 func (d *drafting) leaveOut(item *recorded.Item, why string, args ...any) {

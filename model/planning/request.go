@@ -42,6 +42,8 @@ type planner struct {
 	levels      string                      // the field of the input that has the levels of a run; "": none
 	runs        func(*drafting) []*levelled // the runs that they come from, the best first
 
+	stands func(p *Property, plan, run *recorded.Item, r rest, all []rest) bool // whether an edited run still gives what the plan took; nil: by levels and runs
+
 	says    func(d *Draft, answer json.RawMessage) []string                           // nil: nothing besides the answer
 	adopt   func(a *adopting, answer json.RawMessage) error                           // proposes the works of an answer; nil: the plan alone is kept
 	changed func(p *Property, plan *recorded.Item, used map[string]bool) []BaseChange // what it would rest on now besides; nil: level runs alone

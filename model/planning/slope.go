@@ -13,11 +13,11 @@ import (
 // screens asks for them. What they propose is pegged there like any other work.
 func init() {
 	planned[Banks] = planner{computation: "bank-layout", kinds: []string{"scald", "gully-head", "catchment"}, own: []string{"atM", "fromM", "toM"},
-		on: "on the slope of a catchment, or above a gully head or a scald", called: "Banks at ", draft: (*drafting).banks, says: (*Draft).gradedBanksBeside, adopt: (*adopting).gradedBanks}
+		on: "on the slope of a catchment, or above a gully head or a scald", called: "Banks at ", draft: (*drafting).banks, stands: slopeStands, says: (*Draft).gradedBanksBeside, adopt: (*adopting).gradedBanks}
 	planned[RipLines] = planner{computation: "rip-area", kinds: []string{"scald", "rip-line"}, recorded: []string{"lines", "accuracyM", "basis", "contour"}, own: []string{"apartM"},
-		on: "on a scald or beside a rip line", called: "Rip lines at ", draft: (*drafting).ripLines, says: (*Draft).lineSays, adopt: (*adopting).ripLines, changed: linesChanged("rip-line")}
+		on: "on a scald or beside a rip line", called: "Rip lines at ", draft: (*drafting).ripLines, stands: linesStand("rip-line"), says: (*Draft).lineSays, adopt: (*adopting).ripLines, changed: linesChanged("rip-line")}
 	planned[Windrows] = planner{computation: "windrow-gaps", kinds: []string{"scald", "windrow"}, recorded: []string{"rows", "accuracyM"}, own: []string{"apartM", "gapM", "gapsApartM", "heightM"},
-		on: "on a scald or beside a windrow", called: "Windrows at ", draft: (*drafting).windrows, says: (*Draft).lineSays, adopt: (*adopting).windrows, changed: linesChanged("windrow")}
+		on: "on a scald or beside a windrow", called: "Windrows at ", draft: (*drafting).windrows, stands: linesStand("windrow"), says: (*Draft).lineSays, adopt: (*adopting).windrows, changed: linesChanged("windrow")}
 }
 
 // linesChanged says which lines of a patch are proven now and were not when a plan was adopted, besides those
