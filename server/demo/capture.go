@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"headcut/model"
+	"headcut/model/planning"
 )
 
 // Person carries one device.
@@ -29,6 +30,12 @@ type Capture struct {
 	Feature string
 	Set     map[string]any
 	Photo   []byte // JPEG, nil for none
+
+	// Adopts is the plan that was adopted on this device, with the first of the captures that adopting it
+	// saved; Adopted marks them all. Their ids and fields follow from what the device knows then, so that
+	// a play plans anew: the ids here stand for those.
+	Adopts  *planning.Request
+	Adopted bool
 }
 
 // days collects captures in the order in which they were made.

@@ -43,6 +43,9 @@ var mainBed = [][2]float64{
 // armBed is the bed of the shallow arm, which comes in at chainage 66 of the main one.
 var armBed = [][2]float64{{0, 97.21}, {14, 97.74}, {29, 98.30}, {45, 98.92}, {60, 99.46}}
 
+// southBed is the bed of the arm that came to light last, which comes in at chainage 80.
+var southBed = [][2]float64{{0, 97.52}, {9, 97.80}, {18, 98.04}, {27, 98.37}, {36, 98.66}, {45, 98.97}}
+
 // walk lays a bed out on the ground: each step is as long as the chainage grows.
 func walk(bed [][2]float64, start orb.Point, bearingDeg, swingDeg float64) []station {
 	line := make([]station, len(bed))

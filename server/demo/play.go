@@ -36,9 +36,18 @@ func Play(ctx context.Context, c Cast) (Score, error) {
 		return score, err
 	}
 	scene := Scene()
+	known := &plannedIDs{ids: map[string]string{}}
 	for i, capture := range scene {
 		w := walkers[capture.By]
 		w.clock = capture.At
+		if capture.Adopts != nil {
+			if err := known.plan(w, *capture.Adopts, scene[:i]); err != nil {
+				return score, err
+			}
+		}
+		if capture.Feature, capture.Set, err = known.of(capture); err != nil {
+			return score, err
+		}
 		if err := w.Set(w.property, capture.Feature, capture.Set); err != nil {
 			return score, fmt.Errorf("capturing %s: %w", capture.Feature, err)
 		}

@@ -43,6 +43,7 @@ func Scene() []Capture {
 	d.headVisit(2025, time.November, 20, 11.62, 1)
 	d.headVisit(2026, time.May, 12, 11.31, 2)
 	d.afterTheWet(gully, arm)
+	d.southArm(walk(southBed, along(gully, 80).position, 168, 12))
 	return d.captures
 }
 

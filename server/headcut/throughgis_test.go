@@ -88,7 +88,7 @@ func TestEveryWayThroughAGIS(t *testing.T) {
 			}
 			said := r.intake(0, last, "--dry-run")
 			counts := summary.FindStringSubmatch(said)
-			if counts == nil || counts[1] != counts[2] || counts[1] == "0" || !way.lacks && counts[1] != "70" {
+			if counts == nil || counts[1] != counts[2] || counts[1] == "0" || !way.lacks && counts[1] != "80" {
 				t.Fatalf("nothing was edited, and intake said\n%.3000s", said)
 			}
 			for line := range strings.Lines(said[strings.Index(said, "\n")+1:]) {
