@@ -177,6 +177,7 @@ const plans: { readonly [kind: string]: string } = {
   track: "Plan whoa-boys",
   fence: "Plan whoa-boys",
   "gully-head": "Peak flow",
+  "check-dam": "Notch and rock",
 };
 
 /** What is recorded of the feed and the stock of a paddock. */

@@ -4,6 +4,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Change, Outcome, PlanRequest } from "../../compute/plan.ts";
+import type { Types } from "../../compute/types/index.ts";
 import { onPage } from "../../device/page.test.ts";
 import { choose, settingsID } from "../../survey/setout/settings.ts";
 import { property } from "../../storage/phone.test.ts";
@@ -262,7 +263,68 @@ test("the peak flow to a head comes with its ± once rain and runoff are known, 
   );
 });
 
+test("a dam's notch and rock come from its own height and what is taped; what is missing is said, and nothing is recorded", () => {
+  const asked: Types["rock-dam"]["input"][] = [];
+  const notch = ({ flowM3S, crestLengthM, endsAboveCrestM }: Types["notch"]["input"]) => ({
+    ...{ headM: 0.297, velocityMS: 1.35, abutmentHeightM: 0.447, freeboardM: 0.15, flowM3S, crestLengthM },
+    ...(endsAboveCrestM ? { endsHold: false, endsLackM: 0.047 } : {}),
+    cautions: [{ text: "Carry both ends into firm bank." }],
+  });
+  const rock = (input: Types["rock-dam"]["input"]) => {
+    asked.push(input);
+    if (input.downstreamRunPerRise! < 2) throw { reason: "is steeper than the stone lies", path: "downstreamRunPerRise" };
+    return {
+      ...{ faceStoneMM: 210.7, apronStoneMM: 210.7, apronLengthM: 0.6, apronWidthM: 2, apronThicknessM: 0.421 },
+      ...{ totalRockM3: 3.61, apronM3: 0.506, cautions: [{ text: "Carry both ends into firm bank." }, { text: "Lift with care." }] },
+    };
+  };
+  const dam = { kind: "check-dam", name: "D1", observedOn: "2026-03-01", status: "built", material: "loose rock" };
+  return onPage(
+    boot,
+    {
+      answers: { notch, "rock-dam": rock },
+      features: { d: { ...dam, crestHeightM: 0.4, crestHeightBasis: "taped" }, b: { ...dam, name: "D2", material: "hay bales" } },
+      address: "#/thing/d",
+    },
+    async (page) => {
+      await page.press("Notch and rock");
+      await page.reads("Of D1", "Crest 0.40 m above the bed, of loose rock.", "Give the peak flow and the length of the notch.");
+      await page.type("Peak flow", "0.4");
+      await page.type("Length of the notch", "1.5");
+      await page.reads("Water stands 0.30 m deep in the notch", "at least 0.45 m above the bottom of the notch");
+      await page.type("Lower end above the bottom of the notch", "0.4");
+      await page.reads("The lower end is 0.05 m too low");
+      await page.reads("For the rock give the width of the gully’s bottom, the breadth of the dam and the slopes of its faces.");
+      for (const [label, text] of [
+        ["Width of the gully’s bottom", "2"],
+        ["Breadth of the dam at its ends", "0.5"],
+        ["Upstream face, 1 in", "2"],
+        ["Downstream face, 1 in", "1"],
+      ] as const)
+        await page.type(label, text);
+      await page.reads("Is steeper than the stone lies.");
+      await page.type("Downstream face, 1 in", "3");
+      await page.reads(
+        "half of it by weight 220 mm or larger",
+        "Apron below the toe: 0.6 m long, 2.0 m wide, 0.42 m thick",
+        "Rock to cart: 3.6 m³",
+      );
+      assert.deepEqual(asked[asked.length - 1], {
+        ...{ material: "loose rock", crestHeightM: 0.4, bedWidthM: 2, crestBreadthM: 0.5, upstreamRunPerRise: 2, downstreamRunPerRise: 3 },
+        ...{ basis: "taped", notchDepthM: 0.447, notchLengthM: 1.5, flowM3S: 0.4 },
+      });
+      await page.press("To watch for: 2");
+      await page.reads("Lift with care.");
+      await page.type("Peak flow", "x");
+      await page.reads("Give the peak flow and the length of the notch.");
+      await page.go("#/plan/b", "Notch and rock");
+      await page.reads("Still to fill in: crest above bed.", "Rock and apron are worked out for a dam of loose rock.");
+      assert.equal((await page.entries("d")).length, 1);
+    },
+  );
+});
+
 test("of what cannot be planned the screen says so", () =>
-  onPage(boot, { features: { d: { kind: "check-dam", name: "D1", observedOn: "2026-03-01" } }, address: "#/plan/d" }, (page) =>
-    page.reads("Nothing is planned of a check dam: dams go along a thalweg, whoa-boys along a track or fence."),
+  onPage(boot, { features: { d: { kind: "scald", name: "S1", observedOn: "2026-03-01" } }, address: "#/plan/d" }, (page) =>
+    page.reads("Nothing is planned of a scald here: dams go along a thalweg, whoa-boys along a track or fence."),
   ));

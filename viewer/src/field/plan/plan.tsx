@@ -1,5 +1,5 @@
 // What can be planned of an item, by its kind: dams along a gully, whoa-boys along a track, the
-// peak flow to a gully head.
+// peak flow to a gully head, the notch and the rock of a dam.
 
 import { kindOf, type Feature } from "../../base/entry.ts";
 import { kindNamed } from "../../base/kinds.ts";
@@ -7,6 +7,7 @@ import { Frame } from "../../ui/frame.tsx";
 import { ofItem } from "../part/ofitem.tsx";
 import { BankPlan } from "./bankplan.tsx";
 import { DamPlan } from "./damplan.tsx";
+import { NotchPlan } from "./notch.tsx";
 import { PeakFlow } from "./peakflow.tsx";
 
 export const PlanScreen = ofItem(Planned, { named: "feature", title: "Plan" });
@@ -20,10 +21,12 @@ function Planned({ feature }: { feature: Feature }) {
       return <BankPlan track={feature} />;
     case "gully-head":
       return <PeakFlow head={feature} />;
+    case "check-dam":
+      return <NotchPlan dam={feature} />;
   }
   return (
     <Frame title="Plan">
-      <p>{`Nothing is planned of a ${kindNamed(kindOf(feature)).label.toLowerCase()}: dams go along a thalweg, whoa-boys along a track or fence.`}</p>
+      <p>{`Nothing is planned of a ${kindNamed(kindOf(feature)).label.toLowerCase()} here: dams go along a thalweg, whoa-boys along a track or fence.`}</p>
     </Frame>
   );
 }
