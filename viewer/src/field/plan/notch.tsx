@@ -66,9 +66,9 @@ export function NotchPlan({ dam }: { dam: Feature }) {
       <h2>Rock and apron</h2>
       {isRock(dam) ? (
         <>
-          {box("breadth", "Breadth of the dam at its ends", { unit: "m", hint: "along the stream, 0.2 m and more" })}
-          {box("upstream", "Upstream face, 1 in", { hint: "run for a rise of 1" })}
-          {box("downstream", "Downstream face, 1 in", { hint: "run for a rise of 1" })}
+          {box("breadth", "Breadth of the dam at its ends", { unit: "m", hint: "along the stream, 0.2 m and more", required: true })}
+          {box("upstream", "Upstream face, 1 in", { hint: "run for a rise of 1", required: true })}
+          {box("downstream", "Downstream face, 1 in", { hint: "run for a rise of 1", required: true })}
           {ofRock ? (
             <Answer words={rock.output && rockWords(rock.output)} refused={rock.refused} />
           ) : (
@@ -90,7 +90,7 @@ export function NotchPlan({ dam }: { dam: Feature }) {
 function Answer({ words, refused }: { words: readonly string[] | undefined; refused: Problem | undefined }) {
   if (refused) return <Trouble what={inWords(refused)} />;
   return (
-    <div role="status">
+    <div role="status" class="stack">
       {words?.map((one, i) => (
         <p key={i}>{i === 0 ? <b>{unbroken(one)}</b> : unbroken(one)}</p>
       ))}
