@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"io"
@@ -10,9 +11,11 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 
 	"headcut/export"
 	"headcut/model"
+	"headcut/server"
 )
 
 var exportCommand = command{
@@ -21,6 +24,11 @@ var exportCommand = command{
 Writes every feature of a property with its fields, figures, checks, who recorded it and
 what clashes. FORMAT is geojson or kml. What was struck out is there too, marked so, without
 a place and figures. Two exports of the same register differ only in when they were made.
+Plans that were adopted are there with their input and what they rest on; the field plan of a
+work names the plan that proposed it.
+
+The format follow-up writes a table instead, what 'headcut follow-up --format csv' prints: what
+is due for a look, and what visits measured of heads, edges, silt, cover and the works' condition.
 
 GeoJSON may be edited in a desktop GIS and taken in again with 'headcut intake': keep the
 columns uid and version.
@@ -30,6 +38,9 @@ FILE is replaced only when all of it has been written, and only when it is an ea
 	run: runExport,
 }
 
+// followUpFormat names the table of what visits found, which is no file of features.
+const followUpFormat = "follow-up"
+
 // idleHeap is never written to, so that it is no memory; the garbage collector counts it and
 // waits as long again. What an export holds is so small that it would collect without end.
 const idleHeap = 16 << 20
@@ -38,7 +49,7 @@ func runExport(ctx context.Context, c *call) error {
 	f := c.flags()
 	data := f.String("data", "", "`DIR` data folder")
 	property := f.String("property", "", "`NAME` the property")
-	format := f.String("format", "geojson", "`FORMAT` geojson or kml")
+	format := f.String("format", "geojson", "`FORMAT` geojson, kml or follow-up")
 	out := f.String("out", "-", "`FILE` file to write; - is standard output")
 	if err := c.parse(f); err != nil {
 		return err
@@ -52,6 +63,13 @@ func runExport(ctx context.Context, c *call) error {
 		}
 	}
 	defer runtime.KeepAlive(make([]byte, idleHeap))
+	if *format == followUpFormat {
+		got, err := post[server.FollowedUp](ctx, *data, "/office/follow-up", server.FollowUpRequest{Property: *property})
+		if err != nil {
+			return err
+		}
+		return writeWhole(c, *out, func(w io.Writer) error { return writeFollowUpCSV(w, got) })
+	}
 	query := url.Values{"property": {*property}, "format": {*format}}
 	return writeWhole(c, *out, func(w io.Writer) error {
 		return ask(ctx, *data, http.MethodGet, "/office/export?"+query.Encode(), nil, w)
@@ -118,7 +136,7 @@ func mayReplace(path string) error {
 	if err != nil && err != io.ErrUnexpectedEOF {
 		return err
 	}
-	if !export.Recognise(head[:n]) {
+	if !export.Recognise(head[:n]) && !bytes.HasPrefix(head[:n], []byte(strings.Join(followUpColumns, ",")+"\n")) {
 		return refuse("is a file, and no export of headcut's")
 	}
 	return nil

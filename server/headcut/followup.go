@@ -276,9 +276,11 @@ func leftOutLine(l followup.LeftOut) string {
 	return name + ": " + l.Why
 }
 
+var followUpColumns = []string{"part", "feature", "kind", "name", "from", "to", "figure", "value", "plusMinus", "unit", "basis", "origin", "moreThanNoise", "text", "restsOn"}
+
 // writeFollowUpCSV writes all rows into one table, for a program: part says what a row is of.
 func writeFollowUpCSV(w io.Writer, got server.FollowedUp) error {
-	lines := [][]string{{"part", "feature", "kind", "name", "from", "to", "figure", "value", "plusMinus", "unit", "basis", "origin", "moreThanNoise", "text", "restsOn"}}
+	lines := [][]string{followUpColumns}
 	row := func(part string, n recorded.Named, rest ...string) {
 		lines = append(lines, append([]string{part, n.Feature, cell(n.Kind), cell(n.Name)}, rest...))
 	}
