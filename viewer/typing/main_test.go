@@ -42,7 +42,6 @@ func TestTypeOfAnInput(t *testing.T) {
 		{"dam-check.ts", "import type { Bed, Caution } from \"./shared.ts\";\n"},
 		{"shared.ts", "export interface Caution {\n"},
 		{"quantities.ts", "import type { Input as Dam } from \"./rock-dam.ts\";\n"},
-		{"quantities.ts", "import type { Input as Batter } from \"./batter.ts\";\n"},
 		{"dam-layout.ts", "import type { Input as Notch } from \"./notch.ts\";\n"},
 		{"index.ts", "  \"dam-check\": { input: damCheck.Input; output: damCheck.Output };\n"},
 	} {
