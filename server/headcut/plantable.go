@@ -21,7 +21,8 @@ import (
 type planColumn struct{ name, plusMinus, head string }
 
 // planTables are what is printed of an answer: what it is, the list in it, "" for the answer itself, the columns
-// of each row, and those of the answer itself when several stand side by side and are not counted. Numbers are printed as the answer has them, with the digits that they deserve.
+// of each row, and those of the answer itself when several stand side by side and are not counted. Numbers are
+// printed as the answer has them, with the digits that they deserve.
 var planTables = map[planning.Purpose]struct {
 	title   string
 	rows    string
