@@ -211,6 +211,8 @@ func TestABankAboveAHead(t *testing.T) {
 		t.Errorf("banks at %v with outlets at %v, want one at 30 m as booked, at 101.2 m", atM, outletM)
 	}
 	l.set("h", "catchmentHa", 20)
+	p := property(l...)
+	says(t, "changed:", model.Each(p.Changed(p.items[a.Plan]), func(b BaseChange) string { return b.What }), "Peak flow to Main head rests on what has changed since.")
 	refuses(t, drafted(t, property(l...), r), "rests on what has changed since: plan it again and adopt it, or give flowM3S")
 }
 

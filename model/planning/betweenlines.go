@@ -62,10 +62,11 @@ func (p *patch) between() (all []plannedLine) {
 			p.refuse("apartM: %v m would plan more than %d lines: give more, or plan a smaller patch.", apartM, mostPlanned)
 			return nil
 		}
+		from, to := facing(a, b)
 		for k := 1; k <= n; k++ {
 			t := float64(k) / float64(n+1)
 			levelM := upper.levelM + t*(lower.levelM-upper.levelM)
-			l := plannedLine{upper: upper, lower: lower, line: amid(a, b, t), levelM: levelM, downM: upper.downM + t*(lower.downM-upper.downM)}
+			l := plannedLine{upper: upper, lower: lower, line: amid(from, to, t), levelM: levelM, downM: upper.downM + t*(lower.downM-upper.downM)}
 			if !p.taken(l) {
 				all = append(all, l)
 			}
@@ -95,18 +96,27 @@ func (p *patch) above(i int) (upper *contourLine, apartM float64) {
 	return upper, apartM
 }
 
-// amid is the line at a share of the way from one to another.
-func amid(a, b orb.LineString, share float64) (line orb.LineString) {
+// facing are positions along two lines, as many on each, from the same side on.
+func facing(a, b orb.LineString) (from, to orb.LineString) {
 	first, last := len(a)-1, len(b)-1
 	turned := geodesy.Distance(a[0], b[last])+geodesy.Distance(a[first], b[0]) < geodesy.Distance(a[0], b[0])+geodesy.Distance(a[first], b[last])
 	n := min(max(1, math.Ceil(max(geodesy.Length(a), geodesy.Length(b))/everyM)), 200)
 	for i := range int(n) + 1 {
-		along := float64(i) / n
-		from, to := at(a, along), at(b, along)
+		share := float64(i) / n
+		from = append(from, at(a, share))
 		if turned {
-			to = at(b, 1-along)
+			share = 1 - share
 		}
-		line = append(line, geodesy.Destination(from, geodesy.Azimuth(from, to), share*geodesy.Distance(from, to)))
+		to = append(to, at(b, share))
+	}
+	return from, to
+}
+
+// amid is the line at a share of the way from one to another that faces it.
+func amid(from, to orb.LineString, share float64) orb.LineString {
+	line := make(orb.LineString, len(from))
+	for i, p := range from {
+		line[i] = geodesy.Destination(p, geodesy.Azimuth(p, to[i]), share*geodesy.Distance(p, to[i]))
 	}
 	return line
 }

@@ -51,6 +51,8 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 			what = "was changed by two people differently since, and nobody has settled it"
 		case item.Version != r.Version:
 			what = "was edited since, or struck out and restored"
+		case isPeakFlow(item) && !isPeakFlow(plan) && len(p.Changed(item)) > 0:
+			what = "rests on what has changed since"
 		}
 		if what != "" {
 			all = append(all, BaseChange{r.Feature, name + " " + what + "."})
@@ -69,6 +71,10 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 		all = append(all, BaseChange{run.ID, fmt.Sprintf("%s%s closes, and is newer than the run used.", run.Called, ofDay(run.ObservedOn))})
 	}
 	return all
+}
+
+func isPeakFlow(plan *recorded.Item) bool {
+	return plan.Kind == model.PlanKind && plan.Text("plans") == string(PeakFlow)
 }
 
 // runStands tells whether a level run that was edited since still gives what a plan was made from. A phone, which

@@ -68,6 +68,14 @@ func (d *drafting) patchOf(kind string) *patch {
 	if d.item.Kind != kind {
 		d.use(d.item, "where the lines lie")
 	}
+	positions := 0
+	for _, l := range p.lines {
+		positions += len(l.line)
+	}
+	if positions > works.MaxRipPositions {
+		d.refuse("the lines of %s have %d positions, more than %d: plan those about one line, or thin their positions out.", d.item.Called(), positions, works.MaxRipPositions)
+		return p
+	}
 	model.SortStable(p.lines, func(a, b contourLine) int { return cmp.Compare(b.levelM, a.levelM) })
 	p.order(waiting)
 	return p
