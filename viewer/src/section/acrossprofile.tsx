@@ -32,11 +32,8 @@ export function AcrossProfile({ drawing: d, name, proven }: { drawing: AcrossDra
           </text>
         </g>
       ))}
-      <text class="axisname" x={place(d.plot.left)} y={place(d.height - 6)}>
-        left
-      </text>
       <text class="axisname" x={place(d.plot.right)} y={place(d.height - 6)} text-anchor="end">
-        right, m from the thalweg
+        offset, m; left −
       </text>
       <text class="axisname" x="0" y={place(d.plot.top)} dy="-0.6em">
         level, m

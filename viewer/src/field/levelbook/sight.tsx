@@ -163,7 +163,9 @@ export function SightMore({ book, act }: Pick<SightProps, "book" | "act">) {
 export function SightPad({ book, act, levels }: SightProps) {
   const { pad, rows } = book;
   const point = pointOf(book);
-  const on = pad.stand?.spot === "bed" && pad.point === "" ? "the bed" : pointWords(point); // its chainage stands in the box beside
+  const across = pad.stand?.spot === "section";
+  const crowded = across && wantsChainage(pad.stand!); // three boxes side by side on a narrow phone
+  const on = pad.point !== "" ? pointWords(point) : pad.stand?.spot === "bed" ? "the bed" : across ? "the section" : pointWords(point); // where it is stands in the box beside
   const field = useField();
   const stood = field.features.find((f) => f.id === pad.stand?.feature);
   const onTrack = stood !== undefined && besideKinds["track"]!.includes(kindOf(stood)); // a whoa-boy's chainage counts so
@@ -203,19 +205,17 @@ export function SightPad({ book, act, levels }: SightProps) {
           {...box("reading")}
           calm={hasEnded(book)}
           large
-          label={readsDirect(book.instrument) ? `Higher by, at ${on}` : `${cellWords[pad.cell]} on ${on}`}
+          label={readsDirect(book.instrument) ? `Higher by, at ${on}` : crowded ? "Staff reading" : `${cellWords[pad.cell]} on ${on}`}
           note={before === undefined ? undefined : `${asRead(before, book.instrument)} if left empty`}
         />
         {pad.stand && wantsChainage(pad.stand) && (
           <NumberBox
             {...box("chainage")}
-            label={`Chainage, taped ${onBed ? counts || "along it" : onTrack ? "from its upper end" : "along it"}`}
+            label={across ? "Chainage" : `Chainage, taped ${onBed ? counts || "along it" : onTrack ? "from its upper end" : "along it"}`}
             note={accepts ? "proposed: Book takes it" : undefined}
           />
         )}
-        {pad.stand?.spot === "section" && (
-          <NumberBox {...box("offset")} label="Offset from the thalweg, looking downstream" note={offsetNote(keyedIn(pad.texts.offset))} />
-        )}
+        {across && <NumberBox {...box("offset")} label="Offset" note={offsetNote(keyedIn(pad.texts.offset), crowded)} />}
         {(first || pad.texts.known !== "" || pad.box === "known") && (
           <NumberBox {...box("known")} label={`Level of ${pointWords(point)}`} />
         )}
@@ -227,9 +227,9 @@ export function SightPad({ book, act, levels }: SightProps) {
 }
 
 /** Which side it is on; how to say left before it is typed. */
-const offsetNote = (offsetM: number | undefined): string =>
+const offsetNote = (offsetM: number | undefined, crowded: boolean): string =>
   offsetM === undefined
-    ? "minus is left"
+    ? `minus is left${crowded ? "" : ", looking downstream"}`
     : Math.abs(offsetM) > mostOffsetM
       ? `${mostOffsetM} m at most: is the point in the right place?`
       : sideOf(offsetM);
