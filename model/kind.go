@@ -319,6 +319,7 @@ var Kinds = []Kind{
 	{
 		Name: "scald", Label: "Scald", Plural: "Scalds", Shapes: []Shape{AreaShape},
 		Fields: []Field{
+			{Name: "dispersive", Label: "Dispersive soil", Type: YesNo, Hint: "a crumb of subsoil clouds in still water"},
 			{Name: "coverPct", Label: "Ground cover", Type: Number, Unit: "%", Min: 0, Max: 100},
 			{Name: "cause", Label: "Cause", Type: Choice, Choices: Causes, Hint: "what started it"},
 		},

@@ -176,6 +176,15 @@ var worst = map[string][]func(n int) string{
 			rows(n, func(i int) string { return fmt.Sprintf(`{"item":"seed %d","is":"seed","rate":5}`, i) }) +
 			`}`
 	}},
+	"scald": {func(n int) string {
+		return `{"areaM2":9000,"ponding":{"pondDepthM":0.1,"freeboardM":0.15,"faceRunPerRise":3},"ground":` +
+			rows(n, func(i int) string {
+				return fmt.Sprintf(`{"chainageM":%.3f,"levelM":%.4f}`, 0.02*float64(i+1), 100+1e-4*float64(i))
+			}) + `}`
+	}, func(n int) string {
+		return `{"areaM2":9000,"gypsum":{"dispersionClass":"class 0","source":"ours","table":` +
+			rows(n, func(i int) string { return fmt.Sprintf(`{"dispersionClass":"class %d","kgHa":5000}`, i) }) + `}}`
+	}},
 	"gully-volume": {func(n int) string {
 		return `{"method":"end-area","sections":` + rows(n/20, func(i int) string {
 			return fmt.Sprintf(`{"chainageM":%d,"offsets":%s}`, i, rows(199, func(k int) string {

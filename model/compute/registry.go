@@ -36,6 +36,7 @@ var table = []Computation{
 	ripArea,
 	windrowGaps,
 	batter,
+	scald,
 	soilLoss,
 	revegetation,
 	treatmentChoice,

@@ -1,3 +1,5 @@
+//go:build !js
+
 package planning
 
 import (
@@ -14,9 +16,7 @@ import (
 	"headcut/model/section"
 )
 
-// Batter lays a gully head or wall back, and sows it.
-const Batter Purpose = "batter"
-
+// No screen of the phone plans a batter yet: its program goes without.
 func init() {
 	planned[Batter] = planner{computation: "batter", kinds: []string{"gully-head", "gully-edge"}, on: "at a gully head or along a gully edge", called: "Batter of ",
 		draft: (*drafting).batter, says: (*Draft).batterSays, adopt: (*adopting).batter}

@@ -24,10 +24,12 @@ const (
 	Banks    Purpose = "banks"
 	RipLines Purpose = "rip-lines"
 	Windrows Purpose = "windrows"
+	Batter   Purpose = "batter" // of a gully head or wall, with what is sown on it
+	Scald    Purpose = "scald"  // ponds, pits, gypsum and seed on one
 )
 
 // Purposes lists every purpose.
-var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow, Forage, Batter, Banks, RipLines, Windrows}
+var Purposes = []Purpose{Dams, WhoaBoys, PeakFlow, Forage, Banks, RipLines, Windrows, Batter, Scald}
 
 // planner is how something is planned: by which computation, on features of which kinds, and which
 // fields of the input come from the register alone.

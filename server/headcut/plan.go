@@ -13,8 +13,11 @@ import (
 	"headcut/server"
 )
 
+// planPurposes are what can be planned.
+var planPurposes = model.Each(planning.Purposes, func(p planning.Purpose) string { return string(p) })
+
 var planCommand = command{
-	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--compare FIELD=VALUE,VALUE…] [--format FORMAT] [--adopt [--author NAME]] dams|whoa-boys|peak-flow|forage|banks|rip-lines|windrows\n--data DIR --property NAME [--format FORMAT] property\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
+	data: true, name: "plan", args: "--data DIR --property NAME --of FEATURE [--run RUN] [--zero END] [--set FIELD=VALUE]… [--compare FIELD=VALUE,VALUE…] [--format FORMAT] [--adopt [--author NAME]] " + strings.Join(planPurposes, "|") + "\n--data DIR --property NAME [--format FORMAT] property\n--data DIR --property NAME --list", summary: "plan works from what is recorded",
 	help: `
 Plans from the register what 'headcut compute' calculates from JSON, and gives the same answer:
 
@@ -25,6 +28,8 @@ Plans from the register what 'headcut compute' calculates from JSON, and gives t
   banks       graded banks of a slope, or above a gully head or scald, from levels down the slope
   rip-lines   on a scald or beside a rip line, from lines that their pegs prove to keep to the contour
   windrows    the same of timber windrows, with their gaps
+  batter      of a gully head or edge, from the head's depth and the edge's length, with what is sown on it
+  scald       ponding banks, pits, gypsum and seed on a scald, from its boundary and levels down it
 
 FEATURE is a name or the uid of an export. The levels are those of one level run: the newest that
 closes, unless --run names another. Dams that are pegged or built keep their reach, and gully heads
@@ -36,7 +41,8 @@ status is 1.
 --set gives what is not recorded, as 'headcut compute' takes it: crestHeightM and depositSlopePct
 (else those of the property's settings), sites, skip, build and notch for dams; table and soil, side
 and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow; detachmentPct, ratings and days for
-forage. Chainages run as those
+forage; presentRunPerRise, targetRunPerRise and sowing for a batter; ponding, pitting, gypsum (with your own table of
+rates) and sowing for a scald. 'headcut compute NAME --explain' describes them. Chainages run as those
 printed: up a gully from its downstream end, down a slope from its top.
 
 Banks take outlet, reaches, bankRunPerRise, topWidthM, freeboardM, settlementPct and lining, and flowM3S
@@ -50,8 +56,13 @@ Where a peak flow is adopted for the gully's head, or notch gives flowM3S, each 
 cross-section gets a notch as long as the gully's bottom is wide there, with the water over it and the
 freeboard; notch with crestLengthM gives all dams one notch.
 
+Hours and costs are those of the rates in the property's settings, or of --set rates; what has no rate is not
+known. A file with a feature of the kind settings sets them: rates, a list of item, unit, costPerUnit and
+hoursPerUnit, and currency, the ISO 4217 code of what costs are in.
+
 --compare plans each of some values of one field by itself and prints them side by side, a column for
-each: how many works, the lowest and the highest chainage and the height, or the figures of the answer. What is compared is not adopted: give the value chosen by --set.
+each: how many works, the lowest and the highest chainage and the height, or the figures of the answer, and hours and
+costs where there are rates. What is compared is not adopted: give the value chosen by --set.
 
 --adopt writes the answer down: each work as proposed, with its place, chainage, levels and crest
 height by the plan, and the plan itself with its input and what it rests on. A work that is proposed at the same
@@ -62,7 +73,8 @@ were adopted, and what of their base has changed since.
 property prints what to do first: every eroding place that is recorded, in the order of works, with why it comes
 there, what to do, the works at it, and what is not known. Prevention and the cause upslope come first, then
 water at the heads, grass on scalds, and last the gully's floor. A place whose recorded cause is a track, a fence
-or grazing has that before it. The works that are planned and not built are totalled.
+or grazing has that before it. The works that are planned and not built are totalled, with
+hours and cost where they are known.
 
     headcut plan --data DIR --property NAME --of 'Lantern Gully' --set crestHeightM=0.4 dams
     headcut plan --data DIR --property NAME --of 'Lantern Gully' --compare crestHeightM=0.3,0.4,0.5 dams
@@ -101,7 +113,7 @@ func runPlan(ctx context.Context, c *call) error {
 		return planOrder(ctx, c, *data, *property, *format)
 	}
 	if whole || *data == "" || *property == "" || *of == "" || len(c.args) != 1 || *list {
-		return c.misused("say --data DIR --property NAME --of FEATURE and one of dams, whoa-boys, peak-flow, forage, banks, rip-lines, windrows; or --data DIR --property NAME and property or --list")
+		return c.misused("say --data DIR --property NAME --of FEATURE and one of %s; or --data DIR --property NAME and property or --list", strings.Join(planPurposes, ", "))
 	}
 	ends := map[string]string{"": "", "start": "start of the line", "end": "end of the line"}
 	zeroAt, known := ends[*zero]

@@ -50,10 +50,22 @@ var planTables = map[planning.Purpose]struct {
 	planning.Batter: {title: "batter", columns: []planColumn{
 		{"cutM3", "cutPlusMinusM3", "cut m³"}, {"widthM", "widthPlusMinusM", "brink back m"}, {"areaM2", "areaPlusMinusM2", "to sow m²"}, {"faceM2", "facePlusMinusM2", "face m²"},
 		{"topsoilM3", "topsoilPlusMinusM3", "topsoil m³"}, {"bill.hours", "bill.hoursPlusMinus", "hours"}, {"bill.cost", "bill.costPlusMinus", "cost"}}},
+	planning.Scald: {title: "works on a scald", columns: []planColumn{
+		{"slopePct", "slopePlusMinusPct", "slope %"}, {"bankCount", "", "banks"}, {"bankLengthM", "bankLengthPlusMinusM", "each m"}, {"pondedM3", "pondedPlusMinusM3", "ponded m³"},
+		{"pits", "pitsPlusMinus", "pits"}, {"pitWaterM3", "pitWaterPlusMinusM3", "in pits m³"}, {"gypsumKgHa", "", "gypsum kg/ha"}, {"gypsumSource", "", "gypsum by"},
+		{"bill.hours", "bill.hoursPlusMinus", "hours"}, {"bill.cost", "bill.costPlusMinus", "cost"}}},
 	planning.Forage: {title: "feed", columns: []planColumn{
 		{"feedKgHa", "feedPlusMinusKgHa", "feed kg/ha"}, {"grazedHa", "grazedPlusMinusHa", "grazed ha"}, {"eat.eatKgHa", "eat.eatPlusMinusKgHa", "to eat kg/ha"},
 		{"herd.units", "herd.unitsPlusMinus", "units in it"}, {"lasts.days", "lasts.daysPlusMinus", "lasts days"}, {"lasts.cautiousDays", "", "surely days"},
 		{"fits.units", "fits.unitsPlusMinus", "units that fit"}, {"fits.cautiousUnits", "", "surely units"}}},
+}
+
+// planLists are what is printed below a table: a list in the answer, and the columns of each row.
+var planLists = map[planning.Purpose]struct {
+	rows    string
+	columns []planColumn
+}{
+	planning.Scald: {"banks", []planColumn{{"chainageM", "", "chainage m"}, {"groundLevelM", "", "contour m"}, {"crestLevelM", "", "crest m"}, {"slopePct", "slopePlusMinusPct", "slope %"}, {"waterM3PerM", "plusMinusM3PerM", "holds m³/m"}}},
 }
 
 type planRow map[string]json.RawMessage
@@ -156,6 +168,24 @@ func printNotch(w io.Writer, planned server.Planned) {
 // printPlanTable prints the rows for a person, each ± behind its value.
 func printPlanTable(w io.Writer, planned server.Planned) error {
 	rows, columns, err := planRows(planned)
+	printRows(w, rows, columns)
+	list := planLists[planned.Plans]
+	var whole planRow
+	if err == nil && list.rows != "" {
+		err = json.Unmarshal(planned.Answer, &whole)
+	}
+	if err != nil || whole[list.rows] == nil {
+		return err
+	}
+	var listed []planRow
+	if err = json.Unmarshal(whole[list.rows], &listed); err == nil {
+		fmt.Fprintln(w)
+		printRows(w, listed, having(listed, list.columns))
+	}
+	return err
+}
+
+func printRows(w io.Writer, rows []planRow, columns []planColumn) {
 	for _, column := range columns {
 		alike(rows, column)
 	}
@@ -174,7 +204,6 @@ func printPlanTable(w io.Writer, planned server.Planned) error {
 	for _, row := range rows {
 		line(row.withPlusMinus)
 	}
-	return err
 }
 
 // writePlanCSV writes the rows for a program, each ± in a column of its own, under the answer's names.

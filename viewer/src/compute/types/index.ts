@@ -21,6 +21,7 @@ import type * as contourCheck from "./contour-check.ts";
 import type * as ripArea from "./rip-area.ts";
 import type * as windrowGaps from "./windrow-gaps.ts";
 import type * as batter from "./batter.ts";
+import type * as scald from "./scald.ts";
 import type * as soilLoss from "./soil-loss.ts";
 import type * as revegetation from "./revegetation.ts";
 import type * as treatmentChoice from "./treatment-choice.ts";
@@ -56,6 +57,7 @@ export interface Types {
   "rip-area": { input: ripArea.Input; output: ripArea.Output };
   "windrow-gaps": { input: windrowGaps.Input; output: windrowGaps.Output };
   "batter": { input: batter.Input; output: batter.Output };
+  "scald": { input: scald.Input; output: scald.Output };
   "soil-loss": { input: soilLoss.Input; output: soilLoss.Output };
   "revegetation": { input: revegetation.Input; output: revegetation.Output };
   "treatment-choice": { input: treatmentChoice.Input; output: treatmentChoice.Output };

@@ -176,3 +176,33 @@ export interface Grade {
   /** where it comes from */
   source: string;
 }
+
+export interface Sowing {
+  /** what it is called */
+  item: string;
+  /** what it is */
+  is: "seed" | "fertiliser" | "gypsum" | "mulch";
+  /** how much on each hectare or acre, the officer's own; of seed, drilled and pure live unless method and shares are left out */
+  rate: number;
+  /** unit of rate; kg/ha if not given */
+  rateUnit?: "kg/ha" | "t/ha" | "lb/ac" | "short ton/ac" | null;
+  /** how seed is sown: broadcast takes twice as much; rate is used as it is if not given */
+  method?: "drilled" | "broadcast" | null;
+  /** [%] of the seed lot that is this seed; all of it if not given */
+  purityPct?: number | null;
+  /** [%] of that seed that germinates; all of it if not given */
+  germinationPct?: number | null;
+}
+
+export interface Sown {
+  /** what it is called */
+  item: string;
+  /** what it is */
+  is: string;
+  /** [kg/har] put on each hectare: of seed with what is added for how it is sown, and for what of the lot grows */
+  kgHa: number;
+  /** [kg] for the area */
+  kg: number;
+  /** [kg] one standard deviation, the rate taken as exact; none when not known */
+  kgPlusMinus?: number;
+}
