@@ -169,6 +169,9 @@ func whoaBoyCheckFeeds() []feed {
 		for i, b := range planned.Banks {
 			in.Banks[i] = builtBank{Name: fmt.Sprintf("bank %d", i+1), ChainageM: &b.ChainageM, Side: string(b.Side)}
 		}
+		for i := range planned.StandingM {
+			in.Banks = append(in.Banks, builtBank{Name: fmt.Sprintf("standing bank %d", i+1), ChainageM: &planned.StandingM[i]})
+		}
 		return nil
 	})}
 }

@@ -7,12 +7,13 @@ import (
 
 type whoaBoysIn struct {
 	spacedTrack
-	AngleDeg       *float64 `json:"angleDeg,omitempty" unit:"deg" doc:"between bank and track; 45 if not given, guides say 45 to 60"`
-	TrackWidthM    float64  `json:"trackWidthM,omitempty" unit:"m" doc:"width of the tread, for the length of a bank"`
-	PastEdgeM      *float64 `json:"pastEdgeM,omitempty" unit:"m" doc:"how far a bank reaches past each edge; 0.3 if not given"`
-	OneIn          float64  `json:"oneIn,omitempty" unit:"1" doc:"length along the bank for each metre that it falls to its outlet, as 300"`
-	SettledHeightM float64  `json:"settledHeightM,omitempty" unit:"m" doc:"height wanted once the bank has settled"`
-	SettlePct      float64  `json:"settlePct,omitempty" unit:"%" doc:"of the height as built that traffic and rain take; 0 if not given"`
+	StandingM      []float64 `json:"standingM,omitempty" unit:"m" doc:"chainages of banks that stand; the layout goes on from each, and lays out what is missing"`
+	AngleDeg       *float64  `json:"angleDeg,omitempty" unit:"deg" doc:"between bank and track; 45 if not given, guides say 45 to 60"`
+	TrackWidthM    float64   `json:"trackWidthM,omitempty" unit:"m" doc:"width of the tread, for the length of a bank"`
+	PastEdgeM      *float64  `json:"pastEdgeM,omitempty" unit:"m" doc:"how far a bank reaches past each edge; 0.3 if not given"`
+	OneIn          float64   `json:"oneIn,omitempty" unit:"1" doc:"length along the bank for each metre that it falls to its outlet, as 300"`
+	SettledHeightM float64   `json:"settledHeightM,omitempty" unit:"m" doc:"height wanted once the bank has settled"`
+	SettlePct      float64   `json:"settlePct,omitempty" unit:"%" doc:"of the height as built that traffic and rain take; 0 if not given"`
 }
 
 type shapeOut struct {
@@ -31,6 +32,7 @@ type whoaBoysOut struct {
 	Slopes       []trackSlope     `json:"slopes" doc:"lengths of track that drain one way, by growing chainage"`
 	Unserved     []track.Unserved `json:"unserved" doc:"reaches longer than allowed, for want of a safe outlet"`
 	TableSource  string           `json:"tableSource" doc:"the table used and where it is printed"`
+	StandingM    []float64        `json:"standingM,omitempty" unit:"m" doc:"as given: banks that stand and are not among those laid out"`
 	spacedTrack                   // as given, with its basis: what whoa-boy-check needs of it
 	AngleDeg     float64          `json:"angleDeg" unit:"deg" doc:"between bank and track"`
 	BankLengthM  *float64         `json:"bankLengthM,omitempty" unit:"m" doc:"along its crest, for the width given"`
@@ -67,12 +69,12 @@ var whoaBoys = define(whoaBoysDoc, func(in whoaBoysIn, work *model.Work) (whoaBo
 	if err := shape.Check(); err != nil {
 		return whoaBoysOut{}, err
 	}
-	l := track.Layout{Track: t, Rule: rule, Outlets: outlets, HumpM: orElse(in.HumpM, track.HumpM)}
+	l := track.Layout{Track: t, Rule: rule, Outlets: outlets, HumpM: orElse(in.HumpM, track.HumpM), StandingM: in.StandingM}
 	plan, err := l.Lay()
 	if err != nil {
 		return whoaBoysOut{}, err
 	}
-	out := whoaBoysOut{Count: len(plan.Sites), Banks: plan.Sites, Unserved: plan.Unserved, Slopes: slopesOut(plan.Slopes), TableSource: rule.Table + ": " + rule.Source.String(), spacedTrack: in.spacedTrack,
+	out := whoaBoysOut{Count: len(plan.Sites), Banks: plan.Sites, Unserved: plan.Unserved, Slopes: slopesOut(plan.Slopes), TableSource: rule.Table + ": " + rule.Source.String(), spacedTrack: in.spacedTrack, StandingM: in.StandingM,
 		AngleDeg: shape.AngleDeg, Tables: l.ByTables(), Cautions: l.Cautions(plan)}
 	for i := range plan.Sites {
 		s := &plan.Sites[i]

@@ -268,7 +268,7 @@ func TestAdoptedWhoaBoys(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	says(t, "says:", o.Says, "Whoa-boy 7 is built at chainage 140.0, where the plan has one at 140.0: it stays as it is.")
+	says(t, "says:", o.Says, "Whoa-boy 7 is built at chainage 140.0: it stays as it is, and the layout goes on from it.")
 	var made []recorded.Item
 	for _, item := range l {
 		if item.Text("plan") == a.Plan {

@@ -3,7 +3,6 @@ package planning
 import (
 	"encoding/json"
 	"fmt"
-	"math"
 
 	"headcut/model"
 	"headcut/model/jsonvalue"
@@ -46,33 +45,12 @@ func (a *adopting) whoaBoys(answer json.RawMessage) error {
 	return nil
 }
 
-// whoaBoysBeside says where the banks of an answer do not meet those that stand: the layout goes by the
-// track alone.
-func (d *Draft) whoaBoysBeside(answer json.RawMessage) (says []string) {
-	var out spacing
-	if jsonvalue.Unmarshal(answer, &out) != nil {
-		return nil
-	}
+// whoaBoysBeside says from which banks that stand the layout went on.
+func (d *Draft) whoaBoysBeside(json.RawMessage) (says []string) {
 	for _, e := range d.existing {
-		if !e.stands {
-			continue
+		if e.stands {
+			says = append(says, fmt.Sprintf("%s is %s at chainage %s: it stays as it is, and the layout goes on from it.", e.item.Called(), e.item.Status(), metres(e.atM)))
 		}
-		nearestM := math.Inf(1)
-		for _, bank := range out.Banks {
-			if math.Abs(bank.ChainageM-e.atM) < math.Abs(nearestM-e.atM) {
-				nearestM = bank.ChainageM
-			}
-		}
-		text := fmt.Sprintf("%s is %s at chainage %s, ", e.item.Called(), e.item.Status(), metres(e.atM))
-		switch off := math.Abs(nearestM - e.atM); {
-		case math.IsInf(off, 1):
-			text += "where the plan has none: it stays as it is."
-		case off <= track.LeastSpacingM:
-			text += "where the plan has one at " + metres(nearestM) + ": it stays as it is."
-		default:
-			text += fmt.Sprintf("where the plan has none, and the nearest %s m off, at %s: it stays as it is. Mind both when you choose which of the planned ones to build.", metres(off), metres(nearestM))
-		}
-		says = append(says, text)
 	}
 	return says
 }

@@ -93,8 +93,8 @@ func (o *ordering) missing(place *Place, line *recorded.Item, banks []*recorded.
 			place.do("Turn the water off it by whoa-boys with outlets onto grass.")
 		}
 		return true
-	case known && planned > standing:
-		place.why("The property's spacing table puts %s along it, and %d stand.", count(planned, "whoa-boy", "whoa-boys"), standing)
+	case known && planned > 0:
+		place.why("The property's spacing table puts %s more along it, beside the %d that stand.", count(planned, "whoa-boy", "whoa-boys"), standing)
 		place.do("Put in the whoa-boys that are missing.")
 		return true
 	}

@@ -34,7 +34,7 @@ func (d *drafting) whoaBoys() {
 	d.spacings()
 	d.placeTrack(used)
 	d.besideTrack(used)
-	d.banksThere()
+	d.banksThere(used)
 }
 
 // trackRuns are the level runs along the track, those that levelled it before those in which whoa-boys
@@ -58,23 +58,35 @@ func rank(l *levelled) int {
 	return 0
 }
 
-// banksThere are the banks of the track that are proposed, pegged or built. The layout goes by the
-// track alone.
-func (d *drafting) banksThere() {
+// banksThere are the banks of the track that are proposed, pegged or built. The layout goes on from those that are
+// pegged or built.
+func (d *drafting) banksThere(used *levelled) {
+	var standing []float64
 	for bank := range d.p.of("whoa-boy") {
 		status := bank.Status()
 		if bank.Text("track") != d.item.ID || status == model.Failed || status == model.Removed {
 			continue
 		}
 		stands := status != model.Proposed
-		if stands {
-			d.leaveOut(bank, "its status is %s: the layout goes by the track alone, and is compared with it", status)
+		if stands && d.refuseUnsettled(bank, "track", "chainageM", "status") {
+			continue
 		}
-		if atM, ok := bank.Number("chainageM"); ok && bank.Unsettled("track", "chainageM", "status") == "" {
-			d.existing = append(d.existing, existing{item: bank, atM: d.frame.fromTop(atM), stands: stands})
-		} else if stands {
-			d.miss("where along %s %s stands: tape its chainage.", d.item.Called(), bank.Called())
+		atM, ok := bank.Number("chainageM")
+		switch atM = d.frame.fromTop(atM); {
+		case !ok && stands:
+			d.miss("where along %s %s stands: tape its chainage. Until then the layout goes without it.", d.item.Called(), bank.Called())
+		case stands && (atM < used.bed[0].ChainageM || atM > used.bed[len(used.bed)-1].ChainageM):
+			d.leaveOut(bank, "it is at chainage %s, where the track of the run used was not levelled", metres(atM))
+		case ok && bank.Unsettled("track", "chainageM", "status") == "":
+			d.existing = append(d.existing, existing{item: bank, atM: atM, stands: stands})
+			if stands {
+				standing = append(standing, atM)
+				d.use(bank, "it is %s at chainage %s: the layout goes on from it", status, metres(atM))
+			}
 		}
+	}
+	if len(standing) > 0 && !d.has("standingM") {
+		d.in.put("standingM", standing)
 	}
 }
 

@@ -80,6 +80,42 @@ func TestTheFallOfPeggedWhoaBoys(t *testing.T) {
 	}
 }
 
+// The layout goes on from banks that stand: by 60 m, from one at 40 m the next is at 100 m, and a failed one is none.
+func TestTheLayoutGoesOnFromStandingBanks(t *testing.T) {
+	at := func(more ...recorded.Item) (all []float64, d Draft) {
+		d = drafted(t, property(append(more, topTrack(), run("1", "2026-05-13", 0, trackBook(3)...), local())...), banks)
+		answer, err := d.Compute()
+		var out spacing
+		if err != nil || json.Unmarshal(answer, &out) != nil {
+			t.Fatalf("%v, refused %q", err, d.Refused)
+		}
+		for _, b := range out.Banks {
+			all = append(all, b.ChainageM)
+		}
+		return all, d
+	}
+	bank := func(status string, atM float64) recorded.Item {
+		return item("whoa-boy", "w", nil, "name", "Bank w", "track", "t", "status", status, "chainageM", atM, "chainageBasis", "taped")
+	}
+	if got, _ := at(); !slices.Equal(got, []float64{60, 120, 180}) {
+		t.Errorf("banks of the track alone at %v", got)
+	}
+	got, d := at(bank("built", 40))
+	if !slices.Equal(got, []float64{100, 160}) {
+		t.Errorf("banks at %v beside one at 40 m", got)
+	}
+	uses(t, d, "1", "settings-p", "t", "w")
+	if got, _ := at(bank("failed", 40)); !slices.Equal(got, []float64{60, 120, 180}) {
+		t.Errorf("banks at %v beside one that failed", got)
+	}
+	if got, _ := at(bank("pegged", 61)); !slices.Equal(got, []float64{58, 121, 181}) {
+		t.Errorf("banks at %v beside one a metre past where the first is due", got)
+	}
+	_, d = at(bank("built", 240))
+	leavesOut(t, d, "w", "where the track of the run used was not levelled")
+	refuses(t, drafted(t, property(clashed(bank("built", 40), "chainageM"), topTrack(), run("1", "2026-05-13", 0, trackBook(3)...), local()), banks), "Bank w: two people changed it differently")
+}
+
 // Heads near the track keep outlets away, at both places where nobody knows which end chainage 0 is.
 func TestHeadsBesideTheTrack(t *testing.T) {
 	head := item("gully-head", "h", north(60, 20), "name", "Main head", "accuracyM", 4)

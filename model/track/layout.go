@@ -14,6 +14,9 @@ import (
 // MaxBanks bounds a layout; more is a slip in the profile or the table.
 const MaxBanks = 10_000
 
+// maxStanding bounds those that stand: each is looked for at every step.
+const maxStanding = 500
+
 // MaxHumpM bounds the height of a hump that is not counted as a top.
 const MaxHumpM = 2
 
@@ -62,6 +65,8 @@ type Layout struct {
 	Rule    Rule
 	Outlets Outlets
 	HumpM   float64
+
+	StandingM []float64 // chainages of banks that stand: the layout goes on from each
 }
 
 // Lay returns the plan. It returns a *model.Problem for what cannot be laid out, such as a
@@ -71,6 +76,9 @@ func (l Layout) Lay() (Plan, error) {
 		return Plan{}, p
 	}
 	outlets, err := l.Outlets.on(l.Track, l.HumpM)
+	if err == nil {
+		err = l.checkStanding()
+	}
 	if err != nil {
 		return Plan{}, err
 	}
@@ -89,14 +97,29 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 	w := walk{s, l.Rule}
 	i, fromM := 0, 0.0
 	above := l.Track.stationPlace(s.first)
+	foot := s.LengthM() - section.LeastApartM
 	for {
 		latestM, swayM, found := w.latestM(i, fromM)
-		foot := s.LengthM() - section.LeastApartM
+		nextM, stands := l.standing(s, fromM)
+		// A bank that stands is the next break where it is near enough, or so near that one above would crowd it.
+		if stands && (!found || latestM > foot || nextM <= max(latestM+section.LeastApartM, fromM+2*LeastSpacingM)) {
+			peg := l.Track.pegPlace(s.chainageM(nextM))
+			if err := l.covered(above, peg); err != nil {
+				return err
+			}
+			i, fromM, above = w.past(i, nextM), nextM, peg
+			continue
+		}
 		if !found || latestM > foot {
 			return l.covered(above, l.Track.stationPlace(s.last()))
 		}
 		dueM := latestM + section.LeastApartM // a millimetre is no delay
 		latestM = s.pegM(latestM, fromM, math.Floor)
+		allowedM := latestM - fromM
+		if stands && latestM > nextM-LeastSpacingM {
+			latestM = s.pegM(nextM-LeastSpacingM, fromM, math.Floor)
+			swayM = 0
+		}
 		if err := l.covered(above, l.Track.pegPlace(s.chainageM(latestM))); err != nil {
 			return err
 		}
@@ -111,10 +134,16 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 				downM = pegM
 			}
 		}
+		if stands && (side == None || downM >= nextM-LeastSpacingM) && downM != latestM { // the one that stands comes first
+			plan.Unserved = append(plan.Unserved, Unserved{FromM: above.chainageM, ToM: s.chainageM(nextM), LengthM: nextM - fromM, AllowedM: allowedM, Why: why})
+			peg := l.Track.pegPlace(s.chainageM(nextM))
+			i, fromM, above = w.past(i, nextM), nextM, peg
+			continue
+		}
 		if side == None || downM > dueM {
 			end := min(downM, s.LengthM())
 			plan.Unserved = append(plan.Unserved, Unserved{FromM: above.chainageM, ToM: s.chainageM(end), LengthM: end - fromM,
-				AllowedM: latestM - fromM, Why: why})
+				AllowedM: allowedM, Why: why})
 		}
 		if side == None {
 			return l.covered(above, l.Track.stationPlace(s.last()))
@@ -134,6 +163,26 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 		plan.Sites = append(plan.Sites, site)
 		i, fromM, above = w.past(i, downM), downM, peg
 	}
+}
+
+// standing is how far down the next bank that stands is below a distance; false where there is none on the slope.
+func (l Layout) standing(s Slope, fromM float64) (downM float64, stands bool) {
+	downM = math.Inf(1)
+	for _, chainageM := range l.StandingM {
+		if m := (chainageM - s.Top.ChainageM) * s.downM; m > fromM+sameM && m < s.LengthM() {
+			downM = min(downM, m)
+		}
+	}
+	return downM, !math.IsInf(downM, 1)
+}
+
+func (l Layout) checkStanding() error {
+	first, last := l.Track.Stations[0].ChainageM, l.Track.Stations[len(l.Track.Stations)-1].ChainageM
+	p := model.Require(len(l.StandingM) <= maxStanding, "standingM", "lay out a part of the track", "has %d banks, and %d are the most", len(l.StandingM), maxStanding)
+	for i, m := range l.StandingM {
+		p = model.FirstProblem(p, model.InRange(fmt.Sprintf("standingM[%d]", i), m, first, last, "a chainage on the track", " m", "give chainages as those of the track"))
+	}
+	return p.Err()
 }
 
 func (l Layout) site(above, peg place, swayM float64) Site {

@@ -4,8 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"headcut/model"
 	"headcut/model/modeltest"
@@ -132,6 +135,51 @@ func TestEveryTableOnOneTrack(t *testing.T) {
 			t.Errorf("%s lays %d banks, want %d", got, count, want[got])
 		}
 	}
+}
+
+// Whatever stands: the layout and the banks that stand are together no farther apart than the table allows, save where it
+// says that no outlet is safe; none that it lays out crowds one that stands; and with none it is the layout of the track
+// alone.
+func TestLayoutGoesOnFromStandingBanks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := Layout{Track: surveyed(t, 25), Rule: drawnRule(t), Outlets: Outlets{Side: Either, ClearanceM: ClearanceM}, HumpM: HumpM}
+		first, last := l.Track.Stations[0].ChainageM, l.Track.Stations[len(l.Track.Stations)-1].ChainageM
+		for range rapid.IntRange(0, 4).Draw(t, "standing") {
+			l.StandingM = append(l.StandingM, math.Round(rapid.Float64Range(first, last).Draw(t, "at")*1000)/1000)
+		}
+		p, err := l.Lay()
+		if err != nil { // a track steeper than its table
+			if fault, ok := errors.AsType[*model.Problem](err); !ok || fault.Path != "track" && !strings.HasPrefix(fault.Path, "standingM[") {
+				t.Fatalf("Lay(%+v) = %v", l, err)
+			}
+			return
+		}
+		breaks := slices.Clone(l.StandingM)
+		for _, s := range p.Sites {
+			for _, m := range l.StandingM {
+				if math.Abs(m-s.ChainageM) < LeastSpacingM-0.002 {
+					t.Fatalf("a bank at %v crowds the one that stands at %v", s.ChainageM, m)
+				}
+			}
+			breaks = append(breaks, s.ChainageM)
+		}
+		var banks []Built
+		for _, m := range breaks {
+			banks = append(banks, Built{ChainageM: m, Side: Either})
+		}
+		if len(banks) == 0 || len(p.Unserved) > 0 {
+			return
+		}
+		r, err := Check{Track: l.Track, Rule: l.Rule, Outlets: l.Outlets, HumpM: l.HumpM, Banks: banks}.Run()
+		if err != nil { // two that stand at one place
+			return
+		}
+		for _, n := range r.Intervals {
+			if n.Verdict == TooFar && n.SpacingM > 2*LeastSpacingM+0.002 {
+				t.Fatalf("interval %+v of %+v", n, l)
+			}
+		}
+	})
 }
 
 func TestLayoutRefuses(t *testing.T) {

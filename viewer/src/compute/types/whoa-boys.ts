@@ -35,6 +35,8 @@ export interface Input {
   levelPlusMinusM?: number | null;
   /** [m] one standard deviation of a chainage; 0.05, a tape's, if not given; not known for positions */
   chainagePlusMinusM?: number | null;
+  /** [m] chainages of banks that stand; the layout goes on from each, and lays out what is missing */
+  standingM?: number[] | null;
   /** [deg] between bank and track; 45 if not given, guides say 45 to 60 */
   angleDeg?: number | null;
   /** [m] width of the tread, for the length of a bank */
@@ -64,6 +66,8 @@ export interface Output {
   unserved: Unserved[];
   /** the table used and where it is printed */
   tableSource: string;
+  /** [m] as given: banks that stand and are not among those laid out */
+  standingM?: number[];
   /** surveyed points along the track, lowest chainage first, at least two */
   track: OutputTrack[];
   /** whose spacings; they differ threefold and are never blended; local if rows are given */
