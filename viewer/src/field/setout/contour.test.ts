@@ -191,6 +191,6 @@ test("a line that a plan proposed is pegged at the plan's level, and takes the p
       await page.type("You read", "1.1");
       await page.reads("Down is downhill: the staff stands too high.");
       await page.press("Peg");
-      await page.reads("0.150 m too high for this contour, where 0.05 m is allowed.");
+      await page.reads("0.15 m too high for this contour, where 0.05 m is allowed.");
     },
   ));
