@@ -54,7 +54,7 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 	p.WaitSaid("Dam 1 pegged, toe at 100.300")
 	p.At(at)
 	p.WaitText("By the levelled bed: 13.3 m up from the toe of Dam 1.") // 0.4 m at 3 %
-	p.WaitText("Which end of Tapped gully’s line is chainage 0?")
+	p.WaitText("Which end of Tapped gully's line is chainage 0?")
 	way := `document.querySelector(".way").innerText`
 	if got := phone.Eval[string](p.Page, way); strings.Contains(got, "north") || strings.Contains(got, "south") {
 		t.Fatalf("nobody said which end is chainage 0, and the page tells %q", got)
@@ -67,7 +67,7 @@ func lineTappedFromTheHead(t *testing.T, wide, high int64) {
 		}
 	}
 	wantNothingBehindPad(t, p, "the question")
-	p.Tap("Which end of Tapped gully’s line is chainage 0?")
+	p.Tap("Which end of Tapped gully's line is chainage 0?")
 	p.WaitFor(`document.querySelector("svg.linezero") !== null`)
 	p.CheckFit("the line")
 	shot(p, "drawing")

@@ -22,7 +22,7 @@ func TestNotchAndRockOffline(t *testing.T) {
 			p.Tap("Notch and rock")
 			p.WaitText("Crest 0.40 m above the bed, of loose rock.")
 			p.CheckFit("an empty notch")
-			for _, box := range []struct{ label, text string }{{"Peak flow", "0.4"}, {"Length of the notch", "1.5"}, {"Width of the gully’s bottom", "2"}, {"Lower end above the bottom of the notch", "0.4"},
+			for _, box := range []struct{ label, text string }{{"Peak flow", "0.4"}, {"Length of the notch", "1.5"}, {"Width of the gully's bottom", "2"}, {"Lower end above the bottom of the notch", "0.4"},
 				{"Breadth of the dam at its ends", "0.5"}, {"Upstream face, 1 in", "2"}, {"Downstream face, 1 in", "3"}} {
 				p.Type(box.label, box.text)
 			}

@@ -333,7 +333,7 @@ func TestPadNeverCoversWhatIsKeyed(t *testing.T) {
 			enter(p)
 			p.WaitSaid("Dam 1 pegged") // the notice is in the strip
 			p.WaitText("Staff 0.900")
-			p.WaitText("Which end of Main gully’s line is chainage 0?")
+			p.WaitText("Which end of Main gully's line is chainage 0?")
 			boxes("next dam")
 			key(p, "0.4")
 			enter(p)

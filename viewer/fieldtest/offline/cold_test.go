@@ -149,7 +149,7 @@ var coldScreens = []struct {
 			p.WaitText("Level here 100.007")
 			enter(p)
 			p.WaitSaid("Dam 1 pegged")
-			p.Tap("Which end of Main gully’s line is chainage 0?")
+			p.Tap("Which end of Main gully's line is chainage 0?")
 			p.Tap("A: south end")
 			p.WaitSaid("Main gully: chainage 0 is at its south end")
 		}

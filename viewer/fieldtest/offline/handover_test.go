@@ -24,7 +24,7 @@ func saveToFile(t *testing.T, p *phone.Phone, downloads string) string {
 	p.Go("#/handover")
 	p.WaitHeading("Save to a file")
 	p.Tap("Save to a file")
-	p.WaitSaid("went to this phone’s downloads")
+	p.WaitSaid("went to this phone's downloads")
 	return downloaded(t, downloads)
 }
 

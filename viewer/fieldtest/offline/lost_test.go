@@ -39,7 +39,7 @@ func TestLostStoreComesBackWithNoSignal(t *testing.T) {
 	p.At(here)
 	p.Expect("ERR_CONNECTION_REFUSED")
 	p.Open("/field/#/")
-	p.WaitHeading("The browser has lost this phone’s entries")
+	p.WaitHeading("The browser has lost this phone's entries")
 	p.WaitText("There is a second copy of what was not sent: 2 entries, 1 photo and unfinished work")
 	p.Screenshot("lost")
 	p.CheckFit("a store that was lost")

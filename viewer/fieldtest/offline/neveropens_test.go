@@ -78,7 +78,7 @@ func TestWhatCanBeReadIsSavedToAFile(t *testing.T) {
 	p.CheckFit("what can be read")
 	downloads := p.Downloads()
 	p.Tap("Save to a file")
-	p.WaitSaid("went to this phone’s downloads")
+	p.WaitSaid("went to this phone's downloads")
 	taken := office.TakeIn(downloaded(t, downloads))
 	if taken.New != want || len(taken.Refused) > 0 || taken.PhotosNew != 1 {
 		t.Errorf("the office took %d entries and %d photos in and refused %v, want %d and 1 and none", taken.New, taken.PhotosNew, taken.Refused, want)
@@ -141,7 +141,7 @@ func TestStoreFailsToOpenEachTime(t *testing.T) {
 			p.WaitText("1 entry and 0 photos that are not sent yet can be read.")
 			p.CheckFit("what is in the second copy")
 			p.Tap("Save to a file")
-			p.WaitSaid("went to this phone’s downloads")
+			p.WaitSaid("went to this phone's downloads")
 		} else {
 			p.WaitText("The browser does not give out what is on this phone.")
 			p.Screenshot("rescue-fails")

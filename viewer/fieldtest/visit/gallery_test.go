@@ -36,14 +36,14 @@ func TestPictureFromTheGallery(t *testing.T) {
 	}{
 		"written": {
 			file:   func() string { return noted(t, notes{taken: old, place: &there}) },
-			shows:  []string{"The camera’s clock said 1 March 2024.", "Taken 9 m from Third dam."},
+			shows:  []string{"The camera's clock said 1 March 2024.", "Taken 9 m from Third dam."},
 			answer: func(d day) { d.Tap("Save photo") },
-			on:     "2024-03-01", place: &there, by: "1 March 2024 (by the camera’s clock)",
+			on:     "2024-03-01", place: &there, by: "1 March 2024 (by the camera's clock)",
 		},
 		"written-place-left-out": {
 			file:   func() string { return noted(t, notes{taken: old, place: &there, littleII: true}) },
 			answer: func(d day) { d.Tap("Leave out"); d.Tap("Save photo") },
-			on:     "2024-03-01", by: "1 March 2024 (by the camera’s clock)",
+			on:     "2024-03-01", by: "1 March 2024 (by the camera's clock)",
 		},
 		"nothing-written-not-known": {
 			file:   func() string { return picture(t, 1600, 1200, 10, 85, 1) },

@@ -192,7 +192,7 @@ test("the list of properties tells what of each is not sent, and which were join
     },
   ));
 
-const cannotScan = "This browser cannot scan codes. Type the code, or scan it with the phone’s own camera";
+const cannotScan = "This browser cannot scan codes. Type the code, or scan it with the phone's own camera";
 
 test("the code is scanned where the browser can, and typed where it cannot", async () => {
   class BarcodeDetector {

@@ -142,7 +142,7 @@ export function Enrol({ address, self, again, trouble, store, enrolled }: EnrolP
           </Button>
         )}
         {!byLink && scans === false && device === "phone" && (
-          <p>This browser cannot scan codes. Type the code, or scan it with the phone’s own camera and open the address it shows.</p>
+          <p>This browser cannot scan codes. Type the code, or scan it with the phone's own camera and open the address it shows.</p>
         )}
       </div>
       <TextInput label="Code" required value={code} change={change} wrong={wrong} enter={() => void enrol()} />

@@ -22,8 +22,8 @@ test("what the browser lost and a copy has comes back at a tap, and is said", ()
       },
     },
     async (page) => {
-      await page.reads("The browser has lost this phone’s entries", "There is a second copy of what was not sent: 2 entries");
-      await page.reads("Then check today’s list.");
+      await page.reads("The browser has lost this phone's entries", "There is a second copy of what was not sent: 2 entries");
+      await page.reads("Then check today's list.");
       const { store } = page.phone;
       let fail: (why: Error) => void = () => {};
       Object.assign(store, { bringBack: () => new Promise((_, no) => (fail = no)) });
@@ -68,7 +68,7 @@ test("of a copy that holds nothing nothing is to be checked, and of any other it
       const some = entries + photos + drafts > 0;
       assert.equal(page.words.includes("There is a second copy of what was not sent"), some);
       assert.equal(page.words.includes("Nothing was waiting to be sent."), !some);
-      assert.equal(page.words.includes("Then check today’s list."), some);
+      assert.equal(page.words.includes("Then check today's list."), some);
     }
   }));
 

@@ -25,7 +25,7 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
   };
   return (
     <WholeFrame
-      title={`The browser has lost this ${device}’s entries`}
+      title={`The browser has lost this ${device}'s entries`}
       actions={
         <Button rank="main" wide disabled={busy} press={() => void bring()}>
           Bring it back
@@ -37,7 +37,7 @@ export function Lost({ copied, back }: { copied: Copied; back: () => Promise<voi
         <p>What was sent is on the server, and comes to this {device} again when there is signal.</p>
       </div>
       {failed && <Trouble {...failed} />}
-      {hasSome(copied) && <Caution>Then check today’s list. If something is missing, write it down now and tell the office.</Caution>}
+      {hasSome(copied) && <Caution>Then check today's list. If something is missing, write it down now and tell the office.</Caution>}
       {failed && (
         <a class="button" href="#/enrol">
           Enrol this {device} again

@@ -114,7 +114,7 @@ function pictureWords(p: Picture): string {
 /** The day a photo was taken, as far as anybody knows. */
 const dayWords = (p: Picture): string => (p.on ? day(p.on) : "Day not known");
 
-const dayByWords = { picture: "by the camera’s clock", officer: "entered by hand" } as const;
+const dayByWords = { picture: "by the camera's clock", officer: "entered by hand" } as const;
 
 /** All that is known of a photo: "3 May 2026 (entered by hand), looking east (91°)". */
 export const captionOf = (p: Picture): string =>

@@ -37,7 +37,7 @@ test("what the browser lost comes back at a tap, and leads to the properties", (
       },
     },
     async (page) => {
-      await page.reads("The browser has lost this phone’s entries");
+      await page.reads("The browser has lost this phone's entries");
       await page.press("Bring it back");
       await page.shows(() => page.heading === "Properties" && page.address === "#/", "the properties");
       await page.shows(() => page.lines("1 property").some((l) => l.startsWith("Stony Block 1 ")), "its item");

@@ -16,7 +16,7 @@ test("what is not sent goes to a file, and what is recorded after it is told", (
       page.words,
     );
     await page.press("Save to a file");
-    await page.reads("went to this phone’s downloads. Check that it is there.", "Everything not sent yet is in it.");
+    await page.reads("went to this phone's downloads. Check that it is there.", "Everything not sent yet is in it.");
     assert.equal(page.downloads.length, 1);
     assert.equal(page.downloads[0], "headcut-r-field-2026-06-01-0900.tar");
     await page.phone.store.capture("stony-block", [{ set: peg("P3") }]);
@@ -82,6 +82,6 @@ test("a file that cannot be written loses nothing, and it is said", () =>
     assert.ok(page.presses.includes("Save what can be read") && !page.isDisabled("Save to a file"));
     Object.assign(page.phone.store.outbox, { all });
     await page.press("Save to a file");
-    await page.reads("went to this phone’s downloads.");
+    await page.reads("went to this phone's downloads.");
     assert.ok(!page.words.includes("The file could not be written."), page.words);
   }));

@@ -90,7 +90,7 @@ export function Handover(_: { params: Params }) {
         <div role="status">
           {done && done.given === "downloaded" && (
             <p>
-              <b>{done.name}</b>, {size(done.bytes)}, went to this phone’s downloads. Check that it is there.
+              <b>{done.name}</b>, {size(done.bytes)}, went to this phone's downloads. Check that it is there.
             </p>
           )}
           {done && done.given === "shared" && (
@@ -110,7 +110,7 @@ export function Handover(_: { params: Params }) {
         )}
       </div>
       <Caution>
-        What is in the file stays on this phone until it is sent. Do not clear the browser’s data, even with the file in hand.
+        What is in the file stays on this phone until it is sent. Do not clear the browser's data, even with the file in hand.
       </Caution>
     </Frame>
   );

@@ -23,7 +23,7 @@ test("what can be read is counted, and saved to a file", () =>
       assert.deepEqual(main(), ["Save to a file"]);
       assert.ok(!page.words.includes("cannot be read"), page.words);
       await page.press("Save to a file");
-      await page.reads("went to this phone’s downloads. Check that it is there. Give it to the office");
+      await page.reads("went to this phone's downloads. Check that it is there. Give it to the office");
       assert.equal(page.downloads.length, 1);
       assert.deepEqual(main(), ["Open the page again"]);
     },
@@ -80,7 +80,7 @@ test("a database that gives nothing is said to, with what to do", () =>
       },
     },
     async (page) => {
-      await page.reads("The browser does not give out what is on this phone.", "(Error: it is broken)", "Do not clear the browser’s data");
+      await page.reads("The browser does not give out what is on this phone.", "(Error: it is broken)", "Do not clear the browser's data");
       assert.ok(!page.words.includes("Reading what is on this phone") && !page.presses.includes("Save to a file"), page.words);
     },
   ));

@@ -63,7 +63,7 @@ function Rescuing() {
         />
       )}
       <Caution>
-        Do not clear the browser’s data, nor take the page off the home screen: what is on this phone would be gone for good.
+        Do not clear the browser's data, nor take the page off the home screen: what is on this phone would be gone for good.
       </Caution>
     </WholeFrame>
   );
@@ -71,6 +71,6 @@ function Rescuing() {
 
 function wordsOf({ given, name, bytes }: { given: Given; name: string; bytes: number }): string {
   if (given === "cancelled") return "No file was saved.";
-  const where = given === "shared" ? "was passed to the app you chose" : "went to this phone’s downloads. Check that it is there";
+  const where = given === "shared" ? "was passed to the app you chose" : "went to this phone's downloads. Check that it is there";
   return `${name}, ${size(bytes)}, ${where}. Give it to the office: it is taken in as if it had been sent.`;
 }

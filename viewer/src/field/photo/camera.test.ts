@@ -60,7 +60,7 @@ test("a camera is waited for while the browser asks, and one that comes too late
     assert.ok(!page.words.includes("Waiting for the camera."));
     await page.clock.pass(1000);
     await page.reads("Waiting for the camera.");
-    assert.ok(page.isDisabled("Take photo") && page.presses.includes("Phone’s camera"));
+    assert.ok(page.isDisabled("Take photo") && page.presses.includes("Phone's camera"));
     await page.go("#/", "Stony Block");
     allow();
     await page.rest();
@@ -84,7 +84,7 @@ test("an earlier photo that is not on the phone is said not to be, with the way 
 test("what the phone's own camera gave for a photo of this screen leads back", () =>
   onPage(boot, given, async (page) => {
     await page.reads("The camera cannot be shown in this page");
-    await page.press("Phone’s camera");
+    await page.press("Phone's camera");
     assert.equal(page.address, "#/photo/a/again", "until the photo is there");
     await choose(page, jpegOf(8, 6), page.clock.nowMS + 1000);
     await page.reads("Photo of D1 saved");
@@ -105,7 +105,7 @@ test("a picture that tells its day and place is recorded by them, or without", a
   await onPage(boot, opens, async (page) => {
     await page.press("Gallery");
     await choose(page, picture, page.clock.nowMS);
-    await page.reads("The camera’s clock said 4 March 2026.", "Taken 1.0 km from D1, ±5 m.");
+    await page.reads("The camera's clock said 4 March 2026.", "Taken 1.0 km from D1, ±5 m.");
     assert.ok(page.isPressed("4 March 2026") && page.isPressed("Keep") && !page.isPressed("Leave out"));
     assert.ok(page.presses.includes("Today"));
     const [on, place] = await kept(page);
@@ -121,12 +121,12 @@ test("a picture that tells its day and place is recorded by them, or without", a
   await onPage(boot, opens, async (page) => {
     await page.press("Gallery");
     await choose(page, withTags("2026:06:02 10:22:33"), page.clock.nowMS);
-    await page.reads("The camera’s clock said 2 June 2026, which is still to come.", "The picture has no position");
+    await page.reads("The camera's clock said 2 June 2026, which is still to come.", "The picture has no position");
     assert.ok(!page.presses.includes("2 June 2026") && !page.presses.includes("Leave out"));
     await page.press("Discard");
     await page.press("Gallery");
     await choose(page, withTags("2026:06:01 08:00:00"), page.clock.nowMS);
-    await page.reads("The camera’s clock said 1 June 2026.");
+    await page.reads("The camera's clock said 1 June 2026.");
     assert.ok(!page.presses.includes("Today"), "its day is today");
     assert.deepEqual(await kept(page), ["2026-06-01", undefined]);
   });

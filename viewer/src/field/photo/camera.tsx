@@ -50,7 +50,7 @@ function Retake({ feature: of }: { feature: Feature }) {
   const otherWays = (
     <Row>
       <Button press={from("gallery")}>Gallery</Button>
-      <Button press={from("camera")}>Phone’s camera</Button>
+      <Button press={from("camera")}>Phone's camera</Button>
     </Row>
   );
   const take = async () => {

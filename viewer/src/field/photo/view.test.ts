@@ -25,7 +25,7 @@ test("photos are gone through from the newest to the oldest, each with what is k
     assert.equal(page.leads("Edit day"), "#/thing/y/edit");
     assert.ok(!page.isDisabled("Later") && !page.words.includes("looking"));
     await page.press("Earlier");
-    await page.reads("4 March 2026 (by the camera’s clock)");
+    await page.reads("4 March 2026 (by the camera's clock)");
     await page.press("Earlier");
     await page.reads("Day not known");
     assert.ok(page.isDisabled("Earlier") && !page.words.includes("("), page.words);

@@ -62,9 +62,9 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
         <Small shot={shot} />
         <p>
           {dayOfFile
-            ? `The camera’s clock said ${day(dayOfFile)}.`
+            ? `The camera's clock said ${day(dayOfFile)}.`
             : told.takenAt
-              ? `The camera’s clock said ${day(told.takenAt.slice(0, 10))}, which is still to come.`
+              ? `The camera's clock said ${day(told.takenAt.slice(0, 10))}, which is still to come.`
               : "The picture has no date."}
         </p>
       </div>
@@ -97,7 +97,7 @@ export function WhenTaken({ shot, from: { told } }: { shot: Shot; from: Chosen }
         <>
           <Choice
             label="Position"
-            hint="the camera’s"
+            hint="the camera's"
             required
             of={[
               { value: "yes", label: "Keep" },

@@ -56,7 +56,7 @@ export function NotchPlan({ dam }: { dam: Feature }) {
       )}
       {box("flow", "Peak flow", { unit: "m³/s", required: true, hint: "over the dam, as Peak flow of a gully head gives it" })}
       {box("length", "Length of the notch", { unit: "m", required: true, hint: "of its level bottom, across the gully" })}
-      {box("bottom", "Width of the gully’s bottom", { unit: "m", hint: "at the dam" })}
+      {box("bottom", "Width of the gully's bottom", { unit: "m", hint: "at the dam" })}
       {textOf(dam, "status") === "built" && box("ends", "Lower end above the bottom of the notch", { unit: "m", hint: "as taped" })}
       {ofNotch ? (
         <Answer words={notch.output && notchWords(notch.output)} refused={notch.refused} />
@@ -72,11 +72,11 @@ export function NotchPlan({ dam }: { dam: Feature }) {
           {ofRock ? (
             <Answer words={rock.output && rockWords(rock.output)} refused={rock.refused} />
           ) : (
-            <p>For the rock give the width of the gully’s bottom, the breadth of the dam and the slopes of its faces.</p>
+            <p>For the rock give the width of the gully's bottom, the breadth of the dam and the slopes of its faces.</p>
           )}
         </>
       ) : (
-        <p>Rock and apron are worked out for a dam of loose rock.</p>
+        <p>Rock and apron are calculated for a dam of loose rock.</p>
       )}
       <Mind of={dangers.gully} />
       <Cautions of={all.filter((c, i) => all.findIndex((other) => other.text === c.text) === i)} />

@@ -294,9 +294,9 @@ test("a dam's notch and rock come from its own height and what is taped; what is
       await page.reads("Water stands 0.30 m deep in the notch", "at least 0.45 m above the bottom of the notch");
       await page.type("Lower end above the bottom of the notch", "0.4");
       await page.reads("The lower end is 0.05 m too low");
-      await page.reads("For the rock give the width of the gully’s bottom, the breadth of the dam and the slopes of its faces.");
+      await page.reads("For the rock give the width of the gully's bottom, the breadth of the dam and the slopes of its faces.");
       for (const [label, text] of [
-        ["Width of the gully’s bottom", "2"],
+        ["Width of the gully's bottom", "2"],
         ["Breadth of the dam at its ends", "0.5"],
         ["Upstream face, 1 in", "2"],
         ["Downstream face, 1 in", "1"],
@@ -318,7 +318,7 @@ test("a dam's notch and rock come from its own height and what is taped; what is
       await page.type("Peak flow", "x");
       await page.reads("Give the peak flow and the length of the notch.");
       await page.go("#/plan/b", "Notch and rock");
-      await page.reads("Still to fill in: crest above bed.", "Rock and apron are worked out for a dam of loose rock.");
+      await page.reads("Still to fill in: crest above bed.", "Rock and apron are calculated for a dam of loose rock.");
       assert.equal((await page.entries("d")).length, 1);
     },
   );

@@ -139,7 +139,7 @@ export function DamScreen({ params }: { params: Params }) {
     />
   );
   const ask = thalweg && gully?.zeroUnknown && (
-    <Asked words={`Which end of ${ownNameOf(thalweg)}’s line is chainage 0?`}>{() => zero}</Asked>
+    <Asked words={`Which end of ${ownNameOf(thalweg)}'s line is chainage 0?`}>{() => zero}</Asked>
   );
   const peg = () => {
     if (aim.levelM === undefined) return pegging.take("reading");

@@ -124,7 +124,7 @@ test("silt that rises lifts the level wanted, and needs the distance", () =>
 
 test("which end of the line is chainage 0 is asked where nothing tells, and saved with the gully", () =>
   onPage(boot, { answers, features, sections: [section({ zeroUnknown: true })], address: "#/peg/dams/r" }, async (page) => {
-    await page.reads("Which end of G1’s line is chainage 0?");
+    await page.reads("Which end of G1's line is chainage 0?");
     const asksUp = () => page.inputs.includes("Taped up from the toe of D1");
     assert.ok(!asksUp(), "the question needs its room");
     await page.press("Height, silt, gully");
@@ -135,7 +135,7 @@ test("which end of the line is chainage 0 is asked where nothing tells, and save
     assert.ok(asksUp(), "something stands in it");
     await page.type("Taped up from the toe of D1", "");
     await page.shows(() => !asksUp(), "it makes room again");
-    await page.press("Which end of G1’s line is chainage 0?");
+    await page.press("Which end of G1's line is chainage 0?");
     const ends = page.find("fieldset button").map((b) => b.textContent!);
     assert.ok(ends.length >= 2, ends.join());
     await page.press(ends[0]!);
@@ -155,8 +155,8 @@ test("of a gully walked in two pieces both are drawn and its ends asked for", ()
     boot,
     { answers, features: { ...features, t: { ...gully, geometry } }, sections: [section({ zeroUnknown: true })], address: "#/peg/dams/r" },
     async (page) => {
-      await page.reads("Which end of G1’s line is chainage 0?");
-      await page.press("Which end of G1’s line is chainage 0?");
+      await page.reads("Which end of G1's line is chainage 0?");
+      await page.press("Which end of G1's line is chainage 0?");
       assert.equal(page.find(".linezero polyline").length, 2);
       await page.press("A: south end");
       await page.shows(async () => (await page.phone.store.feature("t"))!.fields["chainageZero"] === "start of the line", "saved");
