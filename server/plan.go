@@ -136,6 +136,7 @@ type PlanRow struct {
 	Plans   planning.Purpose      `json:"plans"`
 	By      string                `json:"by"`
 	At      string                `json:"at"`
+	Works   []planning.PlaceWorks `json:"works"` // that it proposed, by how far they have come
 	Changed []planning.BaseChange `json:"changed"`
 }
 
@@ -160,7 +161,7 @@ func (s *Server) PlanRows(ctx context.Context, query url.Values) ([]PlanRow, err
 			continue
 		}
 		plan := recordedItem(f)
-		rows = append(rows, PlanRow{f.Feature, plan.Text("name"), planning.Purpose(plan.Text("plans")), f.Recorded.Author, f.Recorded.SeenAt, property.Changed(&plan)})
+		rows = append(rows, PlanRow{f.Feature, plan.Text("name"), planning.Purpose(plan.Text("plans")), f.Recorded.Author, f.Recorded.SeenAt, property.WorksOf(f.Feature), property.Changed(&plan)})
 	}
 	model.SortStable(rows, func(a, b PlanRow) int { return cmp.Compare(a.At, b.At) })
 	return rows, nil

@@ -169,6 +169,17 @@ func (p *Place) settled(item *recorded.Item, fields ...string) bool {
 	return true
 }
 
+// WorksOf counts the works that a plan proposed and that are not struck out.
+func (p *Property) WorksOf(plan string) []PlaceWorks {
+	var works []*recorded.Item
+	for item := range p.All() {
+		if item.Text("plan") == plan {
+			works = append(works, item)
+		}
+	}
+	return countWorks(works)
+}
+
 // countWorks counts works by kind and status, in the order of the kinds.
 func countWorks(works []*recorded.Item) []PlaceWorks {
 	counts := map[PlaceWorks]int{}

@@ -201,7 +201,11 @@ func listPlans(ctx context.Context, c *call, data, property string) error {
 	rows, err := list[server.PlanRow](ctx, c, data, "/office/plans?"+url.Values{"property": {property}}.Encode(), "No plan has been adopted.")
 	out := printed{c.stdout}
 	for _, row := range rows {
-		fmt.Fprintf(out, "%s  %s, adopted by %s on %s\n", row.Feature, row.Name, row.By, model.DayInWords(row.At[:len("2026-11-30")]))
+		fmt.Fprintf(out, "%s  %s, adopted by %s on %s", row.Feature, row.Name, row.By, model.DayInWords(row.At[:len("2026-11-30")]))
+		if len(row.Works) > 0 {
+			fmt.Fprintf(out, ": %s", strings.Join(placeWorksWords(row.Works), ", "))
+		}
+		fmt.Fprintln(out)
 		for _, changed := range row.Changed {
 			fmt.Fprintf(out, "  %s\n", changed.What)
 		}

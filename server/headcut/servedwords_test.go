@@ -68,7 +68,7 @@ func TestDemoInvites(t *testing.T) {
 		}
 	}
 	// What the officer planned on her phone was pegged, built and checked, and rests on what the register has.
-	if out := said(t, 0, "plan", "--data", data, "--property", demo.PropertyName, "--list"); !strings.HasSuffix(out, "  Dams along Lantern Gully, south arm, adopted by Marri, field officer on 20 May 2026\n") {
+	if out := said(t, 0, "plan", "--data", data, "--property", demo.PropertyName, "--list"); !strings.HasSuffix(out, "  Dams along Lantern Gully, south arm, adopted by Marri, field officer on 20 May 2026: 1 check dam proposed, 1 check dam pegged, 2 check dams built\n") {
 		t.Errorf("the plans are %q, want the one of the south arm alone, of which nothing changed since", out)
 	}
 	if out := said(t, 0, "plan", "--data", data, "--property", demo.PropertyName, "property"); !strings.Contains(out, "Works:     1 check dam proposed, 1 check dam pegged, 2 check dams built\n") {
