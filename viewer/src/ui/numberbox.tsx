@@ -77,11 +77,12 @@ export function NumberBox({ label, value, unit = "m", large, active, suggested, 
   );
 }
 
-/** Brings the pad with what it types into sight, and the rows or the question before it, where it stays at the thumb or would but for want of room. */
+/** Brings the pad with what it types into sight, and the rows, the question or the dangers before it, where it stays at the thumb or would but for want of room. */
 export function keyedIntoSight(pad: HTMLElement): void {
   if (pad.querySelector(".numberbox.active[data-calm=true]")) return;
-  const before = pad.parentElement?.querySelector<HTMLElement>(".asked, .lastrows");
-  if (pad.parentElement?.classList.contains("crowded")) intoSight(pad, before);
+  const sheet = pad.parentElement;
+  const before = sheet?.querySelector<HTMLElement>(".asked, .lastrows");
+  if (sheet?.classList.contains("crowded")) intoSight(pad, before ?? sheet.querySelector<HTMLElement>(".mind"));
   else if (getComputedStyle(pad).position === "sticky") intoSight(before?.matches(".lastrows") ? before : pad);
 }
 

@@ -46,7 +46,8 @@ class PadRoom {
   judge(): void {
     const { pad, sheet } = this;
     const highPx = sheet.clientHeight;
-    const crowded = highPx - pad.offsetHeight < leastRoomPx || (this.#crowdedAtPx > 0 && highPx <= this.#crowdedAtPx);
+    const scrolls = getComputedStyle(sheet).overflowY === "auto"; // with large text the whole screen does
+    const crowded = scrolls && (highPx - pad.offsetHeight < leastRoomPx || (this.#crowdedAtPx > 0 && highPx <= this.#crowdedAtPx));
     this.#crowdedAtPx = crowded ? highPx : 0;
     sheet.classList.toggle("crowded", crowded);
     sheet.style.setProperty("--pad", crowded ? "0px" : `${pad.offsetHeight}px`);

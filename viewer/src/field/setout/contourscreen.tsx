@@ -103,7 +103,6 @@ export function ContourScreen({ params }: { params: Params }) {
       }
     >
       {trouble && <Trouble {...trouble} />}
-      <Mind of={dangers.slope} />
       {pegs.length === 0 && (
         <Picked
           words={
@@ -145,6 +144,7 @@ export function ContourScreen({ params }: { params: Params }) {
           )}
         </Picked>
       )}
+      <Mind of={dangers.slope} />
       <Reader
         saves={
           asksAt ? (

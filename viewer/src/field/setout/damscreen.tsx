@@ -183,7 +183,6 @@ export function DamScreen({ params }: { params: Params }) {
       }
     >
       {trouble && <Trouble {...trouble} />}
-      <Mind of={dangers.gully} />
       <Picked
         words={
           <>
@@ -237,6 +236,7 @@ export function DamScreen({ params }: { params: Params }) {
           </>
         )}
       </Picked>
+      <Mind of={dangers.gully} />
       {ask}
       <Reader
         saves={

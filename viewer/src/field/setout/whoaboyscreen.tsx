@@ -145,7 +145,6 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
       }
     >
       {trouble && <Trouble {...trouble} />}
-      <Mind of={dangers.track} />
       {tracks.length > 0 && (
         <Picked
           words={
@@ -201,6 +200,7 @@ export function WhoaBoyScreen({ params }: { params: Params }) {
           )}
         </Picked>
       )}
+      <Mind of={dangers.track} />
       <Reader
         first={
           !chosen && (
