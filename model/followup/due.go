@@ -133,7 +133,7 @@ func (s settings) newestStorm(all []Storm) (newest Storm, ok bool) {
 
 // found adds what the newest judgement found amiss.
 func (d *Due) found(w standing) {
-	last, ok := judged(w.looks)
+	last, ok := newestCondition(w.looks)
 	switch {
 	case ok && (last.Condition == model.NeedsWork || last.Condition == model.HasFailed):
 		words := map[model.Condition]string{model.NeedsWork: "needs work", model.HasFailed: "has failed"}[last.Condition]

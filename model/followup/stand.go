@@ -65,8 +65,8 @@ func (p *property) notBuilt(item *recorded.Item, status model.Status) {
 	}
 }
 
-// judged is the newest look that judged the condition.
-func judged(looks []look) (look, bool) {
+// newestCondition is the newest visit that says what condition the work was in.
+func newestCondition(looks []look) (look, bool) {
 	for _, l := range slices.Backward(looks) {
 		if l.Condition != "" {
 			return l, true
