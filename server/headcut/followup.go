@@ -155,13 +155,9 @@ func askedWords(got server.FollowedUp) string {
 }
 
 func headLines(h followup.Head) []string {
-	name := featureName(h.Kind, h.Name, h.Feature)
+	lines := overYears(h.Named, h.Since, h.Last, h.Why, retreatWords)
 	if h.Since == nil {
-		return []string{name + ": " + h.Why}
-	}
-	lines := []string{name + ": " + retreatWords(*h.Since)}
-	if h.Last != nil {
-		lines = append(lines, "  of that "+retreatWords(*h.Last))
+		return lines
 	}
 	if h.Trend != nil {
 		lines = append(lines, fmt.Sprintf("  by all visits %s: %s", figureWords(h.Trend.Rate), noiseWords[h.Trend.MoreThanNoise]))
@@ -187,13 +183,19 @@ func retreatWords(r followup.Retreat) string {
 }
 
 func edgeLines(e followup.Edge) []string {
-	name := featureName(e.Kind, e.Name, e.Feature)
-	if e.Since == nil {
-		return []string{name + ": " + e.Why}
+	return overYears(e.Named, e.Since, e.Last, e.Why, growthWords)
+}
+
+// overYears says what changed since the first day that counts and, of that, since the last but one; or why that
+// is not known.
+func overYears[T any](of recorded.Named, since, last *T, why string, words func(T) string) []string {
+	name := featureName(of.Kind, of.Name, of.Feature)
+	if since == nil {
+		return []string{name + ": " + why}
 	}
-	lines := []string{name + ": " + growthWords(*e.Since)}
-	if e.Last != nil {
-		lines = append(lines, "  of that "+growthWords(*e.Last))
+	lines := []string{name + ": " + words(*since)}
+	if last != nil {
+		lines = append(lines, "  of that "+words(*last))
 	}
 	return lines
 }

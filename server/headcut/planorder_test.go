@@ -2,12 +2,10 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"os"
 	"slices"
 	"testing"
 
-	"headcut/model"
 	"headcut/model/monitor"
 	"headcut/model/planning"
 	"headcut/model/recorded"
@@ -16,31 +14,22 @@ import (
 
 // What an officer and a program read of a small made-up register, whole: testdata/planorder.golden and planorder.csv.
 func TestOrderAsItIsPrinted(t *testing.T) {
-	feature := func(id, fields string) recorded.Item {
-		f := model.Feature{ID: id}
-		if err := json.Unmarshal([]byte(fields), &f.Fields); err != nil {
-			t.Fatal(err)
-		}
-		f.Kind = f.Text("kind")
-		f.Geometry, _ = model.ParseGeometry(f.Fields["geometry"])
-		return recorded.Item{Feature: f}
-	}
 	today, err := monitor.ParseDay("2026-09-15")
 	if err != nil {
 		t.Fatal(err)
 	}
 	order, err := planning.Survey("p", slices.Values([]recorded.Item{
-		feature("h", `{"kind":"gully-head","name":"Main head","headDepthM":0.8,"headDepthBasis":"taped","active":true,"dispersive":false,"cause":"track","geometry":{"type":"Point","coordinates":[148,-19.999]}}`),
-		feature("v1", `{"kind":"visit","of":"h","observedOn":"2024-05-20","headOffsetM":12.4}`),
-		feature("v2", `{"kind":"visit","of":"h","observedOn":"2026-05-20","headOffsetM":11.56}`),
-		feature("g", `{"kind":"thalweg","name":"Fig Gully","chainageZero":"start of the line","geometry":{"type":"LineString","coordinates":[[148,-20],[148,-19.999]]}}`),
-		feature("d1", `{"kind":"check-dam","name":"D1","thalweg":"g","status":"proposed","takes":"1.20 m³ of rock, 1 post"}`),
-		feature("d2", `{"kind":"check-dam","name":"D2","thalweg":"g","status":"proposed"}`),
-		feature("t", `{"kind":"track","name":"Ridge track","geometry":{"type":"LineString","coordinates":[[147.999,-19.9987],[148.001,-19.9987]]}}`),
-		feature("s", `{"kind":"scald","name":"=Flat scald","cause":"grazing","coverPct":4,"observedOn":"2026-04-02","geometry":{"type":"Polygon","coordinates":[[[148.01,-20],[148.0102,-20],[148.0102,-19.9998],[148.01,-19.9998],[148.01,-20]]]}}`),
-		feature("r", `{"kind":"rip-line","name":"Rip 1","status":"proposed","accuracyM":3,"geometry":{"type":"LineString","coordinates":[[148.01005,-19.9999],[148.01015,-19.9999]]}}`),
-		feature("u", `{"kind":"unsorted","name":"pad"}`),
-		feature("settings-p", `{"kind":"settings","currency":"XTS","rates":[{"item":"rock","unit":"m3","costPerUnit":80,"hoursPerUnit":0.5},{"item":"post","unit":"each","costPerUnit":6}]}`),
+		item(t, "h", `{"kind":"gully-head","name":"Main head","headDepthM":0.8,"headDepthBasis":"taped","active":true,"dispersive":false,"cause":"track","geometry":{"type":"Point","coordinates":[148,-19.999]}}`),
+		item(t, "v1", `{"kind":"visit","of":"h","observedOn":"2024-05-20","headOffsetM":12.4}`),
+		item(t, "v2", `{"kind":"visit","of":"h","observedOn":"2026-05-20","headOffsetM":11.56}`),
+		item(t, "g", `{"kind":"thalweg","name":"Fig Gully","chainageZero":"start of the line","geometry":{"type":"LineString","coordinates":[[148,-20],[148,-19.999]]}}`),
+		item(t, "d1", `{"kind":"check-dam","name":"D1","thalweg":"g","status":"proposed","takes":"1.20 m³ of rock, 1 post"}`),
+		item(t, "d2", `{"kind":"check-dam","name":"D2","thalweg":"g","status":"proposed"}`),
+		item(t, "t", `{"kind":"track","name":"Ridge track","geometry":{"type":"LineString","coordinates":[[147.999,-19.9987],[148.001,-19.9987]]}}`),
+		item(t, "s", `{"kind":"scald","name":"=Flat scald","cause":"grazing","coverPct":4,"observedOn":"2026-04-02","geometry":{"type":"Polygon","coordinates":[[[148.01,-20],[148.0102,-20],[148.0102,-19.9998],[148.01,-19.9998],[148.01,-20]]]}}`),
+		item(t, "r", `{"kind":"rip-line","name":"Rip 1","status":"proposed","accuracyM":3,"geometry":{"type":"LineString","coordinates":[[148.01005,-19.9999],[148.01015,-19.9999]]}}`),
+		item(t, "u", `{"kind":"unsorted","name":"pad"}`),
+		item(t, "settings-p", `{"kind":"settings","currency":"XTS","rates":[{"item":"rock","unit":"m3","costPerUnit":80,"hoursPerUnit":0.5},{"item":"post","unit":"each","costPerUnit":6}]}`),
 	})).Order(today)
 	if err != nil {
 		t.Fatal(err)
