@@ -46,29 +46,45 @@ func Keys[K cmp.Ordered, V any](m map[K]V) []K {
 	return keys
 }
 
+// SortStable sorts items in place as compare orders them (negative: a before b); equal ones
+// keep their order. It sorts the indices, so that browsers load one sorting
+// program and not one for each type: slices.SortFunc of a struct weighs 3 kB of the compressed program.
+func SortStable[S ~[]T, T any](items S, compare func(a, b T) int) {
+	order := sorted(len(items), func(i, j int) int { return compare(items[i], items[j]) })
+	if order == nil {
+		return
+	}
+	now := make(S, len(order))
+	for to, from := range order {
+		now[to] = items[from]
+	}
+	copy(items, now)
+}
+
 // few is how many items are put in order one by one.
 const few = 12
 
-// SortStable sorts items in place as compare orders them (negative: a before b); equal ones
-// keep their order. It sorts the indices of more than a few, so that browsers load one sorting
-// program and not one for each type: slices.SortFunc of a struct weighs 3 kB of the compressed program.
-func SortStable[S ~[]T, T any](items S, compare func(a, b T) int) {
-	if len(items) <= few {
-		for i := range items {
-			for at := i; at > 0 && compare(items[at], items[at-1]) < 0; at-- {
-				items[at], items[at-1] = items[at-1], items[at]
-			}
-		}
-		return
+// sorted is the order of n items by their indices, nil where they are in order.
+func sorted(n int, compare func(i, j int) int) []int {
+	at := 1
+	for at < n && compare(at-1, at) <= 0 {
+		at++
 	}
-	order := make([]int, len(items))
+	if at >= n {
+		return nil
+	}
+	order := make([]int, n)
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(i, j int) int { return cmp.Or(compare(items[i], items[j]), cmp.Compare(i, j)) })
-	sorted := make(S, len(items))
-	for to, from := range order {
-		sorted[to] = items[from]
+	if n > few {
+		slices.SortFunc(order, func(i, j int) int { return cmp.Or(compare(i, j), cmp.Compare(i, j)) })
+		return order
 	}
-	copy(items, sorted)
+	for ; at < n; at++ {
+		for i := at; i > 0 && compare(order[i], order[i-1]) < 0; i-- {
+			order[i], order[i-1] = order[i-1], order[i]
+		}
+	}
+	return order
 }

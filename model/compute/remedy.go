@@ -15,7 +15,7 @@ func (s shapes) withRemedy(p *model.Problem, in reflect.Type) *model.Problem {
 	}
 	q := *p
 	q.Fix = "give what the computation takes: its inputs are listed by --explain"
-	path := strings.NewReplacer("[", ".[").Replace(p.Path)
+	path := strings.ReplaceAll(p.Path, "[", ".[")
 	for _, name := range strings.Split(path, ".") {
 		for in.Kind() == reflect.Pointer || name != "" && name[0] == '[' && (in.Kind() == reflect.Slice || in.Kind() == reflect.Array) {
 			in = in.Elem()
@@ -46,5 +46,5 @@ func inUnit(f field) string {
 	if f.unit == "" || f.unit == "1" {
 		return ""
 	}
-	return " (in " + strings.NewReplacer("har", "ha", "deg", "degrees").Replace(f.unit) + ")"
+	return " (in " + strings.ReplaceAll(strings.ReplaceAll(f.unit, "har", "ha"), "deg", "degrees") + ")"
 }
