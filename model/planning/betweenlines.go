@@ -187,7 +187,7 @@ func (d *Draft) lineSays(json.RawMessage) (says []string) {
 	}
 	for _, e := range d.existing {
 		if e.stands {
-			says = append(says, e.item.Called()+" is "+string(e.item.Status())+" "+d.where(e.atM)+" and is not proven to keep to the contour: it stays as it is, and no line is planned there.")
+			says = append(says, e.item.Called()+" is "+string(e.item.Status())+" "+d.where(e.atM)+" and no closed level run checks its contour: it stays as it is, and no line is planned there.")
 		}
 	}
 	return says

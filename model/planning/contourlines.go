@@ -124,7 +124,7 @@ func (d *drafting) contourOf(item *recorded.Item, line orb.LineString, of map[st
 	var chainages []float64
 	for _, s := range best.Spots {
 		if s.ChainageM == nil {
-			return 0, 0, "its pegs have no taped chainages, so that nobody knows how much of it they prove: tape them"
+			return 0, 0, "its pegs have no taped chainages, so that nobody knows how much of it they check: tape them"
 		}
 		chainages = append(chainages, *s.ChainageM)
 	}
@@ -172,7 +172,7 @@ func (p *patch) order(waiting []*recorded.Item) {
 		}
 	}
 	if n := len(waiting); n > 0 {
-		p.miss("%s not proven to keep to the contour: peg %s with level and staff from end to end, and close the run.", inWords(model.Each(waiting, (*recorded.Item).Called))+map[bool]string{true: " is", false: " are"}[n == 1], map[bool]string{true: "it", false: "each"}[n == 1])
+		p.miss("%s not yet checked by a closed level run: peg %s with level and staff from end to end, and close the run.", inWords(model.Each(waiting, (*recorded.Item).Called))+map[bool]string{true: " is", false: " are"}[n == 1], map[bool]string{true: "it", false: "each"}[n == 1])
 	}
 	byPlace := slices.DeleteFunc(slices.Clone(p.lines), func(l contourLine) bool { return math.IsNaN(l.downM) })
 	model.SortStable(byPlace, func(a, b contourLine) int { return cmp.Compare(a.downM, b.downM) })

@@ -42,7 +42,7 @@ func (d *drafting) ripLines() {
 	contour := model.OK
 	if len(planned) > 0 {
 		basis, contour = model.FromPlan, model.NotLevelled
-		d.miss("%s planned between those that are proven: each is not levelled until its own pegs prove it. Rip none before.", count(len(planned), "line is", "lines are"))
+		d.miss("%s planned between those that a closed level run checks: each is not levelled until its own pegs are. Rip none before.", count(len(planned), "line is", "lines are"))
 	}
 	d.in.put("basis", basis)
 	d.in.put("contour", contour)

@@ -95,7 +95,7 @@ func TestRipLinesNotProven(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			d := drafted(t, property(append(twoRips(), c.items...)...), rips)
 			leavesOut(t, d, "3", c.why)
-			says(t, "missing:", d.Missing, "Rip line 3 is not proven to keep to the contour: peg it with level and staff from end to end")
+			says(t, "missing:", d.Missing, "Rip line 3 is not yet checked by a closed level run: peg it with level and staff from end to end")
 			uses(t, d, "1", "2", "r", "s")
 			refuses(t, drafted(t, property(append(c.items, bareScald())...), rips), "no rip line of Ironbark scald is proven to keep to the contour: peg one")
 		})
@@ -141,7 +141,7 @@ func TestAdoptedRipLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	says(t, "says:", o.Says, "Peg one 10.0 m from Rip line 1 at 99.500 m.")
-	says(t, "missing:", o.Missing, "2 lines are planned between those that are proven: each is not levelled until its own pegs prove it.")
+	says(t, "missing:", o.Missing, "2 lines are planned between those that a closed level run checks: each is not levelled until its own pegs are.")
 	if !strings.Contains(string(o.Answer), `"contour":{"state":"not levelled","mayRip":false,"proven":false`) {
 		t.Errorf("answer %s passes planned lines off as on the contour", o.Answer)
 	}
@@ -211,7 +211,7 @@ func TestRipLinesPlannedAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	says(t, "says:", o.Says, made[1].Text("name")+" is pegged 20.0 m from Rip line 1 and is not proven to keep to the contour: it stays as it is, and no line is planned there.")
+	says(t, "says:", o.Says, made[1].Text("name")+" is pegged 20.0 m from Rip line 1 and no closed level run checks its contour: it stays as it is, and no line is planned there.")
 	r.Given = given(`{"apartM": 40}`)
 	c := l.adopt(t, r)
 	says(t, "says:", c.Says, made[0].Text("name")+" 10.0 m from Rip line 1 is proposed and is not in this layout: strike it out")

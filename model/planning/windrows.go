@@ -41,7 +41,7 @@ func (d *drafting) windrows() {
 	d.in.put("rows", rows)
 	p.putAccuracy()
 	if len(planned) > 0 {
-		d.miss("%s planned between those that are proven: each is not levelled until its own pegs prove it. Push no timber before.", count(len(planned), "row is", "rows are"))
+		d.miss("%s planned between those that a closed level run checks: each is not levelled until its own pegs are. Push no timber before.", count(len(planned), "row is", "rows are"))
 	}
 	if !d.has("fallBearingDeg") {
 		d.miss("the fall is taken square to the rows: shoot the bearing straight down the slope, and give fallBearingDeg.")

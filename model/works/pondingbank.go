@@ -69,7 +69,7 @@ func (p PondingBanks) Lay() (plan PondPlan, err error) {
 	plan.SlopePct, plan.SlopePlusMinusPct = p.slope(low, top)
 	if problem := model.FirstProblem(
 		model.Require(plan.SlopePct >= flattestPct, "ground", "level a line square to the contours, from the lowest end of the scald to its highest",
-			"rises by %.3g %% on the whole, and where a pond ends cannot be told under %v %%", plan.SlopePct, flattestPct),
+			"rises by %.3g %% on the whole, and where a pond ends cannot be calculated under %v %%", plan.SlopePct, flattestPct),
 		p.steep(low, top, plan.SlopePct)); problem != nil {
 		return plan, problem
 	}
@@ -165,7 +165,7 @@ func (p PondingBanks) sum(plan *PondPlan) {
 
 func (p PondingBanks) check() *model.Problem {
 	return model.FirstProblem(
-		model.Require(!(p.PondDepthM > MostPondM), "pondDepthM", "plan several lower banks; have an engineer design what holds more", "%v m of water is more than a ponding bank holds: %v m at the most, and %v m is usual", p.PondDepthM, MostPondM, UsualPondM),
+		model.Require(!(p.PondDepthM > MostPondM), "pondDepthM", "plan several lower banks; have an engineer design what keeps more", "%v m of water is too deep for a ponding bank: %v m at the most, and %v m is usual", p.PondDepthM, MostPondM, UsualPondM),
 		inRange("pondDepthM", p.PondDepthM, LeastPondM, MostPondM, "m"),
 		inRange("freeboardM", p.FreeboardM, leastFreeboard, 1, "m"),
 		inRange("faceRunPerRise", p.FaceRunPerRise, 1, flattestFace, oneIn),
@@ -192,6 +192,6 @@ func Upwards(ground section.Bed) (section.Bed, *float64) {
 var PondCautions = []model.Caution{
 	{Text: "Peg each bank by level and staff on its contour, turned up the slope at its ends: one that overtops in the middle starts a gully."},
 	{Text: "Level the ends, so that water spills there onto ground that can carry it, not towards a gully head, a track or a neighbour."},
-	{Text: "Holding back overland flow and moving earth may need leave: ask, and look for buried services and heritage before digging. Local codes and a licensed engineer come before any number here."},
+	{Text: "Keeping back overland flow and moving earth may need leave: ask, and look for buried services and heritage before digging. Local codes and a licensed engineer come before any number here."},
 	{Text: "Keep stock off until the ponds are grassed, and look after each storm."},
 }

@@ -138,7 +138,7 @@ func TestPondingBanksRefuse(t *testing.T) {
 		name, path, part string
 		edit             func(*PondingBanks)
 	}{
-		{"a-dam", "pondDepthM", "more than a ponding bank holds", func(p *PondingBanks) { p.PondDepthM = 0.31 }},
+		{"a-dam", "pondDepthM", "too deep for a ponding bank", func(p *PondingBanks) { p.PondDepthM = 0.31 }},
 		{"a-film", "pondDepthM", "0.02", func(p *PondingBanks) { p.PondDepthM = 0.02 }},
 		{"not-a-number", "pondDepthM", "NaN", func(p *PondingBanks) { p.PondDepthM = math.NaN() }},
 		{"no-freeboard", "freeboardM", "0.05", func(p *PondingBanks) { p.FreeboardM = 0.05 }},
@@ -146,7 +146,7 @@ func TestPondingBanksRefuse(t *testing.T) {
 		{"wide", "crestBreadthM", "11", func(p *PondingBanks) { p.CrestBreadthM = 11 }},
 		{"short", "bankLengthM", "0.5", func(p *PondingBanks) { p.LengthM, p.LengthPlusMinM = 0.5, -1 }},
 		{"unsure", "bankLengthPlusMinusM", "81", func(p *PondingBanks) { p.LengthPlusMinM = 81 }},
-		{"flat", "ground", "cannot be told", func(p *PondingBanks) { p.Ground[1].LevelM = 50.05 }},
+		{"flat", "ground", "cannot be calculated", func(p *PondingBanks) { p.Ground[1].LevelM = 50.05 }},
 		{"steep", "ground", "no more than 1.5 %", func(p *PondingBanks) { p.Ground[1].LevelM = 51.6 }},
 		{"steep-part", "ground", "no more than 1.5 %", func(p *PondingBanks) {
 			p.Ground = append(p.Ground, section.Station{ChainageM: 120, LevelM: p.Ground[1].LevelM + 0.5})

@@ -19,7 +19,7 @@ func printCrossSection(w io.Writer, c figures.CrossSection) {
 	if c.BookedM != nil {
 		head += fmt.Sprintf(" at chainage %.1f m", *c.BookedM)
 	}
-	head += ", by " + cmp.Or(c.RunName, "a level run without a name")
+	head += ", by " + cmp.Or(c.RunName, "an unnamed level run")
 	if c.ObservedOn != "" {
 		head += " of " + model.DayInWords(c.ObservedOn)
 	}

@@ -26,7 +26,7 @@ Plans from the register what 'headcut compute' calculates from JSON, and gives t
   peak-flow   to a gully head, from its catchment
   forage      of a paddock, from its newest pasture assessments, the stock in it and its ground cover
   banks       graded banks of a slope, or above a gully head or scald, from levels down the slope
-  rip-lines   on a scald or beside a rip line, from lines that their pegs prove to keep to the contour
+  rip-lines   on a scald or beside a rip line, from lines whose pegs keep to the contour
   windrows    the same of timber windrows, with their gaps
   batter      of a gully head or edge, from the head's depth and the edge's length, with what is sown on it
   scald       ponding banks, pits, gypsum and seed on a scald, from its boundary and levels down it
@@ -48,8 +48,8 @@ printed: up a gully from its downstream end, down a slope from its top.
 Banks take outlet, reaches, bankRunPerRise, topWidthM, freeboardM, settlementPct and lining, and flowM3S
 unless a peak flow to the head was adopted. A spacing rule (slopeFactor and constant, rows or
 spacingRule) puts banks all down the slope, atM one at a chainage; fromM and toM end what is planned.
-For rip lines and windrows apartM plans lines between two that are proven, each with the level at which
-to peg it; gapM and gapsApartM leave gaps in windrows, none above another. A line that is not proven
+For rip lines and windrows apartM plans lines between two that a closed run checks, each with the level at which
+to peg it; gapM and gapsApartM leave gaps in windrows, none above another. A line that is not checked
 from end to end by a closed run counts as not levelled: it is left out, and what to peg is printed.
 
 Where a peak flow is adopted for the gully's head, or notch gives flowM3S, each dam within 10 m of a levelled

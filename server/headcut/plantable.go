@@ -41,7 +41,7 @@ var planTables = map[planning.Purpose]struct {
 		{"builtHeightM", "builtHeightPlusMinusM", "built m"}, {"earthM3", "earthPlusMinusM3", "earth m³"}, {"fastest.velocityMS", "", "fastest m/s"}}},
 	planning.RipLines: {title: "rip lines", columns: []planColumn{
 		{"lengthM", "plusMinusM", "length m"}, {"spacingM.mean", "spacingM.meanPlusMinusM", "apart m"}, {"spacingM.min", "", "least m"}, {"spacingM.max", "", "most m"},
-		{"areaM2", "plusMinusM2", "treated m²"}, {"waterHeldM3", "water.totalPlusMinusM3", "holds m³"}, {"contour.state", "", "contour"}}},
+		{"areaM2", "plusMinusM2", "treated m²"}, {"waterHeldM3", "water.totalPlusMinusM3", "water m³"}, {"contour.state", "", "contour"}}},
 	planning.Windrows: {title: "windrows", rows: "pairs", columns: []planColumn{
 		{"rowName", "", "gap of"}, {"gap", "", "gap"}, {"belowRowName", "", "lies above"}, {"meets", "", "where is"}, {"shiftM", "shiftPlusMinusM", "shift m"}}, beside: []planColumn{
 		{"verdict", "", "gaps"}, {"fallBearingDeg", "", "fall °"}}},
@@ -65,7 +65,7 @@ var planLists = map[planning.Purpose]struct {
 	rows    string
 	columns []planColumn
 }{
-	planning.Scald: {"banks", []planColumn{{"chainageM", "", "chainage m"}, {"groundLevelM", "", "contour m"}, {"crestLevelM", "", "crest m"}, {"slopePct", "slopePlusMinusPct", "slope %"}, {"waterM3PerM", "plusMinusM3PerM", "holds m³/m"}}},
+	planning.Scald: {"banks", []planColumn{{"chainageM", "", "chainage m"}, {"groundLevelM", "", "contour m"}, {"crestLevelM", "", "crest m"}, {"slopePct", "slopePlusMinusPct", "slope %"}, {"waterM3PerM", "plusMinusM3PerM", "water m³/m"}}},
 }
 
 type planRow map[string]json.RawMessage
