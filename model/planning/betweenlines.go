@@ -12,6 +12,7 @@ import (
 	"headcut/model/geodesy"
 	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
+	"headcut/model/section"
 	"headcut/model/works"
 )
 
@@ -57,7 +58,7 @@ func (p *patch) between() (all []plannedLine) {
 			p.miss("%s is %.0f m long and %s %.0f m: no lines are planned between them. Peg the shorter one on, or record the longer one in two.", upper.item.Called(), x, lower.item.Called(), y)
 			continue
 		}
-		n := int(math.Ceil(m/apartM-1e-6)) - 1
+		n := int(math.Ceil((m-section.LeastApartM)/apartM)) - 1 // a millimetre is no delay
 		if len(all)+n > mostPlanned {
 			p.refuse("apartM: %v m would plan more than %d lines: give more, or plan a smaller patch.", apartM, mostPlanned)
 			return nil

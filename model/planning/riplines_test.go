@@ -263,12 +263,13 @@ func TestLawsOfAdoptedRipLines(t *testing.T) {
 		fields(r.Given).put("apartM", apartM)
 		a := l.adopt(t, r)
 		made := l.ofPlan("rip-line", a.Plan)
-		want := 0
+		least, most := 0, 0 // places are written to a tenth of a millimetre
 		for i := 1; i < len(downs); i++ {
-			want += int(math.Ceil((downs[i]-downs[i-1])/apartM-1e-4)) - 1
+			least += int(math.Ceil((downs[i]-downs[i-1]-0.002)/apartM)) - 1
+			most += int(math.Ceil((downs[i]-downs[i-1])/apartM)) - 1
 		}
-		if len(made) != want {
-			t.Fatalf("%d lines, want %d: %v by %v", len(made), want, downs, apartM)
+		if len(made) < least || len(made) > most {
+			t.Fatalf("%d lines, want %d to %d: %v by %v", len(made), least, most, downs, apartM)
 		}
 		lastM := 0.0
 		all := slices.Clone(downs)

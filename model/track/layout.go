@@ -98,6 +98,7 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 	i, fromM := 0, 0.0
 	above := l.Track.stationPlace(s.first)
 	foot := s.LengthM() - section.LeastApartM
+	lowestM := l.lowestM(s, foot)
 	for {
 		latestM, swayM, found := w.latestM(i, fromM)
 		nextM, stands := l.standing(s, fromM)
@@ -120,17 +121,24 @@ func (l Layout) down(s Slope, outlets *outlets, plan *Plan) error {
 			latestM = s.pegM(nextM-LeastSpacingM, fromM, math.Floor)
 			swayM = 0
 		}
+		if latestM > lowestM {
+			if lowestM < fromM+LeastSpacingM { // no room beside the one at the foot
+				return l.covered(above, l.Track.stationPlace(s.last()))
+			}
+			latestM = s.pegM(lowestM, fromM, math.Floor)
+			swayM = 0
+		}
 		if err := l.covered(above, l.Track.pegPlace(s.chainageM(latestM))); err != nil {
 			return err
 		}
-		downM, side, why := outlets.search(s, fromM+LeastSpacingM, latestM, foot)
+		downM, side, why := outlets.search(s, fromM+LeastSpacingM, latestM, lowestM)
 		if side != None && downM != latestM {
 			round := math.Floor
 			if downM > latestM {
 				round = math.Ceil
 			}
 			pegM := s.pegM(downM, fromM, round)
-			if there, _ := outlets.sideAt(s.chainageM(pegM)); there == side && pegM < foot {
+			if there, _ := outlets.sideAt(s.chainageM(pegM)); there == side && pegM < lowestM {
 				downM = pegM
 			}
 		}
@@ -174,6 +182,17 @@ func (l Layout) standing(s Slope, fromM float64) (downM float64, stands bool) {
 		}
 	}
 	return downM, !math.IsInf(downM, 1)
+}
+
+// lowestM is how far down a slope a bank may go: above its foot, and clear of one that stands at the foot or just
+// past it, on the next slope.
+func (l Layout) lowestM(s Slope, foot float64) float64 {
+	for _, chainageM := range l.StandingM {
+		if m := (chainageM - s.Top.ChainageM) * s.downM; m >= s.LengthM() && m < s.LengthM()+LeastSpacingM {
+			foot = min(foot, m-LeastSpacingM)
+		}
+	}
+	return foot
 }
 
 func (l Layout) checkStanding() error {
