@@ -34,7 +34,11 @@ class PadRoom {
     const sized = new ResizeObserver(() => this.judge());
     sized.observe(pad);
     sized.observe(sheet);
-    const scrolled = () => (this.#isLeft = pad.getBoundingClientRect().bottom > sheet.getBoundingClientRect().bottom + 1);
+    const scrolled = () => {
+      const its = pad.getBoundingClientRect();
+      const seen = sheet.getBoundingClientRect();
+      this.#isLeft = its.bottom > seen.bottom + 1 || (its.top < seen.top - 1 && its.height < seen.height); // up, or down to what is below the pad
+    };
     sheet.addEventListener("scroll", scrolled, { passive: true });
     this.#end = () => {
       sized.disconnect();
