@@ -33,7 +33,7 @@ type Capture struct {
 
 	// Adopts is the plan that was adopted on this device, with the first of the captures that adopting it
 	// saved; Adopted marks them all. Their ids and fields follow from what the device knows then, so that
-	// a play plans anew: the ids here stand for those.
+	// each run of the demo makes new ids for the plan; those here stand for them.
 	Adopts  *planning.Request
 	Adopted bool
 }
