@@ -273,3 +273,15 @@ func hilly(n int) Track {
 	}
 	return t
 }
+
+// A bank that stands in the dip between two slopes is the foot of both: none is laid out beside it.
+func TestLayoutKeepsClearOfABankAtTheFoot(t *testing.T) {
+	l := Layout{Track: profile(0, 100, 1, 99.99, 31.49, 100.295), Rule: rule(t, "legal-maximum-by-hazard", "extreme"), Outlets: anySide, HumpM: HumpM, StandingM: []float64{1}}
+	p, err := l.Lay()
+	if err != nil || len(p.Sites) != 1 {
+		t.Fatalf("Lay() = %+v, %v, want one bank", p.Sites, err)
+	}
+	if at := p.Sites[0].ChainageM; at < 1+LeastSpacingM || at > 1+LeastSpacingM+0.02 {
+		t.Errorf("a bank at %v, want it %v m above the one that stands at 1", at, LeastSpacingM)
+	}
+}
