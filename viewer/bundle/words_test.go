@@ -66,9 +66,9 @@ var repository = filepath.Join(viewerFolder, "..")
 var allowed = []struct{ in, phrase, reason string }{
 	{"model", "exclosure", "the kind's name, which files and entries keep; its label is Fenced-off area"},
 	{"server/demo", "exclosure", "the kind's name"},
-	{"model/kind.go", "Sown ground", "an older label, under which files still name the kind"},
-	{"model/kind.go", "Exclosure", "an older label, under which files still name the kind"},
-	{"model/kind.go", "holding", "an older condition, which entries keep and which is read as sound"},
+	{"model/kinds.go", "Sown ground", "an older label, under which files still name the kind"},
+	{"model/kinds.go", "Exclosure", "an older label, under which files still name the kind"},
+	{"model/kinds.go", "holding", "an older condition, which entries keep and which is read as sound"},
 	{"model/problemwords.go", "holds", "a verb that a refusal may begin with"},
 	{"server/headcut/compute.go", "Without a NAME", "no name that is missing, but a word of the command line"},
 	{"viewer/src/serviceworker", "fetch again", "what a page asks its worker, in versions that still run"},
