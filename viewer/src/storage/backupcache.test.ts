@@ -33,3 +33,26 @@ test("a journal of one piece is not written again at each opening", () =>
     await BackupCache.open("trial", false);
     assert.deepEqual([...files.keys()], before);
   }));
+
+test("a journal that the page before is still putting together is read whole", () =>
+  onPhone(async ({ caches }) => {
+    const before = await BackupCache.open("trial", false);
+    await before.keep([{ key: "self", value: { device: "d1" } }], []);
+    await before.keep([{ key: "entry/1", value: { property: "p", text: "{}" } }], []);
+    const { open } = caches;
+    caches.open = async (name) => {
+      caches.open = open;
+      const cache = await caches.open(name),
+        { keys } = cache;
+      cache.keys = async () => {
+        cache.keys = keys;
+        const listed = await keys();
+        await BackupCache.open("trial", false); // it writes the whole as one piece, and deletes both
+        return listed;
+      };
+      return cache;
+    };
+    const next = await BackupCache.open("trial", false);
+    const again = await BackupCache.open("trial", true);
+    assert.deepEqual([...next.kept.keys(), ...again.kept.keys()], ["self", "entry/1", "self", "entry/1"]);
+  }));

@@ -29,10 +29,8 @@ export class BackupCache {
   static async open(name: string, readOnly: boolean): Promise<BackupCache> {
     const cache = await caches.open(`headcut-spare/${name}`); // by the name that phones hold; not one of the service worker's, which it may delete
     const at = `${location.origin}/headcut-spare/`;
-    const addresses = (await cache.keys()).map(({ url }) => url);
     const number = (address: string) => Number(address.slice(`${at}journal/`.length));
-    const pieces = addresses.filter((address) => address.startsWith(`${at}journal/`)).sort((a, b) => number(a) - number(b));
-    const texts = await Promise.all(pieces.map(async (address) => (await cache.match(address))?.text() ?? ""));
+    const { addresses, pieces, texts } = await journalIn(cache, `${at}journal/`, number);
     const backup = new BackupCache(cache, at, replay(texts));
     const there = new Set(addresses);
     for (const { key, size } of [...backup.kept.values()])
@@ -115,5 +113,24 @@ export class BackupCache {
 
   #bytesAt(key: string): string {
     return `${this.at}bytes/${encodeURIComponent(key)}`;
+  }
+}
+
+interface Journal {
+  readonly addresses: readonly string[]; // of all that the cache holds
+  readonly pieces: string[]; // the addresses of the journal's, the oldest first
+  readonly texts: string[]; // what they say
+}
+
+/**
+ * Reads the whole journal. A page that was just left may still be putting its pieces together: it writes the whole
+ * before it deletes them, so where one has gone since the list was read, a newer list has what it said.
+ */
+async function journalIn(cache: Cache, within: string, number: (address: string) => number): Promise<Journal> {
+  for (;;) {
+    const addresses = (await cache.keys()).map(({ url }) => url);
+    const pieces = addresses.filter((address) => address.startsWith(within)).sort((a, b) => number(a) - number(b));
+    const texts = await Promise.all(pieces.map(async (address) => (await cache.match(address))?.text()));
+    if (texts.every((text) => text !== undefined)) return { addresses, pieces, texts };
   }
 }
