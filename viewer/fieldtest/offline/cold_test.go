@@ -138,11 +138,7 @@ var coldScreens = []struct {
 	}},
 	{"long-section", func(p *phone.Phone, _ bool) {
 		p.Go("#/level/" + coldBook)
-		// Numbers that come while the program starts move what is tapped: it is pressed until it opens.
-		p.WaitFor(`(() => {
-			for (const b of document.querySelectorAll("button[aria-pressed=false]")) if (b.textContent === "Section") b.click();
-			return document.querySelector(".section svg .bed") !== null;
-		})()`)
+		p.Tap("Section")
 		p.WaitText("100.532") // 101.842 less 1.31
 	}},
 	{"dam-pegging", func(p *phone.Phone, again bool) {

@@ -3,6 +3,7 @@
 
 import { type ComponentChild, type ComponentType, render } from "preact";
 import { hasLost, type Self } from "../storage/store.ts";
+import { afterPress, drawAfterPresses } from "../ui/press.ts";
 import { type Device, whenDrawn } from "./device.ts";
 import { Enrol } from "./enrol.tsx";
 import { Lost } from "./lost.tsx";
@@ -36,14 +37,19 @@ export function gate({ state, store, ready, Stopped, bringBack, enrolled }: Gate
   return <Enrol address={address} self={self} again={mustEnrolAgain(state)} trouble={trouble} store={store} enrolled={enrolled} />;
 }
 
-/** Draws a page: at once, or before it is next seen, once for all that has changed until then. */
+/**
+ * Draws a page: at once, or before it is next seen, once for all that has changed until then; where something is
+ * pressed, after that.
+ */
 export class Drawing {
   #waits = false;
 
   constructor(
     private readonly root: HTMLElement,
     private readonly page: () => ComponentChild,
-  ) {}
+  ) {
+    drawAfterPresses();
+  }
 
   readonly now = (): void => {
     this.#waits = false;
@@ -53,6 +59,6 @@ export class Drawing {
   soon(): void {
     if (this.#waits) return;
     this.#waits = true;
-    whenDrawn(() => this.#waits && this.now());
+    whenDrawn(() => afterPress(() => this.#waits && this.now()));
   }
 }
