@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -99,6 +100,40 @@ func TestDeskShowsEntriesAsTheyCome(t *testing.T) {
 	officer.Tap("Failed")
 	officer.Tap("Save")
 	p.WaitFor(row("Check dam Dam 1 Failed"))
+}
+
+// What comes while the mouse is down waits for the click: the row under it stays there.
+func TestPressedRowStaysUnderTheMouse(t *testing.T) {
+	t.Parallel()
+	office, code := newOffice(t)
+	p := seated(t, office, code)
+	open(p.Page)
+	p.WaitFor(link("Connected"))
+	officer := phone.New(t, office, phone.Durable())
+	officer.Enrol(property, office.Invite(property, "R. Field"), here)
+	p.WaitStill()
+	at := phone.Eval[[2]float64](p.Page, `(({x, y, width, height}) => [x + width / 2, y + height / 2])(document.querySelector(".items tbody tr:nth-child(4) td:nth-child(3)").getBoundingClientRect())`)
+	mouse := func(what input.DispatchMouseEventType) {
+		p.Do(chromedp.MouseEvent(what, at[0], at[1], chromedp.ButtonType(input.MouseButtonLeft), chromedp.ClickCount(1)))
+	}
+	rows := `document.querySelectorAll(".items tbody tr").length`
+	before := len(office.Entries(property))
+	officer.Go("#/")
+	officer.At(here)
+	officer.Tap("Mark")
+	officer.WaitText("±")
+	mouse(chromedp.MousePressed)
+	officer.Tap("Gully head")
+	for len(office.Entries(property)) == before {
+		time.Sleep(5 * time.Millisecond)
+	}
+	time.Sleep(500 * time.Millisecond) // five times what it takes to be drawn where nothing is pressed
+	if n := phone.Eval[int](p.Page, rows); n != 9 {
+		t.Errorf("%d rows while the mouse is down, want the 9 there were", n)
+	}
+	mouse(chromedp.MouseReleased)
+	p.WaitFor(`document.querySelector(".panel h2")?.innerText === "Dam 2"`)
+	p.WaitFor(rows + " === 10")
 }
 
 // The desk says when the server does not answer, shows what it has, catches up when it answers
