@@ -34,7 +34,7 @@ func LongSection(b Bed, q Quality) (Profile, error) {
 		FallM: top.LevelM - low.LevelM, FallPlusMinusM: q.StepPlusMinusM(),
 		Reaches: make([]Reach, 0, len(b)),
 	}
-	p.MeanSlopePct = 100 * p.FallM / p.LengthM
+	p.MeanSlopePct = b.MeanSlopePct()
 	p.MeanSlopePlusMinusPct = slopePlusMinusPct(p)
 	for i := 1; i < len(b); i++ {
 		reach := Reach{FromM: b[i-1].ChainageM, ToM: b[i].ChainageM}
@@ -45,6 +45,12 @@ func LongSection(b Bed, q Quality) (Profile, error) {
 		}
 	}
 	return p, nil
+}
+
+// MeanSlopePct is the rise of a bed that Check found sound over its length.
+func (b Bed) MeanSlopePct() float64 {
+	low, top := b[0], b[len(b)-1]
+	return 100 * (top.LevelM - low.LevelM) / (top.ChainageM - low.ChainageM)
 }
 
 // slopePlusMinusPct carries the errors of fall F and length L into F/L: their relative

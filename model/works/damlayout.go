@@ -49,20 +49,12 @@ type DamLayout struct {
 	HeadFarDepths  *float64   // nil: HeadFarDepths
 }
 
-// Lay returns the sites from the lowest up, at least one. It returns a *model.Problem,
-// with a path like "bed[3].levelM" or "crestHeightM", for what cannot be laid out.
-func (l DamLayout) Lay() ([]DamSite, error) {
-	laid, err := l.Plan()
-	return laid.Dams, err
-}
-
 // MeanBedSlopePct is the rise of the whole bed over its length; 0 for what is no bed.
 func (l DamLayout) MeanBedSlopePct() float64 {
-	p, err := section.LongSection(l.Bed, l.Quality)
-	if err != nil {
+	if l.Bed.Check() != nil {
 		return 0
 	}
-	return p.MeanSlopePct
+	return l.Bed.MeanSlopePct()
 }
 
 // Bounds of what is told about a layout's places.

@@ -33,11 +33,11 @@ func layoutOf(t *rapid.T) DamLayout {
 }
 
 func laid(t *rapid.T, l DamLayout) []DamSite {
-	sites, err := l.Lay()
+	plan, err := l.Plan()
 	if err != nil {
-		t.Fatalf("Lay(%+v) = %v", l, err)
+		t.Fatalf("Plan of %+v: %v", l, err)
 	}
-	return sites
+	return plan.Dams
 }
 
 // walkSteps is an independent walker: it goes up the bed in small steps, and over every
@@ -186,22 +186,22 @@ func FuzzDamLayout(f *testing.F) {
 	f.Add(0.0, 0.0, math.NaN(), 1.0, math.Inf(1), -12001.0, 0.1, 21.0, -1.0, 1e300)
 	f.Fuzz(func(t *testing.T, x0, z0, x1, z1, x2, z2, crest, deposit, from, to float64) {
 		l := DamLayout{Bed: bedOf(x0, z0, x1, z1, x2, z2), CrestHeightM: crest, DepositSlopePct: deposit, FromM: &from, ToM: &to}
-		sites, err := l.Lay()
+		plan, err := l.Plan()
 		if err != nil {
 			if p, ok := errors.AsType[*model.Problem](err); !ok || p.Path == "" || p.Reason == "" {
-				t.Fatalf("Lay(%+v) = %v, want a problem that names its place", l, err)
+				t.Fatalf("Plan of %+v: %v, want a problem that names its place", l, err)
 			}
 			return
 		}
-		for i, s := range sites {
+		for i, s := range plan.Dams {
 			if !(s.ChainageM >= from && s.ChainageM <= to+touchM) || math.IsNaN(s.BedLevelM) || math.IsNaN(s.ChainagePlusMinusM) {
 				t.Fatalf("site %d is %+v, outside %v to %v m", i, s, from, to)
 			}
-			if i > 0 && s.ChainageM <= sites[i-1].ChainageM {
-				t.Fatalf("site %d at %v m is not upstream of %v m", i, s.ChainageM, sites[i-1].ChainageM)
+			if i > 0 && s.ChainageM <= plan.Dams[i-1].ChainageM {
+				t.Fatalf("site %d at %v m is not upstream of %v m", i, s.ChainageM, plan.Dams[i-1].ChainageM)
 			}
 		}
-		l.Cautions(DamPlan{Dams: sites})
+		l.Cautions(plan)
 	})
 }
 
@@ -209,9 +209,9 @@ func FuzzDamLayout(f *testing.F) {
 func BenchmarkDamLayout(b *testing.B) {
 	l := DamLayout{Bed: uniform(10_000, 0.04, 1), CrestHeightM: 0.4, Quality: section.LevelledAndTaped}
 	for b.Loop() {
-		sites, err := l.Lay()
-		if err != nil || len(sites) != 1001 {
-			b.Fatal(len(sites), err)
+		plan, err := l.Plan()
+		if err != nil || len(plan.Dams) != 1001 {
+			b.Fatal(len(plan.Dams), err)
 		}
 	}
 }

@@ -23,11 +23,11 @@ func uniform(lengthM, slope, everyM float64) section.Bed {
 
 func lay(t *testing.T, l DamLayout) []DamSite {
 	t.Helper()
-	sites, err := l.Lay()
+	plan, err := l.Plan()
 	if err != nil {
-		t.Fatalf("Lay(%+v) = %v", l, err)
+		t.Fatalf("Plan of %+v: %v", l, err)
 	}
-	return sites
+	return plan.Dams
 }
 
 func chainages(sites []DamSite) []float64 {
@@ -203,10 +203,10 @@ func TestDamLayoutRefuses(t *testing.T) {
 		{"too-many", DamLayout{Bed: bedOf(0, 0, 90000, 12000), CrestHeightM: 0.1}, "crestHeightM"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			sites, err := c.l.Lay()
+			plan, err := c.l.Plan()
 			p, ok := errors.AsType[*model.Problem](err)
 			if !ok || p.Path != c.path || p.Reason == "" {
-				t.Errorf("Lay(%+v) = %v, %v; want a problem at %q", c.l, sites, err, c.path)
+				t.Errorf("Plan of %+v: %+v, %v; want a problem at %q", c.l, plan, err, c.path)
 			}
 		})
 	}
@@ -264,8 +264,8 @@ func TestDamLayoutCautions(t *testing.T) {
 // ExampleDamLayout lays 0.6 m dams on the 42 m swale at 6 % of the Toronto and Region
 // conservation authority's design guide, silt settling at 0.5 %: four dams, as printed there.
 func ExampleDamLayout() {
-	sites, _ := DamLayout{Bed: bedOf(0, 100, 42, 102.52), CrestHeightM: 0.6, DepositSlopePct: 0.5}.Lay()
-	for _, s := range sites {
+	plan, _ := DamLayout{Bed: bedOf(0, 100, 42, 102.52), CrestHeightM: 0.6, DepositSlopePct: 0.5}.Plan()
+	for _, s := range plan.Dams {
 		fmt.Printf("toe at %.2f m, bed %.2f, crest %.2f\n", s.ChainageM, s.BedLevelM, s.CrestLevelM)
 	}
 	// Output:

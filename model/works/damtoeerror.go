@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"headcut/model/elementary"
 	"headcut/model/section"
@@ -57,21 +58,18 @@ func (e toeError) plusMinusM(q section.Quality) float64 {
 // alone (derived).
 func (l DamLayout) toeErrors(dams []DamSite) []toeError {
 	g := l.DepositSlopePct / 100
-	moves, roots := make([]toeError, len(dams)), make([]toeError, len(dams))
+	moves, roots := make([]toeError, len(dams)), make([]toeError, len(dams)) // no level toe is another's root
 	for k, d := range dams {
 		here, taped := l.bedError(d.ChainageM, k)
-		var w toeError
-		w.add(here, 1)
-		if d.perClimb != 0 {
-			moves[k].add(roots[d.root], d.perClimb)
-			moves[k].add(here, -d.perClimb)
-			w.add(moves[k], 1/d.perClimb)
-			l.bend(moves[k], d)
-		} else {
-			moves[k] = taped
-			w.add(taped, l.slopeAt(d.ChainageM)-g)
+		if d.perClimb == 0 {
+			moves[k], roots[k] = taped, here
+			roots[k].add(taped, l.slopeAt(d.ChainageM)-g)
+			continue
 		}
-		roots[k] = w
+		moves[k] = make(toeError, 0, len(roots[d.root])+len(here))
+		moves[k].add(roots[d.root], d.perClimb)
+		moves[k].add(here, -d.perClimb)
+		l.bend(moves[k], d)
 	}
 	return moves
 }
@@ -98,19 +96,19 @@ func (l DamLayout) bend(moves toeError, d DamSite) {
 		return 1 / climb / d.perClimb
 	}
 	below, above := ratio(i-1), ratio(i+1)
-	const far, straight = 5, 1e-9
+	const far, straight = farEighths / 8, 1e-9
 	if (down < -far || math.Abs(below-1) < straight) && (up > far || math.Abs(above-1) < straight) {
 		return
 	}
 	var weight, sum, squares float64
-	for z := -1.0 * far; z <= far; z += 1.0 / 8 { // the move in its own standard deviations
+	for i, p := range weights() {
+		z := float64(i-farEighths) / 8
 		move := z
 		if z < down {
 			move = down + below*(z-down)
 		} else if z > up {
 			move = up + above*(z-up)
 		}
-		p := elementary.Exp(-z * z / 2)
 		weight, sum, squares = weight+p, sum+p*move, squares+p*move*move
 	}
 	mean := sum / weight
@@ -119,6 +117,18 @@ func (l DamLayout) bend(moves toeError, d DamSite) {
 		moves[i].level *= factor
 	}
 }
+
+// farEighths is how far from the mean moves are weighed, in eighths of a standard deviation.
+const farEighths = 40
+
+// weights are those of the normal distribution, an eighth of a standard deviation apart.
+var weights = sync.OnceValue(func() (all [2*farEighths + 1]float64) {
+	for i := range all {
+		z := float64(i-farEighths) / 8
+		all[i] = elementary.Exp(-z * z / 2)
+	}
+	return all
+})
 
 // SpacingsPlusMinusM is one standard deviation of the distance of each dam of one layout but
 // the first from the one below, negative when it is not known.

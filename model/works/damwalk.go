@@ -25,8 +25,18 @@ type BareReach struct {
 	silt DamSite // where the silt ends
 }
 
-// Plan is Lay with what the layout leaves bare and which heads it cannot guard.
+// Plan lays out at least one dam, from the lowest up. It returns a *model.Problem, with a path like
+// "bed[3].levelM" or "crestHeightM", for what cannot be laid out.
 func (l DamLayout) Plan() (DamPlan, error) {
+	plan, err := l.walked()
+	for i, moves := range l.toeErrors(plan.Dams) {
+		plan.Dams[i].ChainagePlusMinusM = moves.plusMinusM(l.Quality)
+	}
+	return plan, err
+}
+
+// walked is a plan without the ± of its places.
+func (l DamLayout) walked() (DamPlan, error) {
 	fromM, toM, err := l.check()
 	if err != nil {
 		return DamPlan{}, err
@@ -44,9 +54,6 @@ func (l DamLayout) Plan() (DamPlan, error) {
 	}
 	if err := w.from(first); err != nil {
 		return DamPlan{}, err
-	}
-	for i, moves := range l.toeErrors(w.plan.Dams) {
-		w.plan.Dams[i].ChainagePlusMinusM = moves.plusMinusM(l.Quality)
 	}
 	w.plan.Unguarded = w.unguarded
 	return w.plan, nil

@@ -1,9 +1,6 @@
 package works
 
-import (
-	"headcut/model"
-	"headcut/model/section"
-)
+import "headcut/model"
 
 // DepositRule is one handbook's belief about how steeply silt settles behind a low dam.
 // They differ more than threefold in the spacing they lead to, so the slope in use is
@@ -70,16 +67,13 @@ type ByHandbook struct {
 // ByHandbooks lays the same dams by each of DepositRules, their slopes taken from the
 // mean slope of the whole bed. It returns none for a layout that cannot be laid.
 func (l DamLayout) ByHandbooks() []ByHandbook {
-	p, err := section.LongSection(l.Bed, l.Quality)
-	if err != nil {
-		return nil
-	}
+	bedSlopePct := l.MeanBedSlopePct()
 	var all []ByHandbook
 	for _, rule := range DepositRules {
 		other := l
-		other.DepositSlopePct = min(rule.SlopePct(p.MeanSlopePct), MaxDepositPct)
-		if sites, err := other.Lay(); err == nil {
-			all = append(all, ByHandbook{rule.Name, other.DepositSlopePct, len(sites), rule.Source.String()})
+		other.DepositSlopePct = min(rule.SlopePct(bedSlopePct), MaxDepositPct)
+		if plan, err := other.walked(); err == nil {
+			all = append(all, ByHandbook{rule.Name, other.DepositSlopePct, len(plan.Dams), rule.Source.String()})
 		}
 	}
 	return all
