@@ -94,24 +94,29 @@ func notKnown(v reflect.Value) bool {
 	return any && least < 0
 }
 
-// digitsOf is how many decimals a figure of the field f within the object v is written
-// with, and how many digits it keeps at least.
-func (f field) digitsOf(v reflect.Value) ending {
-	if f.unit == "deg" && f.typ.Kind() != reflect.Float64 {
-		return ending{decimals: degreeDecimals}
+// endsIn is where a figure of the field within the object v ends. A position ends by itself.
+func (f *field) endsIn(v reflect.Value) ending {
+	if f.spread == nil || f.ends.digits == 0 {
+		return f.ends
 	}
 	least := math.Inf(1)
-	if f.spread != nil {
-		eachNumber(v.FieldByIndex(f.spread), func(n float64) {
-			if n > 0 {
-				least = min(least, n)
-			}
-		})
+	eachNumber(v.FieldByIndex(f.spread), func(n float64) {
+		if n > 0 {
+			least = min(least, n)
+		}
+	})
+	if math.IsInf(least, 1) {
+		return f.ends
 	}
-	if !math.IsInf(least, 1) {
-		return ending{decimals: min(max(2-exponent(least), 0), mostDecimals)}
-	}
-	if f.decimals > 0 {
+	return ending{decimals: min(max(2-exponent(least), 0), mostDecimals)}
+}
+
+// byItself is where a figure of the field ends without a plus-minus.
+func (f *field) byItself() ending {
+	switch {
+	case f.unit == "deg" && f.typ.Kind() != reflect.Float64:
+		return ending{decimals: degreeDecimals}
+	case f.decimals > 0:
 		return ending{decimals: f.decimals, digits: leastDigits}
 	}
 	return ending{decimals: model.DecimalsOf(f.unit), digits: leastDigits}
@@ -121,10 +126,18 @@ func (f field) digitsOf(v reflect.Value) ending {
 // farther.
 type ending struct{ decimals, digits int }
 
-// exponent is the power of ten of the first digit of n, which is not nought.
-func exponent(n float64) int {
-	text := strconv.FormatFloat(math.Abs(n), 'e', -1, 64)
-	e, _ := strconv.Atoi(text[strings.IndexByte(text, 'e')+1:])
+// farthest is the exponent beyond which, on either side, all figures end alike.
+const farthest = 20
+
+// exponent is the power of ten of the first digit of n, which is not nought, as the fewest digits that give n
+// back have it: 1e23, which lies a little below that power, is told by the number nearest to the power. Those
+// beyond farthest are given as the next one.
+func exponent(n float64) (e int) {
+	size := math.Abs(n)
+	for ; e <= farthest && size >= math.Pow10(e+1); e++ {
+	}
+	for ; e >= -farthest && size < math.Pow10(e); e-- {
+	}
 	return e
 }
 
@@ -142,6 +155,9 @@ func (e ending) append(text []byte, n float64) []byte {
 	}
 	// 99.9995, which binary numbers hold a little short, is half way up.
 	n += math.Copysign(min(2e-13*size, 1e-4*math.Pow10(-decimals)), n)
+	if units, ok := rounded(math.Abs(n), decimals); ok {
+		return appendUnits(text, units, decimals, n < 0)
+	}
 	from := len(text)
 	text = strconv.AppendFloat(text, n, 'f', decimals, 64)
 	if decimals > 0 {
@@ -151,6 +167,42 @@ func (e ending) append(text []byte, n float64) []byte {
 		return append(text[:from], '0')
 	}
 	return text
+}
+
+// rounded is a size in units of its last decimal, false where it is so large, or so near to half way between
+// two, that the rounding of the product could decide: below a thousand million that is less than 1e-6.
+func rounded(size float64, decimals int) (units uint64, ok bool) {
+	scaled := size * math.Pow10(decimals)
+	if !(scaled < 1e9) {
+		return 0, false
+	}
+	units = uint64(scaled)
+	past := scaled - float64(units) - 0.5
+	if past > 0 {
+		units++
+	}
+	return units, math.Abs(past) > 1e-6
+}
+
+// appendUnits writes so many units of the last decimal, without noughts behind.
+func appendUnits(text []byte, units uint64, decimals int, negative bool) []byte {
+	if negative && units > 0 {
+		text = append(text, '-')
+	}
+	for ; decimals > 0 && units%10 == 0; units /= 10 {
+		decimals--
+	}
+	var digits [20]byte
+	at := len(digits)
+	for ; units > 0 || decimals >= 0; units /= 10 {
+		at--
+		digits[at] = '0' + byte(units%10)
+		if decimals--; decimals == 0 {
+			at--
+			digits[at] = '.'
+		}
+	}
+	return append(text, digits[at:]...)
 }
 
 func eachNumber(v reflect.Value, visit func(float64)) {

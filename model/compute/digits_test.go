@@ -2,9 +2,11 @@ package compute
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"reflect"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -124,8 +126,54 @@ func TestFiguresStandAsJSONHasThem(t *testing.T) {
 		w := newWriter(nil, deserved, MaxInput)
 		w.ending = e
 		w.value(reflect.ValueOf(n))
-		if want, err := json.Marshal(e.of(n)); err != nil || w.out.String() != string(want) {
-			t.Errorf("%v with the ending %v is written %s, want %s", n, e, w.out.String(), want)
+		if want, err := json.Marshal(e.of(n)); err != nil || string(w.out) != string(want) {
+			t.Errorf("%v with the ending %v is written %s, want %s", n, e, w.out, want)
 		}
 	})
+}
+
+// The quick way ends where that of the standard package does, also near to half way between two.
+func TestQuickDigitsAreThoseOfTheStandardPackage(t *testing.T) {
+	quick := 0
+	rapid.Check(t, func(t *rapid.T) {
+		decimals := rapid.IntRange(0, mostDecimals+leastDigits).Draw(t, "decimals")
+		units := float64(rapid.IntRange(0, 2_000_000_000).Draw(t, "units")) + 0.5*float64(rapid.IntRange(0, 1).Draw(t, "half"))
+		n := math.Abs(units+rapid.Float64Range(-3e-6, 3e-6).Draw(t, "off")) / math.Pow10(decimals)
+		got, ok := rounded(n, decimals)
+		if !ok {
+			return
+		}
+		quick++
+		want := strconv.FormatFloat(n, 'f', decimals, 64)
+		if decimals > 0 {
+			want = strings.TrimRight(strings.TrimRight(want, "0"), ".")
+		}
+		if text := string(appendUnits(nil, got, decimals, false)); text != want {
+			t.Errorf("%v to %d decimals: %s, want %s", n, decimals, text, want)
+		}
+	})
+	if quick == 0 {
+		t.Error("nothing went the quick way")
+	}
+}
+
+// The exponent is that of the fewest digits that give a number back, also next to a power of ten.
+func TestExponents(t *testing.T) {
+	for e := -farthest; e <= farthest; e++ {
+		power, err := strconv.ParseFloat("1e"+strconv.Itoa(e), 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, n := range []float64{power, -power, math.Nextafter(power, 0), math.Nextafter(power, math.Inf(1)), 9.5 * power} {
+			text := strconv.FormatFloat(math.Abs(n), 'e', -1, 64)
+			if got, want := exponent(n), text[strings.IndexByte(text, 'e')+1:]; fmt.Sprintf("%+03d", got) != want {
+				t.Errorf("the exponent of %v is %d, want %s", n, got, want)
+			}
+		}
+	}
+	for n, want := range map[float64]int{1e300: farthest + 1, 5e-324: -farthest - 1} {
+		if got := exponent(n); got != want {
+			t.Errorf("the exponent of %v is %d, want %d", n, got, want)
+		}
+	}
 }

@@ -17,11 +17,11 @@ func (s shapes) encode(out any, digits digits, most int) ([]byte, error) {
 	}
 	w := newWriter(s, digits, most)
 	w.value(reflect.ValueOf(out))
-	if w.out.Len() > most {
+	if len(w.out) > most {
 		return nil, &model.Problem{Reason: "the answer would have more than " + strconv.Itoa(most>>10) + " KiB, which is too much",
 			Fix: "compute a part at a time: a shorter reach of the bed or track, fewer rows, or works farther apart"}
 	}
-	return w.out.Bytes(), nil
+	return w.out, nil
 }
 
 // settle makes v fit to be written, or gives the path of a value that cannot be. The path
@@ -41,9 +41,10 @@ func (s shapes) settle(v reflect.Value) (path string, ok bool) {
 			return s.settle(v.Elem())
 		}
 	case reflect.Struct:
-		for _, f := range s.of(v.Type()) {
-			if path, ok := s.settle(v.FieldByIndex(f.index)); !ok {
-				return join(f.name, path), false
+		fields := s.of(v.Type())
+		for i := range fields {
+			if path, ok := s.settle(v.FieldByIndex(fields[i].index)); !ok {
+				return join(fields[i].name, path), false
 			}
 		}
 	case reflect.Slice, reflect.Array:

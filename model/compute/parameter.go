@@ -33,6 +33,8 @@ type field struct {
 	plusMinus bool  // of an output: left out when negative, which is not known
 	decimals  int   // of an output that has no plus-minus: where it ends; 0 is where its unit does
 	spread    []int // where the plus-minus of this figure is, which of a plus-minus is itself
+	ends      ending
+	written   string // the name and the colon
 }
 
 // shapes remembers the fields of the structs met while reading or writing one object, so
@@ -93,6 +95,9 @@ func fieldsOf(t reflect.Type) []field {
 		all = append(all, one)
 	}
 	pair(all)
+	for i := range all {
+		all[i].ends, all[i].written = all[i].byItself(), `"`+all[i].name+`":` // which needs no escapes
+	}
 	return all
 }
 

@@ -1,7 +1,6 @@
 package compute
 
 import (
-	"bytes"
 	"math"
 	"reflect"
 
@@ -12,7 +11,7 @@ import (
 // HTML, but that each figure ends at the digits it deserves and a plus-minus that is not known
 // is left out.
 type writer struct {
-	out     bytes.Buffer
+	out     []byte
 	shapes  shapes
 	figures bool // numbers end at the digits they deserve
 	most    int  // bytes after which no further element of a list is written
@@ -41,7 +40,7 @@ func (w *writer) value(v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Pointer:
 		if v.IsNil() {
-			w.out.WriteString("null")
+			w.out = append(w.out, "null"...)
 			return
 		}
 		w.value(v.Elem())
@@ -50,41 +49,44 @@ func (w *writer) value(v reflect.Value) {
 	case reflect.Slice, reflect.Array:
 		w.list(v)
 	case reflect.Float64:
-		n := v.Float()
-		if w.figures {
-			if text := w.ending.append(w.out.AvailableBuffer(), n); len(text) <= surelyShortest && (math.Abs(n) > 1e-5 || len(text) == 1) {
-				w.out.Write(text)
-				return
-			}
-			n = w.ending.of(n)
-		}
-		w.out.Write(jsonvalue.AppendNumber(w.out.AvailableBuffer(), n))
+		w.number(v.Float())
 	case reflect.String:
-		w.out.Write(jsonvalue.AppendText(w.out.AvailableBuffer(), v.String()))
+		w.out = jsonvalue.AppendText(w.out, v.String())
 	default:
-		w.out.Write(inJSON(v.Interface()))
+		w.out = append(w.out, inJSON(v.Interface())...)
 	}
+}
+
+func (w *writer) number(n float64) {
+	if w.figures {
+		from := len(w.out)
+		w.out = w.ending.append(w.out, n)
+		if digits := len(w.out) - from; digits <= surelyShortest && (math.Abs(n) > 1e-5 || digits == 1) {
+			return
+		}
+		w.out, n = w.out[:from], w.ending.of(n)
+	}
+	w.out = jsonvalue.AppendNumber(w.out, n)
 }
 
 func (w *writer) object(v reflect.Value) {
 	before := byte('{')
-	for _, f := range w.shapes.of(v.Type()) {
+	fields := w.shapes.of(v.Type())
+	for i := range fields {
+		f := &fields[i]
 		value := v.FieldByIndex(f.index)
 		if f.omitted && !f.plusMinus && empty(value) || f.plusMinus && (f.optional && empty(value) || w.figures && notKnown(value)) {
 			continue
 		}
-		w.out.WriteByte(before)
+		w.out = append(append(w.out, before), f.written...)
 		before = ','
-		w.out.WriteByte('"') // a field's name needs no escapes
-		w.out.WriteString(f.name)
-		w.out.WriteString(`":`)
-		w.ending = f.digitsOf(v)
+		w.ending = f.endsIn(v)
 		w.value(value)
 	}
 	if before == '{' {
-		w.out.WriteByte('{')
+		w.out = append(w.out, '{')
 	}
-	w.out.WriteByte('}')
+	w.out = append(w.out, '}')
 }
 
 // empty is what omitempty leaves out.
@@ -100,14 +102,14 @@ func empty(v reflect.Value) bool {
 }
 
 func (w *writer) list(v reflect.Value) {
-	w.out.WriteByte('[')
+	w.out = append(w.out, '[')
 	for i := range v.Len() {
 		if i > 0 {
-			w.out.WriteByte(',')
+			w.out = append(w.out, ',')
 		}
-		if w.value(v.Index(i)); w.out.Len() > w.most {
+		if w.value(v.Index(i)); len(w.out) > w.most {
 			return // it is refused
 		}
 	}
-	w.out.WriteByte(']')
+	w.out = append(w.out, ']')
 }
