@@ -181,7 +181,7 @@ func members(text []byte) (object, bool) {
 		name, _ := s.name()
 		from := s.at
 		s.skip()
-		all = append(all, member{name, strings.TrimSpace(string(s.in[from:s.at]))})
+		all = append(all, member{string(name), strings.TrimSpace(string(s.in[from:s.at]))})
 	}
 }
 

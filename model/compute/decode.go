@@ -86,7 +86,7 @@ func (d *decoder) counted() bool {
 }
 
 // fill sets v, described by f, from token and what follows it.
-func (d *decoder) fill(v reflect.Value, f field, token token) *model.Problem {
+func (d *decoder) fill(v reflect.Value, f *field, token token) *model.Problem {
 	switch v.Kind() {
 	case reflect.Pointer:
 		v.Set(reflect.New(v.Type().Elem()))
@@ -110,11 +110,12 @@ func (d *decoder) fill(v reflect.Value, f field, token token) *model.Problem {
 		if token.kind != aText {
 			return unlike(token, "text")
 		}
-		if f.choices != nil && !slices.Contains(f.choices, token.text) {
-			return &model.Problem{Reason: strconv.Quote(shorten(token.text)) + " is not one of the choices",
+		text := string(token.text)
+		if f.choices != nil && !slices.Contains(f.choices, text) {
+			return &model.Problem{Reason: strconv.Quote(shorten(text)) + " is not one of the choices",
 				Fix: "give one of " + strings.Join(f.choices, ", ")}
 		}
-		v.SetString(token.text)
+		v.SetString(text)
 	default:
 		return fillNumber(v, token)
 	}
@@ -129,16 +130,16 @@ func fillNumber(v reflect.Value, token token) *model.Problem {
 	if token.kind != aNumber {
 		return unlike(token, "a number")
 	}
-	n, err := strconv.ParseFloat(token.text, 64)
+	n, err := strconv.ParseFloat(string(token.text), 64)
 	if err != nil {
-		return &model.Problem{Reason: shorten(token.text) + " is too large for a number"}
+		return &model.Problem{Reason: shorten(string(token.text)) + " is too large for a number"}
 	}
 	if v.Kind() == reflect.Float64 {
 		v.SetFloat(n)
 		return nil
 	}
 	if n != math.Trunc(n) || math.Abs(n) > mostWhole {
-		return &model.Problem{Reason: shorten(token.text) + " is not a whole number"}
+		return &model.Problem{Reason: shorten(string(token.text)) + " is not a whole number"}
 	}
 	v.SetInt(int64(n))
 	return nil
@@ -150,8 +151,7 @@ func (d *decoder) object(v reflect.Value) *model.Problem {
 	if demand == looselyRequired {
 		d.demand = asInput // of the objects within
 	}
-	seen := make([]bool, len(fields))  // the name stood there
-	given := make([]bool, len(fields)) // with a value
+	var seen, given uint64 // by bits: the name stood there, and with a value
 	for first := true; ; first = false {
 		more, p := d.more(first, '}')
 		if p != nil {
@@ -164,24 +164,33 @@ func (d *decoder) object(v reflect.Value) *model.Problem {
 		if p != nil {
 			return p
 		}
-		i := slices.IndexFunc(fields, func(f field) bool { return f.name == name })
-		if i < 0 {
-			return unknown(name, fields)
+		i := 0
+		for i < len(fields) && fields[i].name != string(name) {
+			i++
 		}
-		if seen[i] {
-			return &model.Problem{Path: name, Reason: "is there twice", Fix: "keep one of the two"}
+		if i == len(fields) {
+			return unknown(string(name), fields)
 		}
-		seen[i] = true
+		f, bit := &fields[i], uint64(1)<<i
+		if seen&bit != 0 {
+			return &model.Problem{Path: f.name, Reason: "is there twice", Fix: "keep one of the two"}
+		}
+		seen |= bit
 		token, p := d.value()
-		if given[i] = token.kind != isNull; given[i] && p == nil { // null: as if left out
-			p = d.fill(v.FieldByIndex(fields[i].index), fields[i], token)
+		if p == nil && token.kind != isNull { // null: as if left out
+			given |= bit
+			p = d.fill(v.FieldByIndex(f.index), f, token)
 		}
 		if p != nil {
-			return p.Within(name)
+			return p.Within(f.name)
 		}
 	}
-	for i, f := range fields {
-		if given[i] || demand == looselyRequired {
+	if demand == looselyRequired {
+		return nil
+	}
+	for i := range fields {
+		f := &fields[i]
+		if given>>i&1 != 0 {
 			continue
 		}
 		if demand == asAnswer && f.plusMinus && f.typ.Kind() == reflect.Float64 {
@@ -194,7 +203,7 @@ func (d *decoder) object(v reflect.Value) *model.Problem {
 	return nil
 }
 
-func (d *decoder) list(v reflect.Value, f field) *model.Problem {
+func (d *decoder) list(v reflect.Value, f *field) *model.Problem {
 	n := 0
 	for ; ; n++ {
 		more, p := d.more(n == 0, ']')

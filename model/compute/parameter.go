@@ -65,6 +65,9 @@ func (s shapes) with(t reflect.Type) {
 	}
 }
 
+// mostFields is how many fields an object may have: a bit for each.
+const mostFields = 64
+
 // fieldsOf lists the JSON fields of a struct, those of embedded structs among them.
 func fieldsOf(t reflect.Type) []field {
 	var all []field
@@ -94,7 +97,9 @@ func fieldsOf(t reflect.Type) []field {
 		one.optional = omitted || f.Type.Kind() == reflect.Pointer
 		all = append(all, one)
 	}
-	pair(all)
+	if pair(all); len(all) > mostFields {
+		panic("compute: " + t.String() + " has more fields than a decoder tells apart") // a programmer's mistake; a test describes every computation
+	}
 	for i := range all {
 		all[i].ends, all[i].written = all[i].byItself(), `"`+all[i].name+`":` // which needs no escapes
 	}

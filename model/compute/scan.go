@@ -22,7 +22,7 @@ type scanner struct {
 // token is a value's beginning: all of it when it is neither an object nor a list.
 type token struct {
 	kind kind
-	text string // of a text, unescaped; else as written
+	text []byte // of a text, unescaped; else as written; a part of the input, where it can be
 }
 
 // kind is what sort of value a token begins, by the byte that such values begin with.
@@ -61,7 +61,7 @@ func (s *scanner) value() (token, *model.Problem) {
 	if p := s.read(end, wrong); p != nil {
 		return token{}, p
 	}
-	return token{kind, string(s.in[from:end])}, nil
+	return token{kind, s.in[from:end]}, nil
 }
 
 // more tells whether another member follows in an object or a list that ends with end,
@@ -86,23 +86,23 @@ func (s *scanner) more(first bool, end byte) (bool, *model.Problem) {
 }
 
 // name reads the name of a member and the colon after it.
-func (s *scanner) name() (string, *model.Problem) {
+func (s *scanner) name() ([]byte, *model.Problem) {
 	c, p := s.peek()
 	if p != nil {
-		return "", p
+		return nil, p
 	}
 	if c != '"' {
-		return "", s.unexpected("a name in quotes")
+		return nil, s.unexpected("a name in quotes")
 	}
 	read, p := s.string()
 	if p != nil {
-		return "", p
+		return nil, p
 	}
 	if c, p = s.peek(); p != nil {
-		return "", p
+		return nil, p
 	}
 	if c != ':' {
-		return "", s.unexpected("a colon")
+		return nil, s.unexpected("a colon")
 	}
 	s.at++
 	return read, nil
@@ -131,19 +131,19 @@ func (s *scanner) read(end int, wrong jsontoken.Fault) *model.Problem {
 }
 
 // string reads a text in quotes.
-func (s *scanner) string() (string, *model.Problem) {
+func (s *scanner) string() ([]byte, *model.Problem) {
 	from := s.at
 	end, escaped, wrong := jsontoken.Text(s.in, from)
 	if p := s.read(end, wrong); p != nil {
-		return "", p
+		return nil, p
 	}
 	if !escaped {
-		return string(s.in[from+1 : end-1]), nil
+		return s.in[from+1 : end-1], nil
 	}
 	if jsontoken.HalfPair(s.in[from:end]) {
-		return "", &model.Problem{Line: s.line(), Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
+		return nil, &model.Problem{Line: s.line(), Reason: "has half a surrogate pair", Fix: "write the character itself in UTF-8"}
 	}
-	return jsonvalue.Text(s.in[from:end]), nil
+	return []byte(jsonvalue.Text(s.in[from:end])), nil
 }
 
 func (s *scanner) early() *model.Problem {
