@@ -16,7 +16,7 @@ func Answer(name string, in []byte) (text []byte, refused bool) {
 // tells how many steps were done, at most MaxSteps and one.
 func (c Computation) AnswerUnless(gone func() bool, in []byte) (text []byte, refused bool, steps int) {
 	work := budget(gone)
-	out, err := c.run(in, deserved, work)
+	out, err := c.run(in, deserved, work, nil)
 	if err != nil {
 		return Refusal(err), true, work.Steps()
 	}

@@ -42,7 +42,7 @@ func (c Computation) after(feeds ...feed) Computation {
 
 // read reads the input: an object of the fields of into, or the whole answer of a
 // computation that feeds it, with or without such fields beside.
-func (s shapes) read(text []byte, into any, feeds []feed, work *model.Work) *model.Problem {
+func (s shapes) read(text []byte, into any, feeds []feed, work *model.Work, list *longest) *model.Problem {
 	if len(text) <= MaxInput && slices.ContainsFunc(feeds, func(f feed) bool { return mayBeAnswer(text, s.of(f.out)) }) {
 		if whole, ok := members(text); ok {
 			var fed []feed
@@ -56,7 +56,7 @@ func (s shapes) read(text []byte, into any, feeds []feed, work *model.Work) *mod
 			}
 		}
 	}
-	return s.decode(text, into, work)
+	return s.decode(text, into, work, list)
 }
 
 // chained reads an object that has in it all that the answers of some computations always
@@ -93,12 +93,12 @@ func (s shapes) chained(whole object, into any, fed []feed, work *model.Work) *m
 	for _, m := range own {
 		given[m.name] = m.text != "null"
 	}
-	if p := s.decodeAs(own.json(), into, looselyRequired, work); p != nil {
+	if p := s.decodeAs(own.json(), into, looselyRequired, work, nil); p != nil {
 		return p
 	}
 	for k, f := range fed {
 		answer := reflect.New(f.out)
-		if p := s.decodeAs(parts[k].json(), answer.Interface(), asAnswer, work); p != nil {
+		if p := s.decodeAs(parts[k].json(), answer.Interface(), asAnswer, work, nil); p != nil {
 			return p
 		}
 		if err := f.carry(answer.Interface(), into, func(name string) bool { return given[name] }); err != nil {

@@ -19,7 +19,7 @@ func run(t *testing.T, name, in string, out any) {
 	if !ok {
 		t.Fatalf("there is no computation %s", name)
 	}
-	text, err := c.run([]byte(in), allDigits, budget(nil))
+	text, err := c.run([]byte(in), allDigits, budget(nil), nil)
 	if err != nil {
 		t.Fatalf("Run(%s, %s) = %v", name, in, err)
 	}
@@ -27,7 +27,7 @@ func run(t *testing.T, name, in string, out any) {
 		return
 	}
 	reflect.ValueOf(out).Elem().SetZero() // it has estimates, which are two values in JSON
-	if p := (shapes{}).decodeAs(text, out, asAnswer, budget(nil)); p != nil {
+	if p := (shapes{}).decodeAs(text, out, asAnswer, budget(nil), nil); p != nil {
 		t.Fatalf("Run(%s) = %s: %v", name, text, p)
 	}
 }

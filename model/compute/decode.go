@@ -27,8 +27,8 @@ const byteOrderMark = "\ufeff"
 // names are exact, unknown and doubled ones are refused, what is required must be there,
 // a null is the same as leaving the value out, and nothing may follow the object. The
 // type of into bounds how deep the text can nest. The shapes are those of that type.
-func (s shapes) decode(in []byte, into any, work *model.Work) *model.Problem {
-	return s.decodeAs(in, into, asInput, work)
+func (s shapes) decode(in []byte, into any, work *model.Work, list *longest) *model.Problem {
+	return s.decodeAs(in, into, asInput, work, list)
 }
 
 // demand is what an object must have.
@@ -40,7 +40,7 @@ const (
 	asAnswer                      // each field that an answer always has; a plus-minus that lacks is not known
 )
 
-func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work) *model.Problem {
+func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work, list *longest) *model.Problem {
 	if len(in) > MaxInput {
 		return &model.Problem{Reason: "the input is longer than " + strconv.Itoa(MaxInput>>20) + " MiB", Fix: "send it in parts"}
 	}
@@ -51,7 +51,7 @@ func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work) *
 	if len(bytes.TrimSpace(in)) == 0 {
 		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
 	}
-	d := decoder{scanner{in: in}, s, demand, work, 0, mostHeld}
+	d := decoder{scanner: scanner{in: in}, shapes: s, demand: demand, work: work, room: mostHeld, longest: list}
 	defer d.counted()
 	first, p := d.value()
 	switch {
@@ -76,6 +76,8 @@ type decoder struct {
 	work   *model.Work
 	done   int // bytes that are counted
 	room   int // bytes that lists may still take
+
+	longest *longest
 }
 
 // counted counts what has been read, and tells whether more may be.
@@ -204,7 +206,11 @@ func (d *decoder) object(v reflect.Value) *model.Problem {
 }
 
 func (d *decoder) list(v reflect.Value, f *field) *model.Problem {
-	n := 0
+	n, from, room := 0, d.at-1, d.room
+	if d.longest.again(d.in[from:], v, f) {
+		d.at, d.room = from+len(d.longest.text), room-d.longest.room
+		return nil
+	}
 	for ; ; n++ {
 		more, p := d.more(n == 0, ']')
 		if p != nil {
@@ -240,5 +246,6 @@ func (d *decoder) list(v reflect.Value, f *field) *model.Problem {
 	if v.Kind() == reflect.Slice && n == 0 {
 		v.Set(reflect.MakeSlice(v.Type(), 0, 0)) // given and empty is not the same as left out
 	}
+	d.longest.keep(d.in[from:d.at], v, f, room-d.room)
 	return nil
 }

@@ -37,7 +37,7 @@ func TestDecode(t *testing.T) {
 	var got probe
 	text := "\ufeff" + ` { "rows":[{"bs":1.5,"fs":null},{"fs":-2,"bs":0}], "levelM":1e2, "count":3, "name":"öd é", "basis":"GPS", "wet":true,
 		"place":[151.5,-27.25], "rings":[[[1,2],[3,4]],[]], "inner":{"bs":2}, "end":7, "maybeM":null } ` + "\n"
-	p := shapes{}.decode([]byte(text), &got, nil)
+	p := shapes{}.decode([]byte(text), &got, nil, nil)
 	if p != nil {
 		t.Fatalf("decode(%s): %v", text, p)
 	}
@@ -100,7 +100,7 @@ func TestDecodeNamesTheFault(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			var into probe
-			p := shapes{}.decode([]byte(test.in), &into, nil)
+			p := shapes{}.decode([]byte(test.in), &into, nil, nil)
 			if p == nil || p.Error() != test.want {
 				t.Errorf("decode(%.60s) = %v, want %s", test.in, p, test.want)
 			}
@@ -119,7 +119,7 @@ func TestListsAreBounded(t *testing.T) {
 func TestDecodeTellsSyntaxApart(t *testing.T) {
 	for _, in := range []string{`{"levelM":01}`, `{"levelM":1,}`, `{"levelM" 1}`, `{levelM:1}`, `{'levelM':1}`, `{"levelM":.5}`, `{"levelM":+1}`, `{"levelM":1;"count":2}`} {
 		var into probe
-		p := shapes{}.decode([]byte(in), &into, nil)
+		p := shapes{}.decode([]byte(in), &into, nil, nil)
 		if p == nil || p.Line != 1 || (!strings.HasPrefix(p.Reason, "is not JSON: ") && p.Reason != "the input ends too early") {
 			t.Errorf("decode(%s) = %v, want a problem of syntax on line 1", in, p)
 		}
@@ -137,7 +137,7 @@ func FuzzDecode(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, in []byte) {
 		var got probe
-		p := shapes{}.decode(in, &got, nil)
+		p := shapes{}.decode(in, &got, nil, nil)
 		body := bytes.TrimPrefix(in, []byte("\xef\xbb\xbf"))
 		if p != nil {
 			syntax := strings.HasPrefix(p.Reason, "is not JSON: ") || p.Reason == "the input ends too early" || strings.HasSuffix(p.Reason, " is not a number") || strings.HasPrefix(p.Reason, "something follows")

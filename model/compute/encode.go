@@ -11,11 +11,12 @@ import (
 // encode writes the struct that out points to. An answer with a value that is not a
 // finite number is refused whole: no reader of JSON could take it, and none should. So is one
 // of more than most bytes. Lists that are empty are written as [], and minus nought as nought.
-func (s shapes) encode(out any, digits digits, most int) ([]byte, error) {
-	if path, ok := s.settle(reflect.ValueOf(out).Elem()); !ok {
+func (s shapes) encode(out any, digits digits, most int, list *longest) ([]byte, error) {
+	if path, ok := s.settle(reflect.ValueOf(out).Elem(), list); !ok {
 		return nil, &model.Problem{Reason: "the answer's " + path + " is not a finite number", Fix: "check the inputs for values that are far too large or too small"}
 	}
 	w := newWriter(s, digits, most)
+	w.longest = list
 	w.value(reflect.ValueOf(out))
 	if len(w.out) > most {
 		return nil, &model.Problem{Reason: "the answer would have more than " + strconv.Itoa(most>>10) + " KiB, which is too much",
@@ -26,7 +27,7 @@ func (s shapes) encode(out any, digits digits, most int) ([]byte, error) {
 
 // settle makes v fit to be written, or gives the path of a value that cannot be. The path
 // is put together on the way back, so that a whole answer costs none.
-func (s shapes) settle(v reflect.Value) (path string, ok bool) {
+func (s shapes) settle(v reflect.Value, list *longest) (path string, ok bool) {
 	switch v.Kind() {
 	case reflect.Float64:
 		n := v.Float()
@@ -38,12 +39,12 @@ func (s shapes) settle(v reflect.Value) (path string, ok bool) {
 		}
 	case reflect.Pointer:
 		if !v.IsNil() {
-			return s.settle(v.Elem())
+			return s.settle(v.Elem(), list)
 		}
 	case reflect.Struct:
 		fields := s.of(v.Type())
 		for i := range fields {
-			if path, ok := s.settle(v.FieldByIndex(fields[i].index)); !ok {
+			if path, ok := s.settle(v.FieldByIndex(fields[i].index), list); !ok {
 				return join(fields[i].name, path), false
 			}
 		}
@@ -51,8 +52,11 @@ func (s shapes) settle(v reflect.Value) (path string, ok bool) {
 		if v.Kind() == reflect.Slice && v.IsNil() {
 			v.Set(reflect.MakeSlice(v.Type(), 0, 0))
 		}
+		if v.Kind() == reflect.Slice && list.is(v) && list.written != nil {
+			return "", true // it was fit the last time
+		}
 		for i := range v.Len() {
-			if path, ok := s.settle(v.Index(i)); !ok {
+			if path, ok := s.settle(v.Index(i), list); !ok {
 				return join("["+strconv.Itoa(i)+"]", path), false
 			}
 		}

@@ -69,7 +69,7 @@ type Computation struct {
 
 	in, out reflect.Type
 	feeds   *[]feed
-	run     func(in []byte, digits digits, work *model.Work) ([]byte, error)
+	run     func(in []byte, digits digits, work *model.Work, list *longest) ([]byte, error)
 }
 
 // All lists every computation in the order of the table.
@@ -105,20 +105,28 @@ func Named(name string) (Computation, bool) {
 // object of its outputs. The same input gives the same bytes. Every error is a
 // *model.Problem; one about a value carries its JSON path.
 func Run(name string, in []byte) ([]byte, error) {
-	c, ok := Named(name)
-	if !ok {
-		names := model.Each(table, func(known Computation) string { return known.Name })
-		p := &model.Problem{Reason: "there is no computation " + strconv.Quote(shorten(name)), Fix: "give one of " + strings.Join(names, ", ")}
-		if near := model.NearestName(name, names); near != "" {
-			p.Fix = "did you mean " + near + "?"
-		}
-		return nil, p
+	c, err := named(name)
+	if err != nil {
+		return nil, err
 	}
 	return c.Run(in)
 }
 
+func named(name string) (Computation, error) {
+	c, ok := Named(name)
+	if ok {
+		return c, nil
+	}
+	names := model.Each(table, func(known Computation) string { return known.Name })
+	p := &model.Problem{Reason: "there is no computation " + strconv.Quote(shorten(name)), Fix: "give one of " + strings.Join(names, ", ")}
+	if near := model.NearestName(name, names); near != "" {
+		p.Fix = "did you mean " + near + "?"
+	}
+	return c, p
+}
+
 // Run is the package's Run for this computation.
-func (c Computation) Run(in []byte) ([]byte, error) { return c.run(in, deserved, budget(nil)) }
+func (c Computation) Run(in []byte) ([]byte, error) { return c.run(in, deserved, budget(nil), nil) }
 
 // Inputs describes the fields of the input object.
 func (c Computation) Inputs() []Parameter { return describe(c.in) }
@@ -155,9 +163,9 @@ func defined(doc Doc, in, out reflect.Type, compute func(in any, work *model.Wor
 		feeds: feeds,
 		in:    in,
 		out:   out,
-		run: func(text []byte, digits digits, work *model.Work) ([]byte, error) {
+		run: func(text []byte, digits digits, work *model.Work, list *longest) ([]byte, error) {
 			given := reflect.New(in).Interface()
-			p := known().read(text, given, *feeds, work)
+			p := known().read(text, given, *feeds, work, list)
 			var found any
 			if p == nil {
 				var err error
@@ -171,7 +179,7 @@ func defined(doc Doc, in, out reflect.Type, compute func(in any, work *model.Wor
 			if p != nil {
 				return nil, known().withRemedy(p, in)
 			}
-			answer, err := known().encode(found, digits, mostAnswer(len(text)))
+			answer, err := known().encode(found, digits, mostAnswer(len(text)), list)
 			work.Do(len(answer))
 			return answer, err
 		},

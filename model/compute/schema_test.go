@@ -109,7 +109,7 @@ func TestSchemaIsAsStrictAsTheReader(t *testing.T) {
 		c, taken := computations[i], 0
 		for j, valid := range verdicts {
 			text := all[i].Texts[j]
-			p := shapes{}.decode([]byte(text), reflect.New(c.in).Interface(), nil)
+			p := shapes{}.decode([]byte(text), reflect.New(c.in).Interface(), nil, nil)
 			if (p == nil) != valid {
 				t.Errorf("%s of %.300s: the schema says %t, the reader %v", c.Name, text, valid, p)
 			}

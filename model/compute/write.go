@@ -1,6 +1,7 @@
 package compute
 
 import (
+	"bytes"
 	"math"
 	"reflect"
 
@@ -16,7 +17,8 @@ type writer struct {
 	figures bool // numbers end at the digits they deserve
 	most    int  // bytes after which no further element of a list is written
 
-	ending ending // of the figure being written
+	ending  ending // of the figure being written
+	longest *longest
 }
 
 func newWriter(shapes shapes, digits digits, most int) *writer {
@@ -102,6 +104,26 @@ func empty(v reflect.Value) bool {
 }
 
 func (w *writer) list(v reflect.Value) {
+	if v.Kind() == reflect.Slice && w.longest.is(v) {
+		w.repeat(v)
+		return
+	}
+	w.each(v)
+}
+
+// repeat writes the longest list as in the answer before.
+func (w *writer) repeat(v reflect.Value) {
+	l := w.longest
+	if l.at = len(w.out); l.written != nil {
+		w.out = append(w.out, l.written...)
+		return
+	}
+	if w.each(v); len(w.out) <= w.most {
+		l.written = bytes.Clone(w.out[l.at:])
+	}
+}
+
+func (w *writer) each(v reflect.Value) {
 	w.out = append(w.out, '[')
 	for i := range v.Len() {
 		if i > 0 {
