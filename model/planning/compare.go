@@ -38,12 +38,13 @@ func laid(plans Purpose, answer json.RawMessage) *Laid {
 		Banks        []work   `json:"banks"`
 		CrestHeightM *float64 `json:"crestHeightM"`
 		BuiltHeightM *float64 `json:"builtHeightM"`
+		Bill         bill     `json:"bill"`
 	}
 	if plans != Dams && plans != WhoaBoys || jsonvalue.Unmarshal(answer, &out) != nil {
 		return nil
 	}
 	all := append(out.Dams, out.Banks...) // along the chainages, one way or the other
-	l := &Laid{Count: len(all), HeightM: out.CrestHeightM, bill: billIn(answer)}
+	l := &Laid{Count: len(all), HeightM: out.CrestHeightM, bill: out.Bill}
 	if plans == WhoaBoys {
 		l.HeightM = out.BuiltHeightM
 	}
@@ -63,19 +64,20 @@ func (p *Property) sideBySide(r Request) (o Outcome, err error) {
 		return Outcome{}, err
 	}
 	var beside []Beside
+	var a alike
 	for i, value := range values {
 		one := r
 		one.Given = map[string]json.RawMessage{name: value}
 		for other, raw := range r.Given {
 			one.Given[other] = raw
 		}
-		found, wrong := p.calculated(one)
+		found, rest, wrong := p.calculated(one, &a)
 		b := Beside{Value: value, Says: append([]string{}, found.Says...), Refused: append([]string{}, found.Refused...)}
 		switch {
 		case wrong != nil:
 			b.Refused = append(b.Refused, wrong.Error())
 		case found.Answer != nil:
-			if b.Laid = laid(r.Plans, found.Answer); b.Laid == nil {
+			if b.Laid = laid(r.Plans, rest); b.Laid == nil {
 				b.Answer = found.Answer
 			}
 		}

@@ -26,7 +26,7 @@ const pastM = 1
 func (d *drafting) dams() {
 	d.refuseUnsettled(d.item, "geometry", "chainageZero")
 	section, _ := d.p.figures.LongSection(d.item.ID)
-	runs := d.bedRuns()
+	runs := d.alikeRuns((*drafting).bedRuns)
 	used := d.choose(runs, "the bed")
 	if used == nil {
 		return

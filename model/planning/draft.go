@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"maps"
 
-	"headcut/model"
-	"headcut/model/compute"
 	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 	"headcut/model/section"
@@ -70,7 +68,9 @@ type Offered struct {
 
 // Draft builds what a request asks for. The error is a *model.Problem about the request itself; what
 // the register lacks is in the draft.
-func (p *Property) Draft(r Request) (Draft, error) {
+func (p *Property) Draft(r Request) (Draft, error) { return p.draft(r, new(alike)) }
+
+func (p *Property) draft(r Request, a *alike) (Draft, error) {
 	item, err := p.check(r)
 	if err != nil {
 		return Draft{}, err
@@ -78,7 +78,7 @@ func (p *Property) Draft(r Request) (Draft, error) {
 	r.Given = maps.Clone(r.Given)
 	maps.DeleteFunc(r.Given, func(_ string, raw json.RawMessage) bool { return string(raw) == "null" }) // as computations take it
 	plan := planned[r.Plans]
-	d := &drafting{p: p, request: r, item: item, Draft: Draft{Plans: r.Plans, zeroAt: r.ZeroAt, Of: item.Named(), Computation: plan.computation,
+	d := &drafting{p: p, request: r, item: item, alike: a, Draft: Draft{Plans: r.Plans, zeroAt: r.ZeroAt, Of: item.Named(), Computation: plan.computation,
 		Refused: []string{}, Missing: []string{}, LeftOut: []LeftOut{}, Used: []Used{}, Others: []Offered{}}}
 	plan.draft(d)
 	for _, name := range plan.own {
@@ -89,15 +89,6 @@ func (p *Property) Draft(r Request) (Draft, error) {
 		d.Input = d.in.json()
 	}
 	return d.Draft, nil
-}
-
-// Compute is the answer to the draft, to the byte that of the bare computation. The error is a
-// *model.Problem.
-func (d Draft) Compute() (json.RawMessage, error) {
-	if d.Input == nil {
-		return nil, &model.Problem{Reason: "nothing was calculated: the draft is refused", Fix: "do what it says first"}
-	}
-	return compute.Run(d.Computation, d.Input)
 }
 
 // where is a place among the works of the draft, as a sentence has it.
@@ -114,6 +105,7 @@ type drafting struct {
 	p       *Property
 	request Request
 	item    *recorded.Item
+	alike   *alike
 	in      input
 }
 

@@ -2,6 +2,7 @@ package planning
 
 import (
 	"cmp"
+	"encoding/json"
 	"math"
 	"slices"
 	"strings"
@@ -20,6 +21,8 @@ type levelled struct {
 	fromM   *float64    // what chainages are taken from, of a bed that was booked from the head down
 	unfit   string      // why it cannot be used; "" when it can
 	doubled int         // levels that share their chainage with another
+
+	written json.RawMessage // the bed, once it was put into an input
 }
 
 // along reads what the run levelled of these places.
@@ -87,6 +90,24 @@ func (d *drafting) runsAlong(places ...model.Spot) (all []*levelled) {
 	return all
 }
 
+// alikeRuns are the runs that one of several requests found, with what it left out of them.
+type alikeRuns struct {
+	found   []*levelled
+	leftOut []LeftOut
+}
+
+// alikeRuns are what find gives, which does nothing but leave runs out.
+func (d *drafting) alikeRuns(find func(*drafting) []*levelled) []*levelled {
+	if d.alike.runs == nil {
+		before := len(d.LeftOut)
+		found := find(d)
+		d.alike.runs = &alikeRuns{found, slices.Clone(d.LeftOut[before:])}
+		return found
+	}
+	d.LeftOut = append(d.LeftOut, d.alike.runs.leftOut...)
+	return d.alike.runs.found
+}
+
 // called are the run of an id, or those of a name.
 func called(all []*levelled, named string) (found []*levelled) {
 	named = strings.TrimSpace(named)
@@ -149,7 +170,12 @@ func (d *drafting) choose(all []*levelled, what string) *levelled {
 
 // put puts the levels into the input.
 func (l *levelled) put(d *drafting, name string) {
-	d.in.put(name, l.bed)
+	if l.written == nil {
+		d.in.put(name, l.bed)
+		l.written = d.in[len(d.in)-1].raw
+	} else {
+		d.in = append(d.in, member{name, l.written})
+	}
 	if l.fromM != nil {
 		d.in.put("turnedAtM", *l.fromM)
 	}

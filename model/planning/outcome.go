@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 
 	"headcut/model"
+	"headcut/model/compute"
 )
 
 // Outcome is what a request comes to.
@@ -24,7 +25,7 @@ func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
 		}
 		return p.sideBySide(r)
 	}
-	if o, err = p.calculated(r); err != nil || o.Answer == nil || adoptedOn == "" {
+	if o, _, err = p.calculated(r, new(alike)); err != nil || o.Answer == nil || adoptedOn == "" {
 		return o, err
 	}
 	adoption, err := p.Adopt(o.Draft, o.Answer, adoptedOn)
@@ -34,17 +35,24 @@ func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
 	return o, err
 }
 
-func (p *Property) calculated(r Request) (o Outcome, err error) {
+// alike is what requests that differ in one given field have alike. The first works it out.
+type alike struct {
+	series compute.Series
+	runs   *alikeRuns
+}
+
+// calculated drafts and calculates. rest is the answer without the levels that it repeats.
+func (p *Property) calculated(r Request, a *alike) (o Outcome, rest json.RawMessage, err error) {
 	o.Says = []string{}
-	if o.Draft, err = p.Draft(r); err != nil || o.Input == nil {
-		return o, err
+	if o.Draft, err = p.draft(r, a); err != nil || o.Input == nil {
+		return o, nil, err
 	}
-	if o.Answer, err = o.Compute(); err != nil {
-		return o, err
+	if o.Answer, rest, err = a.series.Run(o.Computation, o.Input); err != nil {
+		return o, nil, err
 	}
-	o.Says = append(o.Says, o.costSays(o.Answer)...)
+	o.Says = append(o.Says, o.costSays(rest)...)
 	if says := planned[o.Plans].says; says != nil {
-		o.Says = append(o.Says, says(&o.Draft, o.Answer)...)
+		o.Says = append(o.Says, says(&o.Draft, rest)...)
 	}
-	return o, nil
+	return o, rest, nil
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"headcut/model"
+	"headcut/model/compute"
 	"headcut/model/geodesy"
 	"headcut/model/recorded"
 )
@@ -92,6 +93,9 @@ func given(text string) map[string]json.RawMessage {
 	}
 	return all
 }
+
+// Compute is the bare computation of the draft's input, to which plans are held.
+func (d Draft) Compute() (json.RawMessage, error) { return compute.Run(d.Computation, d.Input) }
 
 // says checks that one of some sentences has this part.
 func says(t testing.TB, what string, all []string, part string) {

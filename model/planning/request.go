@@ -1,10 +1,10 @@
 package planning
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"headcut/model"
@@ -136,16 +136,18 @@ func (in *input) give(given map[string]json.RawMessage) {
 }
 
 func (in input) json() json.RawMessage {
-	var text bytes.Buffer
-	text.WriteByte('{')
+	size := 2
+	for _, m := range in {
+		size += len(m.name) + len(m.raw) + len(`"":,`)
+	}
+	text := append(make([]byte, 0, size), '{')
 	for i, m := range in {
 		if i > 0 {
-			text.WriteByte(',')
+			text = append(text, ',')
 		}
-		fmt.Fprintf(&text, "%q:%s", m.name, m.raw)
+		text = append(append(strconv.AppendQuote(text, m.name), ':'), m.raw...)
 	}
-	text.WriteByte('}')
-	return text.Bytes()
+	return append(text, '}')
 }
 
 // putJoined puts in a list of what was recorded, behind what was given of it.
