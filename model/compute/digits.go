@@ -169,11 +169,11 @@ func (e ending) append(text []byte, n float64) []byte {
 	return text
 }
 
-// rounded is a size in units of its last decimal, false where it is so large, or so near to half way between
-// two, that the rounding of the product could decide: below a thousand million that is less than 1e-6.
+// rounded is a size in units of its last decimal; false where it is too large, or the product comes to lie half way
+// between two. Any other lies on the same side of the half way as what it was rounded from.
 func rounded(size float64, decimals int) (units uint64, ok bool) {
-	scaled := size * math.Pow10(decimals)
-	if !(scaled < 1e9) {
+	scaled := size * math.Pow10(decimals) // an exact power, up to 1e22
+	if !(scaled < 1<<52) {
 		return 0, false
 	}
 	units = uint64(scaled)
@@ -181,7 +181,7 @@ func rounded(size float64, decimals int) (units uint64, ok bool) {
 	if past > 0 {
 		units++
 	}
-	return units, math.Abs(past) > 1e-6
+	return units, past != 0
 }
 
 // appendUnits writes so many units of the last decimal, without noughts behind.

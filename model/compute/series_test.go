@@ -58,17 +58,24 @@ func TestRestOfASeries(t *testing.T) {
 	}
 }
 
-// A level that changed, or one below nought, is read again.
+// Where a list changed it is read again, one with a minus nought always is, and one that was turned with its bed
+// is turned once for each answer.
 func TestSeriesReadsWhatChanged(t *testing.T) {
-	bed := func(levelM string) []byte {
-		return []byte(`{"bed":[` + strings.Repeat(" ", longText) + `{"chainageM":0,"levelM":` + levelM + `},{"chainageM":600,"levelM":103}]}`)
+	space := strings.Repeat(" ", longText)
+	bed := func(chainageM, levelM string) string {
+		return `"bed":[` + space + `{"chainageM":` + chainageM + `,"levelM":` + levelM + `},{"chainageM":600,"levelM":103}]`
 	}
+	down := `"bed":[{"chainageM":0,"levelM":103},{"chainageM":600,"levelM":100}],"sites":[` + space + space + `{"chainageM":500},{"chainageM":400}]`
 	var series Series
-	for _, levelM := range []string{"100", "100.1", "100", "-0", "-0", "0"} {
-		got, _, err := series.Run("dam-layout", bed(levelM))
-		want, err2 := Run("dam-layout", bed(levelM))
-		if err != nil || err2 != nil || string(got) != string(want) {
-			t.Errorf("from %s m: %s, %v; want %s, %v", levelM, got, err, want, err2)
+	for _, in := range []string{bed("0", "100"), bed("0", "100.1"), bed("-0", "100"), bed("-0", "100") + `,"fromM":900`, down, down, down} {
+		in = "{" + in + "}"
+		want, _ := Answer("dam-layout", []byte(in))
+		got, _, err := series.Run("dam-layout", []byte(in))
+		if err != nil {
+			got = Refusal(err)
+		}
+		if string(got) != string(want) {
+			t.Errorf("%s: %s, want %s", strings.ReplaceAll(in, space, ""), got, want)
 		}
 	}
 }
