@@ -142,7 +142,7 @@ func TestQuickDigitsAreThoseOfTheStandardPackage(t *testing.T) {
 		decimals := random.IntN(mostDecimals + leastDigits + 1)
 		n := (float64(random.Uint64()>>(8+random.IntN(55))) + 0.5*float64(random.IntN(2))) / math.Pow10(decimals)
 		if random.IntN(2) > 0 {
-			n = math.Nextafter(n, n+float64(random.IntN(3)-1))
+			n = math.Abs(math.Nextafter(n, n+float64(random.IntN(3)-1)))
 		}
 		got, ok := rounded(n, decimals)
 		if !ok {
