@@ -42,10 +42,10 @@ commandsraced := TestBackupWhilePhotosArrive|TestCertificateIsReadAgain|TestComm
 underload := TestNobodyHoldsUpTheOthers
 
 # Tests of server, store and exchange of how long something takes or how it grows, of how much memory a
-# program of its own needs, or of one goroutine that damages a file a thousand times: the race
-# detector would change what they measure, or find nothing, at four times their processor time.
+# program of its own needs, of programs that are killed in the middle, or of one goroutine that damages a file a
+# thousand times: the race detector would change what they measure, or find nothing, at four times their processor time.
 # What they call is raced by the other tests of these packages, which do it from many goroutines.
-timed := TestRule12StalledDevice|TestSlowReadersCostLittle|TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage|TestSalvageOfABackup
+timed := TestRule12StalledDevice|TestSlowReadersCostLittle|TestMemoryIsFlat|TestExportPeer|TestLookupsDoNotGrow|TestRenewalDoesNotGrowWithTheProperty|TestBookShowsWhatAFreshOneShows|TestTinyEditsOfFatItems|TestLongHistoryIsBounded|TestRule16DamageIsNamed|TestSalvage|TestSalvageOfABackup|TestRule01AcknowledgedIsStored|TestKilledWhileTakingPhotos
 
 build: computations
 	$(build)
