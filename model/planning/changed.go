@@ -23,7 +23,7 @@ type BaseChange struct {
 func (p *Property) Plans() []*recorded.Item { return slices.Collect(p.of(model.PlanKind)) }
 
 // Changed tells what of a plan's base is another than when it was adopted; nothing where all is as it
-// was. A newer run that closes changes the base too: it would be used now.
+// was. A newer run that closes, or a peak flow that was adopted since, changes the base too: it would be used now.
 func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 	var rests []rest
 	if jsonvalue.Unmarshal([]byte(plan.Text("restsOn")), &rests) != nil {
@@ -61,6 +61,7 @@ func (p *Property) Changed(plan *recorded.Item) []BaseChange {
 	if changed := planned[Purpose(plan.Text("plans"))].changed; changed != nil {
 		all = append(all, changed(p, plan, used)...)
 	}
+	all = append(all, p.flowsChanged(plan, used)...)
 	for _, run := range p.figures.LevelledRuns(plan.Text("of")) {
 		if planned[Purpose(plan.Text("plans"))].levels != "" && (pegsAlone(run) || run.AcrossAlone()) {
 			continue // what was pegged by the plan, mostly, or levelled across: it goes by such a run only where there is nothing else

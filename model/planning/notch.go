@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 
 	"headcut/model"
-	"headcut/model/compute"
 	"headcut/model/figures"
 	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
@@ -166,11 +165,7 @@ func (g *gully) flowTo(head *recorded.Item) (most peak, plan *recorded.Item) {
 			g.leaveOut(p, "%s Plan the peak flow again", changed[0].What)
 			continue
 		}
-		var flow peak
-		answer, err := compute.Run(ComputationOf(PeakFlow), []byte(p.Text("input")))
-		if err == nil {
-			err = jsonvalue.Unmarshal(answer, &flow)
-		}
+		flow, err := peakOf(p)
 		switch {
 		case err != nil:
 			g.leaveOut(p, "it cannot be calculated any more: %v", err)
