@@ -130,11 +130,9 @@ func (d *Draft) damsBeside(answer json.RawMessage) (says []string) {
 		if lower.stands == upper.stands { // the layout, and the figures of the dams, have judged those
 			continue
 		}
-		switch step := upper.toeM - lower.topM - out.DepositSlopePct/100*(upper.atM-lower.atM); {
-		case step > works.DamToleranceM && !upper.aboveGap:
+		// No silt reaches the toe of a dam that stands: the layout keeps dams out of where it would.
+		if step := upper.toeM - lower.topM - out.DepositSlopePct/100*(upper.atM-lower.atM); step > works.DamToleranceM && !upper.aboveGap {
 			says = append(says, fmt.Sprintf("the toe of %s stands %s m above the crest of %s, a gap: look at the ground there.", upper.called, metres2(step), lower.called))
-		case step < -works.DamToleranceM && upper.stands:
-			says = append(says, fmt.Sprintf("silt behind %s will bury %s m of %s.", lower.called, metres2(-step), upper.called))
 		}
 	}
 	return append(says, out.notchesBeside()...)

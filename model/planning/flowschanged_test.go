@@ -51,7 +51,7 @@ func TestANewerPeakFlowIsABaseOfItsPlans(t *testing.T) {
 			id := l.adopt(t, newer).Plan
 			changed := property(l...).Changed(planItem(l, plan))
 			if got := model.Each(changed, func(b BaseChange) string { return b.What }); c.what == "" && len(got) > 0 || c.what != "" && !slices.Equal(got, []string{c.what}) {
-				t.Errorf("changed %q, want %q", got, c.what)
+				t.Fatalf("changed %q, want %q", got, c.what)
 			}
 			if c.what == "" {
 				return

@@ -19,7 +19,7 @@ const (
 
 // Station is one surveyed point on the bottom of a gully.
 type Station struct {
-	ChainageM float64 `json:"chainageM" unit:"m" doc:"along the thalweg from its downstream end"`
+	ChainageM float64 `json:"chainageM" unit:"m" doc:"along the levelled line; of a gully along the thalweg, from its downstream end"`
 	LevelM    float64 `json:"levelM" unit:"m" doc:"on the datum of the level run"`
 }
 

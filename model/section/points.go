@@ -13,7 +13,7 @@ import (
 // Point is a surveyed point of a bed as it was booked: at a taped chainage, or at a
 // position.
 type Point struct {
-	ChainageM *float64   `json:"chainageM,omitempty" unit:"m" doc:"along the thalweg from its downstream end; this or position"`
+	ChainageM *float64   `json:"chainageM,omitempty" unit:"m" doc:"along the levelled line; of a gully along the thalweg, from its downstream end; this or position"`
 	Position  *orb.Point `json:"position,omitempty" unit:"deg" doc:"longitude and latitude, WGS84; chainages are then geodesic lengths from the first"`
 	LevelM    float64    `json:"levelM" unit:"m" doc:"level of the bed on the datum of the run"`
 }

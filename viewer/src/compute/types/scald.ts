@@ -32,7 +32,7 @@ export interface Input {
 }
 
 export interface Ground {
-  /** [m] along the thalweg from its downstream end; this or position */
+  /** [m] along the levelled line; of a gully along the thalweg, from its downstream end; this or position */
   chainageM?: number | null;
   /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
   position?: [number, number] | null;

@@ -17,7 +17,7 @@ export interface Caution {
 }
 
 export interface Bed {
-  /** [m] along the thalweg from its downstream end; this or position */
+  /** [m] along the levelled line; of a gully along the thalweg, from its downstream end; this or position */
   chainageM?: number | null;
   /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
   position?: [number, number] | null;
@@ -26,7 +26,7 @@ export interface Bed {
 }
 
 export interface OutputBed {
-  /** [m] along the thalweg from its downstream end; this or position */
+  /** [m] along the levelled line; of a gully along the thalweg, from its downstream end; this or position */
   chainageM?: number;
   /** [deg] longitude and latitude, WGS84; chainages are then geodesic lengths from the first */
   position?: [number, number];
