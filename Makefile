@@ -110,7 +110,7 @@ phone-tests:
 	time $(gotest) ./viewer/fieldtest/node
 
 bundle-tests:
-	cd viewer/bundle && go vet . && time $(gotest) -count=1 .
+	cd viewer/bundle && go vet ./... && time $(gotest) -count=1 ./...
 
 # One browser after another, built beside each other where they share a lock (tab.Alone). The
 # server they talk to is raced by its own tests, and with browsers by soak.

@@ -37,7 +37,7 @@ floor=$((goal / ($(targets | wc -l) * 40)))
 commit=$(git describe --always --dirty 2>/dev/null || echo unknown)
 
 targets | cut -d' ' -f1 | uniq | while read -r package; do
-	go test -c -fuzz=Fuzz -o "$folder/$(tr / . <<<"$package").test" "./$package" >"$folder/build" 2>&1 || { cat "$folder/build"; exit 1; }
+	go test -C "$package" -c -fuzz=Fuzz -o "$folder/$(tr / . <<<"$package").test" . >"$folder/build" 2>&1 || { cat "$folder/build"; exit 1; }
 done
 
 # turn PACKAGE NAME: fuzzes one target for a slice.

@@ -3,6 +3,7 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"os"
 	"os/exec"
@@ -10,7 +11,11 @@ import (
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
+
+	"headcut/viewer/bundle/gotables"
 )
+
+var names = flag.Bool("names", false, "leave in the computations what a trace of their stack reads: not to be shipped")
 
 // manifest is compute.json, by which pages find the files of the day.
 type manifest struct {
@@ -78,8 +83,8 @@ func (f files) named(stem, ending string, content []byte) string {
 	return name
 }
 
-// compile builds a program below viewer without the names that only a debugger reads, and without
-// the paths of this machine. Nothing is inlined, which takes a tenth off what a phone loads; what is
+// compile builds a program below viewer without the names that only a debugger or a trace of its stack reads
+// (gotables; -names leaves the latter), and without the paths of this machine. Nothing is inlined, which takes a tenth off what a phone loads; what is
 // inlined is longer and packs worse. Go's older collector is 11 kB lighter compressed, and in a browser,
 // on one thread and without vectors, as quick.
 func compile(root, folder string) ([]byte, error) {
@@ -89,13 +94,21 @@ func compile(root, folder string) ([]byte, error) {
 	}
 	defer os.RemoveAll(dir)
 	file := filepath.Join(dir, "compute.wasm")
-	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w", "-gcflags", "all=-l", "-o", file, folder)
+	without := "-s -w"
+	if *names {
+		without = "-w" // browsers' traces name functions too
+	}
+	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", without, "-gcflags", "all=-l", "-o", file, folder)
 	build.Dir = root
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=", "GOEXPERIMENT=nogreenteagc")
 	if said, err := build.CombinedOutput(); err != nil {
 		return nil, fmt.Errorf("go build %s in %s for js/wasm: %w\n%s", folder, root, err, said)
 	}
-	return os.ReadFile(file)
+	program, err := os.ReadFile(file)
+	if err != nil || *names {
+		return program, err
+	}
+	return gotables.Blank(program)
 }
 
 // transpile makes one script of the viewer, with what it imports, an ES module for browsers. What

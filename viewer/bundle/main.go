@@ -14,7 +14,8 @@
 //	                                   the files of both that have one of them
 //	go run -C viewer/bundle . -computations DIR
 //	                                   writes the computations for browsers, which need no npm;
-//	                                   with -unpacked without compressed copies, for tests
+//	                                   with -unpacked without compressed copies, for tests; with -names
+//	                                   so that a panic's trace names functions, files and lines
 package main
 
 import (

@@ -3,9 +3,9 @@
 // Command wasm is what pages ask of Go: the computations of model/compute, and the fold, the
 // figures and the plans of sync/phonecompute. It is the server's own code, and gives the same bytes. It
 // offers them to viewer/src/compute/compute.ts and knows nothing of pages. The builder in viewer/bundle makes
-// it; it is not committed.
+// it, and takes out what only traces of panics read (gotables); it is not committed.
 //
-// It weighs at most 1.48 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
+// It weighs at most 1.22 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
 // loads it over a poor line. So it reads the tokens of JSON itself (model/jsontoken; a library would add
 // 48 kB) and imports neither crypto/sha256, which brings all of FIPS 140, 40 kB (sync/register/hashing.go),
 // nor package time, 30 kB (model/calendar), nor regexp, 50 kB; sorting is by model.SortStable, since slices.SortFunc is
