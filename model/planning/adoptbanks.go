@@ -95,7 +95,11 @@ func (d *Draft) gradedBanksBeside(answer json.RawMessage) (says []string) {
 	}
 	for _, e := range d.existing {
 		if e.stands {
-			says = append(says, fmt.Sprintf("%s is %s at chainage %s: it stays as it is, and the layout goes by the levels alone. Mind it when you choose which of the planned ones to build.", e.item.Called(), e.item.Status(), metres(e.atM)))
+			goes := "the others go on from it"
+			if out.Spacing == nil {
+				goes = "mind it when you choose where to build"
+			}
+			says = append(says, fmt.Sprintf("%s is %s at chainage %s: it stays as it is, and %s.", e.item.Called(), e.item.Status(), metres(e.atM), goes))
 		}
 	}
 	return says

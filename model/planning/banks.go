@@ -37,11 +37,12 @@ func (d *drafting) banks() {
 	if !s.part() {
 		return
 	}
+	s.spacing()
 	s.fall()
 	s.measures()
 	s.water()
+	s.standing()
 	s.outlet()
-	d.gradedBanksThere()
 }
 
 // runsDown are the level runs down the slope, from its top.
@@ -238,7 +239,36 @@ func (s *slope) land() {
 }
 
 // spaced tells whether a rule spaces banks down the slope.
-func (s *slope) spaced() bool { return s.has("spacingRule", "slopeFactor", "constant", "rows") }
+func (s *slope) spaced() bool {
+	return s.has("spacingRule", "slopeFactor", "constant", "rows") || s.in.has("spacingRule")
+}
+
+// spacing puts in the property's own rule for banks down a slope, unless the request names one or places a bank by
+// itself.
+func (s *slope) spacing() {
+	set := s.p.settings()
+	if s.spaced() || s.has("atM") || set == nil || set.Text("bankSpacingRule") == "" {
+		return
+	}
+	if s.refuseUnsettled(set, "bankSpacingRule", "bankSpacingRows", "bankSpacingSource") {
+		return
+	}
+	rule := set.Text("bankSpacingRule")
+	if rule == "local" {
+		if set.Fields["bankSpacingRows"] == nil {
+			s.refuse("the property spaces banks by a local table, and its rows are not there: record bankSpacingRows in its settings, or give rows.")
+			return
+		}
+		s.in.put("spacingRule", rule)
+		s.in = append(s.in, member{"rows", set.Fields["bankSpacingRows"]})
+		if source := set.Text("bankSpacingSource"); source != "" {
+			s.in.put("ruleSource", source)
+		}
+	} else {
+		s.in.put("spacingRule", rule)
+	}
+	s.useSettings(set, "the spacing of banks, "+rule)
+}
 
 // outlet puts in where the uppermost bank lets its water out: as given, at the level of the ground there.
 func (s *slope) outlet() {
@@ -287,41 +317,81 @@ func (s *slope) places(first func(atM float64)) {
 		return // the answer says why there is none
 	}
 	apartM := out.Spacing.AlongGroundM
-	n := int(math.Floor((s.toM-s.fromM)/apartM + 1e-9))
-	switch {
-	case n == 0:
-		s.refuse("the rule puts banks %s m apart, and the slope is %s m long: no bank divides it.", metres(apartM), metres(s.toM-s.fromM))
-		return
-	case n > mostPlanned:
-		s.refuse("the rule would put %d banks down the slope, more than %d: is its unit right?", n, mostPlanned)
+	if n := (s.toM - s.fromM) / apartM; n > mostPlanned {
+		s.refuse("the rule would put %.0f banks down the slope, more than %d: is its unit right?", n, mostPlanned)
 		return
 	}
-	first(s.fromM + apartM)
-	for k := 2; k <= n; k++ {
-		m := min(s.fromM+float64(k)*apartM, s.toM)
+	places := placesDown(s.fromM, s.toM, apartM, s.standingM())
+	if len(places) == 0 {
+		switch {
+		case len(s.standingM()) > 0:
+			s.refuse("the rule puts banks %s m apart, and those that stand are nowhere farther: no bank is missing.", metres(apartM))
+		default:
+			s.refuse("the rule puts banks %s m apart, and the slope is %s m long: no bank divides it.", metres(apartM), metres(s.toM-s.fromM))
+		}
+		return
+	}
+	first(places[0])
+	for _, m := range places[1:] {
 		s.placesM, s.levelsM = append(s.placesM, m), append(s.levelsM, s.level(m))
 	}
+}
+
+// placesDown are where banks go down a slope that are nowhere farther apart than the rule says: from its top, and
+// from each bank that stands. Above one that stands they part the reach evenly, so that none comes close to it.
+// Below the last, each goes one spacing down.
+func placesDown(fromM, toM, apartM float64, standing []float64) (all []float64) {
+	const aHair = 1e-9 // of a spacing, by which sums may miss it
+	for _, m := range standing {
+		n := math.Ceil((m-fromM)/apartM-aHair) - 1
+		for k := 1.0; k <= n; k++ {
+			all = append(all, fromM+k*(m-fromM)/(n+1))
+		}
+		fromM = m
+	}
+	n := math.Floor((toM-fromM)/apartM + aHair)
+	for k := 1.0; k <= n; k++ {
+		all = append(all, min(fromM+k*apartM, toM))
+	}
+	return all
 }
 
 func without(in input, names []string) input {
 	return slices.DeleteFunc(in, func(m member) bool { return slices.Contains(names, m.name) })
 }
 
-// gradedBanksThere are the banks of the slope that are proposed, pegged or built. The layout goes by the levels alone.
-func (d *drafting) gradedBanksThere() {
-	for bank := range d.p.of("diversion-bank", "contour-bank") {
+// standing finds the banks of the slope that are proposed, pegged or built. Those by a spacing rule go on from the
+// ones that are pegged or built.
+func (s *slope) standing() {
+	for bank := range s.p.of("diversion-bank", "contour-bank") {
 		status := bank.Status()
-		if bank.Text("slope") != d.item.ID || status == model.Failed || status == model.Removed {
+		if bank.Text("slope") != s.item.ID || status == model.Failed || status == model.Removed {
 			continue
 		}
 		stands := status != model.Proposed
-		if stands && d.refuseUnsettled(bank, "slope", "chainageM", "status") {
+		if stands && s.refuseUnsettled(bank, "slope", "chainageM", "status") {
 			continue
 		}
-		if m, ok := bank.Number("chainageM"); ok && bank.Unsettled("slope", "chainageM", "status") == "" {
-			d.existing = append(d.existing, existing{item: bank, atM: d.frame.up(m), stands: stands})
-		} else if stands {
-			d.miss("where down the slope %s lets its water out: tape its chainage along the line that was levelled.", bank.Called())
+		m, ok := bank.Number("chainageM")
+		switch atM := s.frame.up(m); {
+		case !ok && stands:
+			s.miss("where down the slope %s lets its water out: tape its chainage along the line that was levelled.", bank.Called())
+		case ok && bank.Unsettled("slope", "chainageM", "status") == "":
+			s.existing = append(s.existing, existing{item: bank, atM: atM, stands: stands})
+			if stands && s.spaced() && atM > s.fromM && atM < s.toM {
+				s.use(bank, "it is %s at chainage %s: the layout goes on from it", status, metres(atM))
+			}
 		}
 	}
+	model.SortStable(s.existing, func(a, b existing) int { return cmp.Compare(a.atM, b.atM) })
+}
+
+// standingM are the chainages of banks that stand in the part that is planned, from the top.
+func (s *slope) standingM() (all []float64) {
+	for _, e := range s.existing {
+		if e.stands && e.atM > s.fromM && e.atM < s.toM {
+			all = append(all, e.atM)
+		}
+	}
+	return all
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -180,12 +181,18 @@ func TestAdoptedBanks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	says(t, "says:", o.Says, "Contour bank 1 is built at chainage 20.0: it stays as it is, and the layout goes by the levels alone.")
+	says(t, "says:", o.Says, "Contour bank 1 is built at chainage 20.0: it stays as it is, and the others go on from it.")
+	if !slices.ContainsFunc(o.Used, func(u Used) bool { return u.Feature == first.ID }) {
+		t.Errorf("used %+v, want the built bank among it", o.Used)
+	}
 	b := l.adopt(t, wider)
 	if slices.ContainsFunc(b.Changes, func(c Change) bool { return c.Feature == first.ID }) {
 		t.Errorf("a built bank was touched: %+v", b.Changes)
 	}
-	says(t, "says:", b.Says, "are proposed and are not in this layout: strike them out")
+	if atM, _, _ := l.chainagesOf(t, "contour-bank", b.Plan); len(atM) != 3 || math.Abs(atM[0]-42.5) > 0.1 || math.Abs(atM[2]-87.6) > 0.1 {
+		t.Errorf("below the built one banks are at %v, want each 22.5 m farther down", atM)
+	}
+	says(t, "says:", b.Says, "Contour bank 4 at chainage 80.0 is proposed and is not in this layout: strike it out")
 
 	l = append(l, run("2", "2027-05-13", 0, slopeBook(100, 4)...))
 	p := property(l...)
@@ -214,6 +221,102 @@ func TestABankAboveAHead(t *testing.T) {
 	p := property(l...)
 	says(t, "changed:", model.Each(p.Changed(p.items[a.Plan]), func(b BaseChange) string { return b.What }), "Peak flow to Main head rests on what has changed since.")
 	refuses(t, drafted(t, property(l...), r), "rests on what has changed since: plan it again and adopt it, or give flowM3S")
+}
+
+// On 4 % VI = 0.1 S + 0.4 m puts banks 20 m apart. Between the top and one that stands at 50 m there are two, not 20 m
+// apart and one 10 m above it, but each after a third; a bank that failed or stands beyond the plan counts for nothing.
+func TestBanksGoOnFromThoseThatStand(t *testing.T) {
+	bank := func(id string, chainageM float64, status string) recorded.Item {
+		return item("contour-bank", id, nil, "name", "Bank "+id, "slope", "s", "status", status, "chainageM", chainageM)
+	}
+	for name, c := range map[string]struct {
+		there []recorded.Item
+		given string
+		want  []float64
+	}{
+		"none":                {nil, `{}`, []float64{20, 40, 60, 80}},
+		"one":                 {[]recorded.Item{bank("a", 50, "built")}, `{}`, []float64{50. / 3, 100. / 3, 70, 90}},
+		"one that is pegged":  {[]recorded.Item{bank("a", 20, "pegged")}, `{}`, []float64{40, 60, 80}},
+		"failed and removed":  {[]recorded.Item{bank("a", 50, "failed"), bank("b", 30, "removed")}, `{}`, []float64{20, 40, 60, 80}},
+		"above the part":      {[]recorded.Item{bank("a", 10, "built")}, `{"fromM": 20}`, []float64{40, 60, 80}},
+		"two in a spacing":    {[]recorded.Item{bank("b", 30, "built"), bank("a", 15, "built")}, `{}`, []float64{50, 70, 90}},
+		"no chainage is told": {[]recorded.Item{item("contour-bank", "a", nil, "slope", "s", "status", "built")}, `{}`, []float64{20, 40, 60, 80}},
+	} {
+		d := drafted(t, property(append(slopeOf(slopeBook(100, 4)...), c.there...)...), slopeBanks.with(c.given))
+		if !slices.EqualFunc(d.placesM, c.want, func(a, b float64) bool { return math.Abs(a-b) < 0.1 }) {
+			t.Errorf("%s: banks at %v, want %v; refused %q", name, d.placesM, c.want, d.Refused)
+		}
+	}
+	full := property(append(slopeOf(slopeBook(100, 4)...), bank("a", 20, "built"), bank("b", 40, "built"), bank("c", 60, "built"), bank("d", 80, "built"), bank("e", 99, "pegged"))...)
+	refuses(t, drafted(t, full, slopeBanks), "no bank is missing")
+}
+
+// The property's own rule spaces banks where the request names none; one that is placed by itself needs none.
+func TestBanksBySettingsOfTheProperty(t *testing.T) {
+	plain := Request{Of: "Ironbark scald", Plans: Banks, Given: given(builtAlike[:len(builtAlike)-1] + `, "flowM3S": 0.4}`)}
+	with := func(fields ...any) Draft {
+		return drafted(t, property(append(slopeOf(slopeBook(100, 4)...), item("settings", "settings-p", nil, fields...))...), plain)
+	}
+	rows := json.RawMessage(`[{"upToPct": 3, "spacingM": 40}, {"upToPct": 6, "spacingM": 30}]`)
+	d := with("bankSpacingRule", "local", "bankSpacingRows", rows, "bankSpacingSource", "district sheet, 2024")
+	uses(t, d, "1", "s", "settings-p")
+	says(t, "settings:", model.Each(d.Used, func(u Used) string { return u.What }), "the spacing of banks, local")
+	answer, err := d.Compute()
+	if err != nil {
+		t.Fatal(err, d.Refused)
+	}
+	var out struct {
+		Spacing struct {
+			Rule, Source string
+			HorizontalM  float64
+		}
+	}
+	if err := json.Unmarshal(answer, &out); err != nil || out.Spacing.Rule != "local" || !strings.HasPrefix(out.Spacing.Source, "district sheet, 2024") || len(d.placesM) != 3 {
+		t.Errorf("%+v with banks at %v, %v; want three by the district sheet", out.Spacing, d.placesM, err)
+	}
+	if d := with("bankSpacingRule", "ramser"); len(d.placesM) == 0 || !strings.Contains(string(d.Input), `"spacingRule":"ramser"`) {
+		t.Errorf("by a published rule: banks at %v, refused %q", d.placesM, d.Refused)
+	}
+	refuses(t, with("bankSpacingRule", "local"), "its rows are not there: record bankSpacingRows in its settings")
+	refuses(t, with("damCrestHeightM", 0.5), "or spacingRule for banks all down it")
+	own := drafted(t, property(append(slopeOf(slopeBook(100, 4)...), item("settings", "settings-p", nil, "bankSpacingRule", "local", "bankSpacingRows", rows))...), slopeBanks)
+	if strings.Contains(string(own.Input), "rows") || len(own.placesM) != 4 {
+		t.Errorf("the request's own rule gives way to the settings: %s", own.Input)
+	}
+	alone := drafted(t, property(append(slopeOf(slopeBook(100, 4)...), item("settings", "settings-p", nil, "bankSpacingRule", "local", "bankSpacingRows", rows))...), plain.with(`{"atM": 30, "areaHa": 2}`))
+	if strings.Contains(string(alone.Input), "spacingRule") || len(alone.placesM) != 1 {
+		t.Errorf("a bank that stands alone is spaced: %s, %q", alone.Input, alone.Refused)
+	}
+}
+
+// Wherever banks stand, no two are farther apart than the rule says, and none is planned within half a spacing of
+// one that stands above a reach that needs it.
+func TestLawsOfPlacesDown(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		toM, apartM := rapid.Float64Range(1, 1000).Draw(t, "toM"), rapid.Float64Range(8, 100).Draw(t, "apartM")
+		standing := rapid.SliceOfN(rapid.Float64Range(0.1, toM), 0, 5).Draw(t, "standing")
+		slices.Sort(standing)
+		planned := placesDown(0, toM, apartM, standing)
+		all := append(slices.Clone(planned), standing...)
+		slices.Sort(all)
+		lastM := 0.0
+		for _, m := range all {
+			if m-lastM > apartM*(1+1e-6) || m > toM {
+				t.Fatalf("standing %v, planned %v: nothing from %v to %v m", standing, planned, lastM, m)
+			}
+			lastM = m
+		}
+		if toM-lastM >= apartM*(1+1e-6) {
+			t.Fatalf("standing %v, planned %v: nothing from %v m down", standing, planned, lastM)
+		}
+		for _, m := range planned {
+			for _, s := range standing {
+				if math.Abs(m-s) < apartM/2*(1-1e-6) {
+					t.Fatalf("planned at %v m beside the one that stands at %v m, spacing %v m", m, s, apartM)
+				}
+			}
+		}
+	})
 }
 
 func sorted(all ...string) []string { slices.Sort(all); return all }

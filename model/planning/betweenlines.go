@@ -42,14 +42,14 @@ func (p *patch) between() (all []plannedLine) {
 	}
 	p.nearM = apartM / 2
 	if len(p.lines) == 1 {
-		p.miss("only %s is proven to keep to the contour: peg a second line below it, and the lines between them can be planned.", p.lines[0].item.Called())
+		p.miss("only %s is checked to keep to the contour by a closed level run: peg a second line below it, and the lines between them can be planned.", p.lines[0].item.Called())
 	}
 	for i := range p.lines {
 		lower := &p.lines[i]
 		upper, m := p.above(i)
 		if upper == nil {
 			if i > 0 {
-				p.miss("no line that faces %s from above is proven to keep to the contour: no lines are planned there.", lower.item.Called())
+				p.miss("no line that faces %s from above is checked to keep to the contour by a closed level run: no lines are planned there.", lower.item.Called())
 			}
 			continue
 		}

@@ -156,7 +156,7 @@ func meanLevel(run *figures.LevelledRun) float64 {
 // is to be levelled.
 func (p *patch) order(waiting []*recorded.Item) {
 	if len(p.lines) == 0 {
-		p.refuse("no %s of %s is proven to keep to the contour: peg one from end to end with level and staff, a taped chainage at each peg, and close the run.", recorded.KindWords(p.kind), p.item.Called())
+		p.refuse("no %s of %s is checked to keep to the contour by a closed level run: peg one from end to end with level and staff, a taped chainage at each peg, and close the run.", recorded.KindWords(p.kind), p.item.Called())
 		return
 	}
 	top := &p.lines[0]

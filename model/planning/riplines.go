@@ -10,7 +10,7 @@ import (
 	"headcut/model/jsonvalue"
 )
 
-// ripLines drafts the rip lines of a patch: those that are proven to keep to the contour and, where the request
+// ripLines drafts the rip lines of a patch: those that a closed level run checks and, where the request
 // says how far apart, those between them.
 func (d *drafting) ripLines() {
 	p := d.patchOf("rip-line")

@@ -97,7 +97,7 @@ func TestRipLinesNotProven(t *testing.T) {
 			leavesOut(t, d, "3", c.why)
 			says(t, "missing:", d.Missing, "Rip line 3 is not yet checked by a closed level run: peg it with level and staff from end to end")
 			uses(t, d, "1", "2", "r", "s")
-			refuses(t, drafted(t, property(append(c.items, bareScald())...), rips), "no rip line of Ironbark scald is proven to keep to the contour: peg one")
+			refuses(t, drafted(t, property(append(c.items, bareScald())...), rips), "no rip line of Ironbark scald is checked to keep to the contour by a closed level run: peg one")
 		})
 	}
 	untaped := run("q", "2026-05-13", 0, pegsAt("3", 97)...)
@@ -230,7 +230,7 @@ func TestBaseOfAPlanOfLines(t *testing.T) {
 	if got := changed(); len(got) > 0 {
 		t.Errorf("changed at once: %q", got)
 	}
-	says(t, "changed:", changed(onContour("rip-line", "3", 60), run("q", "2026-06-01", 0, pegsAt("3", 97)...)), "Rip line 3 is proven to keep to the contour now, and the plan goes without it.")
+	says(t, "changed:", changed(onContour("rip-line", "3", 60), run("q", "2026-06-01", 0, pegsAt("3", 97)...)), "Rip line 3 is checked to keep to the contour by a closed level run now, and the plan goes without it.")
 	says(t, "changed:", changed(run("q", "2026-06-01", 0, pegsAt("2", 98.5)...)), "Rip line 2 was pegged again by Run q.")
 }
 

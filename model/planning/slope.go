@@ -34,7 +34,7 @@ func linesChanged(kind string) func(*Property, *recorded.Item, map[string]bool) 
 		for _, l := range lines.lines {
 			own[l.item.ID] = l.item.Text("plan") == plan.ID
 			if !used[l.item.ID] && !own[l.item.ID] {
-				all = append(all, BaseChange{l.item.ID, l.item.Called() + " is proven to keep to the contour now, and the plan goes without it."})
+				all = append(all, BaseChange{l.item.ID, l.item.Called() + " is checked to keep to the contour by a closed level run now, and the plan goes without it."})
 			}
 		}
 		for _, id := range model.Keys(lines.runs) {

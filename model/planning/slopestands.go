@@ -23,7 +23,7 @@ func slopeStands(p *Property, plan, run *recorded.Item, r rest, _ []rest) bool {
 	})
 }
 
-// linesStand tells the same of the lines that a plan went by: each is still proven to keep to its contour.
+// linesStand tells the same of the lines that a plan went by: each still keeps to its contour by a closed level run.
 func linesStand(kind string) func(*Property, *recorded.Item, *recorded.Item, rest, []rest) bool {
 	return func(p *Property, plan, _ *recorded.Item, _ rest, all []rest) bool {
 		of := p.items[plan.Text("of")]

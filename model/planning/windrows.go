@@ -20,7 +20,7 @@ type windrowRow struct {
 	Gaps []works.RowGap `json:"gaps"`
 }
 
-// windrows drafts the windrows of a patch: those that are proven to keep to the contour and, where the request
+// windrows drafts the windrows of a patch: those that a closed level run checks and, where the request
 // says how far apart, those between them, with gaps where none lies above a gap.
 func (d *drafting) windrows() {
 	p := d.patchOf("windrow")

@@ -69,7 +69,7 @@ func TestWindrowsAreTheBareComputation(t *testing.T) {
 		t.Errorf("answer %s\nby hand %s, %v", answer, hand, err)
 	}
 	uses(t, d, "1", "2", "r", "s")
-	refuses(t, drafted(t, property(bareScald(), gapped("1", 0, 30)), rowsAsked), "no timber windrow of Ironbark scald is proven")
+	refuses(t, drafted(t, property(bareScald(), gapped("1", 0, 30)), rowsAsked), "no timber windrow of Ironbark scald is checked")
 }
 
 // Planned rows leave their gaps open in their own line, at the height that was given, clear of those above and below.
