@@ -7,7 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"headcut/model"
+	"headcut/model/geodesy"
 	"headcut/model/planning"
 	"headcut/sync/device"
 )
@@ -77,7 +80,17 @@ func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
 	set(officer, "row-a", device.Fields{"kind": "windrow", "name": "Timber windrow 1", "status": "pegged", "accuracyM": 2, "geometry": line(-20.0005, "[[148,LAT],[148.0003,LAT]]", "[[148.00036,LAT],[148.00095,LAT]]")})
 	set(officer, "row-b", device.Fields{"kind": "windrow", "name": "Timber windrow 2", "status": "pegged", "accuracyM": 2, "geometry": line(-20.00077, "[[148,LAT],[148.0006,LAT]]", "[[148.00066,LAT],[148.00095,LAT]]")})
 	set(officer, "run", device.Fields{"kind": "level-run", "name": "Run 1", "observedOn": "2026-03-01", "rows": slopeRows()})
-	sync(officer)
+	for i := range 6 { // pegs where the slope was levelled, and down a second line beside it
+		peg := func(id string, eastM, southM float64, more device.Fields) {
+			at := model.AppendGeometry(nil, geodesy.Frame{Origin: orb.Point{148, -20}}.Position(eastM, -southM))
+			more["kind"], more["name"], more["geometry"], more["positionBasis"], more["accuracyM"], more["levelRun"] = "peg", id, json.RawMessage(at), "GPS", 0.5, "run"
+			set(hand, id, more)
+		}
+		downM := float64(20 * i)
+		peg(fmt.Sprint("line-", i), 0, downM, device.Fields{"levelM": 103.5 - 0.04*downM, "chainageM": downM, "chainageBasis": "taped"})
+		peg(fmt.Sprint("beside-", i), 98, downM, device.Fields{"levelM": 103.5 - 0.04*downM})
+	}
+	sync(officer, hand)
 
 	given := func(text string) (all map[string]json.RawMessage) {
 		if err := json.Unmarshal([]byte(text), &all); err != nil {
@@ -115,6 +128,9 @@ func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
 				if m, _ := f.Number(field); m < c.levelsM[i]-0.002 || m > c.levelsM[i]+0.002 {
 					t.Errorf("%s is %v, want %v", field, m, c.levelsM[i])
 				}
+			}
+			if line, isLine := f.Geometry.(orb.LineString); f.Basis("geometry") != model.FromPlan || c.plans == planning.Banks && (!isLine || len(line) != 2 || geodesy.Distance(line[0], line[1]) > 100 || geodesy.Distance(line[0], line[1]) < 97.9) {
+				t.Errorf("the first work lies at %v, %s; want a line by the plan", f.Geometry, f.Basis("geometry"))
 			}
 			again, err := s.Plan(t.Context(), request)
 			if err != nil || len(again.Adoption.Changes) != 0 || again.Adoption.Known != c.works || again.Intake != 0 {

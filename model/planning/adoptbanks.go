@@ -63,6 +63,10 @@ func (a *adopting) gradedBanks(answer json.RawMessage) error {
 		f.put("targetOutletLevelM", rounded(a.d.levelsM[i]))
 		f.put("targetTopLevelM", rounded(rounded(a.d.levelsM[i])+out.FallM))
 		f.put("takes", fmt.Sprintf("%s m³ of earth", metres2(out.EarthM3)))
+		if line, why := a.d.placed.bank(m, a.d.levelsM[i]+out.FallM, out.LengthM); why == "" {
+			f["geometry"] = model.AppendGeometry(nil, line)
+			f.put("positionBasis", model.FromPlan)
+		}
 		planned = append(planned, proposal{atM: m, fields: f})
 	}
 	if out.Spacing == nil {
@@ -93,6 +97,7 @@ func (d *Draft) gradedBanksBeside(answer json.RawMessage) (says []string) {
 	for i, m := range d.placesM {
 		says = append(says, fmt.Sprintf("Bank %d lets its water out at chainage %s: peg its channel at %s m there and %s m at its top.", i+1, metres(m), model.ToMillimetre(d.levelsM[i]), model.ToMillimetre(rounded(d.levelsM[i])+out.FallM)))
 	}
+	says = append(says, d.placesSay(out.FallM, out.LengthM)...)
 	for _, e := range d.existing {
 		if e.stands {
 			goes := "the others go on from it"

@@ -34,6 +34,7 @@ func (d *drafting) banks() {
 	}
 	d.use(d.item, "the slope that is planned")
 	s := &slope{drafting: d, used: used}
+	s.pegs()
 	if !s.part() {
 		return
 	}

@@ -31,6 +31,7 @@ type Draft struct {
 	existing []existing // works that are there already, as far as one knows where
 	placesM  []float64  // of banks on a slope, down it
 	levelsM  []float64  // of the ground there
+	placed   slopePegs  // of the run down a slope
 	works    []proposal // what is planned by the register alone, before any answer
 	sketch   bool       // of levels that no closed run checks
 	priced   bool       // its computation takes rates
