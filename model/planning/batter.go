@@ -1,5 +1,3 @@
-//go:build !js
-
 package planning
 
 import (
@@ -16,7 +14,6 @@ import (
 	"headcut/model/section"
 )
 
-// No screen of the phone plans a batter yet: its program goes without.
 func init() {
 	planned[Batter] = planner{computation: "batter", kinds: []string{"gully-head", "gully-edge"}, on: "at a gully head or along a gully edge", called: "Batter of ",
 		draft: (*drafting).batter, says: (*Draft).batterSays, adopt: (*adopting).batter}

@@ -31,5 +31,5 @@
 // nothing.
 //
 // The package knows no entries and no store. The phone's program has it too, but for
-// office.go and slope.go.
+// the order of works (order.go).
 package planning

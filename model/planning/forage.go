@@ -353,3 +353,8 @@ func coverOf(_ *Draft, answer json.RawMessage) []string {
 	}
 	return []string{fmt.Sprintf("Ground cover is %.0f %%, and %v %% is the target: %s.", out.Cover.CoverPct, out.Cover.TargetPct, meets)}
 }
+
+func init() {
+	planned[Forage] = planner{computation: "forage-budget", kinds: []string{"paddock"}, recorded: []string{"landTypes"}, on: "for a paddock", called: "Forage budget of ",
+		draft: (*drafting).forage, says: coverOf, changed: (*Property).forageChanged}
+}

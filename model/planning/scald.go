@@ -1,5 +1,3 @@
-//go:build !js
-
 package planning
 
 import (
@@ -16,7 +14,6 @@ import (
 // practice, no source: ponds are farther apart.
 const samePondM = 2
 
-// No screen of the phone plans a scald yet: its program goes without.
 func init() {
 	planned[Scald] = planner{computation: "scald", kinds: []string{"scald"}, recorded: []string{"ground"}, on: "on a scald", called: "Works on ",
 		draft: (*drafting).scald, says: (*Draft).minds, adopt: (*adopting).scald}

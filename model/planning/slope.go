@@ -1,5 +1,3 @@
-//go:build !js
-
 package planning
 
 import (
@@ -9,8 +7,6 @@ import (
 	"headcut/model/recorded"
 )
 
-// A phone's program goes without works on a slope, which would make it larger than it may be: none of its
-// screens asks for them. What they propose is pegged there like any other work.
 func init() {
 	planned[Banks] = planner{computation: "bank-layout", kinds: []string{"scald", "gully-head", "catchment"}, own: []string{"atM", "fromM", "toM"},
 		on: "on the slope of a catchment, or above a gully head or a scald", called: "Banks at ", draft: (*drafting).banks, stands: slopeStands, says: (*Draft).gradedBanksBeside, adopt: (*adopting).gradedBanks}
