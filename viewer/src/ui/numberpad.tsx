@@ -5,6 +5,7 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
 import { keyedIntoSight, onEnter } from "./numberbox.tsx";
+import { afterPress } from "./press.ts";
 import type { Key } from "../survey/levelbook/keyed.ts";
 
 interface NumberPadProps {
@@ -31,7 +32,7 @@ class PadRoom {
     readonly pad: HTMLElement,
     readonly sheet: HTMLElement,
   ) {
-    const sized = new ResizeObserver(() => this.judge());
+    const sized = new ResizeObserver(() => afterPress(() => this.judge()));
     sized.observe(pad);
     sized.observe(sheet);
     const scrolled = () => {

@@ -45,6 +45,7 @@ export function drawAfterPresses(page: EventTarget = window): void {
   });
   on("pointerup", () => place && endIn(clickMS));
   on("pointercancel", end);
-  on("click", () => place && endIn(0)); // when all who listen to it have heard it
+  on("click", () => place && endIn(0)); // should somebody keep it from going on to the window
+  page.addEventListener("click", end); // where it comes when all others have heard it
   options.debounceRendering = (draw) => afterPress(() => queueMicrotask(draw));
 }
