@@ -163,8 +163,16 @@ func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
 	}
 	places, signs = append(places, end), append(signs, 1)
 	var all toeError
+	at := make([]int, len(l.Bed)+len(places)) // one more than the place in all of each station; 0: none
 	for i, moves := range l.toeErrors(places) {
-		all.add(moves, signs[i])
+		for _, c := range moves {
+			if at[c.station] == 0 {
+				all = append(all, stationError{station: c.station})
+				at[c.station] = len(all)
+			}
+			sum := &all[at[c.station]-1]
+			sum.level, sum.chainage = sum.level+signs[i]*c.level, sum.chainage+signs[i]*c.chainage
+		}
 	}
 	return all.plusMinusM(l.Quality)
 }

@@ -28,19 +28,19 @@ type BareReach struct {
 // Plan lays out at least one dam, from the lowest up. It returns a *model.Problem, with a path like
 // "bed[3].levelM" or "crestHeightM", for what cannot be laid out.
 func (l DamLayout) Plan() (DamPlan, error) {
-	plan, err := l.walked()
+	fromM, toM, err := l.check()
+	if err != nil {
+		return DamPlan{}, err
+	}
+	plan, err := l.walked(fromM, toM)
 	for i, moves := range l.toeErrors(plan.Dams) {
 		plan.Dams[i].ChainagePlusMinusM = moves.plusMinusM(l.Quality)
 	}
 	return plan, err
 }
 
-// walked is a plan without the ± of its places.
-func (l DamLayout) walked() (DamPlan, error) {
-	fromM, toM, err := l.check()
-	if err != nil {
-		return DamPlan{}, err
-	}
+// walked is a plan without the ± of its places. What it is made from was checked.
+func (l DamLayout) walked(fromM, toM float64) (DamPlan, error) {
 	w := walk{DamLayout: l, ground: l.ground(fromM, toM), grade: l.DepositSlopePct / 100, toM: toM}
 	first := fromM
 	if l.FromM == nil {

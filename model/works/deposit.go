@@ -67,12 +67,16 @@ type ByHandbook struct {
 // ByHandbooks lays the same dams by each of DepositRules, their slopes taken from the
 // mean slope of the whole bed. It returns none for a layout that cannot be laid.
 func (l DamLayout) ByHandbooks() []ByHandbook {
-	bedSlopePct := l.MeanBedSlopePct()
+	fromM, toM, err := l.check()
+	if err != nil {
+		return nil
+	}
+	bedSlopePct := l.Bed.MeanSlopePct()
 	var all []ByHandbook
 	for _, rule := range DepositRules {
 		other := l
 		other.DepositSlopePct = min(rule.SlopePct(bedSlopePct), MaxDepositPct)
-		if plan, err := other.walked(); err == nil {
+		if plan, err := other.walked(fromM, toM); err == nil {
 			all = append(all, ByHandbook{rule.Name, other.DepositSlopePct, len(plan.Dams), rule.Source.String()})
 		}
 	}
