@@ -60,7 +60,7 @@ func TestFiguresEndAtTheDigitsTheyDeserve(t *testing.T) {
 		{"names that differ", measuredOut{ErodedTonnes: third, ErodedPlusMinusT: 3, Minutes: third, PlusMinusMin: 0.3}, []string{`"erodedTonnes":33.33,`, `"minutes":33.333,`}},
 		{"places", measuredOut{Position: [2]float64{147.12345678912, -22}}, []string{`"position":[147.123456789,-22]`}},
 	} {
-		got, err := shapes{}.encode(&c.out, deserved, MaxInput, nil)
+		got, err := shapes{}.encode(&c.out, deserved, 0, MaxInput, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

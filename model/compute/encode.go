@@ -10,13 +10,13 @@ import (
 
 // encode writes the struct that out points to. An answer with a value that is not a
 // finite number is refused whole: no reader of JSON could take it, and none should. So is one
-// of more than most bytes. Lists that are empty are written as [], and minus nought as nought.
-func (s shapes) encode(out any, digits digits, most int, list *longest) ([]byte, error) {
+// of more than most bytes; room is how many it will have, some more or fewer. Lists that are empty are written as [], and minus nought as nought.
+func (s shapes) encode(out any, digits digits, room, most int, list *longest) ([]byte, error) {
 	if path, ok := s.settle(reflect.ValueOf(out).Elem(), list); !ok {
 		return nil, &model.Problem{Reason: "the answer's " + path + " is not a finite number", Fix: "check the inputs for values that are far too large or too small"}
 	}
 	w := newWriter(s, digits, most)
-	w.longest = list
+	w.out, w.longest = make([]byte, 0, room), list
 	w.value(reflect.ValueOf(out))
 	if len(w.out) > most {
 		return nil, &model.Problem{Reason: "the answer would have more than " + strconv.Itoa(most>>10) + " KiB, which is too much",

@@ -42,7 +42,7 @@ func TestEncodeRefusesWhatIsNoNumber(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			got, err := shapes{}.encode(&test.out, deserved, MaxInput, nil)
+			got, err := shapes{}.encode(&test.out, deserved, 0, MaxInput, nil)
 			want := "the answer's " + test.path + " is not a finite number"
 			if p, ok := errors.AsType[*model.Problem](err); !ok || p.Reason != want || got != nil {
 				t.Errorf("encode = %s, %v, want %s", got, err, want)
@@ -52,7 +52,7 @@ func TestEncodeRefusesWhatIsNoNumber(t *testing.T) {
 }
 
 func TestEncodeWritesPlainly(t *testing.T) {
-	got, err := shapes{}.encode(&answer{Level: math.Copysign(0, -1), Note: "<b> & é"}, deserved, MaxInput, nil)
+	got, err := shapes{}.encode(&answer{Level: math.Copysign(0, -1), Note: "<b> & é"}, deserved, 0, MaxInput, nil)
 	want := `{"levelM":0,"list":[],"rows":[],"place":[0,0],"note":"<b> & é"}`
 	if err != nil || string(got) != want {
 		t.Errorf("encode = %s, %v, want %s", got, err, want)

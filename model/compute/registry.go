@@ -179,7 +179,7 @@ func defined(doc Doc, in, out reflect.Type, compute func(in any, work *model.Wor
 			if p != nil {
 				return nil, known().withRemedy(p, in)
 			}
-			answer, err := known().encode(found, digits, mostAnswer(len(text)), list)
+			answer, err := known().encode(found, digits, len(text)*3/2, mostAnswer(len(text)), list)
 			work.Do(len(answer))
 			return answer, err
 		},

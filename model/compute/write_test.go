@@ -56,7 +56,7 @@ func FuzzWrite(f *testing.F) {
 			v.List, v.Short, v.Deep = []float64{n, n / 3}, []string{text}, [][][2]int64{{{1, int64(length)}}, {}, nil}
 			v.Rows = []*wideRow{nil, {}, {Off: &n, Why: text}}
 		}
-		got, err := shapes{}.encode(&v, allDigits, MaxInput, nil) // which makes empty lists of those that are nil
+		got, err := shapes{}.encode(&v, allDigits, 0, MaxInput, nil) // which makes empty lists of those that are nil
 		if want := standard(t, v); err != nil || string(got) != want {
 			t.Errorf("encode, %v\n got %s\nwant %s", err, got, want)
 		}

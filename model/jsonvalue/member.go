@@ -1,6 +1,7 @@
 package jsonvalue
 
 import (
+	"bytes"
 	"reflect"
 	"strings"
 )
@@ -8,8 +9,14 @@ import (
 // member is a field of a struct that JSON has.
 type member struct {
 	name    string
+	written string // with the colon
 	index   []int
 	omitted bool // when empty
+}
+
+// is tells whether a name in quotes is the member's.
+func (m *member) is(token []byte) bool {
+	return m.written[:len(m.written)-1] == string(token) || bytes.IndexByte(token, '\\') >= 0 && m.name == Text(token)
 }
 
 // shapes remembers the structs met while reading or writing one value.
@@ -33,14 +40,14 @@ func (s *shapes) of(t reflect.Type) []member {
 		switch {
 		case f.Anonymous && !tagged && within.Kind() == reflect.Struct:
 			for _, inner := range s.of(within) {
-				all = append(all, member{inner.name, append([]int{i}, inner.index...), inner.omitted})
+				all = append(all, member{inner.name, inner.written, append([]int{i}, inner.index...), inner.omitted})
 			}
 		case tag == "-" || !f.IsExported():
 		default:
 			if name == "" {
 				name = strings.ToLower(f.Name[:1]) + f.Name[1:]
 			}
-			all = append(all, member{name, []int{i}, options == "omitempty"})
+			all = append(all, member{name, string(AppendText(nil, name)) + ":", []int{i}, options == "omitempty"})
 		}
 	}
 	if *s == nil {

@@ -86,7 +86,7 @@ func (r *reader) space() int {
 
 // next is the byte after white space, 0 at the end.
 func (r *reader) next() byte {
-	if r.space() < len(r.text) {
+	if r.at < len(r.text) && r.text[r.at] > ' ' || r.space() < len(r.text) {
 		return r.text[r.at]
 	}
 	return 0
@@ -272,10 +272,9 @@ func set(v reflect.Value, token []byte) bool {
 func (r *reader) object(v reflect.Value, depth int) *Error {
 	members := r.shapes.of(v.Type())
 	return r.each('}', func(token []byte) *Error {
-		name := Text(token)
-		for _, m := range members {
-			if m.name == name {
-				return within(name, r.value(fieldOf(v, m.index), depth+1))
+		for i := range members {
+			if m := &members[i]; m.is(token) {
+				return within(m.name, r.value(fieldOf(v, m.index), depth+1))
 			}
 		}
 		return r.skip(depth + 1)

@@ -67,9 +67,13 @@ func (s *shapes) appendValue(dst []byte, v reflect.Value) (_ []byte, err error) 
 			return dst, unwritten(v) // bytes, which others write as base64
 		}
 		dst = append(dst, '[')
+		from := len(dst)
 		for i := range v.Len() {
 			if i > 0 {
 				dst = append(dst, ',')
+			}
+			if i == 1 && v.Len() > few {
+				dst = slices.Grow(dst, v.Len()*(len(dst)-from)*5/4)
 			}
 			if dst, err = s.appendValue(dst, v.Index(i)); err != nil {
 				return dst, err
@@ -79,6 +83,10 @@ func (s *shapes) appendValue(dst []byte, v reflect.Value) (_ []byte, err error) 
 	}
 	return dst, unwritten(v)
 }
+
+// few is up to how many values a list grows as it is written; a longer one is made room for by what the first
+// takes, and a quarter more.
+const few = 16
 
 func unwritten(v reflect.Value) error {
 	return errors.New("a " + v.Type().String() + " is not written")
@@ -95,7 +103,9 @@ func isNil(v reflect.Value) bool {
 func (s *shapes) appendStruct(dst []byte, v reflect.Value) (_ []byte, err error) {
 	dst = append(dst, '{')
 	from := len(dst)
-	for _, m := range s.of(v.Type()) {
+	members := s.of(v.Type())
+	for i := range members {
+		m := &members[i]
 		value, err := v.FieldByIndexErr(m.index)
 		if err != nil || m.omitted && empty(value) { // of an embedded struct that is not there
 			continue
@@ -103,7 +113,7 @@ func (s *shapes) appendStruct(dst []byte, v reflect.Value) (_ []byte, err error)
 		if len(dst) > from {
 			dst = append(dst, ',')
 		}
-		if dst, err = s.appendValue(append(AppendText(dst, m.name), ':'), value); err != nil {
+		if dst, err = s.appendValue(append(dst, m.written...), value); err != nil {
 			return dst, err
 		}
 	}
@@ -135,6 +145,9 @@ func (s *shapes) appendMap(dst []byte, v reflect.Value) (_ []byte, err error) {
 
 // AppendNumber writes a finite number with the fewest digits that give it back.
 func AppendNumber(dst []byte, n float64) []byte {
+	if units := n * 1e4; units == math.Trunc(units) && units/1e4 == n && math.Abs(units) < 1e15 && n != 0 {
+		return appendDecimal(dst, int64(units))
+	}
 	if size := math.Abs(n); size == 0 || size >= 1e-6 && size < 1e21 {
 		return strconv.AppendFloat(dst, n, 'f', -1, 64)
 	}
@@ -142,6 +155,24 @@ func AppendNumber(dst []byte, n float64) []byte {
 	if last := len(dst); dst[last-4] == 'e' && dst[last-3] == '-' && dst[last-2] == '0' { // e-09 to e-9
 		dst[last-2] = dst[last-1]
 		dst = dst[:last-1]
+	}
+	return dst
+}
+
+// appendDecimal writes ten thousandths, as measured figures mostly are, without noughts behind. No fewer digits
+// give back a number that so few do.
+func appendDecimal(dst []byte, units int64) []byte {
+	if units < 0 {
+		dst, units = append(dst, '-'), -units
+	}
+	dst = strconv.AppendInt(dst, units/1e4, 10)
+	if units %= 1e4; units == 0 {
+		return dst
+	}
+	dst = append(dst, '.')
+	for place := int64(1000); units > 0; place /= 10 {
+		dst = append(dst, '0'+byte(units/place))
+		units %= place
 	}
 	return dst
 }
