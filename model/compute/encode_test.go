@@ -10,6 +10,7 @@ import (
 
 type answer struct {
 	Level float64      `json:"levelM" unit:"m" doc:"a level"`
+	Error float64      `json:"plusMinusM" unit:"m" doc:"of the level"`
 	Maybe *float64     `json:"maybeM,omitempty" unit:"m" doc:"perhaps"`
 	List  []float64    `json:"list" unit:"m" doc:"many"`
 	Rows  []answerRow  `json:"rows" doc:"rows"`
@@ -38,6 +39,7 @@ func TestEncodeRefusesWhatIsNoNumber(t *testing.T) {
 		{"list", answer{List: []float64{1, nan}}, "list[1]"},
 		{"row", answer{Rows: []answerRow{{}, {}, {Off: &nan}}}, "rows[2].offM"},
 		{"array", answer{Place: [2]float64{0, inf}}, "place[1]"},
+		{"not known and worse", answer{Error: inf}, "plusMinusM"},
 		{"nested", answer{Deep: [][]answerIn{nil, {{X: inf}}}}, "deep[1][0].x"},
 	}
 	for _, test := range tests {
@@ -53,7 +55,7 @@ func TestEncodeRefusesWhatIsNoNumber(t *testing.T) {
 
 func TestEncodeWritesPlainly(t *testing.T) {
 	got, err := shapes{}.encode(&answer{Level: math.Copysign(0, -1), Note: "<b> & é"}, deserved, 0, MaxInput, nil)
-	want := `{"levelM":0,"list":[],"rows":[],"place":[0,0],"note":"<b> & é"}`
+	want := `{"levelM":0,"plusMinusM":0,"list":[],"rows":[],"place":[0,0],"note":"<b> & é"}`
 	if err != nil || string(got) != want {
 		t.Errorf("encode = %s, %v, want %s", got, err, want)
 	}

@@ -52,10 +52,9 @@ func (l *longest) again(text []byte, v reflect.Value, f *field) bool {
 	return true
 }
 
-// keep takes a list that was read from this text. With minus nought in it, which is nought in an answer, it
-// would not stay as it was read.
+// keep takes a list that was read from this text.
 func (l *longest) keep(text []byte, v reflect.Value, f *field, room int) {
-	if l == nil || v.Kind() != reflect.Slice || len(text) < longText || l.field != f && len(text) < len(l.text) || bytes.Contains(text, []byte("-0")) {
+	if l == nil || v.Kind() != reflect.Slice || len(text) < longText || l.field != f && len(text) < len(l.text) {
 		return
 	}
 	*l = longest{field: f, text: text, read: reflect.ValueOf(v.Interface()), room: room}

@@ -58,7 +58,7 @@ func TestRestOfASeries(t *testing.T) {
 	}
 }
 
-// Where a list changed it is read again, one with a minus nought always is, and one that was turned with its bed
+// Where a list changed it is read again, minus nought stays what it is, and a list that was turned with its bed
 // is turned once for each answer.
 func TestSeriesReadsWhatChanged(t *testing.T) {
 	space := strings.Repeat(" ", longText)

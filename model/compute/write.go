@@ -18,6 +18,7 @@ type writer struct {
 	most    int  // bytes after which no further element of a list is written
 
 	ending  ending // of the figure being written
+	unfit   bool   // a number was not finite
 	longest *longest
 }
 
@@ -60,6 +61,12 @@ func (w *writer) value(v reflect.Value) {
 }
 
 func (w *writer) number(n float64) {
+	if w.unfit = w.unfit || !finite(n); w.unfit {
+		return // the answer is refused
+	}
+	if n == 0 {
+		n = 0 // no minus nought
+	}
 	if w.figures {
 		from := len(w.out)
 		w.out = w.ending.append(w.out, n)
@@ -77,7 +84,11 @@ func (w *writer) object(v reflect.Value) {
 	for i := range fields {
 		f := &fields[i]
 		value := v.FieldByIndex(f.index)
-		if f.omitted && !f.plusMinus && empty(value) || f.plusMinus && (f.optional && empty(value) || w.figures && notKnown(value)) {
+		if f.omitted && !f.plusMinus && empty(value) || f.plusMinus && f.optional && empty(value) {
+			continue
+		}
+		if f.plusMinus && w.figures && notKnown(value) {
+			eachNumber(value, func(n float64) { w.unfit = w.unfit || !finite(n) })
 			continue
 		}
 		w.out = append(append(w.out, before), f.written...)

@@ -48,7 +48,7 @@ func FuzzWrite(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, n float64, text string, length int, filled bool) {
 		if math.IsNaN(n) || math.IsInf(n, 0) {
-			return // an answer never holds one: settle refuses it
+			return // an answer never holds one: encode refuses it
 		}
 		v := wide{Number: n, Text: text, Whole: length, Yes: filled, Place: [2]float64{n, -n}}
 		if filled {
@@ -56,7 +56,16 @@ func FuzzWrite(f *testing.F) {
 			v.List, v.Short, v.Deep = []float64{n, n / 3}, []string{text}, [][][2]int64{{{1, int64(length)}}, {}, nil}
 			v.Rows = []*wideRow{nil, {}, {Off: &n, Why: text}}
 		}
-		got, err := shapes{}.encode(&v, allDigits, 0, MaxInput, nil) // which makes empty lists of those that are nil
+		got, err := shapes{}.encode(&v, allDigits, 0, MaxInput, nil)
+		if n == 0 { // minus nought is written as nought, and lists that are nil as empty
+			n, v.Number, v.Place = 0, 0, [2]float64{}
+			clear(v.List)
+		}
+		if filled {
+			v.Deep[2] = [][2]int64{}
+		} else {
+			v.List, v.Rows, v.Deep = []float64{}, []*wideRow{}, [][][2]int64{}
+		}
 		if want := standard(t, v); err != nil || string(got) != want {
 			t.Errorf("encode, %v\n got %s\nwant %s", err, got, want)
 		}
