@@ -51,7 +51,7 @@ func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work, l
 	if len(bytes.TrimSpace(in)) == 0 {
 		return &model.Problem{Reason: "the input is empty", Fix: "give one JSON object"}
 	}
-	d := decoder{scanner: scanner{in: in}, shapes: s, demand: demand, work: work, room: mostHeld, longest: list}
+	d := decoder{scanner: scanner{in: in}, shapes: lastShape{shapes: s}, demand: demand, work: work, room: mostHeld, longest: list}
 	defer d.counted()
 	first, p := d.value()
 	switch {
@@ -71,11 +71,12 @@ func (s shapes) decodeAs(in []byte, into any, demand demand, work *model.Work, l
 
 type decoder struct {
 	scanner
-	shapes shapes
+	shapes lastShape
 	demand demand
 	work   *model.Work
 	done   int // bytes that are counted
 	room   int // bytes that lists may still take
+	floats []float64
 
 	longest *longest
 }
@@ -91,7 +92,11 @@ func (d *decoder) counted() bool {
 func (d *decoder) fill(v reflect.Value, f *field, token token) *model.Problem {
 	switch v.Kind() {
 	case reflect.Pointer:
-		v.Set(reflect.New(v.Type().Elem()))
+		if p, ok := v.Addr().Interface().(**float64); ok {
+			*p = d.float()
+		} else {
+			v.Set(reflect.New(v.Type().Elem()))
+		}
 		return d.fill(v.Elem(), f, token)
 	case reflect.Struct:
 		if token.kind != anObject {
@@ -122,6 +127,16 @@ func (d *decoder) fill(v reflect.Value, f *field, token token) *model.Problem {
 		return fillNumber(v, token)
 	}
 	return nil
+}
+
+// float is room for a number; rows have many of them.
+func (d *decoder) float() *float64 {
+	if len(d.floats) == 0 {
+		d.floats = make([]float64, 16)
+	}
+	p := &d.floats[0]
+	d.floats = d.floats[1:]
+	return p
 }
 
 // mostWhole is the largest whole number that is read: the next is not told from its

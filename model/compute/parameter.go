@@ -50,6 +50,20 @@ func (s shapes) of(t reflect.Type) []field {
 	return fields
 }
 
+// lastShape remembers the struct met last, as lists are of one kind.
+type lastShape struct {
+	shapes shapes
+	typ    reflect.Type
+	fields []field
+}
+
+func (s *lastShape) of(t reflect.Type) []field {
+	if t != s.typ {
+		s.typ, s.fields = t, s.shapes.of(t)
+	}
+	return s.fields
+}
+
 // with adds the structs that a type is made of, so that of need not.
 func (s shapes) with(t reflect.Type) {
 	switch t.Kind() {

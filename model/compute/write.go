@@ -13,7 +13,7 @@ import (
 // is left out.
 type writer struct {
 	out     []byte
-	shapes  shapes
+	shapes  lastShape
 	figures bool // numbers end at the digits they deserve
 	most    int  // bytes after which no further element of a list is written
 
@@ -23,7 +23,7 @@ type writer struct {
 }
 
 func newWriter(shapes shapes, digits digits, most int) *writer {
-	return &writer{shapes: shapes, figures: digits == deserved, most: most}
+	return &writer{shapes: lastShape{shapes: shapes}, figures: digits == deserved, most: most}
 }
 
 // inJSON is any value as encoding/json writes it.

@@ -9,6 +9,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/jsonvalue"
+	"headcut/model/recorded"
 	"headcut/model/works"
 )
 
@@ -111,17 +112,23 @@ func (d *Draft) damsBeside(answer json.RawMessage) (says []string) {
 		return nil
 	}
 	type dam struct {
-		called           string
+		item             *recorded.Item // nil: planned
 		atM, toeM, topM  float64
 		stands, aboveGap bool
 	}
+	called := func(of dam) string {
+		if of.stands {
+			return of.item.Called()
+		}
+		return "the planned dam at chainage " + metres(of.atM)
+	}
 	var all []dam
 	for _, w := range out.Dams {
-		all = append(all, dam{"the planned dam at chainage " + metres(w.ChainageM), w.ChainageM, w.BedLevelM, w.CrestLevelM, false, w.Stands == works.StandsAbove})
+		all = append(all, dam{nil, w.ChainageM, w.BedLevelM, w.CrestLevelM, false, w.Stands == works.StandsAbove})
 	}
 	for _, e := range d.existing {
 		if e.stands {
-			all = append(all, dam{e.item.Called(), e.atM, e.toeM, e.crestM, true, false})
+			all = append(all, dam{e.item, e.atM, e.toeM, e.crestM, true, false})
 		}
 	}
 	model.SortStable(all, func(x, y dam) int { return cmp.Compare(x.atM, y.atM) })
@@ -132,7 +139,7 @@ func (d *Draft) damsBeside(answer json.RawMessage) (says []string) {
 		}
 		// No silt reaches the toe of a dam that stands: the layout keeps dams out of where it would.
 		if step := upper.toeM - lower.topM - out.DepositSlopePct/100*(upper.atM-lower.atM); step > works.DamToleranceM && !upper.aboveGap {
-			says = append(says, fmt.Sprintf("the toe of %s stands %s m above the crest of %s, a gap: look at the ground there.", upper.called, metres2(step), lower.called))
+			says = append(says, fmt.Sprintf("the toe of %s stands %s m above the crest of %s, a gap: look at the ground there.", called(upper), metres2(step), called(lower)))
 		}
 	}
 	return append(says, out.notchesBeside()...)
