@@ -43,6 +43,7 @@ type existing struct {
 	stands  bool   // it is pegged or built: nothing here touches it
 
 	line orb.LineString // of a line on a slope
+	off  bool           // its pegs show that it does not keep to the contour
 }
 
 // offM is how far a planned work lies from it: along the gully or track, of a line on a slope from its middle.

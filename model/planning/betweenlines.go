@@ -188,7 +188,11 @@ func (d *Draft) lineSays(json.RawMessage) (says []string) {
 	}
 	for _, e := range d.existing {
 		if e.stands {
-			says = append(says, e.item.Called()+" is "+string(e.item.Status())+" "+d.where(e.atM)+" and no closed level run checks its contour: it stays as it is, and no line is planned there.")
+			is := "no closed level run checks its contour"
+			if e.off {
+				is = "is not on the contour by its pegs"
+			}
+			says = append(says, e.item.Called()+" is "+string(e.item.Status())+" "+d.where(e.atM)+" and "+is+": it stays as it is, and no line is planned there.")
 		}
 	}
 	return says

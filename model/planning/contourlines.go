@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -39,7 +40,7 @@ func (d *drafting) patchOf(kind string) *patch {
 	if d.request.Run != "" {
 		d.refuse("no level run can be named: each line is proven by the newest closed run that pegged it.")
 	}
-	var waiting []*recorded.Item
+	var waiting, off []*recorded.Item // not checked yet, and checked and not on the contour
 	for item := range d.p.of(kind) {
 		status := item.Status()
 		if status == model.Failed || status == model.Removed || !d.besideIt(item) || d.refuseUnsettled(item, "geometry", "status", "toleranceM") {
@@ -53,7 +54,11 @@ func (d *drafting) patchOf(kind string) *patch {
 		levelM, pegs, why := d.contourOf(item, line, p.runs)
 		if why != "" {
 			d.leaveOut(item, "%s", why)
-			waiting = append(waiting, item)
+			if strings.HasPrefix(why, string(model.Fails)) {
+				off = append(off, item)
+			} else {
+				waiting = append(waiting, item)
+			}
 			continue
 		}
 		d.use(item, "on the contour of %s m by %s", metres2(levelM), count(pegs, "peg", "pegs"))
@@ -77,7 +82,7 @@ func (d *drafting) patchOf(kind string) *patch {
 		return p
 	}
 	model.SortStable(p.lines, func(a, b contourLine) int { return cmp.Compare(b.levelM, a.levelM) })
-	p.order(waiting)
+	p.order(waiting, off)
 	return p
 }
 
@@ -154,7 +159,7 @@ func meanLevel(run *figures.LevelledRun) float64 {
 
 // order puts each line so far from the highest one, refuses levels that the ground cannot have, and says what
 // is to be levelled.
-func (p *patch) order(waiting []*recorded.Item) {
+func (p *patch) order(waiting, off []*recorded.Item) {
 	if len(p.lines) == 0 {
 		p.refuse("no %s of %s is checked to keep to the contour by a closed level run: peg one from end to end with level and staff, a taped chainage at each peg, and close the run.", recorded.KindWords(p.kind), p.item.Called())
 		return
@@ -164,12 +169,15 @@ func (p *patch) order(waiting []*recorded.Item) {
 	for i := range p.lines {
 		p.lines[i].downM = p.from(top, p.lines[i].line)
 	}
-	for _, item := range waiting {
+	for i, item := range slices.Concat(waiting, off) {
 		line, _ := joined(item.Geometry)
 		stands := item.Status() != model.Proposed
 		if m := p.from(top, line); !math.IsNaN(m) {
-			p.existing = append(p.existing, existing{item: item, atM: m, stands: stands, line: line})
+			p.existing = append(p.existing, existing{item: item, atM: m, stands: stands, line: line, off: i >= len(waiting)})
 		}
+	}
+	for _, item := range off {
+		p.miss("%s does not keep to the contour by its own pegs: mend it or peg it again, and level it.", item.Called())
 	}
 	if n := len(waiting); n > 0 {
 		p.miss("%s not yet checked by a closed level run: peg %s with level and staff from end to end, and close the run.", inWords(model.Each(waiting, (*recorded.Item).Called))+map[bool]string{true: " is", false: " are"}[n == 1], map[bool]string{true: "it", false: "each"}[n == 1])

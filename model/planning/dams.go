@@ -118,9 +118,10 @@ func (g *gully) topM() float64 { return g.used.bed[len(g.used.bed)-1].ChainageM 
 func (g *gully) place() {
 	g.frame = frame{bookedFromM: g.used.fromM}
 	g.frame.take(g.item.Geometry)
+	g.otherBeds()
 	switch {
 	case g.frame.line == nil:
-		g.miss("%s has no line of one piece: walk or draw it, and planned dams get a position.", g.item.Called())
+		g.noLine("dams")
 	case g.section.Line == nil:
 		g.miss("which end of the line is chainage 0: say so on %s, and planned dams get a position.", g.item.Called())
 	case !g.sameFrame:

@@ -32,6 +32,16 @@ func (f *frame) take(g orb.Geometry) {
 	}
 }
 
+// noLine says why planned works get no position. One that forks is drawn in pieces, and a level run goes along
+// one limb.
+func (d *drafting) noLine(works string) {
+	if pieces, ok := d.item.Geometry.(orb.MultiLineString); ok && len(pieces) > 1 {
+		d.miss("%s is drawn in %d pieces, as one that forks is: nobody knows along which of them its levels lie, and planned %s get no position. Record each limb as a line of its own, with its own levels.", d.item.Called(), len(pieces), works)
+		return
+	}
+	d.miss("%s has no line of one piece: walk or draw it, and planned %s get a position.", d.item.Called(), works)
+}
+
 // up is a booked chainage as the input has it, and the other way.
 func (f *frame) up(m float64) float64 {
 	if f.bookedFromM == nil {

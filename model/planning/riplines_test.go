@@ -95,7 +95,13 @@ func TestRipLinesNotProven(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			d := drafted(t, property(append(twoRips(), c.items...)...), rips)
 			leavesOut(t, d, "3", c.why)
-			says(t, "missing:", d.Missing, "Rip line 3 is not yet checked by a closed level run: peg it with level and staff from end to end")
+			missing := "Rip line 3 is not yet checked by a closed level run: peg it with level and staff from end to end"
+			if c.name == "off" {
+				missing = "Rip line 3 does not keep to the contour by its own pegs: mend it or peg it again, and level it."
+			}
+			if says(t, "missing:", d.Missing, missing); len(d.Missing) > 2 {
+				t.Errorf("missing: %q, want this said of it alone", d.Missing)
+			}
 			uses(t, d, "1", "2", "r", "s")
 			refuses(t, drafted(t, property(append(c.items, bareScald())...), rips), "no rip line of Ironbark scald is checked to keep to the contour by a closed level run: peg one")
 		})
@@ -215,6 +221,18 @@ func TestRipLinesPlannedAgain(t *testing.T) {
 	r.Given = given(`{"apartM": 40}`)
 	c := l.adopt(t, r)
 	says(t, "says:", c.Says, made[0].Text("name")+" 10.0 m from Rip line 1 is proposed and is not in this layout: strike it out")
+}
+
+// A line that stands off its contour keeps its place like one that nobody checked, and is not said to be unchecked.
+func TestALineOffItsContourStays(t *testing.T) {
+	r := rips
+	r.Given = given(`{"apartM": 20}`)
+	l := land(append(twoRips(), onContour("rip-line", "3", 20), run("q", "2026-05-13", 0, pegsAt("3", 97, 0, 0, 0.2)...)))
+	o, err := property(l...).Plan(r, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	says(t, "says:", o.Says, "Rip line 3 is pegged 20.0 m from Rip line 1 and is not on the contour by its pegs: it stays as it is, and no line is planned there.")
 }
 
 func TestBaseOfAPlanOfLines(t *testing.T) {

@@ -168,7 +168,7 @@ func (d *drafting) placeTrack(used *levelled) {
 	d.frame.falls = used.bed[0].LevelM >= used.bed[len(used.bed)-1].LevelM
 	d.frame.lastM = lastM
 	if f.line == nil {
-		d.miss("%s has no line of one piece: walk or draw it, and planned whoa-boys get a position.", d.item.Called())
+		d.noLine("whoa-boys")
 		d.use(d.item, "what is planned along")
 		return
 	}
