@@ -11,6 +11,7 @@ measure go test ./server/headcut -run MemoryIsFlat -large 100000 -v -timeout 30m
 measure go test ./sync/exchange -run '^$' -bench ProcessorOfAnEntry -benchtime 7x -timeout 30m
 measure go test ./sync/exchange ./sync/device -run '^$' -bench 'RoundTrip|Pull|Live|Idle|OfficersDay' -timeout 30m
 measure go test ./server/parity -run 'Quick|Light' -v -timeout 30m
+measure go test ./model/planning ./server/parity -run '^$' -bench PlanOfALongGully -benchtime 30x -timeout 30m
 measure go test ./model/works -run LayoutCost -bench LayoutAndCheck -v
 measure go test ./server/demo ./server -run 'FiguresOfThePropertyAreQuick|RenewalDoesNotGrow' -v
 measure go test ./viewer/fieldtest/offline -run '^$' -bench ColdStart -benchtime 1x -v # with -before CHECKOUT beside an earlier commit

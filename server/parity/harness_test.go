@@ -147,7 +147,7 @@ func overHTTP(t *testing.T, name string, in []byte) ([]byte, bool) {
 
 // browser opens a page of the office's own address, which holds nothing, under a policy.
 // A page that computes is yet to come; the files it will load are the server's.
-func browser(t *testing.T, policy string) *page {
+func browser(t testing.TB, policy string) *page {
 	t.Helper()
 	address, err := url.Parse(office)
 	if err != nil {
@@ -175,7 +175,7 @@ func browser(t *testing.T, policy string) *page {
 }
 
 type page struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
 }
 
@@ -202,7 +202,7 @@ func eval[T any](p *page, expression string) T {
 
 // loaded opens a computing page and loads the program in it; the page then has a global c
 // of type Computations.
-func loaded(t *testing.T) *page {
+func loaded(t testing.TB) *page {
 	t.Helper()
 	p := browser(t, viewer.ComputingPolicy)
 	eval[int](p, importing+`.then(m => m.load()).then(c => { globalThis.c = c; return 1 })`)
