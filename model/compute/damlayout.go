@@ -105,7 +105,7 @@ var damLayout = define(damLayoutDoc, func(in damLayoutIn, _ *model.Work) (damLay
 	for i := 1; i < len(plan.Dams); i++ {
 		out.SpacingsM = append(out.SpacingsM, plan.Dams[i].ChainageM-plan.Dams[i-1].ChainageM)
 	}
-	out.SpacingsPlusMinusM = l.SpacingsPlusMinusM(plan.Dams)
+	out.SpacingsPlusMinusM = l.SpacingsPlusMinusM(plan)
 	out.Handbooks = l.ByHandbooks()
 	err = in.build(&out, l, plan)
 	out.Cautions = once(out.Cautions)

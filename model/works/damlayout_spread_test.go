@@ -115,7 +115,7 @@ func TestDamLayoutSpread(t *testing.T) {
 					t.Errorf("%s %d spreads by %.4f m, stated %.4f", what, i, got, stated)
 				}
 			}
-			stated := c.l.SpacingsPlusMinusM(want.Dams)
+			stated := c.l.SpacingsPlusMinusM(want)
 			for i, d := range want.Dams {
 				within("toe", i, toes[i].value(), d.ChainagePlusMinusM)
 				if i > 0 {

@@ -56,22 +56,29 @@ func (e toeError) plusMinusM(q section.Quality) float64 {
 // line, g the deposit slope and w = the error of the lowest toe's level less g times that of
 // its chainage, a level toe moves by p (w - B), and one at a given chainage with its tape
 // alone (derived).
-func (l DamLayout) toeErrors(dams []DamSite) []toeError {
-	g := l.DepositSlopePct / 100
-	moves, roots := make([]toeError, len(dams)), make([]toeError, len(dams)) // no level toe is another's root
-	for k, d := range dams {
-		here, taped := l.bedError(d.ChainageM, k)
-		if d.perClimb == 0 {
-			moves[k], roots[k] = taped, here
-			roots[k].add(taped, l.slopeAt(d.ChainageM)-g)
-			continue
-		}
-		moves[k] = make(toeError, 0, len(roots[d.root])+len(here))
-		moves[k].add(roots[d.root], d.perClimb)
-		moves[k].add(here, -d.perClimb)
-		l.bend(moves[k], d)
+func (l DamLayout) toeErrors(dams []DamSite) (e toeErrors) {
+	for _, d := range dams {
+		e.add(l, d)
 	}
-	return moves
+	return e
+}
+
+// toeErrors are those of the toes of one layout, and w of those that are the root of others: no level toe is.
+type toeErrors struct{ moves, roots []toeError }
+
+func (e *toeErrors) add(l DamLayout, d DamSite) {
+	var moves, root toeError
+	here, taped := l.bedError(d.ChainageM, len(e.moves))
+	if d.perClimb == 0 {
+		moves, root = taped, here
+		root.add(taped, l.slopeAt(d.ChainageM)-l.DepositSlopePct/100)
+	} else {
+		moves = make(toeError, 0, len(e.roots[d.root])+len(here))
+		moves.add(e.roots[d.root], d.perClimb)
+		moves.add(here, -d.perClimb)
+		l.bend(moves, d)
+	}
+	e.moves, e.roots = append(e.moves, moves), append(e.roots, root)
 }
 
 // bend scales what the levels move a level toe by, where it stands so near a station that
@@ -130,15 +137,15 @@ var weights = sync.OnceValue(func() (all [2*farEighths + 1]float64) {
 	return all
 })
 
-// SpacingsPlusMinusM is one standard deviation of the distance of each dam of one layout but
+// SpacingsPlusMinusM is one standard deviation of the distance of each dam of a plan but
 // the first from the one below, negative when it is not known.
-func (l DamLayout) SpacingsPlusMinusM(dams []DamSite) []float64 {
-	all := make([]float64, max(0, len(dams)-1))
-	moves := l.toeErrors(dams)
-	for k := 1; k < len(dams); k++ {
-		var between toeError
-		between.add(moves[k], 1)
-		between.add(moves[k-1], -1)
+func (l DamLayout) SpacingsPlusMinusM(plan DamPlan) []float64 {
+	all := make([]float64, max(0, len(plan.Dams)-1))
+	between := make(toeError, 0, 8)
+	for k := 1; k < len(plan.Dams); k++ {
+		between = between[:0]
+		between.add(plan.errors.moves[k], 1)
+		between.add(plan.errors.moves[k-1], -1)
 		all[k-1] = between.plusMinusM(l.Quality)
 	}
 	return all
@@ -152,19 +159,23 @@ func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
 	if l.ToM != nil {
 		end.ChainageM = *l.ToM
 	}
-	places, signs := slices.Clone(plan.Dams), make([]float64, len(plan.Dams))
+	errors := toeErrors{slices.Clone(plan.errors.moves), slices.Clone(plan.errors.roots)}
+	signs := make([]float64, len(plan.Dams))
 	signs[0] = -1
 	for _, r := range plan.Bare {
 		if r.ToM == end.ChainageM { // the last: the silt ends for good
 			end = r.silt
 			break
 		}
-		places, signs = append(places, r.silt, DamSite{ChainageM: r.ToM}), append(signs, 1, -1)
+		errors.add(l, r.silt)
+		errors.add(l, DamSite{ChainageM: r.ToM})
+		signs = append(signs, 1, -1)
 	}
-	places, signs = append(places, end), append(signs, 1)
+	errors.add(l, end)
+	signs = append(signs, 1)
 	var all toeError
-	at := make([]int, len(l.Bed)+len(places)) // one more than the place in all of each station; 0: none
-	for i, moves := range l.toeErrors(places) {
+	at := make([]int, len(l.Bed)+len(signs)) // one more than the place in all of each station; 0: none
+	for i, moves := range errors.moves {
 		for _, c := range moves {
 			if at[c.station] == 0 {
 				all = append(all, stationError{station: c.station})
@@ -180,11 +191,12 @@ func (l DamLayout) GuardedPlusMinusM(plan DamPlan) float64 {
 // bedError is the error of the bed's level at a chainage, and that of the tape there: of a
 // station's own, or of the k-th place, taped by itself.
 func (l DamLayout) bedError(chainageM float64, k int) (level, tape toeError) {
-	i, slope := l.stationAt(chainageM), l.slopeAt(chainageM)
+	i := l.stationAt(chainageM)
+	slope := l.slope(i)
 	if i < len(l.Bed) && math.Abs(l.Bed[i].ChainageM-chainageM) <= 1e-9 {
 		return toeError{{i, 1, -slope}}, toeError{{i, 0, 1}}
 	}
-	i = l.reach(chainageM)
+	i = min(max(i, 1), len(l.Bed)-1)
 	a, b := l.Bed[i-1], l.Bed[i]
 	share := (chainageM - a.ChainageM) / (b.ChainageM - a.ChainageM)
 	return toeError{{i - 1, 1 - share, -slope * (1 - share)}, {i, share, -slope * share}}, toeError{{len(l.Bed) + k, 0, 1}}

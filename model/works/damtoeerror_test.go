@@ -37,7 +37,7 @@ func TestPlusMinusOnOrdinaryBeds(t *testing.T) {
 					at[i].add(got.Dams[i].ChainageM)
 				}
 			}
-			for i, stated := range l.SpacingsPlusMinusM(want.Dams) {
+			for i, stated := range l.SpacingsPlusMinusM(want) {
 				if at[i+1].n < 10_000 { // at the very end of the bed: in some draws there is none
 					continue
 				}

@@ -14,6 +14,8 @@ type DamPlan struct {
 	Bare      []BareReach     // bed that no silt will cover: only inside of reaches without dams
 	GuardedM  float64         // length of bed, from the first toe to ToM, that silt will cover
 	Unguarded []UnguardedHead // gully heads without a dam below
+
+	errors toeErrors
 }
 
 // BareReach is bed within a reach without dams that the silt of no dam covers.
@@ -33,7 +35,8 @@ func (l DamLayout) Plan() (DamPlan, error) {
 		return DamPlan{}, err
 	}
 	plan, err := l.walked(fromM, toM)
-	for i, moves := range l.toeErrors(plan.Dams) {
+	plan.errors = l.toeErrors(plan.Dams)
+	for i, moves := range plan.errors.moves {
 		plan.Dams[i].ChainagePlusMinusM = moves.plusMinusM(l.Quality)
 	}
 	return plan, err

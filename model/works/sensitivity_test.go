@@ -273,7 +273,7 @@ func TestDamLayoutSensitivities(t *testing.T) {
 		l := with(at)
 		base := plan(t, l)
 		stated, names := []float64{l.GuardedPlusMinusM(base)}, []string{"guarded length"}
-		spacings := l.SpacingsPlusMinusM(base.Dams)
+		spacings := l.SpacingsPlusMinusM(base)
 		for i, d := range base.Dams[1:] {
 			stated, names = append(stated, d.ChainagePlusMinusM, spacings[i]), append(names, fmt.Sprintf("bed %d toe %d", n, i+1), fmt.Sprintf("bed %d spacing %d", n, i+1))
 		}
