@@ -28,6 +28,9 @@ single := ./export ./server/demo ./sync/handover ./sync/intake ./sync/pace ./syn
 # sources: the race detector would take five times their processor time, and find nothing.
 unhurried := TestMakefileNamesTests|TestPhotoRequestReadsOnlyWhatCame|TestEntryRenewsWhatItChanged|TestSmallPhotoIsSmallAndUpright|TestLinkPhotoIsUprightAndWhole|TestLinkPhotoTellsNothingButItsPicture|TestWorkOfPhotos|TestServerStartsAndCallsNobody|TestSoakDrawsAllThatIsRandom|TestDocumentsNameWhatIsThere|TestEveryReaderIsFuzzed|TestFuzzScriptForgetsNothing|TestBlocksGivenAreThoseShown|TestPhotosGivenAreThoseOfThePage
 
+# As the computations for browsers are compiled (viewer/bundle), so that nothing is compiled twice for them.
+forphones := GOOS=js GOARCH=wasm GOEXPERIMENT=nogreenteagc GOFLAGS="-trimpath '-gcflags=all=-l -dwarf=false'"
+
 build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 
 # Tests of model that start goroutines (server/raced_test.go finds them).
@@ -64,18 +67,19 @@ pictures: tools build
 # Every test: the oracles run live, so they are installed first. Property tests draw the same
 # cases wherever they run, so that one commit has one answer; soak draws others. What one
 # processor makes alone, compressing, is made beside what the other checks. Arithmetic, at the lowest
-# priority, takes what is left of the processors by tests that measure one goroutine; those that
-# open browsers have the machine to themselves, and take the program as it is built.
-# Each step says how long it took.
+# priority, takes what is left of the processors by tests that measure one goroutine, and phones in Node
+# what browsers leave, which take the program as it is built. Nothing reads what debuggers need, a sixth
+# of the compiler's work. Each step says how long it took.
 test: export RAPID_SEED = 20261125
 test: export HEADCUT_BUILT = 1
 test: export TIMEFORMAT = took %1R s
+test: export GOFLAGS = -gcflags=all=-dwarf=false
 test:
 	+@$(beside) tools computations checked
 	time $(build)
 	+@$(beside) timed-tests model-tests
-	+@$(beside) raced-tests command-tests phone-tests bundle-tests
-	@$(MAKE) --no-print-directory page-tests
+	+@$(beside) raced-tests command-tests bundle-tests
+	+@$(beside) page-tests phone-tests
 
 beside := $(MAKE) --no-print-directory --output-sync=target -j4
 
@@ -83,8 +87,8 @@ beside := $(MAKE) --no-print-directory --output-sync=target -j4
 checked: pages-tools
 	@test -z "$$(gofmt -l model sync export server viewer)" || { gofmt -l model sync export server viewer; exit 1; }
 	time go vet ./...
-	time GOOS=js GOARCH=wasm go vet ./model/... ./sync/phonecompute ./viewer/wasm
-	time PATH="$$PATH:$$(go env GOROOT)/lib/wasm" GOOS=js GOARCH=wasm $(gotest) ./model/elementary
+	time $(forphones) go vet ./model/... ./sync/phonecompute ./viewer/wasm
+	time $(forphones) PATH="$$PATH:$$(go env GOROOT)/lib/wasm" $(gotest) ./model/elementary
 	cd viewer && time npm run -s types && time npm run -s lint
 
 timed-tests:
@@ -107,7 +111,7 @@ command-tests:
 	time $(gotest) ./server/load
 
 phone-tests:
-	time $(gotest) ./viewer/fieldtest/node
+	time nice -n 19 $(gotest) ./viewer/fieldtest/node
 
 bundle-tests:
 	cd viewer/bundle && go vet ./... && time $(gotest) -count=1 ./...

@@ -98,7 +98,7 @@ func compile(root, folder string) ([]byte, error) {
 	if *names {
 		without = "-w" // browsers' traces name functions too
 	}
-	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", without, "-gcflags", "all=-l", "-o", file, folder)
+	build := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", without, "-gcflags", "all=-l -dwarf=false", "-o", file, folder)
 	build.Dir = root
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=", "GOEXPERIMENT=nogreenteagc")
 	if said, err := build.CombinedOutput(); err != nil {

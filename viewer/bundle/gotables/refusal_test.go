@@ -132,7 +132,7 @@ func copyTables(memory []byte, t *tables) {
 // withInlining is the stress program built as Go builds it unless told otherwise.
 func withInlining(t *testing.T) []byte {
 	t.Helper()
-	program, err := buildStress("all=")
+	program, err := buildStress("-gcflags", stressFolder+"=")
 	if err != nil {
 		t.Fatal(err)
 	}

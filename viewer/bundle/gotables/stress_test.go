@@ -6,17 +6,20 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
 
-// stress is the program testdata/stress before it is made blank, built once for all tests.
+const stressFolder = "./testdata/stress"
+
+// stress is the program in it before it is made blank, built once for all tests.
 var stress []byte
 
 func TestMain(m *testing.M) {
 	code := 1
 	var err error
-	if stress, err = buildStress("all=-l"); err != nil {
+	if stress, err = buildStress(); err != nil {
 		os.Stderr.WriteString(err.Error() + "\n")
 	} else {
 		code = m.Run()
@@ -24,16 +27,16 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-// buildStress builds it as the computations are built, or with other flags for the compiler.
-func buildStress(compiler string) ([]byte, error) {
+// buildStress builds it as the computations are built, or with more flags.
+func buildStress(more ...string) ([]byte, error) {
 	dir, err := os.MkdirTemp("", "stress")
 	if err != nil {
 		return nil, err
 	}
 	defer os.RemoveAll(dir)
 	file := filepath.Join(dir, "stress.wasm")
-	build := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", compiler, "-o", file, "./testdata/stress")
-	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=")
+	build := exec.Command("go", slices.Concat([]string{"build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "all=-l -dwarf=false"}, more, []string{"-o", file, stressFolder})...)
+	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=", "GOEXPERIMENT=nogreenteagc")
 	if said, err := build.CombinedOutput(); err != nil {
 		return nil, errors.New(string(said))
 	}
