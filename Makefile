@@ -29,7 +29,7 @@ single := ./export ./server/demo ./sync/handover ./sync/intake ./sync/pace ./syn
 unhurried := TestMakefileNamesTests|TestPhotoRequestReadsOnlyWhatCame|TestEntryRenewsWhatItChanged|TestSmallPhotoIsSmallAndUpright|TestLinkPhotoIsUprightAndWhole|TestLinkPhotoTellsNothingButItsPicture|TestWorkOfPhotos|TestServerStartsAndCallsNobody|TestSoakDrawsAllThatIsRandom|TestDocumentsNameWhatIsThere|TestEveryReaderIsFuzzed|TestFuzzScriptForgetsNothing|TestBlocksGivenAreThoseShown|TestPhotosGivenAreThoseOfThePage
 
 # As the computations for browsers are compiled (viewer/bundle), so that nothing is compiled twice for them.
-forphones := GOOS=js GOARCH=wasm GOEXPERIMENT=nogreenteagc GOFLAGS="-trimpath '-gcflags=all=-l -dwarf=false'"
+forphones := GOOS=js GOARCH=wasm GOEXPERIMENT=nogreenteagc GOFLAGS="-trimpath -gcflags=all=-dwarf=false"
 
 build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 

@@ -85,6 +85,7 @@ func (b levelledBed) turned(fromM float64) levelledBed {
 	for i := range b.bed {
 		b.bed[i].ChainageM = fromM - b.bed[i].ChainageM
 	}
+	b.sound = b.bed.Check() == nil
 	b.notes = append(slices.Clone(b.notes), "The bed was booked from the head down and has been turned: chainages here run up the gully from its downstream end.")
 	return b
 }

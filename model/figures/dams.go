@@ -165,7 +165,7 @@ func (d *dam) settle(spots []*spot) {
 // between is the bed of a closed run from below one dam to above the next, for a pair whose
 // chainages are taped as those of the bed are, or found by level on it: a fix may be metres off.
 func (t *thalweg) between(lower, upper *dam) section.Bed {
-	if by := model.Weakest(lower.at.basis, upper.at.basis); t.bed.quality.Basis != model.Levelled || by != model.Taped && by != model.Levelled || t.bed.bed.Check() != nil {
+	if by := model.Weakest(lower.at.basis, upper.at.basis); t.bed.quality.Basis != model.Levelled || by != model.Taped && by != model.Levelled || !t.bed.sound {
 		return nil
 	}
 	at := func(m float64) int {

@@ -45,18 +45,26 @@ func (b Bed) Check() error {
 	if len(b) < 2 {
 		return &model.Problem{Reason: fmt.Sprintf("a bed needs 2 surveyed points and has %d", len(b))}
 	}
+	// One look at each station: a phone's plan checks ten thousand of them several times.
+	last := Station{ChainageM: -LeastApartM, LevelM: b[0].LevelM}
 	for i, s := range b {
-		if p := s.wrong(); p != nil {
-			return p.Within(fmt.Sprintf("[%d]", i))
+		run, rise := s.ChainageM-last.ChainageM, math.Abs(s.LevelM-last.LevelM)
+		if !(run >= LeastApartM && s.ChainageM <= MaxChainageM && math.Abs(s.LevelM) <= MaxLevelM && (rise <= MaxStepM || rise <= run)) {
+			if p := b.wrongAt(i); p != nil {
+				return p.Within(fmt.Sprintf("[%d]", i))
+			}
 		}
-		if i == 0 {
-			continue
-		}
-		if p := follows(b[i-1], s); p != nil {
-			return p.Within(fmt.Sprintf("[%d]", i))
-		}
+		last = s
 	}
 	return nil
+}
+
+// wrongAt tells why the station cannot be one of the bed; nil where it can.
+func (b Bed) wrongAt(i int) *model.Problem {
+	if p := b[i].wrong(); p != nil || i == 0 {
+		return p
+	}
+	return follows(b[i-1], b[i])
 }
 
 func (s Station) wrong() *model.Problem {

@@ -5,7 +5,7 @@
 // offers them to viewer/src/compute/compute.ts and knows nothing of pages. The builder in viewer/bundle makes
 // it, and takes out what only traces of panics read (gotables); it is not committed.
 //
-// It weighs at most 1.29 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
+// It weighs at most 1.36 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
 // loads it over a poor line. So it reads the tokens of JSON itself (model/jsontoken; a library would add
 // 48 kB) and imports neither crypto/sha256, which brings all of FIPS 140, 40 kB (sync/register/hashing.go),
 // nor package time, 30 kB (model/calendar), nor regexp, 50 kB; sorting is by model.SortStable, since slices.SortFunc is

@@ -79,6 +79,7 @@ const (
 	npcdata      = 28
 	cuOffset     = 32
 	startLine    = 36
+	funcID       = 40
 	nfuncdata    = 43
 	recordBytes  = 44
 	absentData   = ^uint32(0)
@@ -86,13 +87,18 @@ const (
 	mostFuncdata = 8 // and FUNCDATA numbers
 )
 
-// Of the tables by address and of a function's data: those that only a trace, a signal or the tracer reads.
-var (
-	blankByPC     = map[int]bool{0: true /* UnsafePoint */, 3: true /* ArgLiveIndex */}
-	blankFuncdata = map[int]bool{5: true /* ArgInfo */, 6: true /* ArgLiveInfo */, 7: true /* WrapInfo */}
+// A wrapper's record keeps what is inlined in it, by which the runtime tells who may recover from a panic.
+const (
+	idOfWrappers = 23 // abi.FuncIDWrapper
+	inlTreeIndex = 2  // PCDATA
+	inlTree      = 3  // FUNCDATA
 )
 
-const inlineTree = 3
+// Of the tables by address and of a function's data: those that only a trace, a signal or the tracer reads.
+var (
+	blankByPC     = map[int]bool{0: true /* UnsafePoint */, inlTreeIndex: true, 3: true /* ArgLiveIndex */}
+	blankFuncdata = map[int]bool{inlTree: true, 5: true /* ArgInfo */, 6: true /* ArgLiveInfo */, 7: true /* WrapInfo */}
+)
 
 // blank empties the tables in place.
 func (t *tables) blank() error {
@@ -112,11 +118,12 @@ func (t *tables) blank() error {
 		for _, part := range []int{pcfile, pcln, cuOffset, startLine} {
 			t.setWord(at+part, 0)
 		}
+		wrapper := t.memory[at+funcID] == idOfWrappers
 		byPC := at + recordBytes
 		funcdata := byPC + 4*int(t.word(at+npcdata))
 		tablesByPC := []int{at + pcsp}
 		for k := range int(t.word(at + npcdata)) {
-			if blankByPC[k] {
+			if blankByPC[k] && !(k == inlTreeIndex && wrapper) {
 				t.setWord(byPC+4*k, 0)
 			} else {
 				tablesByPC = append(tablesByPC, byPC+4*k)
@@ -133,14 +140,12 @@ func (t *tables) blank() error {
 			if offset == absentData {
 				continue
 			}
-			if k == inlineTree {
-				return fmt.Errorf("%s has functions inlined in it, whose names are elsewhere: build it with -gcflags all=-l", name)
-			}
 			if !t.data.holds(int(offset), 1) {
 				return fmt.Errorf("%s: its data %d is outside of their table", name, k)
 			}
-			data[int(offset)] = data[int(offset)] || !blankFuncdata[k]
-			if blankFuncdata[k] {
+			stays := !blankFuncdata[k] || k == inlTree && wrapper
+			data[int(offset)] = data[int(offset)] || stays
+			if !stays {
 				t.setWord(place, absentData)
 			}
 		}

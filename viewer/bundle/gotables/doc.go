@@ -21,6 +21,10 @@
 //   - PCDATA_UnsafePoint is read by isAsyncSafePoint and debugCallCheck, for signals, which wasm has not
 //     (preemptMSupported is false). PCDATA_ArgLiveIndex, FUNCDATA_ArgInfo and FUNCDATA_ArgLiveInfo are read by
 //     printArgs, which prints "..." without; FUNCDATA_WrapInfo by the execution tracer.
+//   - PCDATA_InlTreeIndex and FUNCDATA_InlTree say what is inlined where. gorecover counts by them the functions
+//     between it and a panic, of which no wrapper is one; so those of wrappers stay, into which a deferred
+//     method may be inlined. Whoever calls recover the compiler inlines nowhere, and of all other functions
+//     what is inlined counts as they do. All else prints them, or skips by them in runtime.Callers.
 //   - findfunctab says from which function on to search for an address. It is exact for every 4 kB of
 //     addresses, of which a function has 64 kB on wasm: two million bytes, which the linker writes as 87,000 data
 //     segments of two. Here one entry serves some functions that stand together; the runtime

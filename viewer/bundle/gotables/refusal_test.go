@@ -103,7 +103,6 @@ func TestForeignProgramsAreRefused(t *testing.T) {
 			at.setWord(record5(at), at.word(at.functions.at+8*5))
 		}), "do not follow one another"},
 		"two-tables": {changed(t, func(m []byte, at *tables) { copyTables(m, at) }), "told apart"},
-		"inlined":    {withInlining(t), "inlined"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			before := bytes.Clone(c.program)
@@ -127,16 +126,6 @@ func copyTables(memory []byte, t *tables) {
 	link := binary.LittleEndian.AppendUint64(nil, uint64(header))
 	link = binary.LittleEndian.AppendUint64(link, uint64(t.names.at))
 	copy(memory[t.paths.at:], link)
-}
-
-// withInlining is the stress program built as Go builds it unless told otherwise.
-func withInlining(t *testing.T) []byte {
-	t.Helper()
-	program, err := buildStress("-gcflags", stressFolder+"=")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return program
 }
 
 // TestTruncatedProgramsAreRefused cuts the program at many places.

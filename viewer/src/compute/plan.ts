@@ -26,14 +26,13 @@ export interface Outcome {
   readonly plans: Purpose;
   readonly of: Named;
   readonly computation: string;
-  readonly input?: unknown; // of the computation; none where the plan is refused
-  readonly refused: readonly string[]; // why there is none, and what to do
+  readonly refused: readonly string[]; // why there is no answer, and what to do
   readonly missing: readonly string[]; // what to measure
   readonly leftOut: readonly (Named & { readonly on?: string; readonly why: string })[];
   readonly used: readonly (Named & { readonly version: string; readonly on?: string; readonly what: string })[];
   readonly others: readonly (Named & { readonly on?: string; readonly levels: number; readonly fromM: number; readonly toM: number })[]; // level runs to use instead
   readonly currency?: string; // what its costs are in, by ISO 4217; none where nobody recorded it
-  readonly answer?: unknown; // of the computation, as Types has it
+  readonly answer?: unknown; // of the computation, as Types has it; none where values are compared
   readonly says: readonly string[]; // where the answer does not meet the works that stand
   readonly beside?: readonly Beside[]; // of each value that is compared; the rest is that of the first which has an answer
   readonly adoption?: Adoption;

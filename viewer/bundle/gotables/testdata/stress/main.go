@@ -94,7 +94,33 @@ func panics() {
 		fmt.Println("panic", i, recovered(fail))
 	}
 	fmt.Println("wrapper", strings.HasPrefix(recovered(func() { _ = spoken[len(spoken)-1].String() }), "value method "))
+	fmt.Println("by wrappers", byWrappers())
 	fmt.Println("reflect", recovered(func() { reflect.ValueOf(1).Len() }) != "")
+}
+
+// recovers is the one method from which a panic can be recovered, where it is deferred itself.
+func (l level) recovers() { recover() }
+
+// passes leaves it to another, which must not.
+func (l level) passes() { l.recovers() }
+
+type recovering interface{ recovers() }
+
+type passing interface{ passes() }
+
+// byWrappers tells whether panics are recovered through methods of pointers and interfaces, which the compiler
+// makes, with the small ones inlined.
+func byWrappers() (all []bool) {
+	l := level(len(os.Args))
+	for _, deferred := range []func(){l.recovers, (&l).recovers, recovering(&l).recovers, l.passes, (&l).passes, passing(&l).passes} {
+		recovered := func() (yes bool) {
+			defer func() { yes = recover() == nil }()
+			defer deferred()
+			panic("to a wrapper")
+		}()
+		all = append(all, recovered)
+	}
+	return all
 }
 
 func panics0(n int) {
