@@ -1,10 +1,6 @@
 package figures
 
-import (
-	"slices"
-
-	"headcut/model"
-)
+import "headcut/model"
 
 // LevelledRun is what one level run levelled of a feature: all of it, the part that is closed, or
 // what was booked after that.
@@ -38,23 +34,22 @@ type LevelledSpot struct {
 // and of each the newest. Runs are not mixed here: whoever needs levels of one day takes those of
 // one run. A run whose book cannot be reduced is not among them.
 func (l *PropertyFigures) LevelledRuns(feature string) []LevelledRun {
-	spots := slices.Clone(l.spots[feature])
-	model.SortStable(spots, func(a, b *spot) int { return better(a.run, b.run) })
-	var all []LevelledRun
-	var last *run
-	for _, s := range spots {
-		if s.run != last {
-			last = s.run
-			one := LevelledRun{ID: last.id, Name: last.name, ObservedOn: last.observedOn, Called: last.called(), Proven: last.proven}
-			if !last.proven {
-				one.Unclosed = last.unclosed()
-			}
-			all = append(all, one)
+	by := map[*run][]LevelledSpot{}
+	var runs []*run
+	for _, s := range l.spots[feature] {
+		if by[s.run] == nil {
+			runs = append(runs, s.run)
 		}
-		of := &all[len(all)-1]
-		of.Spots = append(of.Spots, LevelledSpot{s.place, s.chainageM, s.levelM, s.plusMinusM})
+		by[s.run] = append(by[s.run], LevelledSpot{s.place, s.chainageM, s.levelM, s.plusMinusM})
 	}
-	return all
+	model.SortStable(runs, better)
+	return model.Each(runs, func(r *run) LevelledRun {
+		one := LevelledRun{ID: r.id, Name: r.name, ObservedOn: r.observedOn, Called: r.called(), Proven: r.proven, Spots: by[r]}
+		if !r.proven {
+			one.Unclosed = r.unclosed()
+		}
+		return one
+	})
 }
 
 // DamsIn lists the ids of the dams that are taken to stand in a gully, also those of which nobody

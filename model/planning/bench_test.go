@@ -37,9 +37,10 @@ func BenchmarkPlanOfALongGully(b *testing.B) {
 		of.Change(slices.Values(features), nil)
 		byID := recorded.ByID(slices.Values(items))
 		dam := slices.Values(features[len(features)-1:])
+		var kept Kept
 		for b.Loop() {
 			of.Change(dam, nil)
-			plan(b, Over("p", byID, of.PropertyFigures()))
+			plan(b, Over("p", byID, of.PropertyFigures(), &kept))
 		}
 		report(b)
 	})

@@ -64,14 +64,14 @@ func (p *Property) sideBySide(r Request) (o Outcome, err error) {
 		return Outcome{}, err
 	}
 	var beside []Beside
-	var a alike
+	a := p.alike()
 	for i, value := range values {
 		one := r
 		one.Given = map[string]json.RawMessage{name: value}
 		for other, raw := range r.Given {
 			one.Given[other] = raw
 		}
-		found, rest, wrong := p.calculated(one, &a)
+		found, rest, wrong := p.calculated(one, a)
 		b := Beside{Value: value, Says: append([]string{}, found.Says...), Refused: append([]string{}, found.Refused...)}
 		switch {
 		case wrong != nil:

@@ -69,7 +69,7 @@ type Offered struct {
 
 // Draft builds what a request asks for. The error is a *model.Problem about the request itself; what
 // the register lacks is in the draft.
-func (p *Property) Draft(r Request) (Draft, error) { return p.draft(r, new(alike)) }
+func (p *Property) Draft(r Request) (Draft, error) { return p.draft(r, p.alike()) }
 
 func (p *Property) draft(r Request, a *alike) (Draft, error) {
 	item, err := p.check(r)

@@ -2,7 +2,6 @@ package planning
 
 import (
 	"cmp"
-	"encoding/json"
 	"math"
 	"slices"
 	"strings"
@@ -21,8 +20,6 @@ type levelled struct {
 	fromM   *float64    // what chainages are taken from, of a bed that was booked from the head down
 	unfit   string      // why it cannot be used; "" when it can
 	doubled int         // levels that share their chainage with another
-
-	written json.RawMessage // the bed, once it was put into an input
 }
 
 // along reads what the run levelled of these places.
@@ -170,12 +167,7 @@ func (d *drafting) choose(all []*levelled, what string) *levelled {
 
 // put puts the levels into the input.
 func (l *levelled) put(d *drafting, name string) {
-	if l.written == nil {
-		d.in.put(name, l.bed)
-		l.written = d.in[len(d.in)-1].raw
-	} else {
-		d.in = append(d.in, member{name, l.written})
-	}
+	d.in = append(d.in, member{name, d.alike.write(l.bed)})
 	if l.fromM != nil {
 		d.in.put("turnedAtM", *l.fromM)
 	}

@@ -2,9 +2,11 @@ package planning
 
 import (
 	"encoding/json"
+	"slices"
 
 	"headcut/model"
 	"headcut/model/compute"
+	"headcut/model/section"
 )
 
 // Outcome is what a request comes to.
@@ -25,7 +27,7 @@ func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
 		}
 		return p.sideBySide(r)
 	}
-	if o, _, err = p.calculated(r, new(alike)); err != nil || o.Answer == nil || adoptedOn == "" {
+	if o, _, err = p.calculated(r, p.alike()); err != nil || o.Answer == nil || adoptedOn == "" {
 		return o, err
 	}
 	adoption, err := p.Adopt(o.Draft, o.Answer, adoptedOn)
@@ -37,8 +39,32 @@ func (p *Property) Plan(r Request, adoptedOn string) (o Outcome, err error) {
 
 // alike is what requests that differ in one given field have alike. The first works it out.
 type alike struct {
-	series compute.Series
-	runs   *alikeRuns
+	*Kept
+	runs *alikeRuns
+}
+
+func (p *Property) alike() *alike {
+	if p.kept == nil {
+		return &alike{Kept: new(Kept)}
+	}
+	return &alike{Kept: p.kept}
+}
+
+// Kept is what a plan leaves to the next, which needs the same levels mostly: they are written for the
+// computation, and read by it, once. They are compared before they are used again, so
+// that it may outlive the features they came from. The zero Kept is ready; it is not for use by several goroutines at once.
+type Kept struct {
+	series  compute.Series
+	bed     section.Bed
+	written json.RawMessage // the bed as a computation's input has it
+}
+
+// write gives a bed as a computation's input has it.
+func (k *Kept) write(bed section.Bed) json.RawMessage {
+	if k.written == nil || !slices.Equal(bed, k.bed) {
+		k.bed, k.written = slices.Clone(bed), inJSON(bed)
+	}
+	return k.written
 }
 
 // calculated drafts and calculates. rest is the answer without the levels that it repeats.

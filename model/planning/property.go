@@ -18,12 +18,13 @@ type Property struct {
 	items   map[string]*recorded.Item
 	order   []*recorded.Item // by id, without those struck out
 	figures *figures.PropertyFigures
+	kept    *Kept // nil: nothing is kept from one plan to the next
 }
 
 // Survey takes the features of a property, also those struck out, in any order. Of two with one id the
 // later stands, unless it was struck out.
 func Survey(property string, items iter.Seq[recorded.Item]) *Property {
-	p := Over(property, recorded.ByID(items), nil)
+	p := Over(property, recorded.ByID(items), nil, nil)
 	p.figures = figures.Survey(func(yield func(model.Feature) bool) {
 		for _, item := range p.order {
 			if !yield(item.Feature) {
@@ -35,9 +36,9 @@ func Survey(property string, items iter.Seq[recorded.Item]) *Property {
 }
 
 // Over is the same of features by their ids, whose figures are there already: those of the features
-// that are not struck out. It stands until one of them changes.
-func Over(property string, items map[string]*recorded.Item, of *figures.PropertyFigures) *Property {
-	p := &Property{id: property, items: items, figures: of}
+// that are not struck out. It stands until one of them changes. With kept it is for one goroutine, nil is for any.
+func Over(property string, items map[string]*recorded.Item, of *figures.PropertyFigures, kept *Kept) *Property {
+	p := &Property{id: property, items: items, figures: of, kept: kept}
 	for _, id := range model.Keys(items) {
 		if item := items[id]; !item.Struck {
 			p.order = append(p.order, item)

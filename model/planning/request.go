@@ -115,11 +115,15 @@ type member struct {
 }
 
 func (in *input) put(name string, value any) {
+	*in = append(*in, member{name, inJSON(value)})
+}
+
+func inJSON(value any) json.RawMessage {
 	raw, err := jsonvalue.Marshal(value)
 	if err != nil {
 		panic(err) // finite numbers, texts and lists of them always can be written
 	}
-	*in = append(*in, member{name, raw})
+	return raw
 }
 
 func (in input) has(name string) bool {

@@ -18,6 +18,7 @@ type Sheets struct {
 	property string
 	cache    *figures.Cache
 	items    map[string]*recorded.Item // by id, also those struck out
+	kept     planning.Kept
 }
 
 // putFeature is a feature as the page has folded it.
@@ -86,7 +87,7 @@ func (s *Sheets) Ask(text []byte) ([]byte, error) {
 }
 
 func (s *Sheets) recorded() *planning.Property {
-	return planning.Over(s.property, s.items, s.cache.PropertyFigures())
+	return planning.Over(s.property, s.items, s.cache.PropertyFigures(), &s.kept)
 }
 
 // take takes in what of a property is new.
