@@ -29,7 +29,8 @@ single := ./export ./server/demo ./sync/handover ./sync/intake ./sync/pace ./syn
 unhurried := TestMakefileNamesTests|TestPhotoRequestReadsOnlyWhatCame|TestEntryRenewsWhatItChanged|TestSmallPhotoIsSmallAndUpright|TestLinkPhotoIsUprightAndWhole|TestLinkPhotoTellsNothingButItsPicture|TestWorkOfPhotos|TestServerStartsAndCallsNobody|TestSoakDrawsAllThatIsRandom|TestDocumentsNameWhatIsThere|TestEveryReaderIsFuzzed|TestFuzzScriptForgetsNothing|TestBlocksGivenAreThoseShown|TestPhotosGivenAreThoseOfThePage
 
 # As the computations for browsers are compiled (viewer/bundle), so that nothing is compiled twice for them.
-forphones := GOOS=js GOARCH=wasm GOEXPERIMENT=nogreenteagc GOFLAGS="-trimpath -gcflags=all=-dwarf=false"
+inlined := runtime internal/... reflect headcut/model/jsonvalue headcut/model/jsontoken headcut/model/section headcut/model/works
+forphones := GOOS=js GOARCH=wasm GOEXPERIMENT=nogreenteagc GOFLAGS="-trimpath -gcflags=all=-l $(patsubst %,-gcflags=%=,$(inlined))"
 
 build := go build -tags wasm_embedded -o bin/headcut ./server/headcut
 

@@ -1,7 +1,6 @@
 package followup
 
 import (
-	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -61,7 +60,7 @@ func (p *property) edges(r Request) []Edge {
 	}
 	all := []Edge{}
 	for _, group := range groups {
-		slices.SortStableFunc(group, func(a, b walk) int { return int(a.Day - b.Day) })
+		model.SortStable(group, func(a, b walk) int { return int(a.Day - b.Day) })
 		if group = within(group, r, func(w walk) monitor.Day { return w.Day }); len(group) > 1 {
 			all = append(all, grown(group))
 		}

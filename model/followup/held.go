@@ -75,7 +75,7 @@ func held(works []standing, r Request) []Held {
 			row.From = append(row.From, from)
 		}
 	}
-	slices.SortFunc(rows, func(a, b Held) int {
+	model.SortStable(rows, func(a, b Held) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Material, b.Material))
 	})
 	return rows
@@ -126,7 +126,7 @@ func ages(works []standing, r Request, wet Wet) []Age {
 	for _, row := range rows {
 		slices.Sort(row.From)
 	}
-	slices.SortFunc(rows, func(a, b Age) int {
+	model.SortStable(rows, func(a, b Age) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.WetSeasons, b.WetSeasons))
 	})
 	return rows

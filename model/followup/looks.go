@@ -57,7 +57,7 @@ func survey(id string, today monitor.Day, items iter.Seq[recorded.Item]) *proper
 			all = append(all, called{item.Named(), item})
 		}
 	}
-	slices.SortFunc(all, func(a, b called) int { return byName(a.Named, b.Named) })
+	model.SortStable(all, func(a, b called) int { return byName(a.Named, b.Named) })
 	p.order = model.Each(all, func(c called) *recorded.Item { return c.item })
 	for _, item := range p.order {
 		if item.Kind == "visit" {
@@ -65,7 +65,7 @@ func survey(id string, today monitor.Day, items iter.Seq[recorded.Item]) *proper
 		}
 	}
 	for _, looks := range p.looks {
-		slices.SortFunc(looks, func(a, b look) int { return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.ID, b.ID)) })
+		model.SortStable(looks, func(a, b look) int { return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.ID, b.ID)) })
 	}
 	return p
 }

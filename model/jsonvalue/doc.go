@@ -5,7 +5,7 @@
 //   - Names of members are exact: "TYPE" is not "type". A field CrestHeightM without a tag is "crestHeightM".
 //   - What could not be read whole is left as it was before, so that half a level book is never taken for one.
 //   - Texts are written without escapes for HTML.
-//   - A type that nothing here needs, such as []byte, a channel or a struct that reads itself, is an error.
+//   - A type that nothing here needs, such as []byte, a channel or a struct that reads its own JSON, is an error.
 //
 // Where a program does not go to phones, encoding/json does.
 package jsonvalue

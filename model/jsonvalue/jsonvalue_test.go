@@ -3,6 +3,7 @@ package jsonvalue
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"math"
 	"reflect"
 	"strings"
@@ -13,6 +14,20 @@ type day string
 
 // MarshalText writes a day in brackets.
 func (d day) MarshalText() ([]byte, error) { return []byte("<" + string(d) + ">"), nil }
+
+// dated reads and writes its own texts.
+type dated struct{ d, m byte }
+
+func (d dated) MarshalText() ([]byte, error) { return []byte{'0' + d.d, '/', '0' + d.m}, nil }
+
+// UnmarshalText reads "7/9".
+func (d *dated) UnmarshalText(text []byte) error {
+	if len(text) != 3 || text[1] != '/' || text[0] < '0' || text[0] > '9' || text[2] < '0' || text[2] > '9' {
+		return errors.New("that is no date")
+	}
+	d.d, d.m = text[0]-'0', text[2]-'0'
+	return nil
+}
 
 type object struct{ text string }
 
@@ -46,6 +61,8 @@ type wide struct {
 	Saw    map[string]uint64          `json:"saw,omitempty"`
 	Lists  map[named][]string         `json:"lists,omitempty"`
 	Any    any                        `json:"any,omitempty"`
+	On     dated                      `json:"on"`
+	Since  *dated                     `json:"since,omitempty"`
 	Never  chan int                   `json:"-"`
 	unseen int
 	row    // its fields stand beside the others
@@ -72,6 +89,7 @@ func written(v any) string {
 
 var texts = []string{
 	`{"number":1.5,"maybe":null,"left":3,"whole":-2,"small":127,"count":18446744073709551615,"yes":true,"text":"a"}`,
+	`{"on":"7/9","since":"1/2"}`, `{"on":"7-9"}`, `{"on":7}`, `{"on":null,"since":null}`, `{"on":{}}`,
 	`{"list":[1,2e3,-0.5],"place":[147.1],"rows":[null,{},{"offM":1e-9,"why":"x"}],"deep":[[[1,2],[]],[]]}`,
 	"{ \"raw\" : [ 1 , { \"a\" : \"\\\" ]\" } ] , \"fields\" : { \"b\" : null , \"a\" : 1e400 },\n\"saw\":{\"d1\":7},\"lists\":{\"x\":[\"y\"]} }",
 	`{"any":{"b":[1,"two",true,null,{"c":1e21}],"a":1e-7},"offM":4,"why":"\u0041\ud83d\ude00\ud800 \n\/","other":[{"deep":[[]]}],"depth":3}`,

@@ -2,6 +2,7 @@ package jsonvalue
 
 import (
 	"bytes"
+	"encoding"
 	"encoding/json"
 	"reflect"
 	"strconv"
@@ -200,6 +201,11 @@ func (r *reader) value(v reflect.Value, depth int) *Error {
 	if (c == '{' || c == '[') && depth == deepest {
 		return unread("it nests too deeply")
 	}
+	if v.Type().PkgPath() != "" { // a type with a name may read its own texts, as a day does
+		if own, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
+			return r.ownText(own, c, depth)
+		}
+	}
 	switch kind := v.Kind(); {
 	case kind == reflect.Pointer:
 		one := reflect.New(v.Type().Elem())
@@ -224,6 +230,21 @@ func (r *reader) value(v reflect.Value, depth int) *Error {
 		return err
 	}
 	return &Error{Why: "there is " + kindOf(c) + " where something else belongs"}
+}
+
+// ownText gives the next value to a type that reads its own texts.
+func (r *reader) ownText(own encoding.TextUnmarshaler, first byte, depth int) *Error {
+	from := r.at
+	if err := r.skip(depth); err != nil {
+		return err
+	}
+	if first != '"' {
+		return &Error{Why: "there is " + kindOf(first) + " where something else belongs"}
+	}
+	if wrong := own.UnmarshalText([]byte(Text(r.text[from:r.at]))); wrong != nil {
+		return &Error{Why: wrong.Error()}
+	}
+	return nil
 }
 
 func kindOf(first byte) string {

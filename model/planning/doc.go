@@ -30,6 +30,5 @@
 // content, and a plan's from its input and from the versions it rests on, so that adopting twice changes
 // nothing.
 //
-// The package knows no entries and no store. The phone's program has it too, but for
-// the order of works (order.go).
+// The package knows no entries and no store. The phone's program has it too.
 package planning

@@ -1,5 +1,3 @@
-//go:build !js
-
 package planning
 
 import (
@@ -14,7 +12,7 @@ import (
 	"headcut/model/treatment"
 )
 
-// Order is what to do first on a property. A phone's program goes without it, as without forage.
+// Order is what to do first on a property.
 type Order struct {
 	On       monitor.Day     `json:"on"`
 	Rule     string          `json:"rule"` // whose order it is

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"headcut/model"
+	"headcut/model/followup"
 	"headcut/model/planning"
 	"headcut/sync/register"
 )
@@ -168,6 +169,30 @@ func TestPlansOfAProperty(t *testing.T) {
 	}
 }
 
+// What a property as a whole asks is answered from what the page put before, by the officer's day.
+func TestOrderAndFollowUpOfAProperty(t *testing.T) {
+	var s Sheets
+	if _, err := s.Ask([]byte(`{"property":"p","put":[{"id":"h1","fields":{"kind":"gully-head","name":"Head 1","headDepthM":1.2,"observedOn":"2024-05-01"}},
+		{"id":"d1","fields":{"kind":"check-dam","name":"Dam 1","status":"built","builtOn":"2024-06-01"}},{"id":"d2","fields":{"kind":"check-dam","name":"Dam 2","status":"built"},"struck":true}]}`)); err != nil {
+		t.Fatal(err)
+	}
+	text, err := s.Order([]byte(`{"property":"p","today":"2026-12-01"}`))
+	var order planning.Order
+	if err != nil || json.Unmarshal(text, &order) != nil || len(order.Places) != 1 || order.Places[0].Name != "Head 1" {
+		t.Errorf("the order is %s, %v; want Head 1 in it", text, err)
+	}
+	text, err = s.FollowUp([]byte(`{"property":"p","today":"2026-12-01","request":{"from":2024,"kind":"check-dam"}}`))
+	var report followup.Report
+	if err != nil || json.Unmarshal(text, &report) != nil || report.On.String() != "2026-12-01" || len(report.Due) != 1 || report.Due[0].Name != "Dam 1" || len(report.Held) != 1 || report.Held[0].Built != 1 {
+		t.Errorf("the follow-up is %s, %v; want Dam 1 due and built", text, err)
+	}
+	for _, wrong := range []string{`{"property":"p","today":"soon"}`, `{"property":"p","today":"2026-12-01","request":{"kind":"damm"}}`} {
+		if text, err := s.FollowUp([]byte(wrong)); err == nil {
+			t.Errorf("%s is answered %s, want a refusal", wrong, text)
+		}
+	}
+}
+
 func FuzzQuestions(f *testing.F) {
 	f.Add([]byte(`{"features":[{"feature":"x","entries":[{"text":"{}"}]}]}`))
 	f.Add([]byte(`{"features":null}`))
@@ -175,9 +200,10 @@ func FuzzQuestions(f *testing.F) {
 	f.Add([]byte(`{"property":"p","put":[{"id":"x","fields":{"kind":"cross-section"}},{"id":"a","fields":{"kind":"level-run","rows":[{"bs":1,"knownLevelM":100},{"is":1,"feature":"x","spot":"section","offsetM":-1},{"fs":1}]}}],"across":true}`))
 	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"thalweg","geometry":{"type":"Point"}}}]}`))
 	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"thalweg"},"saw":{"d":1},"clashes":["geometry"]}],"request":{"of":"a","plans":"dams"},"today":"2026-12-01","changed":true}`))
+	f.Add([]byte(`{"property":"p","put":[{"id":"a","fields":{"kind":"gully-head","observedOn":"2024-02-30"}},{"id":"v","fields":{"kind":"visit","of":"a","observedOn":"2025-01-01"}}],"today":"2026-12-01","request":{"from":1}}`))
 	f.Fuzz(func(t *testing.T, question []byte) {
 		var s Sheets
-		for _, answer := range []func([]byte) ([]byte, error){Fold, s.Ask, s.Plan} {
+		for _, answer := range []func([]byte) ([]byte, error){Fold, s.Ask, s.Plan, s.Order, s.FollowUp} {
 			text, err := answer(question)
 			if err == nil && !json.Valid(text) || err != nil && strings.TrimSpace(err.Error()) == "" {
 				t.Errorf("%q gives %q, %v", question, text, err)

@@ -16,10 +16,7 @@ type planQuestion struct {
 // those others have most, would take longer to hand over than to plan with.
 func (s *Sheets) Plan(text []byte) ([]byte, error) {
 	var q planQuestion
-	if err := read(text, &q); err != nil {
-		return nil, err
-	}
-	if err := s.take(q.question); err != nil {
+	if err := s.takeOf(text, &q, &q.question); err != nil {
 		return nil, err
 	}
 	outcome, err := s.recorded().Plan(q.Request, q.Today)

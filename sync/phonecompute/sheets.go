@@ -56,10 +56,7 @@ type sheetsAnswer struct {
 // another property than the last begins again.
 func (s *Sheets) Ask(text []byte) ([]byte, error) {
 	var q sheetsQuestion
-	if err := read(text, &q); err != nil {
-		return nil, err
-	}
-	if err := s.take(q.question); err != nil {
+	if err := s.takeOf(text, &q, &q.question); err != nil {
 		return nil, err
 	}
 	a := sheetsAnswer{Sheets: map[string]figures.Sheet{}}
@@ -88,6 +85,14 @@ func (s *Sheets) Ask(text []byte) ([]byte, error) {
 
 func (s *Sheets) recorded() *planning.Property {
 	return planning.Over(s.property, s.items, s.cache.PropertyFigures(), &s.kept)
+}
+
+// takeOf reads a question and takes in what of the property is new, which it begins with.
+func (s *Sheets) takeOf(text []byte, into any, news *question) error {
+	if err := read(text, into); err != nil {
+		return err
+	}
+	return s.take(*news)
 }
 
 // take takes in what of a property is new.

@@ -1,11 +1,11 @@
 //go:build js && wasm
 
 // Command wasm is what pages ask of Go: the computations of model/compute, and the fold, the
-// figures and the plans of sync/phonecompute. It is the server's own code, and gives the same bytes. It
+// figures, the plans, the order of works and the follow-up of sync/phonecompute. It is the server's own code, and gives the same bytes. It
 // offers them to viewer/src/compute/compute.ts and knows nothing of pages. The builder in viewer/bundle makes
 // it, and takes out what only traces of panics read (gotables); it is not committed.
 //
-// It weighs at most 1.36 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
+// It weighs at most 1.39 MB by brotli (server/parity/size_test.go: TestProgramIsLight), since a phone
 // loads it over a poor line. So it reads the tokens of JSON itself (model/jsontoken; a library would add
 // 48 kB) and imports neither crypto/sha256, which brings all of FIPS 140, 40 kB (sync/register/hashing.go),
 // nor package time, 30 kB (model/calendar), nor regexp, 50 kB; sorting is by model.SortStable, since slices.SortFunc is
@@ -24,8 +24,8 @@ import (
 )
 
 // ready is the global function that compute.ts waits to be called, with an object of
-// answer(name, input), catalogue(), gather(question), sheets(question) and plan(question), each of
-// which gives {text, refused}. Texts are UTF-8 in a Uint8Array, both ways, so that no conversion between
+// answer(name, input), catalogue(), gather(question), sheets(question), plan(question), order(question) and
+// followUp(question), each of which gives {text, refused}. Texts are UTF-8 in a Uint8Array, both ways, so that no conversion between
 // the two worlds' strings can change a byte.
 const ready = "headcutReady"
 
@@ -46,6 +46,8 @@ func main() {
 		"gather":    question(phonecompute.Fold),
 		"sheets":    question(property.Ask),
 		"plan":      question(property.Plan),
+		"order":     question(property.Order),
+		"followUp":  question(property.FollowUp),
 	})
 	select {} // the functions live as long as the page
 }

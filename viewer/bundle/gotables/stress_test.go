@@ -24,7 +24,7 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-// buildStress builds it as the computations are built.
+// buildStress builds it with everything inlined that Go inlines.
 func buildStress() ([]byte, error) {
 	dir, err := os.MkdirTemp("", "stress")
 	if err != nil {
@@ -32,7 +32,7 @@ func buildStress() ([]byte, error) {
 	}
 	defer os.RemoveAll(dir)
 	file := filepath.Join(dir, "stress.wasm")
-	build := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "all=-dwarf=false", "-o", file, "./testdata/stress")
+	build := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", file, "./testdata/stress")
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=", "GOEXPERIMENT=nogreenteagc")
 	if said, err := build.CombinedOutput(); err != nil {
 		return nil, errors.New(string(said))

@@ -17,7 +17,7 @@ func TestEveryScreenOpensOffline(t *testing.T) {
 	office := phone.NewOffice(t)
 	p := enrolled(t, office)
 	office.Kill()
-	for _, route := range []string{"#/mark", "#/map", "#/line", "#/level", "#/peg", "#/photo", "#/visit", "#/plan/none", "#/peg/for/none", "#/level/none/none", "#/handover", "#/status"} {
+	for _, route := range []string{"#/mark", "#/map", "#/line", "#/level", "#/peg", "#/photo", "#/visit", "#/plan/none", "#/peg/for/none", "#/level/none/none", "#/order", "#/follow-up", "#/handover", "#/status"} {
 		t.Run(strings.TrimPrefix(route, "#/"), func(t *testing.T) {
 			p.Go("#/")
 			p.WaitHeading(property)

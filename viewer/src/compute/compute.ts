@@ -37,6 +37,10 @@ export interface Program {
   sheets(question: object): Answer;
   /** Takes in changed features and plans works from what is recorded: sync/phonecompute.Sheets. */
   plan(question: object): Answer;
+  /** Takes in changed features and gives the order of works of the property: likewise. */
+  order(question: object): Answer;
+  /** Takes in changed features and tells what came of the works, and what is due: likewise. */
+  followUp(question: object): Answer;
 }
 
 interface Text {
@@ -54,6 +58,8 @@ interface EntryPoints {
   gather: EntryPoint<[question: Uint8Array]>;
   sheets: EntryPoint<[question: Uint8Array]>;
   plan: EntryPoint<[question: Uint8Array]>;
+  order: EntryPoint<[question: Uint8Array]>;
+  followUp: EntryPoint<[question: Uint8Array]>;
 }
 
 declare global {
@@ -92,7 +98,7 @@ async function start(): Promise<EntryPoints> {
   });
 }
 
-function offered({ answer, catalogue, gather, sheets, plan }: EntryPoints): Program {
+function offered({ answer, catalogue, gather, sheets, plan, order, followUp }: EntryPoints): Program {
   const encoder = new TextEncoder();
   const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
   const bytes = (question: unknown) => encoder.encode(JSON.stringify(question) ?? "");
@@ -110,5 +116,7 @@ function offered({ answer, catalogue, gather, sheets, plan }: EntryPoints): Prog
     gather: (question) => read(gather(bytes(question))),
     sheets: (question) => read(sheets(bytes(question))),
     plan: (question) => read(plan(bytes(question))),
+    order: (question) => read(order(bytes(question))),
+    followUp: (question) => read(followUp(bytes(question))),
   };
 }

@@ -7,6 +7,8 @@ import type { Answer } from "./compute.ts";
 import type { Types } from "./types/index.ts";
 import type { Folded, Unfolded } from "./fold.ts";
 import { plainProblem, type Problem } from "../base/problem.ts";
+import type { FollowUp } from "./followup.ts";
+import type { Order } from "./order.ts";
 import type { Outcome } from "./plan.ts";
 import type { SheetsAnswer } from "./sheets.ts";
 
@@ -49,6 +51,18 @@ export class WorkerModel implements Model {
   async plan(question: object): Promise<Outcome | undefined> {
     const answer = await this.#once((remote) => remote.plan(question));
     return answer && (answered(answer) as Outcome);
+  }
+
+  /** What to do first, likewise. */
+  async order(question: object): Promise<Order | undefined> {
+    const answer = await this.#once((remote) => remote.order(question));
+    return answer && (answered(answer) as Order);
+  }
+
+  /** What came of the works, likewise. */
+  async followUp(question: object): Promise<FollowUp | undefined> {
+    const answer = await this.#once((remote) => remote.followUp(question));
+    return answer && (answered(answer) as FollowUp);
   }
 
   /**

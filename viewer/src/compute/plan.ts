@@ -1,6 +1,9 @@
 // Works planned from what is recorded of a property, as model/planning gives them.
 
 import type { Feature, Fields } from "../base/entry.ts";
+import type { FollowUp, Years } from "./followup.ts";
+import type { Named } from "./named.ts";
+import type { Order } from "./order.ts";
 
 export type Purpose = "dams" | "whoa-boys" | "peak-flow" | "forage" | "banks" | "rip-lines" | "windrows";
 
@@ -12,13 +15,6 @@ export interface PlanRequest {
   readonly zeroAt?: "start of the line" | "end of the line"; // where a track's chainages begin
   readonly given?: Fields; // fields of the computation's input besides what is recorded
   readonly compare?: { readonly [field: string]: readonly unknown[] }; // values of one field, each planned by itself; none is adopted
-}
-
-/** A feature as people tell it from others. */
-export interface Named {
-  readonly feature: string;
-  readonly kind: string;
-  readonly name?: string;
 }
 
 /** What a plan comes to. */
@@ -79,6 +75,10 @@ export interface Plans {
    * adopted: that of a sketch is to be had without a day.
    */
   plan(property: string, features: readonly Feature[], request: PlanRequest, today?: string): Promise<Outcome>;
+  /** What to do first on the property, by the officer's calendar. Rejects with Problem, as the others. */
+  order(property: string, features: readonly Feature[], today: string): Promise<Order>;
+  /** What came of the works in these years, and what is due for a look. */
+  followUp(property: string, features: readonly Feature[], today: string, years?: Years): Promise<FollowUp>;
   /** By adopted plan, what it rests on and is another since; those that nothing became of are not among them. */
   changed(property: string, features: readonly Feature[]): Promise<{ readonly [plan: string]: readonly BaseChange[] }>;
 }

@@ -13,6 +13,8 @@ export interface RemoteComputations {
   gather(question: object): Promise<Answer>;
   sheets(question: object): Promise<Answer>;
   plan(question: object): Promise<Answer>;
+  order(question: object): Promise<Answer>;
+  followUp(question: object): Promise<Answer>;
   stop(): void;
 }
 
@@ -30,7 +32,14 @@ export async function loadInWorker(kept = false): Promise<RemoteComputations> {
   let asked = 0,
     over: Error | undefined; // the worker has ended, maybe while nobody asked
   const ask = (
-    question: { name: keyof Types; input: unknown } | { gather: object } | { sheets: object } | { plan: object } | { list: true },
+    question:
+      | { name: keyof Types; input: unknown }
+      | { gather: object }
+      | { sheets: object }
+      | { plan: object }
+      | { order: object }
+      | { followUp: object }
+      | { list: true },
   ) =>
     new Promise<Told>((yes, no) => {
       if (over) return no(over);
@@ -65,6 +74,8 @@ export async function loadInWorker(kept = false): Promise<RemoteComputations> {
     gather: async (question) => ((await ask({ gather: question })) as { answer: Answer }).answer,
     sheets: async (question) => ((await ask({ sheets: question })) as { answer: Answer }).answer,
     plan: async (question) => ((await ask({ plan: question })) as { answer: Answer }).answer,
+    order: async (question) => ((await ask({ order: question })) as { answer: Answer }).answer,
+    followUp: async (question) => ((await ask({ followUp: question })) as { answer: Answer }).answer,
     stop: () => {
       worker.terminate();
       ended("the worker was stopped");

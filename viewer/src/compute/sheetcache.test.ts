@@ -4,6 +4,8 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import type { Feature } from "../base/entry.ts";
 import { SheetCache } from "./sheetcache.ts";
+import type { FollowUp } from "./followup.ts";
+import type { Order } from "./order.ts";
 import type { Outcome } from "./plan.ts";
 import type { SheetsAnswer } from "./sheets.ts";
 
@@ -27,6 +29,12 @@ class Worker {
   async plan(question: object) {
     this.planned.push(question);
     return (await this.sheets(question)) && ({ says: [] } as unknown as Outcome);
+  }
+  async order(question: object) {
+    return (await this.sheets(question)) && ({ places: [] } as unknown as Order);
+  }
+  async followUp(question: object) {
+    return (await this.sheets(question)) && ({ due: [] } as unknown as FollowUp);
   }
 }
 
@@ -63,6 +71,19 @@ test("another worker is given everything, and with none there is no answer", asy
   await assert.rejects(cache.of("p", [a], "a"), /./);
   assert.ok(await cache.of("p", [a], "a"), "the next asks again");
   assert.deepEqual(worker.put.slice(-1), [["a"]]);
+});
+
+test("the order of works and the follow-up are of the same features", async () => {
+  const worker = new Worker();
+  const cache = new SheetCache(worker);
+  const a = feature("a", "1");
+  assert.deepEqual(await cache.order("p", [a], "2026-12-01"), { places: [] });
+  assert.deepEqual(await cache.followUp("p", [a], "2026-12-01", { from: 2025 }), { due: [] });
+  assert.deepEqual(worker.put, [["a"], []]);
+  assert.deepEqual(worker.asked, [
+    { property: "p", today: "2026-12-01" },
+    { property: "p", today: "2026-12-01", request: { from: 2025 } },
+  ]);
 });
 
 test("works are planned from the same features, with what tells their versions", async () => {

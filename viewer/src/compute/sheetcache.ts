@@ -1,8 +1,10 @@
 // Keeps the figures of a property's features up to date in the computations' worker, which is given
-// only what changed since it was last asked, and plans works from them there.
+// only what changed since it was last asked, and plans and follows up works from them there.
 
 import type { Feature } from "../base/entry.ts";
 import { notHere, type WorkerModel } from "./model.ts";
+import type { FollowUp, Years } from "./followup.ts";
+import type { Order } from "./order.ts";
 import type { BaseChange, Outcome, PlanRequest, Plans } from "./plan.ts";
 import type { CrossSection, LongSection, Sheet, Sheets } from "./sheets.ts";
 
@@ -13,7 +15,7 @@ export class SheetCache implements Sheets, Plans {
   #known = new Map<string, string>();
   #last: Promise<unknown> = Promise.resolve();
 
-  constructor(private readonly model: Pick<WorkerModel, "sheets" | "plan" | "ended">) {}
+  constructor(private readonly model: Pick<WorkerModel, "sheets" | "plan" | "order" | "followUp" | "ended">) {}
 
   async of(property: string, features: readonly Feature[], id: string): Promise<Sheet | undefined> {
     return (await this.#sheets(property, features, { of: [id] })).sheets[id];
@@ -29,6 +31,14 @@ export class SheetCache implements Sheets, Plans {
 
   plan(property: string, features: readonly Feature[], request: PlanRequest, today?: string): Promise<Outcome> {
     return this.#inTurn(property, features, (news) => this.model.plan({ ...news, request, ...(today ? { today } : {}) }));
+  }
+
+  order(property: string, features: readonly Feature[], today: string): Promise<Order> {
+    return this.#inTurn(property, features, (news) => this.model.order({ ...news, today }));
+  }
+
+  followUp(property: string, features: readonly Feature[], today: string, years: Years = {}): Promise<FollowUp> {
+    return this.#inTurn(property, features, (news) => this.model.followUp({ ...news, today, request: years }));
   }
 
   async changed(property: string, features: readonly Feature[]): Promise<{ readonly [plan: string]: readonly BaseChange[] }> {

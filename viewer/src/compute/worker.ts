@@ -10,6 +10,8 @@ export type Question =
   | { id: number; gather: object }
   | { id: number; sheets: object }
   | { id: number; plan: object }
+  | { id: number; order: object }
+  | { id: number; followUp: object }
   | { id: number; list: true };
 
 /** What the worker tells. */
@@ -23,6 +25,8 @@ function told(program: Program, question: Question): Told {
   if ("gather" in question) return { id, answer: program.gather(question.gather) };
   if ("sheets" in question) return { id, answer: program.sheets(question.sheets) };
   if ("plan" in question) return { id, answer: program.plan(question.plan) };
+  if ("order" in question) return { id, answer: program.order(question.order) };
+  if ("followUp" in question) return { id, answer: program.followUp(question.followUp) };
   return { id, answer: program.compute(question.name, question.input as Types[keyof Types]["input"]) };
 }
 

@@ -467,6 +467,8 @@ export function onPage(boot: Boot, given: Given, job: (page: Page) => Promise<vo
         plans: {
           plan: async (_, __, request, today) => given.plan?.(request, today) ?? Promise.reject(notHere()),
           changed: async () => given.changed ?? {},
+          order: async () => Promise.reject(notHere()),
+          followUp: async () => Promise.reject(notHere()),
         },
         fixes: receiver(),
       };

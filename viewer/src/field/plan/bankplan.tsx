@@ -1,5 +1,6 @@
 // Planning whoa-boys along a track or fence, by the property's spacing table.
 
+import { ToWatch } from "../part/leftout.tsx";
 import { useState } from "preact/hooks";
 import { placeOf, type Feature } from "../../base/entry.ts";
 import { fieldNamed } from "../../base/kinds.ts";
@@ -15,7 +16,7 @@ import { useField } from "../context/field.ts";
 import { dangers, Mind } from "../part/cautions.tsx";
 import { LineZero } from "../part/linezero.tsx";
 import { AdoptButton, Adopting } from "./adopt.tsx";
-import { Cautions, Made, Refusals, RunChoice } from "./made.tsx";
+import { Made, Refusals, RunChoice } from "./made.tsx";
 import { usePlan } from "./useplan.ts";
 
 const words = { one: "whoa-boy", many: "whoa-boys" };
@@ -72,7 +73,7 @@ export function BankPlan({ track }: { track: Feature }) {
           />
         </Fold>
       )}
-      {spaced && <Cautions of={spaced.cautions} />}
+      {spaced && <ToWatch of={spaced.cautions} />}
       {outcome && <Made outcome={outcome} adoption={plan.adoption} />}
       <a class="button wide" href={`#/thing/${track.id}`}>
         {`Back to ${ownNameOf(track)}`}

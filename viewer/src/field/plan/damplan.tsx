@@ -1,5 +1,6 @@
 // Planning check dams along a gully: heights side by side, drawn over the bed, and adopted as proposed dams.
 
+import { ToWatch } from "../part/leftout.tsx";
 import { useState } from "preact/hooks";
 import { ownNameOf } from "../../base/names.ts";
 import { number, unbroken } from "../../base/number.ts";
@@ -15,7 +16,7 @@ import { Frame } from "../../ui/frame.tsx";
 import { useField } from "../context/field.ts";
 import { dangers, Mind } from "../part/cautions.tsx";
 import { AdoptButton, Adopting } from "./adopt.tsx";
-import { Cautions, Made, Refusals, RunChoice } from "./made.tsx";
+import { Made, Refusals, RunChoice } from "./made.tsx";
 import { usePlan } from "./useplan.ts";
 
 const words = { one: "dam", many: "dams" };
@@ -62,7 +63,7 @@ export function DamPlan({ gully }: { gully: Feature }) {
         />
       )}
       {outcome && <RunChoice outcome={outcome} pick={(run) => set({ run })} />}
-      {layout && <Cautions of={layout.cautions} />}
+      {layout && <ToWatch of={layout.cautions} />}
       {outcome && <Made outcome={outcome} adoption={plan.adoption} />}
       <a class="button wide" href={`#/thing/${gully.id}`}>
         {`Back to ${ownNameOf(gully)}`}

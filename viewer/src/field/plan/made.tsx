@@ -1,12 +1,11 @@
 // What every plan says of itself: why there is none, what it was made from, and what is still to measure.
 
-import type { ComponentChildren } from "preact";
 import { textOf } from "../../base/entry.ts";
 import { inWords, type Problem } from "../../base/problem.ts";
-import { kindNamed } from "../../base/kinds.ts";
-import { called, count, day } from "../../base/words.ts";
+import { count } from "../../base/words.ts";
 import { unbroken } from "../../base/number.ts";
-import type { Adoption, Named, Outcome } from "../../compute/plan.ts";
+import type { Adoption, Outcome } from "../../compute/plan.ts";
+import { LeftOut, List, nameOf, on } from "../part/leftout.tsx";
 import { Choice } from "../../ui/choice.tsx";
 import { Caution, Fold, Trouble } from "../../ui/panel.tsx";
 import { runsOf } from "../../survey/plan/ask.ts";
@@ -36,17 +35,6 @@ export function Says({ says }: { says: readonly string[] }) {
   );
 }
 
-export function Cautions({ of }: { of: readonly { readonly text: string }[] }) {
-  if (of.length === 0) return null;
-  return (
-    <Fold title={`To watch for: ${of.length}`}>
-      {of.map(({ text }) => (
-        <p key={text}>{unbroken(text)}</p>
-      ))}
-    </Fold>
-  );
-}
-
 export function RunChoice({ outcome, pick }: { outcome: Outcome; pick: (run: string) => void }) {
   const { used, all } = runsOf(outcome);
   if (all.length < (used ? 2 : 1)) return null;
@@ -73,30 +61,12 @@ export function Made({ outcome: { used, leftOut: all, missing }, adoption }: { o
           <List>{missing.map((one) => `${one[0]!.toUpperCase()}${one.slice(1)}`)}</List>
         </Fold>
       )}
-      {leftOut.length > 0 && (
-        <Fold title={`Left out, and why: ${count(leftOut.length, "item", "items")}`}>
-          <List>{leftOut.map((l) => `${nameOf(l)}${on(l)}: ${l.why}.`)}</List>
-        </Fold>
-      )}
+      <LeftOut all={leftOut} />
       {used.length > 0 && (
         <Fold title={`What it was made from: ${count(used.length, "item", "items")}`}>
           <List>{used.map((u) => `${nameOf(u)}${on(u)}: ${u.what}.`)}</List>
         </Fold>
       )}
     </>
-  );
-}
-
-const nameOf = ({ name, kind }: Named): string =>
-  kind === "settings" ? "The property's settings" : called(name ?? "", kindNamed(kind).label);
-const on = (one: { readonly on?: string }): string => (one.on ? `, ${day(one.on)}` : "");
-
-function List({ children }: { children: readonly string[] }): ComponentChildren {
-  return (
-    <ul>
-      {children.map((one) => (
-        <li key={one}>{unbroken(one)}</li>
-      ))}
-    </ul>
   );
 }

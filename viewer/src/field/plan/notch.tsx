@@ -1,6 +1,7 @@
 // The notch of a check dam and the rock it takes, from the dam's own fields and what the officer tapes:
 // nothing of it is recorded.
 
+import { ToWatch } from "../part/leftout.tsx";
 import { useState } from "preact/hooks";
 import { type Feature, textOf } from "../../base/entry.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -23,7 +24,6 @@ import { NumberInput } from "../../ui/input.tsx";
 import { Caution, Trouble } from "../../ui/panel.tsx";
 import { useField } from "../context/field.ts";
 import { dangers, Mind } from "../part/cautions.tsx";
-import { Cautions } from "./made.tsx";
 
 export function NotchPlan({ dam }: { dam: Feature }) {
   const { model } = useField();
@@ -79,7 +79,7 @@ export function NotchPlan({ dam }: { dam: Feature }) {
         <p>Rock and apron are calculated for a dam of loose rock.</p>
       )}
       <Mind of={dangers.gully} />
-      <Cautions of={all.filter((c, i) => all.findIndex((other) => other.text === c.text) === i)} />
+      <ToWatch of={all.filter((c, i) => all.findIndex((other) => other.text === c.text) === i)} />
       <a class="button wide" href={`#/thing/${dam.id}`}>
         {`Back to ${ownNameOf(dam)}`}
       </a>

@@ -1,5 +1,6 @@
 // The peak flow to a gully head, from the rain and what of it runs off: nothing of it is recorded.
 
+import { ToWatch } from "../part/leftout.tsx";
 import { useState } from "preact/hooks";
 import type { Feature } from "../../base/entry.ts";
 import { ownNameOf } from "../../base/names.ts";
@@ -9,7 +10,7 @@ import { askFlow } from "../../survey/plan/ask.ts";
 import { Frame } from "../../ui/frame.tsx";
 import { NumberInput } from "../../ui/input.tsx";
 import { dangers, Mind } from "../part/cautions.tsx";
-import { Cautions, Made, Refusals } from "./made.tsx";
+import { Made, Refusals } from "./made.tsx";
 import { usePlan } from "./useplan.ts";
 
 type Flow = Types["peak-flow"]["output"];
@@ -51,7 +52,7 @@ export function PeakFlow({ head }: { head: Feature }) {
         </p>
       )}
       <Mind of={dangers.gully} />
-      {flow && <Cautions of={flow.cautions} />}
+      {flow && <ToWatch of={flow.cautions} />}
       {outcome && <Made outcome={outcome} adoption={undefined} />}
     </Frame>
   );

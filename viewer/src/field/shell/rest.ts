@@ -18,4 +18,6 @@ export { WhoaBoyScreen } from "../setout/whoaboyscreen.tsx";
 export { SpacingScreen } from "../setout/spacingscreen.tsx";
 export { LocalTableScreen } from "../setout/localtablescreen.tsx";
 export { PlanScreen } from "../plan/plan.tsx";
+export { OrderScreen } from "../plan/order.tsx";
+export { FollowUpScreen } from "../visit/followup.tsx";
 export { Handover } from "../handover/handover.tsx";

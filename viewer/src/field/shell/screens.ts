@@ -60,6 +60,8 @@ export const screens: readonly ScreenRow[] = [
   { route: "#/peg/spacing", title: "Spacing table", load: () => rest().then((m) => m.SpacingScreen) },
   { route: "#/peg/local-table", title: "Local table", load: () => rest().then((m) => m.LocalTableScreen) },
   { route: "#/plan/:feature", title: "Plan", load: () => rest().then((m) => m.PlanScreen) },
+  { route: "#/order", title: "What to do first", load: () => rest().then((m) => m.OrderScreen) },
+  { route: "#/follow-up", title: "How works did", load: () => rest().then((m) => m.FollowUpScreen) },
   { route: "#/handover", title: "Save to a file", load: () => rest().then((m) => m.Handover) },
   { route: "#/status", title: "Sync status", load: () => Status },
 ];

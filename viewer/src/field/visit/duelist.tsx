@@ -46,6 +46,14 @@ export function Visits(_: { params: Params }) {
           items.length > 0 && <p>Nothing is due.</p>
         )}
       </NearList>
+      <p class="leads">
+        <a class="button" href="#/follow-up">
+          How works did
+        </a>
+        <a class="button" href="#/order">
+          What to do first
+        </a>
+      </p>
       <SeasonSetting seasons={seasons} change={setSeasons} />
     </Frame>
   );
