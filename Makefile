@@ -16,7 +16,7 @@ storecore := TestRow05PersistenceIsAskedAndTold|TestRow07Kill|TestKilledAndLost|
 
 # The field page's day in a browser, from each of its parts: marking, the book, the map, no
 # signal, visits, sending. Kills and cuts on the way to the server are played in Node.
-fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestClashIsSettledOnThePhone|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestKilledBetweenTapAndChoice|TestPhoneKilledWhileSending
+fieldcore := TestMarkIsSavedInTwoTaps|TestTypingOutlivesAKill|TestKeptIsNeverSaidTooEarly|TestPeggingOnKeepsTheRunProven|TestClashIsSettledOnThePhone|TestPropertyBegunWithNoSignal|TestMapChooses|TestTappedLine|TestWalkSurvivesTheBrowser|TestEveryScreenOpensOffline|TestColdStartComputesOnEveryScreen|TestStatusTriesBeforeItClaims|TestEnrolmentWhoseAnswerIsLost|TestHandoverCarriesADay|TestScriptIsSmall|TestVisitOfTwoTaps|TestOrderAndFollowUpWithNoSignal|TestKilledBetweenTapAndChoice|TestPhoneKilledWhileSending
 
 # What is tested has been vetted whole, more strictly (checked), so go test does not vet it again.
 gotest := go test -vet=off -timeout 25m

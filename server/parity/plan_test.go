@@ -28,7 +28,7 @@ const plannable = `[
 		{"point":"3","is":3.5,"feature":"scald","chainageM":100},{"point":"BM","fs":3,"knownLevelM":104}]}}]`
 
 // TestPhonePlansLikeTheOffice: every purpose, asked of everything on a property, is answered or
-// refused in the page by the bytes of the server's code.
+// refused in the page by the bytes of the server's code; so are the order of works and the follow-up.
 func TestPhonePlansLikeTheOffice(t *testing.T) {
 	p := loaded(t)
 	put := `{"property":"p","put":` + plannable + `}`
@@ -60,6 +60,16 @@ func TestPhonePlansLikeTheOffice(t *testing.T) {
 		}
 		if outcomes == 0 {
 			t.Errorf("%s is refused of everything", purpose)
+		}
+	}
+	for name, ask := range map[string]func([]byte) ([]byte, error){"order": office.Order, "followUp": office.FollowUp} {
+		question := `{"property":"p","today":"2026-12-01","request":{"from":2025,"storms":[{"on":"2026-02-11","rainMm":85}]}}`
+		want, err := ask([]byte(question))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := eval[[]string](p, `[JSON.stringify(c.`+name+`(`+question+`).output), JSON.stringify(`+string(want)+`)]`); got[0] != got[1] || len(want) < 500 {
+			t.Errorf("%s\n in the page %s\nin the office %s", name, got[0], got[1])
 		}
 	}
 }

@@ -29,7 +29,7 @@ func TestProgramIsLight(t *testing.T) {
 		t.Errorf("the programs are %v (%v), want one", all, err)
 	}
 	program := m.Program
-	for coding, most := range map[string]int{"br": mostBytes, "gzip": 1_950_000, "": 9_900_000} {
+	for coding, most := range map[string]int{"br": mostBytes, "gzip": 1_950_000, "": 10_100_000} {
 		req, err := http.NewRequestWithContext(t.Context(), "GET", office+"/assets/"+program, nil)
 		if err != nil {
 			t.Fatal(err)

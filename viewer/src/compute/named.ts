@@ -13,3 +13,9 @@ export interface LeftOut extends Named {
   readonly on?: string;
   readonly why: string;
 }
+
+/** What became of a feature that an adopted plan rests on, in a sentence. */
+export interface BaseChange {
+  readonly feature: string;
+  readonly what: string;
+}

@@ -2,7 +2,7 @@
 
 import type { Feature, Fields } from "../base/entry.ts";
 import type { FollowUp, Years } from "./followup.ts";
-import type { Named } from "./named.ts";
+import type { BaseChange, Named } from "./named.ts";
 import type { Order } from "./order.ts";
 
 export type Purpose = "dams" | "whoa-boys" | "peak-flow" | "forage" | "banks" | "rip-lines" | "windrows";
@@ -60,12 +60,6 @@ export interface Adoption {
 export interface Change extends Named {
   readonly new?: true;
   readonly fields: Fields;
-}
-
-/** What became of a feature that an adopted plan rests on, in a sentence. */
-export interface BaseChange {
-  readonly feature: string;
-  readonly what: string;
 }
 
 export interface Plans {

@@ -5,7 +5,8 @@ import type { Feature } from "../base/entry.ts";
 import { notHere, type WorkerModel } from "./model.ts";
 import type { FollowUp, Years } from "./followup.ts";
 import type { Order } from "./order.ts";
-import type { BaseChange, Outcome, PlanRequest, Plans } from "./plan.ts";
+import type { BaseChange } from "./named.ts";
+import type { Outcome, PlanRequest, Plans } from "./plan.ts";
 import type { CrossSection, LongSection, Sheet, Sheets } from "./sheets.ts";
 
 /** Gives the model only what changed since it was last given something. */

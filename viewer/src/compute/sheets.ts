@@ -2,7 +2,7 @@
 
 import type { Basis } from "../base/basis.ts";
 import type { Feature } from "../base/entry.ts";
-import type { BaseChange } from "./plan.ts";
+import type { BaseChange } from "./named.ts";
 
 export interface Figure {
   readonly name: string;

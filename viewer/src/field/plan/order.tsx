@@ -25,8 +25,7 @@ export function OrderScreen(_: { params: Params }) {
     (refused) => hear({ refused: plainProblem(refused as Problem) }),
   );
   const { order, refused } = heard;
-  if (!order)
-    return <Opening title={title} words="Working out the order…" trouble={refused && { what: refused.reason, todo: refused.fix ?? "" }} />;
+  if (!order) return <Opening title={title} words="Calculating…" trouble={refused && { what: refused.reason, todo: refused.fix ?? "" }} />;
   return (
     <Frame title={title}>
       {order.places.length === 0 && <p>No eroding place is recorded.</p>}
@@ -62,17 +61,15 @@ function PlaceOf({ place }: { place: Place }) {
   const works = worksWords(place.works);
   return (
     <li>
-      <a class="place" href={`#/thing/${place.feature}`}>
+      <a class="lead" href={`#/thing/${place.feature}`}>
         {called(place.name ?? "", kindNamed(place.kind).label)}
       </a>
-      {place.first.map((one) => (
-        <p key={one}>
-          <b>{unbroken(one)}</b>
-        </p>
-      ))}
-      {place.why.map((one) => (
-        <p key={one}>{unbroken(one)}</p>
-      ))}
+      <ul>
+        {place.first.map((one) => (
+          <li key={one}>{unbroken(one)}</li>
+        ))}
+      </ul>
+      {place.why.length > 0 && <p class="soft">Why: {unbroken(place.why.join(" "))}</p>}
       {works && <p class="soft">Works: {unbroken(works)}.</p>}
       {place.record.length > 0 && (
         <Fold title={`Not known: ${place.record.length}`}>

@@ -5,7 +5,7 @@ import type { FollowUp } from "../../compute/followup.ts";
 import { unbroken } from "../../base/number.ts";
 import { plainProblem, type Problem } from "../../base/problem.ts";
 import { dayOf } from "../../base/words.ts";
-import { ageLines, changeLines, edgeLines, type Followed, headLines, heldLines } from "../../survey/visit/followup.ts";
+import { ageLines, changeLines, edgeLines, type Followed, headLines, heldLines } from "../../survey/plan/followup.ts";
 import { Frame, Opening } from "../../ui/frame.tsx";
 import { useAsking } from "../../ui/hooks.ts";
 import { type Params, useField } from "../context/field.ts";
@@ -23,8 +23,7 @@ export function FollowUpScreen(_: { params: Params }) {
     (refused) => hear({ refused: plainProblem(refused as Problem) }),
   );
   const { report, refused } = heard;
-  if (!report)
-    return <Opening title={title} words="Working it out…" trouble={refused && { what: refused.reason, todo: refused.fix ?? "" }} />;
+  if (!report) return <Opening title={title} words="Calculating…" trouble={refused && { what: refused.reason, todo: refused.fix ?? "" }} />;
   const parts: readonly [string, readonly Followed[]][] = [
     ["Condition of works", report.held.map(heldLines)],
     ["Condition by age", report.ages.map(ageLines)],
@@ -54,7 +53,13 @@ export function FollowUpScreen(_: { params: Params }) {
 function FollowedItem({ one: { feature, name, lines } }: { one: Followed }) {
   return (
     <div class="followed">
-      {feature ? <a href={`#/thing/${feature}`}>{name}</a> : <b>{name}</b>}
+      {feature ? (
+        <a class="lead" href={`#/thing/${feature}`}>
+          {name}
+        </a>
+      ) : (
+        <b>{name}</b>
+      )}
       {lines.map((line) => (
         <p key={line}>{unbroken(line)}</p>
       ))}

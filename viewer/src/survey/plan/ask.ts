@@ -1,6 +1,7 @@
 // What is asked of the planning, from what an officer chose, and which level runs it can go by. Pure.
 
-import type { Adoption, BaseChange, Outcome, PlanRequest } from "../../compute/plan.ts";
+import type { BaseChange } from "../../compute/named.ts";
+import type { Adoption, Outcome, PlanRequest } from "../../compute/plan.ts";
 import type { Draft } from "../../storage/store.ts";
 import { count, day } from "../../base/words.ts";
 import { type Feature, kindOf, numberOf, textOf } from "../../base/entry.ts";
