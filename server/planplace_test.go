@@ -3,7 +3,6 @@ package server
 import (
 	"encoding/json"
 	"strings"
-	"testing"
 
 	"headcut/model"
 	"headcut/model/planning"
@@ -12,38 +11,8 @@ import (
 
 // From what two phones captured of a head, its brink, a scald and the property's rates to proposed works on every phone, to
 // a built batter that the next plan leaves alone.
-func TestFromCapturedHeadAndScaldToWorksAndBack(t *testing.T) {
-	s := newSite(t)
-	p, _, err := s.PropertyOrNew(t.Context(), "Stony Creek")
-	if err != nil {
-		t.Fatal(err)
-	}
-	phone := func(author string) *device.Device {
-		code, _, err := s.InviteDevice(t.Context(), author, p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := device.Enrol(t.Context(), s.web.URL, code, author, s.now)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return d
-	}
-	officer, hand := phone("A. Hill"), phone("B. Field")
-	set := func(d *device.Device, feature string, fields device.Fields) {
-		t.Helper()
-		if err := d.Set(p.ID, feature, fields); err != nil {
-			t.Fatal(err)
-		}
-	}
-	sync := func(devices ...*device.Device) {
-		t.Helper()
-		for _, d := range devices {
-			if err := d.Sync(t.Context()); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
+func capturedHeadAndScaldToWorks(c *crew) {
+	t, s, p, officer, hand, set, sync := c.t, c.site, c.p, c.officer, c.hand, c.set, c.sync
 	set(officer, "head", device.Fields{"kind": "gully-head", "name": "Main head", "headDepthM": 1.2, "headDepthBasis": "taped", "dispersive": true, "geometry": json.RawMessage(`{"type":"Point","coordinates":[148.03,-20]}`)})
 	set(hand, "brink", device.Fields{"kind": "gully-edge", "name": "Brink", "accuracyM": 3, "positionBasis": "GPS", "geometry": json.RawMessage(`{"type":"LineString","coordinates":[[148.0299,-20],[148.0302,-20]]}`)})
 	set(hand, "scald", device.Fields{"kind": "scald", "name": "Flat scald", "dispersive": true, "accuracyM": 3, "positionBasis": "GPS", "geometry": json.RawMessage(`{"type":"Polygon","coordinates":[[[148.04,-20],[148.041,-20],[148.041,-19.999],[148.04,-19.999],[148.04,-20]]]}`)})
@@ -78,7 +47,8 @@ func TestFromCapturedHeadAndScaldToWorksAndBack(t *testing.T) {
 	if len(first.Adoption.Changes) != 3 || first.Currency != "XTS" || len(scald.Adoption.Changes) != 7 {
 		t.Fatalf("adopted %+v\nand %+v", first.Adoption, scald.Adoption)
 	}
-	sync(officer, hand)
+	c.back(first)
+	c.back(scald)
 	wall := first.Adoption.Changes[0].Feature
 	if f := hand.Feature(p.ID, wall).Model(); f.Kind != "batter" || f.Status() != model.Proposed || f.Text("treats") != "head" || f.Basis("heightM") != model.FromPlan {
 		t.Errorf("the batter on the other phone is %+v", f)

@@ -34,36 +34,9 @@ func slopeRows() []model.LevelRow {
 
 // From pegs that a phone booked on a slope to proposed lines and banks on every phone; what is pegged there the next
 // plan leaves alone, and goes by.
-func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
-	s := newSite(t)
-	p, _, err := s.PropertyOrNew(t.Context(), "Stony Creek")
-	if err != nil {
-		t.Fatal(err)
-	}
-	phone := func(author string) *device.Device {
-		code, _, err := s.InviteDevice(t.Context(), author, p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := device.Enrol(t.Context(), s.web.URL, code, author, s.now)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return d
-	}
-	officer, hand := phone("A. Hill"), phone("B. Field")
-	sync := func(devices ...*device.Device) {
-		for _, d := range devices {
-			if err := d.Sync(t.Context()); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
-	set := func(d *device.Device, feature string, fields device.Fields) {
-		if err := d.Set(p.ID, feature, fields); err != nil {
-			t.Fatal(err)
-		}
-	}
+func pegsOnASlopeToLinesAndBanks(c *crew) {
+	outer := c.t
+	t, s, p, officer, hand, set, sync := c.t, c.site, c.p, c.officer, c.hand, c.set, c.sync
 	line := func(lat float64, pieces ...string) json.RawMessage {
 		for i := range pieces {
 			pieces[i] = strings.ReplaceAll(pieces[i], "LAT", fmt.Sprint(lat))
@@ -98,11 +71,11 @@ func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
 		}
 		return all
 	}
-	for _, c := range []struct {
+	for _, works := range []struct {
 		plans   planning.Purpose
 		given   string
 		kind    string
-		works   int
+		count   int
 		levels  []string // fields of the level to peg
 		levelsM []float64
 		pegs    []model.LevelRow // with which the first work is pegged and proven, without its id
@@ -112,39 +85,41 @@ func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
 		{planning.Banks, `{"outlet": {"kind": "grassed area", "stable": true, "toGullyHead": false}, "reaches": [{"lengthM": 100, "gradePct": 0.3}], "bankRunPerRise": 3, "topWidthM": 2,
 			"freeboardM": 0.15, "settlementPct": 10, "lining": "high grass", "cover": "couch", "flowM3S": 0.3, "slopeFactor": 0.1, "constant": 0.4}`, "contour-bank", 4, []string{"targetOutletLevelM", "targetTopLevelM"}, []float64{102.699, 102.999}, nil},
 	} {
-		t.Run(string(c.plans), func(t *testing.T) {
-			request := PlanRequest{Property: "Stony Creek", Adopt: true, Author: "office", Request: planning.Request{Of: "Ironbark scald", Plans: c.plans, Given: given(c.given)}}
+		t.Run(string(works.plans), func(inner *testing.T) {
+			t, c.t = inner, inner
+			defer func() { t, c.t = outer, outer }()
+			request := PlanRequest{Property: "Stony Creek", Adopt: true, Author: "office", Request: planning.Request{Of: "Ironbark scald", Plans: works.plans, Given: given(works.given)}}
 			planned, err := s.Plan(t.Context(), request)
-			if err != nil || planned.Adoption == nil || len(planned.Adoption.Changes) != c.works+1 {
-				t.Fatalf("plan refused %q, %v, changes %+v; want %d works and the plan", planned.Refused, err, planned.Adoption, c.works)
+			if err != nil || planned.Adoption == nil || len(planned.Adoption.Changes) != works.count+1 {
+				t.Fatalf("plan refused %q, %v, changes %+v; want %d works and the plan", planned.Refused, err, planned.Adoption, works.count)
 			}
-			sync(officer, hand)
+			c.back(planned)
 			first := planned.Adoption.Changes[0].Feature
 			f := hand.Feature(p.ID, first).Model()
-			if f.Kind != c.kind || f.Status() != model.Proposed || f.Text("plan") != planned.Adoption.Plan {
+			if f.Kind != works.kind || f.Status() != model.Proposed || f.Text("plan") != planned.Adoption.Plan {
 				t.Fatalf("the first work on the other phone is %+v", f)
 			}
-			for i, field := range c.levels {
-				if m, _ := f.Number(field); m < c.levelsM[i]-0.002 || m > c.levelsM[i]+0.002 {
-					t.Errorf("%s is %v, want %v", field, m, c.levelsM[i])
+			for i, field := range works.levels {
+				if m, _ := f.Number(field); m < works.levelsM[i]-0.002 || m > works.levelsM[i]+0.002 {
+					t.Errorf("%s is %v, want %v", field, m, works.levelsM[i])
 				}
 			}
-			if line, isLine := f.Geometry.(orb.LineString); f.Basis("geometry") != model.FromPlan || c.plans == planning.Banks && (!isLine || len(line) != 2 || geodesy.Distance(line[0], line[1]) > 100 || geodesy.Distance(line[0], line[1]) < 97.9) {
+			if line, isLine := f.Geometry.(orb.LineString); f.Basis("geometry") != model.FromPlan || works.plans == planning.Banks && (!isLine || len(line) != 2 || geodesy.Distance(line[0], line[1]) > 100 || geodesy.Distance(line[0], line[1]) < 97.9) {
 				t.Errorf("the first work lies at %v, %s; want a line by the plan", f.Geometry, f.Basis("geometry"))
 			}
 			again, err := s.Plan(t.Context(), request)
-			if err != nil || len(again.Adoption.Changes) != 0 || again.Adoption.Known != c.works || again.Intake != 0 {
+			if err != nil || len(again.Adoption.Changes) != 0 || again.Adoption.Known != works.count || again.Intake != 0 {
 				t.Fatalf("adopted twice: %+v, %v; want no change", again.Adoption, err)
 			}
 
 			set(hand, first, device.Fields{"status": "pegged", "peggedOn": "2026-03-02"})
-			if c.pegs != nil {
+			if works.pegs != nil {
 				rows := []model.LevelRow{{Point: "BM", BS: new(4.0), KnownLevelM: new(100.0)}}
-				for i, peg := range c.pegs {
+				for i, peg := range works.pegs {
 					peg.Point, peg.Feature, peg.Spot = fmt.Sprint("peg ", i+1), first, model.PegSpot
 					rows = append(rows, peg)
 				}
-				set(hand, "run-"+c.kind, device.Fields{"kind": "level-run", "name": "Run 2", "observedOn": "2026-03-02", "rows": append(rows, model.LevelRow{Point: "BM", FS: new(4.0), KnownLevelM: new(100.0)})})
+				set(hand, "run-"+works.kind, device.Fields{"kind": "level-run", "name": "Run 2", "observedOn": "2026-03-02", "rows": append(rows, model.LevelRow{Point: "BM", FS: new(4.0), KnownLevelM: new(100.0)})})
 			}
 			sync(hand, officer)
 			last, err := s.Plan(t.Context(), request)
@@ -155,7 +130,7 @@ func TestFromPegsOnASlopeToAdoptedWorksAndBack(t *testing.T) {
 				t.Errorf("the pegged work is among the changes %+v", last.Adoption.Changes)
 			}
 			goesBy := slices.ContainsFunc(last.Used, func(u planning.Used) bool { return u.Feature == first })
-			if want := c.pegs != nil || c.plans == planning.Banks; goesBy != want { // a line by its pegs alone, banks by their taped places
+			if want := works.pegs != nil || works.plans == planning.Banks; goesBy != want { // a line by its pegs alone, banks by their taped places
 				t.Errorf("it goes by the pegged work: %v, want %v; left out %+v", goesBy, want, last.LeftOut)
 			}
 			sync(hand)
