@@ -6,6 +6,7 @@ import (
 
 	"headcut/model"
 	"headcut/model/jsonvalue"
+	"headcut/model/section"
 	"headcut/model/track"
 )
 
@@ -41,7 +42,8 @@ func (a *adopting) whoaBoys(answer json.RawMessage) error {
 		}
 		planned = append(planned, proposal{atM: bank.ChainageM, fields: f})
 	}
-	a.write("whoa-boy", "Whoa-boy ", planned, a.d.existing, track.LeastSpacingM)
+	samePlaceM := track.LeastSpacingM - section.LeastApartM // a layout puts two as near as the least spacing, and no nearer
+	a.write("whoa-boy", "Whoa-boy ", planned, a.d.existing, samePlaceM)
 	return nil
 }
 
