@@ -168,10 +168,10 @@ var published = map[string]func(*testing.T, modeltest.Case){
 		c.Check(t, "area", s.EarthM2(c.Number(t, "height")))
 	},
 	"bank_volume": func(t *testing.T, c modeltest.Case) {
-		// An upright bank of the area, a metre high.
+		// A bank of the area, half a metre high.
 		l := sound()
-		l.Shape = Shape{TopWidthM: c.Number(t, "area") - 1, BankRunPerRise: 1, OuterRunPerRise: 1, FreeboardM: 0.5}
-		l.DepthM, l.FlowM3S = new(exactly(0.5)), nil
+		l.Shape = Shape{TopWidthM: c.Number(t, "area")/0.5 - 0.5, BankRunPerRise: 1, OuterRunPerRise: 1, FreeboardM: 0.25}
+		l.DepthM, l.FlowM3S = new(exactly(0.25)), nil
 		l.Line.Reaches = []Reach{{c.Number(t, "length"), 0.3}}
 		c.Check(t, "m3", laid(t, l).EarthM3.Value)
 	},

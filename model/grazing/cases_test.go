@@ -395,6 +395,59 @@ func TestRatingCases(t *testing.T) {
 	}
 }
 
+// Animals that the cases weigh or count in other units come as a mob of so many units a head, in whatever unit the intake
+// is of.
+func TestAnimalCases(t *testing.T) {
+	demand := func(days, intake, units float64, head int) Demand {
+		b := standing(20_000)
+		b.Days, b.IntakeKgDay, b.Mobs = days, exactly(intake), []Mob{{Head: head, UnitsPerHead: exactly(units)}}
+		return *answer(t, b).Demand
+	}
+	for _, c := range modeltest.Cases(t, "grazing", "bodyweight_intake") {
+		c.Check(t, "per_day", demand(1, c.Number(t, "weight")*c.Number(t, "pct")/100, 1, 1).KgDay.Value)
+	}
+	cow := modeltest.Named(t, "grazing", "AU19")
+	cowYear := demand(365, cow.Number(t, "lb")*cow.Number(t, "pct")/100, 1, 1).Over.KgHa.Value
+	for _, c := range modeltest.Cases(t, "grazing", "au_from_intake") {
+		year := demand(365, c.Number(t, "lb")*c.Number(t, "pct")/100, 1, 1).Over.KgHa.Value
+		c.Check(t, "annual_lb", year)
+		if want := modeltest.Want[float64](t, c, "au_printed"); math.Abs(year/cowYear-want) > 0.005+1e-9 { // printed to two places
+			t.Errorf("%s: %v units, want %v", c.ID, year/cowYear, want)
+		}
+	}
+	// Sheep at the intake of their own table, and not of another's.
+	sheep, _ := RatingsNamed("dse")
+	c := modeltest.Named(t, "grazing", "AU09")
+	if sheep.IntakeKgDay != c.Number(t, "y") {
+		t.Errorf("%s: a sheep eats %v kg, want %v", c.ID, sheep.IntakeKgDay, c.Number(t, "y"))
+	}
+	perDay := demand(1, sheep.IntakeKgDay, c.Number(t, "x"), 1).KgDay.Value
+	c.Check(t, "y", perDay)
+	c = modeltest.Named(t, "grazing", "AU10") // an older system's steer eats more than a unit of any of the newer tables
+	for _, name := range []string{"ae-low", "ae-moderate", "ae-high"} {
+		if r, _ := RatingsNamed(name); r.IntakeKgDay >= modeltest.Want[float64](t, c, "ratio")-0.5 {
+			t.Errorf("%s: %s has the older intake: %v", c.ID, name, r.IntakeKgDay)
+		}
+	}
+	c = modeltest.Named(t, "grazing", "AU31")
+	c.Check(t, "ratio", demand(1, 1, 1/c.Number(t, "y"), int(c.Number(t, "x"))).Units.Value)
+	for _, c := range modeltest.Cases(t, "grazing", "herd_month_demand") { // a month of what a pound of cow eats
+		c.Check(t, "lb", 1000*demand(1, c.Number(t, "fraction_per_month"), c.Number(t, "lb")/1000, int(c.Number(t, "head"))).KgDay.Value)
+	}
+	for _, c := range modeltest.Cases(t, "grazing", "added_au") {
+		at := func(lb string) float64 {
+			return demand(1, 1, c.Number(t, lb)/1000, int(c.Number(t, "head"))).Units.Value
+		}
+		c.Check(t, "au", at("now")-at("before"))
+	}
+	for _, c := range modeltest.Cases(t, "grazing", "aum") { // months for days
+		c.Check(t, "aum", demand(c.Number(t, "months"), 1, 1, int(c.Number(t, "head"))).Over.UnitDaysHa.Value)
+	}
+	for _, c := range modeltest.Cases(t, "grazing", "aum_weight") {
+		c.Check(t, "lb", demand(c.Number(t, "days"), c.Number(t, "lb_day"), 1, 1).Over.KgHa.Value)
+	}
+}
+
 func TestProposalCases(t *testing.T) {
 	proposed := func(input, what string) Proposal {
 		t.Helper()

@@ -120,6 +120,37 @@ func TestPublishedCriticalDepth(t *testing.T) {
 	}
 }
 
+// TestPublishedSills: water over a level sill, and over the brink of a chute in feet.
+func TestPublishedSills(t *testing.T) {
+	for _, c := range modeltest.Cases(t, "banks", "sill_head") {
+		n := Notch{CrestLengthM: exactly(c.Number(t, "length")), Weir: weirOf(c.Number(t, "C"))}
+		got, err := n.Head(Unsure(c.Number(t, "Q")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.Check(t, "head", got.HeadM.Value)
+		c.Check(t, "q", c.Number(t, "Q")/n.CrestLengthM.Value)
+	}
+	for _, c := range modeltest.Cases(t, "banks", "sill_unevenness") {
+		at := func(headM float64) float64 { return over(t, Notch{CrestLengthM: exactly(1)}, headM).FlowM3S.Value }
+		c.Check(t, "ratio", at(c.Number(t, "head")+c.Number(t, "error"))/at(c.Number(t, "head")-c.Number(t, "error")))
+	}
+	for _, c := range modeltest.Cases(t, "banks", "chute_critical") {
+		n := Notch{CrestLengthM: exactly(metresPerFoot * c.Number(t, "bottom")), SideRunPerRise: c.Number(t, "side"), Weir: weirOf(IdealWeir(GravityMS2))}
+		got, err := n.Head(Unsure(c.Number(t, "Q") / cfsPerM3S))
+		if err != nil {
+			t.Fatal(err)
+		}
+		headFt := got.HeadM.Value / metresPerFoot
+		ycFt := over(t, n, got.HeadM.Value).CriticalDepthM / metresPerFoot
+		c.Check(t, "yc", ycFt)
+		c.Check(t, "velocity_head", headFt-ycFt)
+		if c.Expects("energy") {
+			c.Check(t, "energy", headFt)
+		}
+	}
+}
+
 // TestPublishedEnds: a notch with next to no water asks for the 0.15 m that the source
 // does.
 func TestPublishedEnds(t *testing.T) {

@@ -52,6 +52,16 @@ func TestBattersOfTheCases(t *testing.T) {
 	}
 }
 
+// Topsoil of the case's depth over a face of its area.
+func TestTopsoilOfTheCases(t *testing.T) {
+	for _, c := range modeltest.Cases(t, "grazing", "layer_volume") {
+		b := Batter{HeightM: 3, TargetRunPerRise: 4, TopsoilDepthM: c.Number(t, "depth_m")}
+		b.LengthM = c.Number(t, "area_m2") / (3 * math.Hypot(1, 4))
+		l := battered(t, b)
+		c.Check(t, "m3", l.TopsoilM3)
+	}
+}
+
 func TestBatterFigures(t *testing.T) {
 	l := battered(t, Batter{HeightM: 1.5, PresentRunPerRise: 0.5, TargetRunPerRise: 3, LengthM: 10, TopsoilDepthM: 0.1, Soil: "loam"})
 	slope := 1.5 * math.Sqrt(10)
