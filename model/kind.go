@@ -54,6 +54,8 @@ var WorkFields = []Field{
 	{Name: "builtOn", Label: "Built on", Type: Date},
 	{Name: "failedOn", Label: "Found failed on", Type: Date}, // when it was seen: when it came about is seldom known
 	{Name: "removedOn", Label: "Removed on", Type: Date},
+	{Name: "spentHours", Label: "Hours spent", Type: Number, Unit: "h", Min: 0, Max: 100_000, Hint: "people's hours to build it, machines' apart"},
+	{Name: "spentCost", Label: "Cost", Type: Number, Unit: "1", Min: 0, Max: 1e9, Hint: "what it cost to build, in the unit of costs in the property's settings"},
 }
 
 // SettingsKind is a property's own settings, which its computations need: one feature with

@@ -12,12 +12,12 @@ import (
 )
 
 // ucum are the units of the Unified Code for Units of Measure that fields may have (from
-// memory: metre, millimetre, per cent, degree of angle, hectare, kilogram per hectare, gram, and
+// memory: metre, millimetre, per cent, degree of angle, hectare, kilogram per hectare, gram, hour, and
 // 1 for a plain number).
-var ucum = []string{"m", "mm", "m2", "m3", "%", "deg", "har", "kg/har", "g", "t", "1"}
+var ucum = []string{"m", "mm", "m2", "m3", "%", "deg", "har", "kg/har", "g", "t", "h", "1"}
 
 // unitOfSuffix is the unit that a name's end stands for.
-var unitOfSuffix = map[string]string{"M": "m", "M2": "m2", "M3": "m3", "Mm": "mm", "Pct": "%", "Deg": "deg", "Ha": "har", "KgHa": "kg/har", "G": "g", "PerRise": "1"}
+var unitOfSuffix = map[string]string{"M": "m", "M2": "m2", "M3": "m3", "Mm": "mm", "Pct": "%", "Deg": "deg", "Ha": "har", "KgHa": "kg/har", "G": "g", "PerRise": "1", "Hours": "h"}
 
 func TestKindsAreDistinctAndWhole(t *testing.T) {
 	names, labels, plurals, marks := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}

@@ -3,6 +3,7 @@ package model
 import (
 	"encoding/json"
 	"fmt"
+	"strings"
 
 	"headcut/model/jsonvalue"
 )
@@ -14,6 +15,14 @@ type RateRow struct {
 	Unit         string   `json:"unit"`
 	CostPerUnit  *float64 `json:"costPerUnit,omitempty"`
 	HoursPerUnit *float64 `json:"hoursPerUnit,omitempty"`
+}
+
+// CurrencyCode is a text that is a code of ISO 4217, three capital letters; "" for any other.
+func CurrencyCode(text string) string {
+	if len(text) != 3 || strings.ContainsFunc(text, func(c rune) bool { return c < 'A' || c > 'Z' }) {
+		return ""
+	}
+	return text
 }
 
 // rateRowLimit bounds a list of rates, as package works has it.

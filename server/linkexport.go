@@ -181,8 +181,9 @@ func (item *linkItem) forLink(f model.Feature) model.Feature {
 		take("danger")
 	}
 	if kind.Work {
-		for _, field := range model.WorkFields {
-			take(field.Name)
+		take("status")
+		for _, status := range model.Statuses { // and not what it cost
+			take(status.DateField())
 		}
 		if item.Status == model.Failed {
 			out.Fields["status"] = json.RawMessage(`"` + model.Failed + `"`)

@@ -414,7 +414,7 @@ func TestLinkExportHoldsOnlyWhatMayLeave(t *testing.T) {
 		t.Fatal(err)
 	}
 	file := `{"type":"FeatureCollection","features":[
-		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.2,-19.1]},"properties":{"kind":"check-dam","name":"Dam 1","status":"built","crestHeightM":0.4,"notes":"PRIVATE-notes"}},
+		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.2,-19.1]},"properties":{"kind":"check-dam","name":"Dam 1","status":"built","builtOn":"2025-06-01","crestHeightM":0.4,"spentHours":77123,"spentCost":88123,"notes":"PRIVATE-notes"}},
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.3,-19.2]},"properties":{"kind":"check-dam","name":"PRIVATE-dam","status":"built","sensitive":true}},
 		{"type":"Feature","geometry":{"type":"Point","coordinates":[144.4,-19.3]},"properties":{"kind":"benchmark","name":"PRIVATE-mark","levelM":100}}]}`
 	status, body := ask(t, "POST", s.admin.URL+"/office/intake?property=Saltbush+Flat&file=x.geojson", file)
@@ -427,12 +427,12 @@ func TestLinkExportHoldsOnlyWhatMayLeave(t *testing.T) {
 	}
 	for _, name := range []string{"/works.geojson", "/works.kml", "/land.json"} {
 		status, body := ask(t, "GET", s.web.URL+"/map/"+secret+name, "")
-		if status != 200 || !strings.Contains(body, "Dam 1") || strings.Contains(body, "PRIVATE") {
+		if status != 200 || !strings.Contains(body, "Dam 1") || strings.Contains(body, "PRIVATE") || strings.Contains(body, "7123") || strings.Contains(body, "8123") || !strings.Contains(body, "2025") {
 			t.Errorf("%s answered %d; want Dam 1 and nothing private in %s", name, status, body)
 		}
 	}
 	_, whole := ask(t, "GET", s.admin.URL+"/office/export?property=saltbush+flat&format=geojson", "")
-	if strings.Count(whole, "PRIVATE") != 3 {
+	if strings.Count(whole, "PRIVATE") != 3 || !strings.Contains(whole, "77123") || !strings.Contains(whole, "88123") {
 		t.Errorf("the office's export names %d private things, want 3: the search above proves nothing", strings.Count(whole, "PRIVATE"))
 	}
 }

@@ -21,13 +21,10 @@ type Report struct {
 	Cover            []Change        `json:"cover"`
 	Held             []Held          `json:"held"`
 	Ages             []Age           `json:"ages"`
-	Spent            string          `json:"spent"`
+	Spent            Spending        `json:"spent"`
 	LeftOut          []LeftOut       `json:"leftOut"`
 	Cautions         []model.Caution `json:"cautions"`
 }
-
-// noCosts stands for what was spent: no field of the register holds it, since a currency is no unit of measure.
-const noCosts = "No costs are recorded."
 
 // Of answers a request from the features of a property, also those struck out, in any order.
 func Of(property string, items iter.Seq[recorded.Item], r Request) (Report, error) {
@@ -37,7 +34,7 @@ func Of(property string, items iter.Seq[recorded.Item], r Request) (Report, erro
 	p := survey(property, r.Today, items)
 	s := p.settings()
 	works := p.standing(r.Kind)
-	out := Report{On: r.Today, Request: r, Wet: s.wet, Spent: noCosts}
+	out := Report{On: r.Today, Request: r, Wet: s.wet}
 	if s.thresholdMm > 0 {
 		out.StormThresholdMm = &s.thresholdMm
 	}
@@ -47,6 +44,7 @@ func Of(property string, items iter.Seq[recorded.Item], r Request) (Report, erro
 	out.Silt = p.changes(r, "sedimentDepthM", siltChange)
 	out.Cover = p.changes(r, "coverPct", coverChange)
 	out.Held, out.Ages = held(works, r), ages(works, r, s.wet)
+	out.Spent = p.spent(works, r, s.currency)
 	out.LeftOut = p.leftOut
 	if out.LeftOut == nil {
 		out.LeftOut = []LeftOut{}

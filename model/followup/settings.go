@@ -19,6 +19,7 @@ type Wet struct {
 type settings struct {
 	wet         Wet
 	thresholdMm float64 // rain of a day that is a storm; 0: not set
+	currency    string  // by ISO 4217; "": not recorded, or not settled
 }
 
 func (p *property) settings() settings {
@@ -44,6 +45,9 @@ func (p *property) settings() settings {
 		p.leaveOut(item.Named(), "", "%s", unsettledWords(what))
 	} else if mm, ok := item.Number("stormThresholdMm"); ok {
 		out.thresholdMm = mm
+	}
+	if item.Unsettled("currency") == "" {
+		out.currency = model.CurrencyCode(item.Text("currency"))
 	}
 	return out
 }

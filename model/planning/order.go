@@ -14,16 +14,16 @@ import (
 
 // Order is what to do first on a property.
 type Order struct {
-	On       monitor.Day     `json:"on"`
-	Rule     string          `json:"rule"` // whose order it is
-	Places   []Place         `json:"places"`
-	Proposed []Proposed      `json:"proposed"`
-	Costs    string          `json:"costs"`              // of works that were built
-	Bill     *Bill           `json:"bill,omitempty"`     // of all that is proposed; none where the property has no rates
-	NoRates  string          `json:"noRates,omitempty"`  // why there is none
-	Currency string          `json:"currency,omitempty"` // by ISO 4217; "" where nobody recorded it
-	LeftOut  []LeftOut       `json:"leftOut"`
-	Cautions []model.Caution `json:"cautions"`
+	On       monitor.Day       `json:"on"`
+	Rule     string            `json:"rule"` // whose order it is
+	Places   []Place           `json:"places"`
+	Proposed []Proposed        `json:"proposed"`
+	Spent    followup.Spending `json:"spent"`              // on works that were built
+	Bill     *Bill             `json:"bill,omitempty"`     // of all that is proposed; none where the property has no rates
+	NoRates  string            `json:"noRates,omitempty"`  // why there is none
+	Currency string            `json:"currency,omitempty"` // by ISO 4217; "" where nobody recorded it
+	LeftOut  []LeftOut         `json:"leftOut"`
+	Cautions []model.Caution   `json:"cautions"`
 }
 
 // Place is an eroding place, or what sends water to one.
@@ -89,7 +89,7 @@ func (p *Property) Order(today monitor.Day) (Order, error) {
 		return Order{}, err
 	}
 	o := &ordering{p: p, harm: map[string][]string{}, retreat: map[string]followup.Head{}, treated: map[string]bool{},
-		Order: Order{On: today, Rule: orderRule, Places: []Place{}, Proposed: []Proposed{}, Costs: report.Spent, LeftOut: []LeftOut{}, Cautions: orderCautions}}
+		Order: Order{On: today, Rule: orderRule, Places: []Place{}, Proposed: []Proposed{}, Spent: report.Spent, LeftOut: []LeftOut{}, Cautions: orderCautions}}
 	for _, d := range report.Due {
 		for _, r := range d.Reasons {
 			if r.Why == followup.Harm {

@@ -97,8 +97,8 @@ func TestOrderPutsTheCauseBeforeWhatItCaused(t *testing.T) {
 	if want := []Proposed{{"check-dam", 2, 1, []model.Figure{}, []Taken{{"m³ of rock", 2}, {"posts", 3}}, 1, nil}}; !reflect.DeepEqual(o.Proposed, want) {
 		t.Errorf("proposed %+v, want %+v", o.Proposed, want)
 	}
-	if o.Costs != "No costs are recorded." {
-		t.Errorf("costs: %q", o.Costs)
+	if o.Spent.Together.Cost != nil || o.Spent.Together.Hours != nil {
+		t.Errorf("spent %+v, want nothing recorded", o.Spent)
 	}
 }
 

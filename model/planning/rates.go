@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"slices"
 
+	"headcut/model"
 	"headcut/model/jsonvalue"
 	"headcut/model/recorded"
 	"headcut/model/works"
@@ -44,11 +45,7 @@ func (p *Property) currency() string {
 	if s == nil || s.Unsettled("currency") != "" {
 		return ""
 	}
-	code := s.Text("currency")
-	if len(code) != 3 || slices.ContainsFunc([]byte(code), func(c byte) bool { return c < 'A' || c > 'Z' }) {
-		return ""
-	}
-	return code
+	return model.CurrencyCode(s.Text("currency"))
 }
 
 // useSettings says what the settings gave, in one row.

@@ -46,7 +46,7 @@ func (d *days) southArm(arm []station) {
 
 	d.on(2026, time.June, 11)
 	for i := range 2 {
-		d.capture(Hand, dam(i), map[string]any{"status": string(model.Built), "builtOn": d.today(), "material": "loose rock",
+		d.capture(Hand, dam(i), map[string]any{"status": string(model.Built), "builtOn": d.today(), "spentHours": 5.5 + float64(i), "material": "loose rock",
 			"crestHeightM": crestM, "crestHeightBasis": model.Taped, "crestLengthM": round(2.6+0.3*float64(i), 10), "crestLengthBasis": model.Taped})
 	}
 

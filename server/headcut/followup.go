@@ -28,6 +28,7 @@ Prints of a property, from what visits found:
   edges         how much a gully's edge grew that was walked round again under the same name
   silt, cover   the change from year to year, and whether it is more than measurement error
   condition     of the works that were visited, by kind and material, and by age in wet seasons
+  spent         hours and costs of the works that were built, as recorded with each
 
 The wet season and the rain of a day that counts as a storm are those of the property's settings; the
 usual season is taken, and said, where none is set. A file with a feature of the kind settings sets them: wetFirstMonth,
@@ -134,7 +135,7 @@ func printFollowUp(w io.Writer, got server.FollowedUp) {
 	printPart(w, "Ground cover", changeLines(got.Cover))
 	printPart(w, "Condition of works", heldLines(got.Held))
 	printPart(w, "Condition by age", ageLines(got.Ages))
-	printPart(w, "Spent", []string{got.Spent})
+	printPart(w, "Spent", spentLines(got.Spent))
 	printPart(w, "Left out", model.Each(got.LeftOut, leftOutLine))
 	printPart(w, "Mind", model.Each(got.Cautions, func(c model.Caution) string { return c.Text }))
 }
@@ -335,6 +336,9 @@ func writeFollowUpCSV(w io.Writer, got server.FollowedUp) error {
 	for _, a := range got.Ages {
 		count("condition by age", a.Kind, "", many(a.WetSeasons, "wet season", "wet seasons"), 0, a.Found, a.From)
 	}
+	spentRows(got.Spent, func(kind, what, amount, unit, text string, from []string) {
+		row("spent", recorded.Named{Kind: kind}, "", "", what, amount, "", unit, "", string(followup.Computed), "", text, strings.Join(from, " "))
+	})
 	for _, l := range got.LeftOut {
 		row("left out", l.Named, l.On, "", "", "", "", "", "", "", "", l.Why, l.Visit)
 	}

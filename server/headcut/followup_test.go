@@ -23,8 +23,8 @@ func TestFollowUpAsItIsPrinted(t *testing.T) {
 		t.Fatal(err)
 	}
 	report, err := followup.Of("p", slices.Values([]recorded.Item{
-		item(t, "settings-p", `{"kind":"settings","wetFirstMonth":11,"wetLastMonth":4,"stormThresholdMm":50}`),
-		item(t, "d1", `{"kind":"check-dam","name":"D1","status":"built","builtOn":"2024-08-01","material":"loose rock","crestHeightM":0.5,"crestHeightBasis":"taped"}`),
+		item(t, "settings-p", `{"kind":"settings","wetFirstMonth":11,"wetLastMonth":4,"stormThresholdMm":50,"currency":"XTS"}`),
+		item(t, "d1", `{"kind":"check-dam","name":"D1","status":"built","builtOn":"2024-08-01","material":"loose rock","spentHours":6.5,"spentCost":420,"crestHeightM":0.5,"crestHeightBasis":"taped"}`),
 		item(t, "v1", `{"kind":"visit","of":"d1","observedOn":"2025-05-18","condition":"sound","sedimentDepthM":0.12,"sedimentDepthBasis":"taped"}`),
 		item(t, "v2", `{"kind":"visit","of":"d1","observedOn":"2026-05-20","condition":"sound","sedimentDepthM":0.46,"sedimentDepthBasis":"taped"}`),
 		item(t, "d2", `{"kind":"check-dam","name":"D2","status":"built","builtOn":"2024-08-02","material":"loose rock"}`),

@@ -64,7 +64,7 @@ func printOrder(w io.Writer, got server.Ordered) {
 	}
 	printPart(w, "Planned and not built", model.Each(got.Proposed, proposedWords))
 	printPart(w, "Hours and cost of what is planned", billLines(got))
-	printPart(w, "Costs of what was built", []string{got.Costs})
+	printPart(w, "Spent on what was built", spentLines(got.Spent))
 	printPart(w, "Left out", model.Each(got.LeftOut, func(l planning.LeftOut) string {
 		return featureName(l.Kind, l.Name, l.Feature) + ": " + l.Why
 	}))
@@ -184,7 +184,9 @@ func writeOrderCSV(w io.Writer, got server.Ordered) error {
 	if got.Bill == nil && len(got.Proposed) > 0 {
 		text("costs", got.NoRates)
 	}
-	text("costs", got.Costs)
+	spentRows(got.Spent, func(kind, what, amount, unit, note string, _ []string) {
+		lines = append(lines, []string{"", "", "", kind, "", "spent", what + ", " + note, amount, "", unit})
+	})
 	text("whose order", got.Rule)
 	for _, c := range got.Cautions {
 		text("mind", c.Text)

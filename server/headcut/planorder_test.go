@@ -24,6 +24,7 @@ func TestOrderAsItIsPrinted(t *testing.T) {
 		item(t, "v2", `{"kind":"visit","of":"h","observedOn":"2026-05-20","headOffsetM":11.56}`),
 		item(t, "g", `{"kind":"thalweg","name":"Fig Gully","chainageZero":"start of the line","geometry":{"type":"LineString","coordinates":[[148,-20],[148,-19.999]]}}`),
 		item(t, "d1", `{"kind":"check-dam","name":"D1","thalweg":"g","status":"proposed","takes":"1.20 m³ of rock, 1 post"}`),
+		item(t, "d3", `{"kind":"check-dam","name":"D3","status":"built","builtOn":"2026-06-02","spentHours":5}`),
 		item(t, "d2", `{"kind":"check-dam","name":"D2","thalweg":"g","status":"proposed"}`),
 		item(t, "t", `{"kind":"track","name":"Ridge track","geometry":{"type":"LineString","coordinates":[[147.999,-19.9987],[148.001,-19.9987]]}}`),
 		item(t, "s", `{"kind":"scald","name":"=Flat scald","cause":"grazing","coverPct":4,"observedOn":"2026-04-02","geometry":{"type":"Polygon","coordinates":[[[148.01,-20],[148.0102,-20],[148.0102,-19.9998],[148.01,-19.9998],[148.01,-20]]]}}`),

@@ -18,6 +18,7 @@ export interface FollowUp {
   readonly cover: readonly Change[];
   readonly held: readonly Held[];
   readonly ages: readonly Age[];
+  readonly spent: Spending;
   readonly leftOut: readonly LeftOut[];
   readonly cautions: readonly { readonly text: string }[];
 }
@@ -84,6 +85,23 @@ export interface Held extends Found {
   readonly kind: string;
   readonly material?: string;
   readonly built: number; // also those that nobody judged
+}
+
+/** What works took to build, as recorded with each; a sum is of those that have it. */
+export interface Spending {
+  readonly kinds: readonly Spent[];
+  readonly together: Spent;
+  readonly undated: number; // left out of the years asked for
+  readonly currency?: string;
+}
+
+export interface Spent {
+  readonly kind?: string; // absent: all
+  readonly built: number;
+  readonly hours?: number;
+  readonly timed: number; // works that have hours
+  readonly cost?: number;
+  readonly paid: number; // works that have a cost
 }
 
 export interface Age extends Found {

@@ -1,5 +1,6 @@
 // In which order to go about the eroding places of a property, as model/planning gives it.
 
+import type { Spending } from "./followup.ts";
 import type { LeftOut, Named } from "./named.ts";
 import type { Figure } from "./sheets.ts";
 
@@ -8,6 +9,7 @@ export interface Order {
   readonly rule: string; // whose order it is
   readonly places: readonly Place[];
   readonly proposed: readonly Proposed[];
+  readonly spent: Spending; // on what was built
   readonly bill?: Bill; // of all that is proposed; none without rates
   readonly noRates?: string; // why there is none
   readonly currency?: string;

@@ -5,7 +5,7 @@ import type { FollowUp } from "../../compute/followup.ts";
 import { unbroken } from "../../base/number.ts";
 import { plainProblem, type Problem } from "../../base/problem.ts";
 import { dayOf } from "../../base/words.ts";
-import { ageLines, changeLines, edgeLines, type Followed, headLines, heldLines } from "../../survey/plan/followup.ts";
+import { ageLines, changeLines, edgeLines, type Followed, headLines, heldLines, spentLines } from "../../survey/plan/followup.ts";
 import { Frame, Opening } from "../../ui/frame.tsx";
 import { useAsking } from "../../ui/hooks.ts";
 import { type Params, useField } from "../context/field.ts";
@@ -31,6 +31,7 @@ export function FollowUpScreen(_: { params: Params }) {
     ["Gully edges walked again", report.edges.map(edgeLines)],
     ["Silt caught", report.silt.map(changeLines)],
     ["Ground cover", report.cover.map(changeLines)],
+    ["Spent", spentLines(report.spent)],
   ];
   const some = parts.filter(([, all]) => all.length > 0);
   return (

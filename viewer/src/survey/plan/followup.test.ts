@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Figure } from "../../compute/sheets.ts";
-import { ageLines, changeLines, edgeLines, foundWords, headLines, heldLines } from "./followup.ts";
+import { ageLines, changeLines, edgeLines, foundWords, headLines, heldLines, spentLines } from "./followup.ts";
 
 const figure = (value: number, unit: string, basis: Figure["basis"], plusMinus?: number): Figure => ({
   name: "x",
@@ -80,4 +80,19 @@ test("what held is counted, with those that nobody judged", () => {
     name: "Whoa-boys after 1 wet season",
     lines: ["1 failed"],
   });
+});
+
+test("what was spent says of how many works it is, and never takes what is not recorded for nothing", () => {
+  const dams = { kind: "check-dam", built: 3, hours: 12.5, timed: 3, cost: 840, paid: 1 },
+    banks = { kind: "whoa-boy", built: 1, timed: 0, paid: 0 },
+    together = { built: 4, hours: 12.5, timed: 3, cost: 840, paid: 1 };
+  assert.deepEqual(
+    spentLines({ kinds: [dams, banks], together, undated: 0, currency: "XTS" }).map((l) => [l.name, ...l.lines]),
+    [
+      ["Check dams", "3 built: 12.50 h; 840.00 XTS, recorded of 1"],
+      ["Whoa-boys", "1 built: hours not recorded; cost not recorded"],
+      ["Together", "4 built: 12.50 h, recorded of 3; 840.00 XTS, recorded of 1"],
+    ],
+  );
+  assert.match(spentLines({ kinds: [dams], together: dams, undated: 0 })[0]!.lines[0]!, /840\.00 in units not recorded/);
 });

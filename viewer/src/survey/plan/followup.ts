@@ -3,7 +3,7 @@
 import { kindNamed } from "../../base/kinds.ts";
 import { called, count, day } from "../../base/words.ts";
 import type { Named } from "../../compute/named.ts";
-import type { Age, Change, Edge, Found, Growth, Head, Held, Noise, Retreat } from "../../compute/followup.ts";
+import type { Age, Change, Edge, Found, Growth, Head, Held, Noise, Retreat, Spending, Spent } from "../../compute/followup.ts";
 import type { Figure } from "../../compute/sheets.ts";
 import { figureText } from "../item/facts.ts";
 
@@ -66,6 +66,18 @@ export function heldLines(h: Held): Followed {
   const judged = h.sound + h.healed + h.needsWork + h.failed;
   const name = kindNamed(h.kind).plural + (h.material ? ` of ${h.material}` : "");
   return { feature: "", name, lines: [judged ? `${h.built} built, ${judged} judged: ${foundWords(h)}` : `${h.built} built, none judged`] };
+}
+
+/** What works took to build, by kind and together, each sum with how many works it is of. */
+export function spentLines({ kinds, together, currency }: Spending): readonly Followed[] {
+  const sum = (amount: number | undefined, of: number, built: number, unit: string, what: string) => {
+    if (amount === undefined) return `${what} not recorded`;
+    return `${amount.toFixed(2)} ${unit}${of < built ? `, recorded of ${of}` : ""}`;
+  };
+  const words = (s: Spent) =>
+    `${s.built} built: ${sum(s.hours, s.timed, s.built, "h", "hours")}; ${sum(s.cost, s.paid, s.built, currency ?? "in units not recorded", "cost")}`;
+  const all = kinds.map((k) => ({ feature: "", name: kindNamed(k.kind ?? "").plural, lines: [words(k)] }));
+  return kinds.length > 1 ? [...all, { feature: "", name: "Together", lines: [words(together)] }] : all;
 }
 
 export const ageLines = (a: Age): Followed => ({
