@@ -2,7 +2,7 @@
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := build
-.PHONY: build computations checked timed-tests model-tests raced-tests command-tests phone-tests bundle-tests page-tests run pictures test soak browsers tools pages pages-tools bench load fuzz clean
+.PHONY: build computations checked timed-tests model-tests raced-tests command-tests phone-tests bundle-tests quiet-tests page-tests run pictures test soak browsers tools pages pages-tools bench load fuzz clean
 
 # Of what opens a browser make test leaves out what takes longer than a change should wait, and
 # make browsers runs all: of the landholder's page, these; of the desk's and the field page, and of
@@ -69,7 +69,7 @@ pictures: tools build
 # cases wherever they run, so that one commit has one answer; soak draws others. What one
 # processor makes alone, compressing, is made beside what the other checks. Arithmetic, at the lowest
 # priority, takes what is left of the processors by tests that measure one goroutine, and phones in Node
-# what browsers leave, which take the program as it is built. Nothing reads what debuggers need, a sixth
+# what browsers of officers' pages leave, which take the program as it is built. Nothing reads what debuggers need, a sixth
 # of the compiler's work. Each step says how long it took.
 test: export RAPID_SEED = 20261125
 test: export HEADCUT_BUILT = 1
@@ -80,6 +80,7 @@ test:
 	time $(build)
 	+@$(beside) timed-tests model-tests
 	+@$(beside) raced-tests command-tests bundle-tests
+	@$(MAKE) --no-print-directory quiet-tests
 	+@$(beside) page-tests phone-tests
 
 beside := $(MAKE) --no-print-directory --output-sync=target -j4
@@ -112,15 +113,18 @@ command-tests:
 	time $(gotest) ./server/load
 
 phone-tests:
-	time nice -n 19 $(gotest) ./viewer/fieldtest/node
+	time nice -n 19 $(gotest) ./viewer/fieldtest/node # beside browsers
 
 bundle-tests:
 	cd viewer/bundle && go vet ./... && time $(gotest) -count=1 ./...
 
+# How soon a page is there is measured: these have the machine to themselves.
+quiet-tests:
+	time $(gotest) -p 1 -skip '^($(landlarge))$$' ./server/parity ./viewer/tab ./viewer/test
+
 # One browser after another, built beside each other where they share a lock (tab.Alone). The
 # server they talk to is raced by its own tests, and with browsers by soak.
 page-tests:
-	time $(gotest) -p 1 -skip '^($(landlarge))$$' ./server/parity ./viewer/tab ./viewer/test
 	time $(gotest) -run '^($(deskcore)|$(storecore)|$(fieldcore))$$' ./viewer/desktest $(addprefix ./viewer/fieldtest/,storage day book map offline visit sync)
 	time $(gotest) ./viewer/fieldtest/engines # WebKit and Firefox
 
