@@ -12,7 +12,7 @@ import (
 )
 
 func TestEveryReferenceFileLoads(t *testing.T) {
-	for file, want := range map[string]int{"survey": 68, "gully": 112, "runoff": 91, "monitor": 46, "grazing": 124} {
+	for file, want := range map[string]int{"survey": 68, "gully": 112, "runoff": 91, "monitor": 46, "grazing": 157, "banks": 190} {
 		cases := Cases(t, file)
 		if len(cases) != want {
 			t.Errorf("%s has %d cases, want %d", file, len(cases), want)
