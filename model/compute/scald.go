@@ -17,7 +17,7 @@ type scaldIn struct {
 	surveyed
 	Ponding *pondingIn   `json:"ponding,omitempty" doc:"low banks that pond rain"`
 	Pitting *pittingIn   `json:"pitting,omitempty" doc:"pits broken into the surface"`
-	Gypsum  *gypsumIn    `json:"gypsum,omitempty" doc:"gypsum, by the officer's own table"`
+	Gypsum  *gypsumIn    `json:"gypsum,omitempty" doc:"gypsum, by the officer's own table, or by what a laboratory found"`
 	Sowing  []sownIn     `json:"sowing,omitempty" doc:"seed, fertiliser and mulch, put on the whole area"`
 	Rates   []works.Rate `json:"rates,omitempty" doc:"your hours and costs, one for each item; what has none stays without"`
 }
@@ -39,9 +39,20 @@ type pittingIn struct {
 }
 
 type gypsumIn struct {
-	DispersionClass string      `json:"dispersionClass" doc:"of the soil, by test, as the table names it"`
-	Table           []gypsumRow `json:"table" doc:"the officer's local rates; none are built in"`
-	Source          string      `json:"source" doc:"who the table comes from"`
+	DispersionClass string      `json:"dispersionClass,omitempty" doc:"of the soil, by test, as the table names it"`
+	Table           []gypsumRow `json:"table,omitempty" doc:"the officer's local rates; none are built in"`
+	Sodium          *sodiumIn   `json:"sodium,omitempty" doc:"what a laboratory found, instead of class and table"`
+	Source          string      `json:"source" doc:"who the table or the laboratory's sheet comes from"`
+}
+
+type sodiumIn struct {
+	SodiumPct     valueIn `json:"sodiumPct" plusMinus:"sodiumPlusMinusPct" unit:"%" doc:"exchangeable sodium, of the cations"`
+	CationsCmolKg valueIn `json:"cationsCmolKg" plusMinus:"cationsPlusMinusCmolKg" unit:"cmol/kg" doc:"cation exchange capacity"`
+	TargetPct     float64 `json:"targetPct" unit:"%" doc:"exchangeable sodium that may stay"`
+	DepthM        float64 `json:"depthM" unit:"m" doc:"of the soil to mend, from the surface"`
+	DensityTM3    float64 `json:"densityTM3" unit:"t/m3" doc:"of that soil, dry"`
+	Factor        float64 `json:"factor" unit:"1" doc:"for calcium that does not reach the clay; 1.1 to 1.3 by the source"`
+	PurityPct     float64 `json:"purityPct" unit:"%" doc:"of the gypsum as bought, dry"`
 }
 
 type gypsumRow struct {
@@ -59,8 +70,8 @@ type scaldOut struct {
 	PondedM3     optional            `json:"pondedM3,omitempty" plusMinus:"pondedPlusMinusM3" unit:"m3" doc:"held by all banks, full" plusMinusDoc:"one standard deviation; none when not known"`
 	Pits         optional            `json:"pits,omitempty" plusMinus:"pitsPlusMinus" unit:"1" doc:"number of pits; none without pitting" plusMinusDoc:"one standard deviation; none when not known"`
 	PitWaterM3   optional            `json:"pitWaterM3,omitempty" plusMinus:"pitWaterPlusMinusM3" unit:"m3" doc:"held by all pits on the day they are dug" plusMinusDoc:"one standard deviation; none when not known"`
-	GypsumKgHa   *float64            `json:"gypsumKgHa,omitempty" unit:"kg/har" doc:"by the local table; none without gypsum"`
-	GypsumSource string              `json:"gypsumSource,omitempty" doc:"whose table, and for which dispersion class"`
+	GypsumKgHa   optional            `json:"gypsumKgHa,omitempty" plusMinus:"gypsumPlusMinusKgHa" unit:"kg/har" doc:"by the local table or the laboratory's sheet; none without gypsum" plusMinusDoc:"one standard deviation; none when not known"`
+	GypsumSource string              `json:"gypsumSource,omitempty" doc:"whose table, and for which dispersion class; or whose sheet"`
 	Sown         []sownOut           `json:"sown,omitempty" doc:"what is sown; none without sowing"`
 	Items        []works.Quantity    `json:"items" doc:"what it takes, as a list to be priced by the computation quantities"`
 	Bill         *workBillOut        `json:"bill,omitempty" doc:"the same, with hours and cost at the rates"`
@@ -76,7 +87,7 @@ var scaldDoc = Doc{
 		fmt.Sprintf("Banks that pond: to %v m of water, on ground of 0.1 to %v %%; what is deeper or steeper is refused. The first stands at the lowest end of the ground, each next one where the pond below ends.", works.MostPondM, works.SteepestPondPc),
 		"The ground is straight between its levels, alike across the scald, and every bank as long as the scald is wide on the whole, unless a length is given: tape each contour.",
 		"Ponding and pits on dispersive ground are refused without gypsum, and gypsum on ground that does not disperse.",
-		"Gypsum goes by the officer's own table of rates; none is built in, and the answer names it. Rates of seed, fertiliser, hours and costs are the officer's too.",
+		"Gypsum goes by the officer's own table of rates, for no published rate by dispersion class is known and none is built in; or by exchangeable sodium, as a laboratory found it. The answer names which. Rates of seed, fertiliser, hours and costs are the officer's too.",
 		"Pits are halves of ellipsoids, level at their rims. Pits and open ground are refused on 30 % and steeper.",
 	},
 	Cautions: append(cautionTexts(works.PondCautions), "Gypsum by soil test only; its dust harms eyes and lungs."),
@@ -85,6 +96,7 @@ var scaldDoc = Doc{
 		{Title: "FU Berlin, water harvesting, after Mekdaschi and Liniger 2013", Place: "bunds on 0.25 to 1.5 %", How: model.LookedUp},
 		{Title: "No water is ponded on dispersive subsoil without gypsum", How: model.CommonPractice},
 		{Title: "Pits on slopes under 30 %: NRCS", How: model.LookedUp},
+		works.SodiumSource,
 		{Title: "Wedge of water on a plane, half of an ellipsoid, trapezium", How: model.Derived},
 	},
 }
@@ -117,7 +129,7 @@ var scald = define(scaldDoc, func(in scaldIn, _ *model.Work) (out scaldOut, err 
 		take("pitting", works.Quantity{Item: "pitting", Unit: "m2", Amount: area.Value, PlusMinus: area.PlusMinus})
 	}
 	if g := in.Gypsum; g != nil {
-		kgHa, err := g.rate()
+		kgHa, off, err := g.rate()
 		if err != nil {
 			return out, err
 		}
@@ -125,7 +137,11 @@ var scald = define(scaldDoc, func(in scaldIn, _ *model.Work) (out scaldOut, err 
 		if err != nil {
 			return out, problem(err).Within("gypsum.table")
 		}
-		out.GypsumKgHa, out.GypsumSource = &kgHa, fmt.Sprintf("%s: %s, as the officer gave it", g.Source, g.DispersionClass)
+		out.GypsumKgHa, out.GypsumSource = optional{&kgHa, known(off)}, fmt.Sprintf("%s: %s, as the officer gave it", g.Source, g.DispersionClass)
+		if sodium := g.Sodium; sodium != nil {
+			out.GypsumSource = fmt.Sprintf("%s: exchangeable sodium of %v %% brought to %v %%", g.Source, sodium.SodiumPct.Value, sodium.TargetPct)
+			q.PlusMinus = model.JointPlusMinus(q.PlusMinus, model.ScaledPlusMinus(area.Value/10_000, off))
+		}
 		take("gypsum", q)
 	}
 	sown, sows, err := sownOn(in.Sowing, area.Value, area.PlusMinus)
@@ -212,20 +228,36 @@ func (in scaldIn) ground(out *scaldOut, area estimate, take func(string, ...work
 	return q, nil
 }
 
-// rate is what the officer's table has for the class that was found.
-func (g gypsumIn) rate() (kgHa float64, err error) {
+// rate is what the officer's table has for the class that was found, which has no ±, or what the laboratory's figures ask for.
+func (g gypsumIn) rate() (kgHa, plusMinus float64, err error) {
+	if p := model.FirstProblem(
+		model.Require(g.Source != "", "gypsum.source", "say who the table or the laboratory's sheet comes from, and its year", "is empty"),
+		model.Require(g.Sodium == nil || g.DispersionClass == "" && len(g.Table) == 0, "gypsum.sodium", "give either what the laboratory found, or the class and the table", "stands there with a dispersion class or a table")); p != nil {
+		return 0, -1, p
+	}
+	if s := g.Sodium; s != nil {
+		const fix = "give one standard deviation, or leave it out when it is not known"
+		if p := model.FirstProblem(
+			model.Require(orElse(s.SodiumPct.PlusMinus, 0) >= 0, "gypsum.sodium.sodiumPlusMinusPct", fix, "is less than nought"),
+			model.Require(orElse(s.CationsCmolKg.PlusMinus, 0) >= 0, "gypsum.sodium.cationsPlusMinusCmolKg", fix, "is less than nought")); p != nil {
+			return 0, -1, p
+		}
+		test := works.SodiumTest{SodiumPct: s.SodiumPct.Value, SodiumPlusMinus: orElse(s.SodiumPct.PlusMinus, -1), CationsCmolKg: s.CationsCmolKg.Value, CationsPlusMinus: orElse(s.CationsCmolKg.PlusMinus, -1),
+			TargetPct: s.TargetPct, DepthM: s.DepthM, DensityTM3: s.DensityTM3, Factor: s.Factor, PurityPct: s.PurityPct}
+		kgHa, plusMinus, err = test.KgHa()
+		return kgHa, plusMinus, model.Within(err, "gypsum.sodium")
+	}
 	for i, row := range g.Table {
 		twin := slices.IndexFunc(g.Table, func(other gypsumRow) bool { return other.DispersionClass == row.DispersionClass })
 		if p := model.FirstProblem(
 			model.Require(row.DispersionClass != "", "dispersionClass", "name the class, as the soil test does", "is empty"),
 			model.Require(twin == i, "dispersionClass", "keep one of the two", "%q is in row %d too", row.DispersionClass, twin+1),
 			model.InRange("kgHa", row.KgHa, 0, 50_000, "a rate of gypsum", " kg/ha", "check the unit: 1 t/ha is 1000 kg/ha")); p != nil {
-			return 0, p.Within(fmt.Sprintf("gypsum.table[%d]", i))
+			return 0, -1, p.Within(fmt.Sprintf("gypsum.table[%d]", i))
 		}
 	}
 	row, found := model.Find(g.Table, func(row gypsumRow) bool { return row.DispersionClass == g.DispersionClass })
-	return row.KgHa, model.FirstProblem(
-		model.Require(g.Source != "", "gypsum.source", "say who the table comes from, the sheet and its year", "is empty"),
+	return row.KgHa, -1, model.FirstProblem(
 		model.Require(found, "gypsum.dispersionClass", "give the class that the soil test found, as the table names it", "%q is not in the table", g.DispersionClass),
 		model.Require(!found || row.KgHa > 0, "gypsum", "leave it out", "the table has no gypsum for %q", g.DispersionClass)).Err()
 }
@@ -239,6 +271,6 @@ func (in scaldIn) cautions() []model.Caution {
 	}
 	all.AddIf(in.Ponding != nil || in.Pitting != nil, "", "Before digging, ask about permits, buried services and heritage. Keep stock off until it is grassed.")
 	all.AddIf(in.Dispersive == nil, "dispersive", "Whether the ground disperses was not tested: drop a crumb of its subsoil into still rain water, and look after two hours and a day. On dispersive ground neither ponds nor pits hold without gypsum.")
-	all.AddIf(in.Gypsum != nil, "gypsumKgHa", "The rate is of the officer's local table, by a soil test. Try a crumb in gypsum water first; the dust harms eyes and lungs.")
+	all.AddIf(in.Gypsum != nil, "gypsumKgHa", "The rate is of the officer's local table or of a laboratory's figures, by a soil test. Try a crumb in gypsum water first; the dust harms eyes and lungs.")
 	return all
 }

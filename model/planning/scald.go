@@ -37,7 +37,7 @@ func (d *drafting) scald() {
 		d.miss("whether %s disperses: put a crumb of its subsoil in still water, and record it. On dispersive ground neither ponds nor pits hold without gypsum.", d.item.Called())
 	}
 	if d.item.Yes("dispersive") && !d.has("gypsum") {
-		d.miss("the gypsum for %s: have the soil tested, and give gypsum with its class and your local table.", d.item.Called())
+		d.miss("the gypsum for %s: have the soil tested, and give gypsum with its class and your local table, or with its sodium.", d.item.Called())
 	}
 	if d.has("ponding") {
 		d.scaldLevels()
@@ -163,7 +163,9 @@ func (a *adopting) scald(answer json.RawMessage) error {
 	if q, spread := amount("gypsum"); spread {
 		f := fields{}
 		f.put("gypsumKgHa", out.GypsumKgHa)
-		f.put("dispersionClass", in.Gypsum.DispersionClass)
+		if class := in.Gypsum.DispersionClass; class != "" { // none where a laboratory's figures were used
+			f.put("dispersionClass", class)
+		}
 		f.put("gypsumSource", in.Gypsum.Source)
 		f.put("takes", takesOf([]takenItem{q}))
 		f.on(area)

@@ -52,7 +52,7 @@ var planTables = map[planning.Purpose]struct {
 		{"topsoilM3", "topsoilPlusMinusM3", "topsoil m³"}, {"bill.hours", "bill.hoursPlusMinus", "hours"}, {"bill.cost", "bill.costPlusMinus", "cost"}}},
 	planning.Scald: {title: "works on a scald", columns: []planColumn{
 		{"slopePct", "slopePlusMinusPct", "slope %"}, {"bankCount", "", "banks"}, {"bankLengthM", "bankLengthPlusMinusM", "each m"}, {"pondedM3", "pondedPlusMinusM3", "ponded m³"},
-		{"pits", "pitsPlusMinus", "pits"}, {"pitWaterM3", "pitWaterPlusMinusM3", "in pits m³"}, {"gypsumKgHa", "", "gypsum kg/ha"}, {"gypsumSource", "", "gypsum by"},
+		{"pits", "pitsPlusMinus", "pits"}, {"pitWaterM3", "pitWaterPlusMinusM3", "in pits m³"}, {"gypsumKgHa", "gypsumPlusMinusKgHa", "gypsum kg/ha"}, {"gypsumSource", "", "gypsum by"},
 		{"bill.hours", "bill.hoursPlusMinus", "hours"}, {"bill.cost", "bill.costPlusMinus", "cost"}}},
 	planning.Forage: {title: "feed", columns: []planColumn{
 		{"feedKgHa", "feedPlusMinusKgHa", "feed kg/ha"}, {"grazedHa", "grazedPlusMinusHa", "grazed ha"}, {"eat.eatKgHa", "eat.eatPlusMinusKgHa", "to eat kg/ha"},

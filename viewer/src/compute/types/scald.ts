@@ -23,7 +23,7 @@ export interface Input {
   ponding?: Ponding | null;
   /** pits broken into the surface */
   pitting?: Pitting | null;
-  /** gypsum, by the officer's own table */
+  /** gypsum, by the officer's own table, or by what a laboratory found */
   gypsum?: Gypsum | null;
   /** seed, fertiliser and mulch, put on the whole area */
   sowing?: Sowing[] | null;
@@ -70,10 +70,12 @@ export interface Pitting {
 
 export interface Gypsum {
   /** of the soil, by test, as the table names it */
-  dispersionClass: string;
+  dispersionClass?: string | null;
   /** the officer's local rates; none are built in */
-  table: Table[];
-  /** who the table comes from */
+  table?: Table[] | null;
+  /** what a laboratory found, instead of class and table */
+  sodium?: Sodium | null;
+  /** who the table or the laboratory's sheet comes from */
   source: string;
 }
 
@@ -82,6 +84,27 @@ export interface Table {
   dispersionClass: string;
   /** [kg/har] gypsum on each hectare */
   kgHa: number;
+}
+
+export interface Sodium {
+  /** [%] exchangeable sodium, of the cations */
+  sodiumPct: number;
+  /** [%] one standard deviation; not known if not given */
+  sodiumPlusMinusPct?: number | null;
+  /** [cmol/kg] cation exchange capacity */
+  cationsCmolKg: number;
+  /** [cmol/kg] one standard deviation; not known if not given */
+  cationsPlusMinusCmolKg?: number | null;
+  /** [%] exchangeable sodium that may stay */
+  targetPct: number;
+  /** [m] of the soil to mend, from the surface */
+  depthM: number;
+  /** [t/m3] of that soil, dry */
+  densityTM3: number;
+  /** for calcium that does not reach the clay; 1.1 to 1.3 by the source */
+  factor: number;
+  /** [%] of the gypsum as bought, dry */
+  purityPct: number;
 }
 
 export interface Output {
@@ -115,9 +138,11 @@ export interface Output {
   pitWaterM3?: number;
   /** [m3] one standard deviation; none when not known */
   pitWaterPlusMinusM3?: number;
-  /** [kg/har] by the local table; none without gypsum */
+  /** [kg/har] by the local table or the laboratory's sheet; none without gypsum */
   gypsumKgHa?: number;
-  /** whose table, and for which dispersion class */
+  /** [kg/har] one standard deviation; none when not known */
+  gypsumPlusMinusKgHa?: number;
+  /** whose table, and for which dispersion class; or whose sheet */
   gypsumSource?: string;
   /** what is sown; none without sowing */
   sown?: Sown[];
