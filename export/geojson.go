@@ -192,7 +192,7 @@ func jsonType(of model.FieldType) (kind, format string) {
 		return "string", "date"
 	case model.Instant:
 		return "string", "date-time"
-	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows, model.RateRows, model.Place:
+	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows, model.RateRows, model.RainRows, model.Place:
 		return "string", "json"
 	}
 	return "string", ""

@@ -104,6 +104,8 @@ func land(t testing.TB) []model.Feature {
 				values[field.Name] = []map[string]any{{"point": "BM <1>", "bs": 1.435, "knownLevelM": 100}, {"point": "peg", "fs": 1.62}}
 			case model.RateRows:
 				values[field.Name] = []map[string]any{{"item": "rock", "unit": "m3", "costPerUnit": 85, "hoursPerUnit": 0.4}}
+			case model.RainRows:
+				values[field.Name] = []map[string]any{{"minutes": 5, "intensityMmH": 150}, {"minutes": 10, "intensityMmH": 110.5}}
 			case model.SpacingRows:
 				values[field.Name] = []map[string]any{{"upToPct": 4, "spacingM": 60}, {"upToPct": 6, "spacingM": 33}}
 			}

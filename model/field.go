@@ -33,10 +33,11 @@ const (
 	LevelRows   FieldType = "level-rows"   // list of LevelRow
 	SpacingRows FieldType = "spacing-rows" // list of SpacingRow
 	RateRows    FieldType = "rates"        // list of RateRow
+	RainRows    FieldType = "rain-rows"    // list of RainRow
 )
 
 // FieldTypes lists every type.
-var FieldTypes = []FieldType{Text, Number, Integer, YesNo, Date, Instant, Choice, Reference, Place, Photos, Numbers, LevelRows, SpacingRows, RateRows}
+var FieldTypes = []FieldType{Text, Number, Integer, YesNo, Date, Instant, Choice, Reference, Place, Photos, Numbers, LevelRows, SpacingRows, RateRows, RainRows}
 
 // Field describes one value a feature may have. Names of measured fields end in their
 // unit, so that no reader has to guess it.
@@ -108,6 +109,8 @@ func (f *Field) wrong(raw json.RawMessage) string {
 		return wrongSpacings(raw)
 	case RateRows:
 		return wrongRates(raw)
+	case RainRows:
+		return wrongRain(raw)
 	default:
 		return "has the unknown type " + string(f.Type)
 	}

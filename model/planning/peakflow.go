@@ -28,8 +28,34 @@ func (d *drafting) peakFlow() {
 		d.refuse("what of the rain runs off is not known: give coefficient, or table with cover and soil.")
 	}
 	if !has("intensityMmH", "durations") {
-		d.refuse("the design rain is not known: give intensityMmH over the time of concentration, or durations of the place's rainfall table with timeOfConcentrationMin.")
+		d.rain(has("timeOfConcentrationMin"))
 	}
+}
+
+// rain takes the property's own rainfall table.
+func (d *drafting) rain(timed bool) {
+	s := d.p.settings()
+	switch {
+	case s == nil || s.Fields["rainRows"] == nil:
+		d.refuse("the design rain is not known: give intensityMmH over the time of concentration, or durations of the place's rainfall table with timeOfConcentrationMin; or record the table in the settings of the property.")
+		return
+	case d.refuseUnsettled(s, "rainRows", "rainEvent", "rainTableDate", "rainSource"):
+		return
+	case !timed:
+		d.refuse("the time in which water comes from the far end of the catchment is not known, by which the property's rainfall table is read: give timeOfConcentrationMin, as the computation time-of-concentration gives it.")
+		return
+	}
+	d.in = append(d.in, member{"durations", s.Fields["rainRows"]})
+	for _, of := range [][2]string{{"rainEvent", "event"}, {"rainTableDate", "tableDate"}} {
+		if text := s.Text(of[0]); text != "" && d.request.Given[of[1]] == nil {
+			d.in.put(of[1], text)
+		}
+	}
+	whose := ""
+	if source := s.Text("rainSource"); source != "" {
+		whose = " by " + source
+	}
+	d.useSettings(s, "the rainfall table"+whose)
 }
 
 // catchment is the area above the head: as mapped, else as it was given for the head. Where both are

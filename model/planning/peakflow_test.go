@@ -2,7 +2,9 @@ package planning
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -78,4 +80,34 @@ func TestPeakFlowRefusesWhatNobodyKnows(t *testing.T) {
 	}
 	d := drafted(t, property(mainHead(), a, square("b", 390, -45, -45)), flow)
 	leavesOut(t, d, "b", "the head lies in Catchment a too")
+}
+
+// The property's rainfall table is taken where the request gives no rain, and read at the time of concentration.
+func TestPeakFlowByThePropertysRain(t *testing.T) {
+	rows := []map[string]any{{"minutes": 5, "intensityMmH": 150}, {"minutes": 10, "intensityMmH": 110}, {"minutes": 30, "intensityMmH": 66}}
+	rain := item("settings", "settings-p", nil, "rainRows", rows, "rainEvent", "10 % AEP", "rainTableDate", "2016", "rainSource", "the weather bureau")
+	head := mainHead("catchmentHa", 14)
+	with := func(text string) Request { return Request{Of: "Main head", Plans: PeakFlow, Given: given(text)} }
+
+	d := drafted(t, property(head, rain), with(`{"coefficient": 0.4, "timeOfConcentrationMin": 12}`))
+	says(t, "used:", []string{d.Used[1].What}, "the rainfall table by the weather bureau")
+	answer, err := d.Compute()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const hand = `{"durations": [{"minutes": 5, "intensityMmH": 150}, {"minutes": 10, "intensityMmH": 110}, {"minutes": 30, "intensityMmH": 66}], "event": "%s", "tableDate": "2016", "timeOfConcentrationMin": 12, "coefficient": 0.4, "areaHa": 14}`
+	if by, err := compute.Run("peak-flow", fmt.Appendf(nil, hand, "10 % AEP")); err != nil || string(by) != string(answer) {
+		t.Errorf("answer %s\nby hand %s, %v", answer, by, err)
+	}
+	answer, err = drafted(t, property(head, rain), with(`{"coefficient": 0.4, "timeOfConcentrationMin": 12, "event": "1 in 5 years"}`)).Compute()
+	if by, _ := compute.Run("peak-flow", fmt.Appendf(nil, hand, "1 in 5 years")); err != nil || string(by) != string(answer) {
+		t.Errorf("with an event of its own %s, %v\nby hand %s", answer, err, by)
+	}
+	own := drafted(t, property(head, rain), flow)
+	if len(own.Used) != 1 || strings.Contains(string(own.Input), "durations") {
+		t.Errorf("with a rain of its own the draft is %s, of %+v; want it without the table", own.Input, own.Used)
+	}
+	refuses(t, drafted(t, property(head, rain), with(`{"coefficient": 0.4}`)), "give timeOfConcentrationMin")
+	refuses(t, drafted(t, property(head, clashed(rain, "rainRows")), with(`{"coefficient": 0.4, "timeOfConcentrationMin": 12}`)), "two people changed it differently")
+	refuses(t, drafted(t, property(head), with(`{"coefficient": 0.4, "timeOfConcentrationMin": 12}`)), "record the table in the settings")
 }

@@ -40,7 +40,8 @@ status is 1.
 
 --set gives what is not recorded, as 'headcut compute' takes it: crestHeightM and depositSlopePct
 (else those of the property's settings), sites, skip, build and notch for dams; table and soil, side
-and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow; detachmentPct, ratings and days for
+and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow, or timeOfConcentrationMin by the rainfall
+table of the property's settings (rainRows, rainEvent, rainTableDate, rainSource); detachmentPct, ratings and days for
 forage; presentRunPerRise, targetRunPerRise and sowing for a batter; ponding, pitting, gypsum (with your own table of
 rates, or sodium as a laboratory found it) and sowing for a scald. 'headcut compute NAME --explain' describes them. Chainages run as those
 printed: up a gully from its downstream end, down a slope from its top.

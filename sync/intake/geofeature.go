@@ -280,7 +280,7 @@ func (out *reading) fieldOf(kind *model.Kind, columns []member, name string, rep
 // unwrapped is the list in a JSON text, which is how exports write one.
 func unwrapped(field model.Field, clean json.RawMessage) json.RawMessage {
 	switch field.Type {
-	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows, model.RateRows:
+	case model.Photos, model.Numbers, model.LevelRows, model.SpacingRows, model.RateRows, model.RainRows:
 		if text, ok := textOf(clean); ok && strings.HasPrefix(text, "[") && json.Valid([]byte(text)) {
 			list, _ := cleanJSON(json.RawMessage(text))
 			return list

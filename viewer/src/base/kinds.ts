@@ -21,7 +21,8 @@ export interface Field {
     | "numbers"
     | "level-rows"
     | "spacing-rows"
-    | "rates";
+    | "rates"
+    | "rain-rows";
   readonly unit?: string; // UCUM
   readonly min?: number; // bounds, when min and max differ; one that is 0 is left out
   readonly max?: number;

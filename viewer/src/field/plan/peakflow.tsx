@@ -7,10 +7,12 @@ import { ownNameOf } from "../../base/names.ts";
 import { number, numberIn, unbroken, withPlusMinus } from "../../base/number.ts";
 import type { Types } from "../../compute/types/index.ts";
 import { askFlow } from "../../survey/plan/ask.ts";
+import { settingsOf } from "../../survey/setout/settings.ts";
 import { Frame } from "../../ui/frame.tsx";
 import { NumberInput } from "../../ui/input.tsx";
 import { dangers, Mind } from "../part/cautions.tsx";
 import { Made, Refusals } from "./made.tsx";
+import { useField } from "../context/field.ts";
 import { usePlan } from "./useplan.ts";
 
 type Flow = Types["peak-flow"]["output"];
@@ -18,24 +20,45 @@ type Flow = Types["peak-flow"]["output"];
 export function PeakFlow({ head }: { head: Feature }) {
   const [rain, setRain] = useState("");
   const [share, setShare] = useState("");
-  const [intensityMmH, coefficient] = [rain, share].map(numberIn);
+  const [time, setTime] = useState("");
+  const { features, property } = useField();
+  const [intensityMmH, coefficient, minutes] = [rain, share, time].map(numberIn);
+  const table = settingsOf(features, property.id)?.fields.rainRows !== undefined;
   const wrong = (m: number | undefined) => (m !== undefined && Number.isNaN(m) ? "Give a number." : undefined);
   const known = (m: number | undefined) => (m === undefined || Number.isNaN(m) ? undefined : m);
-  const plan = usePlan(askFlow(head.id, known(intensityMmH), known(coefficient)), false);
+  const plan = usePlan(
+    askFlow(head.id, {
+      intensityMmH: known(intensityMmH),
+      timeOfConcentrationMin: rain ? undefined : known(minutes),
+      coefficient: known(coefficient),
+    }),
+    false,
+  );
   const { outcome, refused } = plan;
   const flow = outcome?.answer as Flow | undefined;
-  const asked = known(intensityMmH) !== undefined && known(coefficient) !== undefined;
+  const asked = (known(intensityMmH) ?? known(minutes)) !== undefined && known(coefficient) !== undefined;
   return (
     <Frame title="Peak flow" under={<p class="soft">{`To ${ownNameOf(head)}`}</p>}>
       <NumberInput
         label="Rain of the design storm"
-        required
+        required={!table}
         unit="mm/h"
         value={rain}
         change={setRain}
         wrong={wrong(intensityMmH)}
         hint="over the time of concentration, from the rainfall table of the place"
       />
+      {table && rain === "" && (
+        <NumberInput
+          label="Time of concentration"
+          required
+          unit="min"
+          value={time}
+          change={setTime}
+          wrong={wrong(minutes)}
+          hint="in which water comes from the far end of the catchment: the property’s rainfall table is read there"
+        />
+      )}
       <NumberInput
         label="Runoff coefficient"
         required

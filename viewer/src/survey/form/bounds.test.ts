@@ -91,6 +91,14 @@ test("values at the ends of what may be", () => {
     ["2026-11-01", "2026-11-30", "2026-11-31"].map((d) => wrongValue(date, d) === undefined),
     [true, true, false],
   );
+  const rain = { ...number, type: "rain-rows" } as Field;
+  const burst = { minutes: 5, intensityMmH: 150 };
+  assert.deepEqual(
+    [[burst], Array(1000).fill(burst), Array(1001).fill(burst), [{ ...burst, minutes: 0 }], [{ ...burst, intensityMmH: 0 }], {}].map(
+      (v) => wrongValue(rain, v) === undefined,
+    ),
+    [true, true, false, false, false, false],
+  );
   const rows = { ...number, type: "spacing-rows" } as Field;
   const row = { upToPct: 5, spacingM: 40 };
   const fine = (value: unknown) => wrongValue(rows, value) === undefined;

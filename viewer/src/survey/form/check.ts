@@ -49,6 +49,8 @@ export function wrongValue(field: Field, value: unknown): string | undefined {
       return wrongSpacings(value);
     case "rates":
       return wrongRates(value);
+    case "rain-rows":
+      return wrongRain(value);
   }
 }
 
@@ -125,6 +127,19 @@ function wrongSpacings(value: unknown): string | undefined {
     return !isNumber(upToPct) || !isNumber(spacingM) || upToPct <= 0 || spacingM <= 0;
   });
   return at < 0 ? undefined : `Row ${at + 1} of the table lacks its fall or its spacing. Write it again`;
+}
+
+const rainRowLimit = 1000;
+
+/** As model.RainRow has them; whether they make a table is for the computation to say. */
+function wrongRain(value: unknown): string | undefined {
+  if (!isList(value)) return "This is not a rainfall table";
+  if (value.length > rainRowLimit) return `The table has ${value.length} rows and may have ${rainRowLimit}`;
+  const at = value.findIndex((row) => {
+    const { minutes, intensityMmH } = (row ?? {}) as { minutes?: unknown; intensityMmH?: unknown };
+    return !isNumber(minutes) || !isNumber(intensityMmH) || minutes <= 0 || intensityMmH <= 0;
+  });
+  return at < 0 ? undefined : `Row ${at + 1} of the table lacks its minutes or its intensity. Write it again`;
 }
 
 const rateRowLimit = 500;

@@ -114,6 +114,7 @@ export function factText(field: Field, value: unknown, features: readonly Featur
     case "numbers":
       return Array.isArray(value) ? withUnit(value.map((n) => n ?? "not known").join(", "), field.unit) : "no list";
     case "rates":
+    case "rain-rows":
     case "spacing-rows":
       return Array.isArray(value) ? `${value.length} rows` : "no table";
     case "level-rows":

@@ -48,10 +48,14 @@ export const askBanks = (of: string, { side, zeroAt, run }: ChosenForBanks): Pla
   ...(side ? { given: { side } } : {}),
 });
 
-export const askFlow = (of: string, intensityMmH: number | undefined, coefficient: number | undefined): PlanRequest => ({
+/** The rain of the design storm, or the time by which the property's rainfall table is read. */
+export const askFlow = (
+  of: string,
+  given: { intensityMmH?: number | undefined; timeOfConcentrationMin?: number | undefined; coefficient?: number | undefined },
+): PlanRequest => ({
   of,
   plans: "peak-flow",
-  given: { ...(intensityMmH === undefined ? {} : { intensityMmH }), ...(coefficient === undefined ? {} : { coefficient }) },
+  given: Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined)),
 });
 
 /** A level run that a plan goes by, or could. */

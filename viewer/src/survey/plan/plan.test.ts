@@ -35,7 +35,7 @@ test("only what the officer chose is asked for: the rest comes from the property
     ...{ of: "k", plans: "whoa-boys", zeroAt: "end of the line" },
     given: { side: "left" },
   });
-  assert.deepEqual(askFlow("h", 80, undefined).given, { intensityMmH: 80 });
+  assert.deepEqual(askFlow("h", { intensityMmH: 80, coefficient: undefined }).given, { intensityMmH: 80 });
 });
 
 test("the height shown first is that of the property, else the usual one, and none where two phones set it differently", () => {
