@@ -154,6 +154,18 @@ func TestAdoptedScald(t *testing.T) {
 	}
 }
 
+// Gypsum by a laboratory's figures has no dispersion class, and none is written down.
+func TestAdoptedGypsumBySodium(t *testing.T) {
+	l := land{bare("dispersive", true)}
+	r := onScald(`"gypsum": {"source": "Soil laboratory, sheet 12", "sodium": {"sodiumPct": 15, "cationsCmolKg": 20, "targetPct": 5, "depthM": 0.15, "densityTM3": 1.2, "factor": 1.2, "purityPct": 80}}`)
+	a := l.adopt(t, r)
+	spread := property(l...).items[a.Changes[0].Feature]
+	kgHa, _ := spread.Number("gypsumKgHa")
+	if _, classed := spread.Fields["dispersionClass"]; classed || spread.Kind != "gypsum" || kgHa != 4644 || spread.Text("gypsumSource") != "Soil laboratory, sheet 12" {
+		t.Errorf("%s %s, want 4644 kg/ha and no class", spread.Kind, spread.Fields)
+	}
+}
+
 // Whatever the levels: adopted banks stand on the levelled ground, the pond of each ends at the toe of the next, none is
 // deeper or steeper than banks that pond are built, gypsum is the table's rate on the scald's area, and adopting twice
 // changes nothing.

@@ -43,13 +43,14 @@ status is 1.
 and noOutlet for whoa-boys; coefficient and intensityMmH for a peak flow, or timeOfConcentrationMin by the rainfall
 table of the property's settings (rainRows, rainEvent, rainTableDate, rainSource); detachmentPct, ratings and days for
 forage; presentRunPerRise, targetRunPerRise and sowing for a batter; ponding, pitting, gypsum (with your own table of
-rates, or sodium as a laboratory found it) and sowing for a scald. 'headcut compute NAME --explain' describes them. Chainages run as those
-printed: up a gully from its downstream end, down a slope from its top.
+rates, or sodium as a laboratory found it) and sowing for a scald. 'headcut compute NAME --explain' describes them.
+Chainages run as those printed: up a gully from its downstream end, down a slope from its top.
 
 Banks take outlet, reaches, bankRunPerRise, topWidthM, freeboardM, settlementPct and lining, and flowM3S
 unless a peak flow to the head was adopted. A spacing rule (slopeFactor and constant, rows or
-spacingRule, else bankSpacingRule of the property's settings; for grazing land give your district's, none is published) puts banks all down the slope, going on from those
-that stand; atM puts one at a chainage; fromM and toM end what is planned.
+spacingRule, else bankSpacingRule of the property's settings) puts banks all down the slope, going on from those
+that stand; for grazing land give your district's own: no published one is known. atM puts one at a chainage;
+fromM and toM end what is planned.
 For rip lines and windrows apartM plans lines between two that a closed run checks, each with the level at which
 to peg it; gapM and gapsApartM leave gaps in windrows, none above another. A line that is not checked
 from end to end by a closed run counts as not levelled: it is left out, and what to peg is printed.
